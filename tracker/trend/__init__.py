@@ -1,0 +1,1 @@
+"""Arrays in, posterior out: segments, rates, onsets, forecasts. Knows no swimming."""

@@ -1,0 +1,103 @@
+"""What the trend says about a batch of series."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tracker.trend.observations import Bools, Floats, Ints
+from tracker.trend.priors import Priors
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """A span in which the rate was inside the band. Times in months; `*_low`/`*_high` are 90 % intervals.
+
+    `start_low` is None where the stretch may well have begun before the record did.
+    `current` says that it lasts to the last test.
+    """
+
+    start: float
+    end: float
+    start_low: float | None
+    start_high: float
+    end_low: float
+    end_high: float
+    current: bool
+
+
+@dataclass(frozen=True)
+class Line:
+    """The fitted level over the knots of the grid, on the scale of each series' commonest kind of test.
+
+    `time`, `level`, `sd` are (S, G) (padded by repetition); straight lines between them are exact up to the mixing.
+    `inside` (S, G - 1) is the probability that the rate in the interval that begins at a knot is inside the band.
+    """
+
+    time: Floats
+    level: Floats
+    sd: Floats
+    inside: Floats
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Posterior of a batch of S series with N rows. Classes are in the order gaining, flat, slipping.
+
+    Attributes
+    ----------
+    band : (S,) half-width of flat, percent per month.
+    p : (S, 3) probability that the present rate is above, inside, below the band; sums to 1.
+    p_slowed : (S,) probability that the present rate is lower than that of the segment before.
+    rate : (S, 3) 5, 50 and 95 % points of the present rate, percent per month.
+    onset : (S, 3, 3) by class, 5, 50, 95 % points of when the present segment began, months.
+    before_record : (S, 3) by class, probability that it began before the first test.
+    noise : (S,) standard deviation of one ordinary test, percent.
+    z : (S, N) residual of each test in noises (0 in the padding); ordinary : (S, N) probability that it is ordinary.
+    set_aside : (S, N) tests whose weight is all but gone: neither ordinary nor a slow day.
+    offset, offset_sd : (S, P) effect of each feature in this series, percent.
+    reference : (S,) the commonest kind of test, on whose scale the line stands.
+    alias : (S, P) share of each feature's variation near the onset that the change of slope explains (R squared,
+        0 where it did not switch there); above 0.8 the two cannot be told apart.
+    correlated : (S,) posterior share of variance that neighbouring weeks have in common.
+    evidence : (S,) log marginal likelihood.
+    stretches : per series, in time order; empty tuples when not asked for.
+    line : None when not asked for.
+    """
+
+    band: Floats
+    p: Floats
+    p_slowed: Floats
+    rate: Floats
+    onset: Floats
+    before_record: Floats
+    noise: Floats
+    z: Floats
+    ordinary: Floats
+    set_aside: Bools
+    offset: Floats
+    offset_sd: Floats
+    reference: Ints
+    alias: Floats
+    correlated: Floats
+    evidence: Floats
+    priors: Priors
+    stretches: tuple[tuple[Stretch, ...], ...] = ()
+    line: Line | None = None
+
+    def __len__(self) -> int:
+        return int(self.p.shape[0])
+
+    @property
+    def p_gaining(self) -> Floats:
+        """(S,) probability that the present rate is above the band."""
+        return self.p[:, 0]
+
+    @property
+    def p_flat(self) -> Floats:
+        """(S,) probability that the present rate is inside the band."""
+        return self.p[:, 1]
+
+    @property
+    def p_slipping(self) -> Floats:
+        """(S,) probability that the present rate is below the band."""
+        return self.p[:, 2]

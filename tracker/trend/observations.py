@@ -1,0 +1,166 @@
+"""What the trend is told: a padded batch of dated levels, one row a series.
+
+Conventions for the whole folder: time `t` in months (days / 30.4375), level `y` in percent with up = better
+(`-100 * ln(pace)`), slopes in percent per month, a series in time order, padding at the right end of each row.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from tracker.errors import UsageError
+
+DAYS_PER_MONTH = 30.4375
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+
+class InfeasibleError(UsageError):
+    """A series no trend can be read from as it stands; the message says which and how to mend it."""
+
+
+@dataclass(frozen=True)
+class Observations:
+    """A batch of S series padded to N rows each.
+
+    Attributes
+    ----------
+    t, y : (S, N) months and percent; the padding repeats the row's last values.
+    weight : (S, N) relative inverse variance, 1 = an ordinary test, 0 = padding.
+    kind : (S, N) code of the protocol, course and suit of a test: a row of `design`.
+    count : (S,) rows in use.
+    design : (K, P) what each kind is made of, e.g. columns "t200", "LCM", "wetsuit". Kind 0 is usually all zeros.
+    features : P names of the design's columns; `Priors.offsets` is keyed by them.
+    jumps : (S, J) times of dated events at which the level may jump, padded with NaN.
+
+    Rows of equal `t` are one day: they share the day's form and count for less than as many days would.
+    """
+
+    t: Floats
+    y: Floats
+    weight: Floats
+    kind: Ints
+    count: Ints
+    design: Floats = field(default_factory=lambda: np.zeros((1, 0)))
+    features: tuple[str, ...] = ()
+    jumps: Floats = field(default_factory=lambda: np.zeros((0, 0)))
+
+    def __len__(self) -> int:
+        return int(self.t.shape[0])
+
+    def take(self, rows: slice | Ints | Sequence[int]) -> Observations:
+        """Return the batch of the given series, padded no further than they need."""
+        pick = rows if isinstance(rows, slice) else np.asarray(rows, np.int64)
+        count = self.count[pick]
+        width = int(count.max(initial=1))
+        return Observations(
+            self.t[pick, :width],
+            self.y[pick, :width],
+            self.weight[pick, :width],
+            self.kind[pick, :width],
+            count,
+            self.design,
+            self.features,
+            self.jumps[pick],
+        )
+
+    def until(self, count: ArrayLike) -> Observations:
+        """Return the same series cut after their first `count` (S,) rows: what was known earlier."""
+        keep = np.minimum(np.asarray(count, np.int64), self.count)
+        if (keep < 1).any():
+            raise InfeasibleError("a series cut to no tests at all: keep at least one")
+        column = np.minimum(np.arange(self.t.shape[1])[None, :], keep[:, None] - 1)
+        used = np.arange(self.t.shape[1])[None, :] < keep[:, None]
+        cut = Observations(
+            np.take_along_axis(self.t, column, 1),
+            np.take_along_axis(self.y, column, 1),
+            np.where(used, self.weight, 0.0),
+            np.take_along_axis(self.kind, column, 1),
+            keep,
+            self.design,
+            self.features,
+            self.jumps,
+        )
+        return cut.take(slice(None))
+
+
+def observations_from_lists(
+    t: Sequence[ArrayLike],
+    y: Sequence[ArrayLike],
+    *,
+    weight: Sequence[ArrayLike] | None = None,
+    kind: Sequence[ArrayLike] | None = None,
+    jumps: Sequence[ArrayLike] | None = None,
+    design: ArrayLike | None = None,
+    features: Sequence[str] = (),
+) -> Observations:
+    """Pad ragged series into a batch.
+
+    Parameters
+    ----------
+    t, y : one array a series, equal lengths, `t` never decreasing.
+    weight : relative inverse variances (default: all 1).
+    kind : codes into the rows of `design` (default: all 0).
+    jumps : times of dated events per series at which its level may jump.
+    design, features : (K, P) matrix and its P column names. Without them a kind k > 0 gets its own column "kind k".
+
+    Raises
+    ------
+    InfeasibleError
+        If a series is empty, unsorted, not finite, of unequal lengths or with weights that aren't positive.
+    """
+    rows = len(t)
+    if rows == 0 or len(y) != rows:
+        raise InfeasibleError(f"{rows} series of times but {len(y)} of levels: give one of each a series")
+    counts = np.array([np.size(a) for a in t], np.int64)
+    width = int(counts.max())
+    time, level, inverse = (np.zeros((rows, width)) for _ in range(3))
+    code = np.zeros((rows, width), np.int64)
+    for i in range(rows):
+        n = int(counts[i])
+        if n == 0:
+            raise InfeasibleError(f"series {i}: no tests in it: leave it out")
+        for name, target, source in (("t", time, t[i]), ("y", level, y[i])):
+            values = np.asarray(source, float)
+            if values.shape != (n,):
+                raise InfeasibleError(f"series {i}: {name} has {values.size} values where t has {n}")
+            if not np.isfinite(values).all():
+                raise InfeasibleError(
+                    f"series {i}: {name} has a value that is not finite: leave that test out"
+                )
+            target[i, :n], target[i, n:] = values, values[-1]
+        if (np.diff(time[i, :n]) < 0).any():
+            raise InfeasibleError(f"series {i}: times go backwards: sort the tests by date")
+        inverse[i, :n] = 1.0 if weight is None else np.asarray(weight[i], float)
+        if not (np.isfinite(inverse[i, :n]).all() and (inverse[i, :n] > 0).all()):
+            raise InfeasibleError(f"series {i}: a weight is not a positive number")
+        if kind is not None:
+            code[i, :n] = np.asarray(kind[i], np.int64)
+    kinds = int(code.max()) + 1
+    if design is None:
+        matrix = np.eye(kinds)[:, 1:]
+        names = tuple(f"kind {k}" for k in range(1, kinds))
+    else:
+        matrix = np.atleast_2d(np.asarray(design, float))
+        names = tuple(features)
+    if code.min() < 0 or kinds > matrix.shape[0] or matrix.shape[1] != len(names):
+        raise InfeasibleError(
+            f"kinds 0..{kinds - 1} and {len(names)} features do not fit a design of {matrix.shape}"
+        )
+    return Observations(time, level, inverse, code, counts, matrix, names, _padded_jumps(jumps, rows))
+
+
+def _padded_jumps(jumps: Sequence[ArrayLike] | None, rows: int) -> Floats:
+    if jumps is None:
+        return np.zeros((rows, 0))
+    lists = [np.asarray(a, float).ravel() for a in jumps]
+    padded = np.full((rows, max((a.size for a in lists), default=0)), np.nan)
+    for i, times in enumerate(lists):
+        padded[i, : times.size] = times
+    return padded

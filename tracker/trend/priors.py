@@ -1,0 +1,62 @@
+"""What is believed before a series is seen: built in, or learned from a roster."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+GAINING, FLAT, SLIPPING = 0, 1, 2
+"""Order of the three labels and of the three classes, everywhere in this folder."""
+
+
+@dataclass(frozen=True)
+class Priors:
+    """Everything a verdict rests on besides the data. Frozen, versioned.
+
+    Attributes
+    ----------
+    slope_mean, slope_sd : of the gaining, flat and slipping segments, percent per month. The flat sd is a share of
+        the band (`flat_share`), so that the band means the same for everyone.
+    label_weight : how often a new segment is gaining, flat, slipping (sums to 1; flat never follows flat).
+    hazard : changes per month out of a gaining, flat, slipping segment.
+    noise, noise_df : typical noise of one ordinary test in percent, and its weight in degrees of freedom.
+    slow_day, typing_error : shares of one-sided slow days and of typing errors.
+    correlated : hypotheses about the share of variance that neighbouring weeks have in common.
+    correlated_weight : their prior probabilities.
+    correlation_months : the time constant of that correlation.
+    day_share : share of the variance that tests of one day have in common.
+    offsets : feature name -> (mean, sd) of its effect on the level, percent.
+    noise_ratio : feature name -> factor on the noise of tests with it.
+    jump_sd : of the level's jump at a dated event, percent.
+    band : default half-width of "flat", percent per month.
+    min_last : months before the last test in which no change is looked for.
+    version : where these numbers come from.
+    """
+
+    slope_mean: tuple[float, float, float] = (0.6, 0.0, -0.5)
+    slope_sd: tuple[float, float] = (0.45, 0.45)
+    flat_share: float = 0.4
+    label_weight: tuple[float, float, float] = (0.35, 0.5, 0.15)
+    hazard: tuple[float, float, float] = (0.125, 0.125, 0.125)
+    noise: float = 1.5
+    noise_df: float = 12.0
+    slow_day: float = 0.06
+    typing_error: float = 0.01
+    correlated: tuple[float, ...] = (0.0, 0.4)
+    correlated_weight: tuple[float, ...] = (0.6, 0.4)
+    correlation_months: float = 0.75
+    day_share: float = 0.5
+    offsets: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    noise_ratio: Mapping[str, float] = field(default_factory=dict)
+    jump_sd: float = 3.0
+    band: float = 0.25
+    min_last: float = 1.0
+    version: str = "built-in"
+
+    @property
+    def learned(self) -> bool:
+        """True where a roster taught these numbers."""
+        return self.version != "built-in"
+
+
+BUILT_IN = Priors()
