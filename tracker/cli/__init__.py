@@ -1,0 +1,1 @@
+"""The command line: main, wiring and one file per command."""

@@ -1,0 +1,1 @@
+"""Wording, figures, pages, plain text and tables: what a reader sees."""

@@ -1,0 +1,1 @@
+"""What is written down: validated, frozen, no database, no clock."""

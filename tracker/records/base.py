@@ -1,0 +1,54 @@
+"""The record: a validated, frozen SQLModel data model, and the field types all records share.
+
+A record names its swimmer by label, never by a key: keys belong to the store.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator
+from sqlmodel import SQLModel
+
+from tracker.records.text import checked_line, checked_note
+from tracker.records.units import checked_course
+
+
+def _filled(text: str) -> str:
+    if not text:
+        raise ValueError("is empty; type something")
+    return text
+
+
+def _on_the_clock(text: str) -> str:
+    if text:
+        dt.time.fromisoformat(text)
+    return text
+
+
+def _hundredths(seconds: float) -> float:
+    if not math.isfinite(seconds) or not 0 < seconds < 360_000:
+        raise ValueError("is not a time between 0 and 100 hours")
+    return round(seconds, 2)
+
+
+Line = Annotated[str, AfterValidator(checked_line)]
+"""One line of text, may be empty."""
+Label = Annotated[str, AfterValidator(checked_line), AfterValidator(_filled)]
+"""One line of text, not empty: a swimmer's label, a reviewer."""
+Note = Annotated[str, AfterValidator(checked_note)]
+"""Text of several lines."""
+Course = Annotated[str, AfterValidator(checked_course)]
+ClockTime = Annotated[str, AfterValidator(_on_the_clock)]
+"""HH:MM, or empty."""
+Seconds = Annotated[float, AfterValidator(_hundredths)]
+"""A positive time in seconds, kept to the hundredth."""
+Side = Literal["", "left", "right"]
+
+
+class Record(SQLModel):
+    """Base of all records; two records with equal fields are equal."""
+
+    model_config = {"frozen": True, "extra": "forbid", "allow_inf_nan": False}

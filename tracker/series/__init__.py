@@ -1,0 +1,1 @@
+"""Swims to one comparable series a swimmer, and what was left out and why."""

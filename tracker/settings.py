@@ -1,0 +1,77 @@
+"""Every threshold with its unit and source. Values only: reading the file is wiring's work."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Settings:
+    """All thresholds; each can be overridden by the config file under its own name.
+
+    Attributes
+    ----------
+    course : str
+        Course of a swim when neither the command nor the swimmer's last swim says.
+    band : float
+        Percent per month; half-width of "no change". 0.25 is 3 % a year, a practical
+        margin, not derived from the swimmer's own noise (Hopkins 2004 on smallest
+        worthwhile change; the value is common practice, no source).
+    cut : float
+        Probability from which a verdict is spoken.
+    min_tests : int
+        Fewest tests for a verdict.
+    min_weeks : float
+        Shortest record for a verdict, weeks.
+    stale_days : int
+        A last test older than this makes the verdict stale.
+    test_every_days : int
+        The next test is due so long after the last.
+    review_every_days : int
+        A plateau unreviewed, or a fault in work not looked at, for so long is due.
+    rival_weeks : float
+        Rivals are looked for so near to the onset, on either side.
+    fastest_pace_s, slowest_pace_s : float
+        Seconds per 100 m; outside this a time is implausible (no human is faster).
+    ratio_low, ratio_high : float
+        T400/T200 outside of which a pair is implausible (common practice, no source).
+    ratio_warn_low, ratio_warn_high : float
+        T400/T200 outside of which a pair is remarked upon (common practice, no source).
+    push_off_m : float
+        Metres from the wall to the first hand entry where not measured (assumption).
+    draws : int
+        Backward draws a swimmer for flat stretches and bands.
+    seed : int
+        Seed of those draws, so that the same data give the same bytes.
+    health : bool
+        Whether illness and injury may be logged and shown.
+    consent_needed : bool
+        Whether pages are made only for swimmers with a consent on record.
+    private : bool
+        Whether names stay out of a page's title and file name.
+    """
+
+    course: str = "SCM"
+    band: float = 0.25
+    cut: float = 0.80
+    min_tests: int = 8
+    min_weeks: float = 10.0
+    stale_days: int = 60
+    test_every_days: int = 7
+    review_every_days: int = 28
+    rival_weeks: float = 6.0
+    fastest_pace_s: float = 40.0
+    slowest_pace_s: float = 360.0
+    ratio_low: float = 2.00
+    ratio_high: float = 2.25
+    ratio_warn_low: float = 2.02
+    ratio_warn_high: float = 2.20
+    push_off_m: float = 5.0
+    draws: int = 100
+    seed: int = 1
+    health: bool = False
+    consent_needed: bool = False
+    private: bool = False
+
+
+DEFAULT = Settings()

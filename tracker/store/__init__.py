@@ -1,0 +1,1 @@
+"""The only folder that knows SQL: tables, transactions, migrations, backup, undo."""

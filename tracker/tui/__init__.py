@@ -1,0 +1,1 @@
+"""The screens; the only folder that knows Textual."""

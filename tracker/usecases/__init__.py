@@ -1,0 +1,1 @@
+"""What one can ask for: one verb a file, one transaction each."""

@@ -1,0 +1,1 @@
+"""Posterior to gaining, plateau, slipping, slowed or too early, with reasons."""
