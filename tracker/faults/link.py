@@ -1,0 +1,67 @@
+"""A flat stretch, and the fault most recently left uncorrected when it began. Never "because"."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import Literal
+
+State = Literal["open", "in work", "corrected", "said to be corrected", "parked", "back"]
+How = Literal["before", "during", "none"]
+Evidence = Literal[
+    "none",
+    "on record",
+    "coincides in time",
+    "consistent with",
+    "supported by roster comparison",
+    "supported by randomised timing",
+]
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A fault (and side) that was uncorrected when the stretch began."""
+
+    fault: str
+    side: str
+    state: State
+    opened: dt.date
+    severity: int | None
+
+
+@dataclass(frozen=True)
+class Rival:
+    """Another thing near the onset that may have moved the line: `what` is a code, `numbers` its values."""
+
+    what: str
+    begins: dt.date | None = None
+    ends: dt.date | None = None
+    detail: str = ""
+
+
+@dataclass(frozen=True)
+class Link:
+    """The link of one flat stretch.
+
+    Attributes
+    ----------
+    fault, side, state, opened
+        The linked fault as it was on the day the stretch began; all None when `how` is "none".
+    days_open
+        From `opened` to the day of the verdict.
+    also
+        The other candidates, in order.
+    said_corrected
+        Faults that count as corrected by hearsay only.
+    """
+
+    how: How
+    evidence: Evidence
+    fault: str | None = None
+    side: str | None = None
+    state: State | None = None
+    opened: dt.date | None = None
+    days_open: int | None = None
+    also: tuple[Candidate, ...] = ()
+    said_corrected: tuple[Candidate, ...] = ()
+    rivals: tuple[Rival, ...] = ()
