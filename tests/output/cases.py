@@ -1,0 +1,78 @@
+"""Verdicts, links and roster lines as values, each a complete case with everything overridable."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import replace
+from typing import Any
+
+from tracker.faults.link import Candidate, Link, Rival
+from tracker.verdict.verdict import FlatStretch, Reason, SetAside, Verdict
+
+AS_OF = dt.date(2026, 6, 30)
+
+PLATEAU = Verdict(
+    swimmer="Ines Aalto",
+    tests=54,
+    first=dt.date(2025, 5, 2),
+    last=dt.date(2026, 6, 28),
+    as_of=AS_OF,
+    stale=False,
+    band=0.25,
+    verdict="plateau",
+    p_gaining=0.03,
+    p_flat=0.93,
+    p_slipping=0.04,
+    p_slowed=0.5,
+    since=dt.date(2026, 2, 11),
+    since_low=dt.date(2026, 1, 20),
+    since_high=dt.date(2026, 3, 4),
+    before_record=False,
+    rate=0.02,
+    rate_low=-0.11,
+    rate_high=0.14,
+    noise_pct=1.15,
+    tests_to_tell=None,
+    present_pace=101.4,
+    reference="400 m SCM",
+    flat_stretches=(
+        FlatStretch(
+            dt.date(2026, 2, 11),
+            dt.date(2026, 6, 28),
+            dt.date(2026, 1, 20),
+            dt.date(2026, 3, 4),
+            dt.date(2026, 6, 28),
+            dt.date(2026, 6, 28),
+            current=True,
+        ),
+    ),
+    set_aside=(SetAside(dt.date(2025, 11, 3), 9.2),),
+    reasons=(
+        Reason("p_class", {"word": "plateau", "p": 0.93, "cut": 0.8}),
+        Reason("set_aside", {"tests": 1, "worst": 9.2}),
+    ),
+)
+
+LINK = Link(
+    how="before",
+    evidence="coincides in time",
+    fault="catch-deep",
+    side="right",
+    state="open",
+    opened=dt.date(2026, 1, 30),
+    days_open=151,
+    also=(Candidate("elbow-dropped", "left", "in work", dt.date(2025, 12, 2), 2),),
+    rivals=(Rival("layoff", dt.date(2026, 2, 3), dt.date(2026, 2, 12)),),
+)
+
+NAMES = {"catch-deep": "hand too deep at the catch", "elbow-dropped": "dropped elbow"}
+
+
+def verdict_like(**changes: Any) -> Verdict:
+    """Return the plateau of the contract's example with `changes`."""
+    return replace(PLATEAU, **changes)
+
+
+def link_like(**changes: Any) -> Link:
+    """Return the link of the contract's example with `changes`."""
+    return replace(LINK, **changes)

@@ -1,0 +1,72 @@
+"""The link in words: graded, with its rivals, and never as a cause."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import get_args
+
+import pytest
+
+from tests.output.cases import AS_OF, LINK, NAMES, link_like
+from tracker.faults.link import Candidate, Evidence, Link, Rival
+from tracker.output.link_words import (
+    GRADES,
+    NO_FAULT,
+    RIVALS,
+    link_lines,
+    link_sentence,
+    rival_words,
+    short_link,
+)
+from tracker.records.event import EventKind
+
+
+def test_a_link_names_fault_side_state_and_since_when() -> None:
+    assert link_lines(LINK, NAMES, AS_OF) == [
+        "Left uncorrected when it began: hand too deep at the catch, right "
+        "(open; on record since 30 January, 151 days).",
+        "Evidence: coincides in time, no more.",
+        "Also uncorrected then: dropped elbow, left (in work).",
+        "Also near the onset: a lay-off (3 to 12 February).",
+    ]
+
+
+def test_a_parked_fault_is_shown_as_parked() -> None:
+    assert "parked" in link_sentence(link_like(state="parked"), NAMES, AS_OF)
+    assert short_link(link_like(state="parked")) == "catch-deep:right (parked)"
+
+
+def test_a_fault_seen_later_is_said_to_be_seen_after_it_began() -> None:
+    assert "Seen after it began" in link_sentence(link_like(how="during"), NAMES, AS_OF)
+    assert "seen after it began" in short_link(link_like(how="during"))
+
+
+def test_without_a_fault_a_review_is_due() -> None:
+    none = Link(how="none", evidence="none")
+    assert link_lines(none, NAMES, AS_OF) == [NO_FAULT, "Nothing else is on record near the onset."]
+    assert NO_FAULT == "No uncorrected fault on record; a review is due."
+
+
+def test_hearsay_is_listed() -> None:
+    said = link_like(said_corrected=(Candidate("kick-wide", "", "said to be corrected", AS_OF, None),))
+    assert "Said to be corrected, seen by no reviewer: kick-wide." in link_lines(said, NAMES, AS_OF)
+
+
+@pytest.mark.parametrize("grade", [grade for grade in get_args(Evidence) if grade != "none"])
+def test_every_grade_has_words_and_none_says_because(grade: Evidence) -> None:
+    assert GRADES[grade]
+    for line in link_lines(link_like(evidence=grade), NAMES, AS_OF):
+        assert "because" not in line.lower()
+        assert "cause" not in line.lower()
+
+
+def test_health_stands_as_a_break_unless_switched_on() -> None:
+    ill = Rival("illness", dt.date(2026, 2, 3), dt.date(2026, 2, 12), detail="flu")
+    assert rival_words(ill, AS_OF) == "a break (3 to 12 February)"
+    assert rival_words(ill, AS_OF, health=True) == "an illness: flu (3 to 12 February)"
+
+
+def test_every_kind_of_event_can_be_a_rival() -> None:
+    assert set(get_args(EventKind)) <= set(RIVALS)
+    with pytest.raises(KeyError):
+        rival_words(Rival("moon"), AS_OF)

@@ -1,0 +1,120 @@
+"""The sentences a reader sees: exact where the contract gives one, lawful everywhere else."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import get_args
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.output.cases import AS_OF, verdict_like
+from tracker.output.numbers import between, day, in_seconds, number, rate_words, span, sure
+from tracker.output.wording import MARKS, data_line, headline, in_other_words, mark, missing, word
+from tracker.verdict.verdict import Reason, Verdict, Word
+
+WORDS = get_args(Word)
+
+
+def test_a_plateau_is_said_with_onset_interval_margin_and_certainty() -> None:
+    assert headline(verdict_like()) == (
+        "On a plateau since about 11 February (20 January to 4 March): "
+        "no change beyond the margin of 0.25 % a month; 93 % sure."
+    )
+
+
+def test_gaining_and_slipping_say_the_rate_with_its_interval() -> None:
+    gaining = verdict_like(verdict="gaining", p_gaining=0.97, rate=0.61, rate_low=0.42, rate_high=0.8)
+    assert headline(gaining).endswith(": 0.61 % a month faster (0.42 to 0.80); 97 % sure.")
+    slipping = verdict_like(verdict="slipping", p_slipping=0.9, rate=-0.5, rate_low=-0.8, rate_high=-0.3)
+    assert headline(slipping).endswith(": 0.50 % a month slower (0.30 to 0.80); 90 % sure.")
+
+
+def test_slowed_says_how_sure_the_slowing_is_not_the_class() -> None:
+    said = headline(verdict_like(verdict="slowed", p_slowed=0.88, rate=0.2, rate_low=0.05, rate_high=0.4))
+    assert "88 % sure that this is a lower rate than before" in said
+
+
+def test_a_stretch_older_than_the_record_claims_no_onset() -> None:
+    said = headline(verdict_like(before_record=True, since=dt.date(2025, 5, 2), since_low=None))
+    assert "since before the first test (2 May 2025)" in said
+    assert "about" not in said
+
+
+def test_too_early_says_what_is_missing() -> None:
+    reasons = (
+        Reason("few_tests", {"tests": 3, "needed": 8}),
+        Reason("short_record", {"weeks": 7.3, "needed": 10}),
+    )
+    said = headline(verdict_like(verdict="too early", tests=3, reasons=reasons))
+    assert said == ("Too early to say: 3 of the 8 tests and 7 of the 10 weeks that a verdict needs.")
+    undecided = verdict_like(verdict="too early", p_gaining=0.3, p_flat=0.6, p_slipping=0.1, tests_to_tell=6)
+    assert "about 6 more tests should tell" in missing(undecided)
+    assert "over a year" in missing(verdict_like(verdict="too early"))
+
+
+def test_a_stale_verdict_says_as_of_when() -> None:
+    said = headline(verdict_like(stale=True, last=dt.date(2026, 4, 1)))
+    assert said.endswith("This stands as of the last test, 1 April, 90 days ago.")
+
+
+def test_no_tests_is_a_sentence_too() -> None:
+    assert headline(None) == "No tests on record yet."
+    assert word(None) == "no tests"
+    assert mark(None) == MARKS["too early"]
+    assert in_other_words(None)
+    assert data_line(None, AS_OF)
+
+
+@pytest.mark.parametrize("spoken", WORDS)
+def test_every_word_has_a_mark_of_its_own_and_never_denies_progress(spoken: Word) -> None:
+    assert sorted(MARKS) == sorted(WORDS)
+    assert len(set(MARKS.values())) == len(WORDS)
+    verdict = verdict_like(verdict=spoken)
+    for said in (headline(verdict), in_other_words(verdict)):
+        assert "no progress" not in said
+        assert "because" not in said
+        assert said.endswith(".")
+
+
+def test_a_year_is_written_only_where_it_differs() -> None:
+    assert day(dt.date(2026, 2, 11), AS_OF) == "11 February"
+    assert day(dt.date(2025, 2, 11), AS_OF) == "11 February 2025"
+    assert between(None, dt.date(2026, 3, 4), AS_OF) == "before the record to 4 March"
+    assert span(dt.date(2026, 2, 3), dt.date(2026, 2, 12), AS_OF) == "3 to 12 February"
+    assert span(dt.date(2026, 2, 3), None, AS_OF) == "since 3 February"
+
+
+@pytest.mark.parametrize(
+    ("probability", "said"), [(1.0, "over 99 %"), (0.996, "over 99 %"), (0.0, "under 1 %"), (0.93, "93 %")]
+)
+def test_nothing_is_certain_or_impossible(probability: float, said: str) -> None:
+    assert sure(probability) == said
+
+
+@given(st.floats(-5, 5), st.floats(0, 3), st.floats(0, 3))
+def test_a_rate_has_no_minus_and_names_its_direction(rate: float, below: float, above: float) -> None:
+    said = rate_words(rate, rate - below, rate + above)
+    assert "-" not in said
+    if abs(rate) >= 0.005:
+        assert ("faster" if rate > 0 else "slower") in said.split("(", maxsplit=1)[0]
+
+
+def test_an_interval_over_zero_names_both_directions() -> None:
+    assert rate_words(0.02, -0.11, 0.14) == "0.02 % a month faster (0.11 slower to 0.14 faster)"
+
+
+def test_small_numbers_keep_their_digits() -> None:
+    assert in_seconds(0.02, 100) == "0.02 s per 100 m"
+    assert in_seconds(0.25, 101.4) == "0.3 s per 100 m"
+    assert number(-0.001) == "0"
+    assert number(0.25) == "0.25"
+
+
+def test_the_data_line_names_the_scale_only_where_there_is_one() -> None:
+    assert data_line(verdict_like(), AS_OF) == (
+        "54 tests from 2 May 2025 to 28 June 2026, on the scale of 400 m SCM."
+    )
+    bare: Verdict = verdict_like(reference="")
+    assert "scale" not in data_line(bare, AS_OF)

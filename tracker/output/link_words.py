@@ -1,0 +1,151 @@
+"""A flat stretch and the fault left uncorrected when it began, in words. Never "because"."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Mapping
+from typing import Final
+
+from tracker.faults.link import Candidate, Link, Rival
+from tracker.output.numbers import capital, count, day, listed, span
+from tracker.records.event import HEALTH_KINDS
+
+NO_FAULT = "No uncorrected fault on record; a review is due."
+
+FaultNames = Mapping[str, str]
+"""Short name -> plain name, the coach's own faults included."""
+
+
+def fault_name(fault: str, side: str, names: FaultNames) -> str:
+    """Return "hand too deep at the catch, right"; an unknown short name stands for itself."""
+    name = names.get(fault, fault)
+    return f"{name}, {side}" if side else name
+
+
+def short_link(link: Link | None) -> str:
+    """Return the link as one cell of a table: short name, side and state."""
+    if link is None:
+        return ""
+    if link.fault is None:
+        return "no fault on record"
+    side = f":{link.side}" if link.side else ""
+    when = " (seen after it began)" if link.how == "during" else f" ({link.state})"
+    return f"{link.fault}{side}{when}"
+
+
+def link_sentence(link: Link, names: FaultNames, as_of: dt.date) -> str:
+    """Return the link in one sentence; its evidence and rivals stand in sentences of their own."""
+    if link.how == "none" or link.fault is None or link.opened is None:
+        return NO_FAULT
+    name = fault_name(link.fault, link.side or "", names)
+    opened = day(link.opened, as_of)
+    if link.how == "during":
+        return f"Nothing uncorrected was on record when it began. Seen after it began: {name} ({opened})."
+    days = f", {count(link.days_open, 'day')}" if link.days_open is not None else ""
+    if link.state == "parked":
+        state = f"parked; on record since {opened}{days}"
+        return f"Nothing else was uncorrected when it began. Left on purpose: {name} ({state})."
+    return f"Left uncorrected when it began: {name} ({link.state}; on record since {opened}{days})."
+
+
+def evidence_sentence(link: Link) -> str:
+    """Return how far the record bears the link out; empty without a link."""
+    if link.fault is None or link.evidence == "none":
+        return ""
+    return GRADES[link.evidence]
+
+
+GRADES: Final[Mapping[str, str]] = {
+    "on record": "Evidence: on record, but the stretch did not begin near the day it was seen.",
+    "coincides in time": "Evidence: coincides in time, no more.",
+    "consistent with": (
+        "Evidence: coincides in time, and consistent with what the roster or a correction showed."
+    ),
+    "supported by roster comparison": (
+        "Evidence: coincides in time, and supported by the comparison with others of the roster."
+    ),
+    "supported by randomised timing": (
+        "Evidence: coincides in time, and supported by corrections whose date was drawn by lot."
+    ),
+}
+
+
+def also_sentence(link: Link, names: FaultNames) -> str:
+    """Return the other candidates, in order; empty without any."""
+    if not link.also:
+        return ""
+    return f"Also uncorrected then: {listed([_candidate(other, names) for other in link.also])}."
+
+
+def said_sentence(link: Link, names: FaultNames) -> str:
+    """Return the faults that count as corrected by hearsay; empty without any."""
+    if not link.said_corrected:
+        return ""
+    said = [fault_name(fault.fault, fault.side, names) for fault in link.said_corrected]
+    return f"Said to be corrected, seen by no reviewer: {listed(said)}."
+
+
+def _candidate(candidate: Candidate, names: FaultNames) -> str:
+    return f"{fault_name(candidate.fault, candidate.side, names)} ({candidate.state})"
+
+
+def rivals_sentence(link: Link, as_of: dt.date, *, health: bool = False) -> str:
+    """Return what else happened near the onset; says so where nothing is on record."""
+    if not link.rivals:
+        return "Nothing else is on record near the onset."
+    return (
+        f"Also near the onset: {listed([rival_words(rival, as_of, health=health) for rival in link.rivals])}."
+    )
+
+
+def rival_words(rival: Rival, as_of: dt.date, *, health: bool = False) -> str:
+    """Return a rival as a clause.
+
+    Raises
+    ------
+    KeyError
+        If its code is not known here.
+    """
+    what = "break" if rival.what in HEALTH_KINDS and not health else rival.what
+    words = RIVALS[what](rival.detail if what == rival.what else "")
+    if rival.begins is None:
+        return words
+    return f"{words} ({span(rival.begins, rival.ends, as_of) if rival.ends else day(rival.begins, as_of)})"
+
+
+def _named(words: str) -> Callable[[str], str]:
+    """Return a clause that takes the detail after a colon."""
+    return lambda detail: f"{words}: {detail}" if detail else words
+
+
+RIVALS: Final[Mapping[str, Callable[[str], str]]] = {
+    "layoff": _named("a lay-off"),
+    "illness": _named("an illness"),
+    "injury": _named("an injury"),
+    "break": _named("a break"),
+    "pool": _named("another pool"),
+    "suit": _named("another suit"),
+    "race": _named("a race"),
+    "camp": _named("a camp"),
+    "other": _named("an event"),
+    "course": _named("another pool length"),
+    "protocol": _named("another test"),
+    "start": _named("another start"),
+    "fewer tests": _named("fewer tests"),
+    "less swum": _named("less swum"),
+    "season": _named("the turn of the season"),
+}
+
+
+def link_lines(link: Link | None, names: FaultNames, as_of: dt.date, *, health: bool = False) -> list[str]:
+    """Return everything said about a link, the sentence itself first; empty where there is no link."""
+    if link is None:
+        return []
+    lines = [
+        link_sentence(link, names, as_of),
+        evidence_sentence(link),
+        also_sentence(link, names),
+        said_sentence(link, names),
+        rivals_sentence(link, as_of, health=health),
+    ]
+    return [capital(line) for line in lines if line]

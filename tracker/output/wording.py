@@ -1,0 +1,157 @@
+"""The verdict as a sentence: once for everybody, once in plainer words.
+
+"No change beyond the margin", never "no progress": a plateau says what the tests can show,
+not what the swimmer did.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Final
+
+from tracker.output.numbers import between, count, day, full_day, in_seconds, number, pace, rate_words, sure
+from tracker.verdict.verdict import Reason, Verdict, Word
+
+MARKS: Final[dict[Word, str]] = {
+    "gaining": "▲",
+    "plateau": "■",
+    "slipping": "▼",
+    "slowed": "◆",
+    "too early": "○",
+}
+"""A mark beside the word, so that colour is never the only signal."""
+
+NO_TESTS = "No tests on record yet."
+ASSOCIATION = "This is an association in time in one swimmer, not a cause."
+NO_ADVICE = "No advice on health."
+
+
+def mark(verdict: Verdict | None) -> str:
+    """Return the mark of a verdict; that of "too early" where there are no tests."""
+    return MARKS[verdict.verdict if verdict else "too early"]
+
+
+def word(verdict: Verdict | None) -> str:
+    """Return the word of a verdict; "no tests" where there are none."""
+    return verdict.verdict if verdict else "no tests"
+
+
+def since_words(verdict: Verdict) -> str:
+    """Return "since about 11 February (20 January to 4 March)", or that it began before the record."""
+    as_of = verdict.as_of
+    if verdict.before_record:
+        return f"since before the first test ({full_day(verdict.first)})"
+    interval = between(verdict.since_low, verdict.since_high, as_of)
+    return f"since about {day(verdict.since, as_of)} ({interval})"
+
+
+def headline(verdict: Verdict | None) -> str:
+    """Return the verdict in one sentence, with since when and how sure; the same on every screen and page."""
+    if verdict is None:
+        return NO_TESTS
+    return _SPOKEN[verdict.verdict](verdict) + _staleness(verdict)
+
+
+def _gaining(verdict: Verdict) -> str:
+    rate = rate_words(verdict.rate, verdict.rate_low, verdict.rate_high)
+    return f"Gaining {since_words(verdict)}: {rate}; {sure(verdict.p_gaining)} sure."
+
+
+def _plateau(verdict: Verdict) -> str:
+    return (
+        f"On a plateau {since_words(verdict)}: no change beyond the margin of "
+        f"{number(verdict.band)} % a month; {sure(verdict.p_flat)} sure."
+    )
+
+
+def _slipping(verdict: Verdict) -> str:
+    rate = rate_words(verdict.rate, verdict.rate_low, verdict.rate_high)
+    return f"Slipping {since_words(verdict)}: {rate}; {sure(verdict.p_slipping)} sure."
+
+
+def _slowed(verdict: Verdict) -> str:
+    rate = rate_words(verdict.rate, verdict.rate_low, verdict.rate_high)
+    return (
+        f"Slowed {since_words(verdict)}: now {rate}; {sure(verdict.p_slowed)} sure "
+        "that this is a lower rate than before."
+    )
+
+
+def _too_early(verdict: Verdict) -> str:
+    return f"Too early to say: {missing(verdict)}."
+
+
+_SPOKEN = {
+    "gaining": _gaining,
+    "plateau": _plateau,
+    "slipping": _slipping,
+    "slowed": _slowed,
+    "too early": _too_early,
+}
+
+
+def missing(verdict: Verdict) -> str:
+    """Return what a verdict still lacks, as a clause."""
+    found = {reason.code: reason for reason in verdict.reasons}
+    short = [_short(found[code]) for code in ("few_tests", "short_record") if code in found]
+    if short:
+        return f"{' and '.join(short)} that a verdict needs"
+    if "alias" in found:
+        return "a switch near the onset can't be told apart from a change of pace"
+    clause = (
+        f"above the margin {sure(verdict.p_gaining)}, inside it {sure(verdict.p_flat)}, "
+        f"below it {sure(verdict.p_slipping)}, and none is sure enough yet"
+    )
+    if verdict.tests_to_tell is None:
+        return f"{clause}; at this rhythm of testing that may last over a year"
+    return f"{clause}; about {count(verdict.tests_to_tell, 'more test')} should tell"
+
+
+def _short(reason: Reason) -> str:
+    numbers = reason.numbers
+    if reason.code == "few_tests":
+        return f"{numbers['tests']} of the {numbers['needed']} tests"
+    weeks = number(float(str(numbers["weeks"])), 0)
+    return f"{weeks} of the {number(float(str(numbers['needed'])), 0)} weeks"
+
+
+def _staleness(verdict: Verdict) -> str:
+    if not verdict.stale:
+        return ""
+    days = (verdict.as_of - verdict.last).days
+    return f" This stands as of the last test, {day(verdict.last, verdict.as_of)}, {count(days, 'day')} ago."
+
+
+def in_other_words(verdict: Verdict | None) -> str:
+    """Return the verdict again for somebody who has never met a margin or a rate."""
+    if verdict is None:
+        return "Nothing can be said before the first timed test swim is written down."
+    margin = in_seconds(verdict.band, verdict.present_pace)
+    month = in_seconds(verdict.rate, verdict.present_pace)
+    plain = {
+        "gaining": f"Pace is getting better: about {month} quicker each month.",
+        "plateau": (
+            "Pace has held level. If it moved at all, then by less than the tests are asked to show: "
+            f"{margin} in a month."
+        ),
+        "slipping": f"Pace has been getting slower: about {month} each month.",
+        "slowed": "Pace is changing for the better more slowly than it did before.",
+        "too early": "The tests so far fit more than one answer; the next ones decide.",
+    }
+    return plain[verdict.verdict]
+
+
+def data_line(verdict: Verdict | None, as_of: dt.date) -> str:
+    """Return what the verdict rests on: how many tests, from when to when."""
+    if verdict is None:
+        return f"No tests up to {full_day(as_of)}."
+    scale = f", on the scale of {verdict.reference}" if verdict.reference else ""
+    dates = f"{full_day(verdict.first)} to {full_day(verdict.last)}"
+    return f"{count(verdict.tests, 'test')} from {dates}{scale}."
+
+
+def pace_line(verdict: Verdict) -> str:
+    """Return where the line stands at the last test."""
+    scale = f" ({verdict.reference})" if verdict.reference else ""
+    at = f"{pace(verdict.present_pace)} min:s per 100 m{scale}"
+    return f"The line stands at {at} on {full_day(verdict.last)}."
