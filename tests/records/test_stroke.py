@@ -26,7 +26,7 @@ def test_a_worked_length() -> None:
 def test_published_rates_and_lengths_come_back_with_their_speed(
     rate: float, per_cycle: float, speed: float
 ) -> None:
-    """Rev Bras Med Esporte 2007, two groups at CSS; rate times length leaves 2 to 3 % to the whole-swim speed."""
+    """Rev Bras Med Esporte 2007, two groups at CSS; rate times length leaves 2 to 3 % to the whole swim."""
     swimming_s = 20.0 / (rate / 60 * per_cycle)
     stroke = stroke_of_length(25, 2 * 20.0 / per_cycle, swimming_s + 2.5, 5.0, 2.5)
     assert stroke.rate_cpm == pytest.approx(rate, rel=1e-9)
