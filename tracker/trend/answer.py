@@ -29,8 +29,9 @@ class Stretch:
 class Line:
     """The fitted level over the knots of the grid, on the scale of each series' commonest kind of test.
 
-    `time`, `level`, `sd` are (S, G) (padded by repetition); straight lines between them are exact up to the mixing.
-    `inside` (S, G - 1) is the probability that the rate in the interval that begins at a knot is inside the band.
+    `time`, `level`, `sd` are (S, G) (padded by repetition); straight lines between them are exact up to the
+    mixing. `inside` (S, G - 1) is the probability that the rate in the interval that begins at a knot is
+    inside the band.
     """
 
     time: Floats
@@ -52,12 +53,13 @@ class Answer:
     onset : (S, 3, 3) by class, 5, 50, 95 % points of when the present segment began, months.
     before_record : (S, 3) by class, probability that it began before the first test.
     noise : (S,) standard deviation of one ordinary test, percent.
-    z : (S, N) residual of each test in noises (0 in the padding); ordinary : (S, N) probability that it is ordinary.
+    z : (S, N) residual of each test in noises (0 in the padding); ordinary : (S, N) probability that it is
+        ordinary.
     set_aside : (S, N) tests whose weight is all but gone: neither ordinary nor a slow day.
     offset, offset_sd : (S, P) effect of each feature in this series, percent.
     reference : (S,) the commonest kind of test, on whose scale the line stands.
-    alias : (S, P) share of each feature's variation near the onset that the change of slope explains (R squared,
-        0 where it did not switch there); above 0.8 the two cannot be told apart.
+    alias : (S, P) share of each feature's variation near the onset that the change of slope explains (R
+        squared, 0 where it did not switch there); above 0.8 the two cannot be told apart.
     correlated : (S,) posterior share of variance that neighbouring weeks have in common.
     evidence : (S,) log marginal likelihood.
     stretches : per series, in time order; empty tuples when not asked for.

@@ -1,7 +1,8 @@
 """What the trend is told: a padded batch of dated levels, one row a series.
 
 Conventions for the whole folder: time `t` in months (days / 30.4375), level `y` in percent with up = better
-(`-100 * ln(pace)`), slopes in percent per month, a series in time order, padding at the right end of each row.
+(`-100 * ln(pace)`), slopes in percent per month, a series in time order, padding at the right end of each
+row.
 """
 
 from __future__ import annotations
@@ -35,7 +36,8 @@ class Observations:
     weight : (S, N) relative inverse variance, 1 = an ordinary test, 0 = padding.
     kind : (S, N) code of the protocol, course and suit of a test: a row of `design`.
     count : (S,) rows in use.
-    design : (K, P) what each kind is made of, e.g. columns "t200", "LCM", "wetsuit". Kind 0 is usually all zeros.
+    design : (K, P) what each kind is made of, e.g. columns "t200", "LCM", "wetsuit". Kind 0 is usually all
+        zeros.
     features : P names of the design's columns; `Priors.offsets` is keyed by them.
     jumps : (S, J) times of dated events at which the level may jump, padded with NaN.
 
@@ -90,7 +92,7 @@ class Observations:
         return cut.take(slice(None))
 
 
-def observations_from_lists(
+def observations_from_lists(  # noqa: PLR0913 - one keyword a column of the batch
     t: Sequence[ArrayLike],
     y: Sequence[ArrayLike],
     *,
@@ -108,7 +110,8 @@ def observations_from_lists(
     weight : relative inverse variances (default: all 1).
     kind : codes into the rows of `design` (default: all 0).
     jumps : times of dated events per series at which its level may jump.
-    design, features : (K, P) matrix and its P column names. Without them a kind k > 0 gets its own column "kind k".
+    design, features : (K, P) matrix and its P column names. Without them a kind k > 0 gets its own column
+        "kind k".
 
     Raises
     ------
@@ -119,41 +122,50 @@ def observations_from_lists(
     if rows == 0 or len(y) != rows:
         raise InfeasibleError(f"{rows} series of times but {len(y)} of levels: give one of each a series")
     counts = np.array([np.size(a) for a in t], np.int64)
-    width = int(counts.max())
-    time, level, inverse = (np.zeros((rows, width)) for _ in range(3))
-    code = np.zeros((rows, width), np.int64)
-    for i in range(rows):
-        n = int(counts[i])
-        if n == 0:
-            raise InfeasibleError(f"series {i}: no tests in it: leave it out")
-        for name, target, source in (("t", time, t[i]), ("y", level, y[i])):
-            values = np.asarray(source, float)
-            if values.shape != (n,):
-                raise InfeasibleError(f"series {i}: {name} has {values.size} values where t has {n}")
-            if not np.isfinite(values).all():
-                raise InfeasibleError(
-                    f"series {i}: {name} has a value that is not finite: leave that test out"
-                )
-            target[i, :n], target[i, n:] = values, values[-1]
-        if (np.diff(time[i, :n]) < 0).any():
-            raise InfeasibleError(f"series {i}: times go backwards: sort the tests by date")
-        inverse[i, :n] = 1.0 if weight is None else np.asarray(weight[i], float)
-        if not (np.isfinite(inverse[i, :n]).all() and (inverse[i, :n] > 0).all()):
-            raise InfeasibleError(f"series {i}: a weight is not a positive number")
-        if kind is not None:
-            code[i, :n] = np.asarray(kind[i], np.int64)
-    kinds = int(code.max()) + 1
+    if counts.min() == 0:
+        raise InfeasibleError(f"series {int(counts.argmin())}: no tests in it: leave it out")
+    time = _padded("t", t, counts)
+    if (np.diff(time, axis=1) < 0).any():
+        worst = int((np.diff(time, axis=1) < 0).any(axis=1).argmax())
+        raise InfeasibleError(f"series {worst}: times go backwards: sort the tests by date")
+    used = np.arange(time.shape[1]) < counts[:, None]
+    inverse = used * 1.0 if weight is None else np.where(used, _padded("weight", weight, counts), 0.0)
+    if (inverse[used] <= 0).any():
+        raise InfeasibleError("a weight is not a positive number: leave that test out")
+    code = np.zeros(time.shape, np.int64)
+    if kind is not None:
+        code = _padded("kind", kind, counts).astype(np.int64)
+    matrix, names = _design(design, tuple(features), int(code.max()) + 1)
+    if code.min() < 0 or code.max() >= matrix.shape[0]:
+        raise InfeasibleError(f"kinds 0..{int(code.max())} do not fit a design of {matrix.shape[0]} kinds")
+    return Observations(
+        time, _padded("y", y, counts), inverse, code, counts, matrix, names, _padded_jumps(jumps, rows)
+    )
+
+
+def _padded(name: str, lists: Sequence[ArrayLike], counts: Ints) -> Floats:
+    """Return (S, N), each row continued with its last value."""
+    out = np.zeros((counts.size, int(counts.max())))
+    for i, values in enumerate(lists):
+        row, n = np.asarray(values, float), int(counts[i])
+        if row.shape != (n,):
+            raise InfeasibleError(f"series {i}: {name} has {row.size} values where t has {n}")
+        out[i, :n], out[i, n:] = row, row[-1]
+    if not np.isfinite(out).all():
+        worst = int((~np.isfinite(out)).any(axis=1).argmax())
+        raise InfeasibleError(f"series {worst}: {name} has a value that is not finite: leave that test out")
+    return out
+
+
+def _design(design: ArrayLike | None, names: tuple[str, ...], kinds: int) -> tuple[Floats, tuple[str, ...]]:
     if design is None:
-        matrix = np.eye(kinds)[:, 1:]
-        names = tuple(f"kind {k}" for k in range(1, kinds))
-    else:
-        matrix = np.atleast_2d(np.asarray(design, float))
-        names = tuple(features)
-    if code.min() < 0 or kinds > matrix.shape[0] or matrix.shape[1] != len(names):
+        return np.eye(kinds)[:, 1:], tuple(f"kind {k}" for k in range(1, kinds))
+    matrix = np.atleast_2d(np.asarray(design, float))
+    if matrix.shape[1] != len(names):
         raise InfeasibleError(
-            f"kinds 0..{kinds - 1} and {len(names)} features do not fit a design of {matrix.shape}"
+            f"{len(names)} features do not name the {matrix.shape[1]} columns of the design"
         )
-    return Observations(time, level, inverse, code, counts, matrix, names, _padded_jumps(jumps, rows))
+    return matrix, names
 
 
 def _padded_jumps(jumps: Sequence[ArrayLike] | None, rows: int) -> Floats:

@@ -15,8 +15,8 @@ class Priors:
 
     Attributes
     ----------
-    slope_mean, slope_sd : of the gaining, flat and slipping segments, percent per month. The flat sd is a share of
-        the band (`flat_share`), so that the band means the same for everyone.
+    slope_mean, slope_sd : of the gaining, flat and slipping segments, percent per month. The flat sd is a
+        share of the band (`flat_share`), so that the band means the same for everyone.
     label_weight : how often a new segment is gaining, flat, slipping (sums to 1; flat never follows flat).
     hazard : changes per month out of a gaining, flat, slipping segment.
     noise, noise_df : typical noise of one ordinary test in percent, and its weight in degrees of freedom.

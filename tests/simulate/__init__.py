@@ -1,0 +1,1 @@
+"""Invented seasons, seeded; every generator returns the truth with the signal."""

@@ -1,0 +1,1 @@
+"""Laws and figures of the trend."""

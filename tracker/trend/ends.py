@@ -1,0 +1,59 @@
+"""Average the ways a series may end over the hypotheses it was run under."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from tracker.trend.grid import Grid
+from tracker.trend.normal import log_sum_exp, normal_cdf
+from tracker.trend.observations import Floats
+from tracker.trend.posterior import Ends
+from tracker.trend.priors import FLAT
+from tracker.trend.recursion import Forward
+
+
+def gather(runs: list[Forward], grid: Grid, log_prior: Floats) -> tuple[Ends, Floats, Floats]:
+    """Return the components, the log evidence (S,) and the posterior (H, S) of the H hypotheses."""
+    support = np.stack([run.evidence for run in runs]) + log_prior[:, None]
+    evidence = log_sum_exp(support, 0)
+    chance = np.exp(support - evidence)
+    series = evidence.size
+    weight = np.stack(
+        [w * np.exp(r.log_end - log_sum_exp(r.log_end, (0, 1))) for w, r in zip(chance, runs, strict=True)]
+    )
+    onset = np.broadcast_to(grid.time[:-1], weight.shape)
+    first = np.zeros_like(weight)
+    first[:, :, 0] = 1.0
+
+    def flat(values: Floats) -> Floats:
+        return values.reshape(-1, series)
+
+    ends = Ends(
+        flat(weight),
+        flat(np.stack([r.slope for r in runs])),
+        flat(np.stack([r.slope_variance for r in runs])),
+        flat(onset),
+        flat(first),
+        flat(np.stack([slower(r) for r in runs])),
+    )
+    return ends, evidence, chance
+
+
+def slower(run: Forward) -> Floats:
+    """Return for each last segment (3, G, S) the probability that it is slower than the one before.
+
+    The slope before is known through its covariance with the level at the knot; the present segment's tests
+    move that level, and so the slope before. 0 where nothing was before.
+    """
+    out = np.zeros_like(run.slope)
+    for label in range(3):
+        which = 1 if label == FLAT else 0
+        message = run.moving if which else run.every
+        mean, variance, cross = run.before[which]
+        pull = cross / message.variance
+        earlier = mean + pull * (run.level[label] - message.mean)
+        spread = variance - pull * cross + pull * pull * run.level_variance[label]
+        spread += run.slope_variance[label] - 2.0 * pull * run.cross[label]
+        out[label] = normal_cdf((earlier - run.slope[label]) / np.sqrt(np.maximum(spread, 1e-12)))
+    out[:, 0] = 0.0
+    return out

@@ -1,0 +1,80 @@
+"""Where the slope may change: thinned test days, and the running sums between them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tracker.trend.days import Days
+from tracker.trend.observations import Bools, Floats, Ints
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Possible knots of a batch.
+
+    Attributes
+    ----------
+    index : (G, S) day of each knot; knot 0 is the first day.
+    time : (G + 1, S) months since the first test, the last test's time at the end.
+    valid : (G, S) False for padding and within the last `min_last` months.
+    last : (S,) number of the last valid knot.
+    """
+
+    index: Ints
+    time: Floats
+    valid: Bools
+    last: Ints
+
+
+def knots(days: Days, limit: int, min_last: float) -> Grid:
+    """Take every n-th day of each series so that at most `limit` knots remain."""
+    series = np.arange(days.count.size)
+    stride = -(-days.count // limit)
+    size = int((-(-days.count // stride)).max())
+    index = np.arange(size)[:, None] * stride[None, :]
+    end = days.t[days.count - 1, series]
+    inside = index < days.count
+    index = np.minimum(index, days.count - 1)
+    time = days.t[index, series]
+    valid = inside & (time <= end - min_last)
+    valid[0] = True
+    return Grid(index, np.vstack([time, end]), valid, valid.sum(axis=0) - 1)
+
+
+@dataclass(frozen=True)
+class Sums:
+    """Sums over the days before each knot, (G + 1, S), of products of the whitened columns one (o), time (r), y."""
+
+    oo: Floats
+    oo_r: Floats
+    rr: Floats
+    oy: Floats
+    ry: Floats
+    constant: Floats
+    """(S,) what every segmentation has in common: -1/2 sum y^2 + sum log scale - n/2 log 2 pi."""
+
+
+def running_sums(grid: Grid, columns: Floats, count: Ints) -> Sums:
+    """Add up the whitened columns (4, D, S) of `tracker.trend.whiten` between the knots."""
+    one, time, level, scale = columns
+    series = np.arange(count.size)
+    rows = np.vstack([grid.index, count[None, :]])
+    # a padded knot has no days of its own and none before the end that would not be counted
+    rows[:-1] = np.where(grid.valid, rows[:-1], count)
+
+    def at_knots(product: Floats) -> Floats:
+        total = np.zeros((product.shape[0] + 1, product.shape[1]))
+        np.cumsum(product, axis=0, out=total[1:])
+        return np.asarray(total[rows, series])
+
+    constant = scale.sum(axis=0) - 0.5 * (level * level).sum(axis=0) - 0.5 * np.log(2 * np.pi) * count
+    return Sums(
+        at_knots(one * one),
+        at_knots(one * time),
+        at_knots(time * time),
+        at_knots(one * level),
+        at_knots(time * level),
+        constant,
+    )

@@ -1,0 +1,157 @@
+"""What has to be known of a batch before the recursion: days, noise, readings, offsets and jumps.
+
+The state goes round: residuals tell how each test is to be read, the readings make days, the days a line,
+the line residuals. One round is one sweep.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from tracker.trend.covariates import Columns, columns_of, usual_precision
+from tracker.trend.days import Days, collapse, days_of
+from tracker.trend.grid import Grid
+from tracker.trend.mixture import TYPING, Reading, read
+from tracker.trend.noise import first_guess, shrunk
+from tracker.trend.observations import Bools, Floats, Observations
+from tracker.trend.priors import Priors
+from tracker.trend.recursion import Forward, Rules
+from tracker.trend.sketch import Covariates, Knots, best_path, fit
+
+FAR = 6.0
+"""A test this many noises off the line that is neither ordinary nor a slow day is set aside."""
+NEIGHBOURS = 7
+"""Tests in the running median that the first residuals are taken from."""
+
+
+@dataclass(frozen=True)
+class State:
+    """A batch between sweeps; rows are (S, N), days (D, S).
+
+    Attributes
+    ----------
+    y, base, used : levels around each series' `centre`, usual precisions in ordinary tests, what isn't
+        padding.
+    noise : (S,) of one ordinary test, percent.
+    z, reading : residuals in noises and what they are taken for.
+    weight, level : each day's precision in ordinary tests; its level, without offsets and jumps.
+    start : (S,) expected first level.
+    effect, effect_sd : (Q, S) offsets and jumps.
+    path : the best knots so far; None before the first sweep.
+    """
+
+    days: Days
+    columns: Columns
+    priors: Priors
+    rules: Rules
+    y: Floats
+    base: Floats
+    used: Bools
+    centre: Floats
+    start: Floats
+    noise: Floats
+    z: Floats
+    reading: Reading
+    effect: Floats
+    effect_sd: Floats
+    weight: Floats
+    level: Floats
+    path: Knots | None = None
+
+    def set_aside(self) -> Bools:
+        """Return the tests (S, N) that look mistyped."""
+        return self.used & (np.abs(self.z) > FAR) & (self.reading.share[TYPING] > 0.5)
+
+
+def prepare(observations: Observations, priors: Priors, rules: Rules) -> State:
+    """Return the state before the first sweep: running medians as the line, prior means as offsets."""
+    days, columns = days_of(observations), columns_of(observations, priors)
+    used = np.arange(observations.t.shape[1]) < observations.count[:, None]
+    series = len(observations)
+    raw = np.where(used, observations.y - columns.shift(columns.mean), np.nan)
+    centre = np.nanmedian(raw, axis=1)
+    y = np.where(used, observations.y - centre[:, None], 0.0)
+    base = np.where(used, usual_precision(observations, priors), 0.0)
+    rough = running_median(np.where(used, raw - centre[:, None], np.nan))
+    start = np.nanmedian(np.where(used, raw - centre[:, None], np.nan)[:, :3], axis=1)
+    nothing = read(np.zeros_like(y), priors)
+    state = State(
+        days, columns, priors, rules, y, base, used, centre, start, np.full(series, priors.noise),
+        np.zeros_like(y), nothing, columns.mean, columns.sd, np.zeros_like(days.t), np.zeros_like(days.t),
+    )  # fmt: skip
+    state = by_day(state)
+    noise = first_guess(days.t, state.level, state.weight, priors)
+    z = np.where(used, (y - columns.shift(columns.mean) - rough) * np.sqrt(base), 0.0) / noise[:, None]
+    return by_day(replace(state, noise=noise, z=z, reading=read(z, priors)))
+
+
+def running_median(y: Floats) -> Floats:
+    """Return the median (S, N) of each test and its neighbours in the row; NaN is padding and stays."""
+    half = NEIGHBOURS // 2
+    wide = np.pad(y, ((0, 0), (half, half)), constant_values=np.nan)
+    windows = np.lib.stride_tricks.sliding_window_view(wide, NEIGHBOURS, axis=1)
+    ordered = np.sort(windows, axis=2)
+    count = np.isfinite(windows).sum(axis=2, keepdims=True)
+    low, high = np.maximum(count - 1, 0) // 2, count // 2
+    pair = np.take_along_axis(ordered, np.concatenate([low, np.minimum(high, NEIGHBOURS - 1)], axis=2), 2)
+    return np.where(np.isfinite(y), pair.mean(axis=2), 0.0)
+
+
+def _precision(state: State) -> Floats:
+    return np.where(state.used, state.base * state.reading.precision, 0.0)
+
+
+def _lifted(state: State) -> Floats:
+    """Return levels (S, N) with the part of them that is a slow day taken back."""
+    scale = state.noise[:, None] / np.sqrt(np.maximum(state.base, 1e-12))
+    return np.where(state.used, state.y + state.reading.lift * scale, 0.0)
+
+
+def by_day(state: State) -> State:
+    """Return the state with its days made of the rows as they are read now."""
+    inverse = _precision(state)
+    total = np.maximum(state.days.add(inverse), 1e-12)
+    bare = _lifted(state) - state.columns.shift(state.effect)
+    level = state.days.add(inverse * bare) / total
+    return replace(state, weight=collapse(state.days, inverse, state.priors.day_share), level=level)
+
+
+def swept(state: State, result: Forward, grid: Grid) -> State:
+    """Return the state after a sweep: new line, effects, residuals, noise and readings."""
+    path = best_path(result, grid)
+    level, covariates = _with_covariates(state)
+    sketch = fit(
+        state.days.t, level, state.weight / state.noise**2, path, state.rules, state.start, covariates
+    )
+    known = state.days.spread(sketch.line) + state.columns.shift(sketch.effect)
+    residual = np.where(state.used, (state.y - known) * np.sqrt(state.base), 0.0)
+    reading = read(residual / state.noise[:, None], state.priors)
+    squares = np.where(state.used, reading.square, 0.0).sum(axis=1) * state.noise**2
+    noise = shrunk(squares, state.used.sum(axis=1) - sketch.parameters, state.priors)
+    z = residual / noise[:, None]
+    return by_day(
+        replace(
+            state, noise=noise, z=z, reading=read(z, state.priors), effect=sketch.effect,
+            effect_sd=sketch.effect_sd, path=path,
+        )
+    )  # fmt: skip
+
+
+def _with_covariates(state: State) -> tuple[Floats, Covariates | None]:
+    """Return the levels by day with offsets and jumps still in, and the columns that carry them."""
+    columns, days = state.columns, state.days
+    if not len(columns):
+        return state.level, None
+    inverse = _precision(state)
+    total = np.maximum(days.add(inverse), 1e-12)
+    lifted = _lifted(state)
+    level = days.add(inverse * lifted) / total
+    x = np.stack([days.add(inverse * column) / total for column in columns.x])
+    within = np.stack([column - days.spread(mean) for column, mean in zip(columns.x, x, strict=True)])
+    inner_weight = inverse / ((1.0 - state.priors.day_share) * state.noise[:, None] ** 2)
+    weighted = within * inner_weight
+    inner = np.einsum("psn,qsn->spq", weighted, within)
+    inner_y = np.einsum("psn,sn->sp", weighted, lifted - days.spread(level))
+    return level, Covariates(x, inner, inner_y, columns.mean, columns.sd)
