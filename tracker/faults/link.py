@@ -47,6 +47,8 @@ class Link:
     ----------
     fault, side, state, opened
         The linked fault as it was on the day the stretch began; all None when `how` is "none".
+    state_now
+        Its state on the day of the verdict.
     days_open
         From `opened` to the day of the verdict.
     also
@@ -62,6 +64,7 @@ class Link:
     state: State | None = None
     opened: dt.date | None = None
     days_open: int | None = None
+    state_now: State | None = None
     also: tuple[Candidate, ...] = ()
     said_corrected: tuple[Candidate, ...] = ()
     rivals: tuple[Rival, ...] = ()

@@ -1,0 +1,135 @@
+"""Any table of series (swimmer, date, pace) to clean columns; what can't be used is listed, never guessed."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+from tracker.entry.dates import parse_date
+from tracker.entry.times import parse_time
+from tracker.errors import BadFileError
+from tracker.records.text import clean_line
+from tracker.records.units import checked_course
+
+T = TypeVar("T")
+
+REQUIRED = ("swimmer", "date", "pace")
+OPTIONAL = ("test", "course", "suit", "weight")
+
+
+@dataclass(frozen=True)
+class Unused:
+    """A row that can't be used. `row` counts the header as row 1."""
+
+    row: int
+    why: str
+
+
+@dataclass(frozen=True)
+class SeriesTable:
+    """Usable rows as columns of equal length; `pace` in seconds per 100 m."""
+
+    swimmer: list[str]
+    date: list[dt.date]
+    pace: list[float]
+    test: list[str]
+    course: list[str]
+    suit: list[str]
+    weight: list[float]
+
+
+def read_series_table(
+    columns: Mapping[str, Sequence[object]], *, date_format: str | None = None
+) -> tuple[SeriesTable, tuple[Unused, ...]]:
+    """Return the usable rows of a table, and the others with their reasons.
+
+    Parameters
+    ----------
+    columns
+        Column name -> cells (text, numbers or dates), all of one length.
+    date_format
+        Order of the date's parts where dates are not ISO 8601.
+
+    Raises
+    ------
+    BadFileError
+        If a required column is missing.
+    """
+    named = {clean_line(str(name)).strip().lower(): cells for name, cells in columns.items()}
+    missing = [name for name in REQUIRED if name not in named]
+    if missing:
+        raise BadFileError(
+            f"no column {' and no column '.join(missing)}: the header must name {', '.join(REQUIRED)} "
+            f"(and may name {', '.join(OPTIONAL)})"
+        )
+    table = SeriesTable([], [], [], [], [], [], [])
+    unused: list[Unused] = []
+    read_date = _remembered(lambda text: parse_date(text, date_format))
+    read_pace = _remembered(parse_time)
+    read_course = _remembered(_course)
+    read_weight = _remembered(_weight)
+    blank = [""] * len(named["swimmer"])
+    cells = [named.get(name, blank) for name in (*REQUIRED, *OPTIONAL)]
+    for number, row in enumerate(zip(*cells, strict=True), start=2):
+        swimmer, date, pace, test, course, suit, weight = (_text(cell) for cell in row)
+        if not (swimmer or date or pace):
+            continue
+        try:
+            if not swimmer:
+                raise ValueError("no swimmer's name")
+            values = (read_date(date), read_pace(pace), read_course(course), read_weight(weight))
+        except ValueError as problem:
+            unused.append(Unused(number, str(problem)))
+            continue
+        table.swimmer.append(clean_line(swimmer))
+        table.date.append(values[0])
+        table.pace.append(values[1])
+        table.test.append(clean_line(test))
+        table.course.append(values[2])
+        table.suit.append("" if suit.lower() in {"", "none", "no"} else clean_line(suit.lower()))
+        table.weight.append(values[3])
+    return table, tuple(unused)
+
+
+def _remembered(parse: Callable[[str], T]) -> Callable[[str], T]:
+    """Return `parse` with a memory: long tables repeat the same few texts."""
+    known: dict[str, T] = {}
+
+    def look_up(text: str) -> T:
+        if text not in known:
+            known[text] = parse(text)
+        return known[text]
+
+    return look_up
+
+
+def _text(cell: object) -> str:
+    """Return a cell as text; a missing value of any kind is empty."""
+    if cell is None or (isinstance(cell, float) and math.isnan(cell)):
+        return ""
+    if isinstance(cell, dt.datetime):
+        return "" if cell != cell else cell.date().isoformat()  # noqa: PLR0124 - NaT differs from itself
+    if isinstance(cell, dt.date):
+        return cell.isoformat()
+    return str(cell).strip()
+
+
+def _course(text: str) -> str:
+    """Return a course as we write it; a name we don't know only separates, so it stays."""
+    try:
+        return checked_course(text) if text else ""
+    except ValueError:
+        return clean_line(text)
+
+
+def _weight(text: str) -> float:
+    if not text:
+        return 1.0
+    try:
+        weight = parse_time(text)
+    except ValueError:
+        raise ValueError(f"weight {text!r} is not a number above 0") from None
+    return weight

@@ -1,0 +1,113 @@
+"""The long table a roster's tests come in: one row a test, columns as arrays, any source."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+EPOCH = dt.date(1970, 1, 1)
+
+Texts = NDArray[Any]
+
+
+def day_number(day: dt.date) -> int:
+    """Return days since 1970-01-01."""
+    return (day - EPOCH).days
+
+
+def day_date(number: float) -> dt.date:
+    """Return the date of a day number, rounded to the nearest day, kept inside the calendar."""
+    bounded = min(max(round(float(number)), dt.date.min.toordinal() - EPOCH.toordinal()), 2_932_896)
+    return EPOCH + dt.timedelta(days=bounded)
+
+
+@dataclass(frozen=True)
+class Rows:
+    """R usable tests of S swimmers, sorted by swimmer, then date.
+
+    Attributes
+    ----------
+    names
+        S labels.
+    swimmer
+        (R,) index into `names`, never decreasing.
+    day
+        (R,) days since 1970-01-01, never decreasing within a swimmer.
+    pace
+        (R,) seconds per 100 m, positive.
+    weight
+        (R,) relative inverse variance, 1 = an ordinary test.
+    protocol, course, suit
+        (R,) texts that say with what a test may be compared.
+    """
+
+    names: tuple[str, ...]
+    swimmer: NDArray[np.int64]
+    day: NDArray[np.int64]
+    pace: NDArray[np.float64]
+    weight: NDArray[np.float64]
+    protocol: Texts
+    course: Texts
+    suit: Texts
+
+    def __len__(self) -> int:
+        """Return R."""
+        return int(self.day.size)
+
+    def keep(self, mask: NDArray[np.bool_]) -> Rows:
+        """Return the rows where `mask` (R,) is true; swimmers without rows leave `names`."""
+        code = self.swimmer[mask]
+        present, renumbered = np.unique(code, return_inverse=True)
+        return Rows(
+            tuple(self.names[i] for i in present),
+            renumbered.astype(np.int64),
+            self.day[mask],
+            self.pace[mask],
+            self.weight[mask],
+            self.protocol[mask],
+            self.course[mask],
+            self.suit[mask],
+        )
+
+    def bounds(self) -> NDArray[np.int64]:
+        """Return (S + 1,) row numbers at which each swimmer's rows begin and the last ones end."""
+        return np.searchsorted(self.swimmer, np.arange(len(self.names) + 1)).astype(np.int64)
+
+
+def sorted_rows(
+    names: Texts,
+    day: NDArray[np.int64],
+    pace: NDArray[np.float64],
+    weight: NDArray[np.float64],
+    kinds: tuple[Texts, Texts, Texts],
+) -> Rows:
+    """Return `Rows` from columns in any order.
+
+    Parameters
+    ----------
+    names
+        (R,) swimmers' labels.
+    day, pace, weight
+        (R,) as in `Rows`.
+    kinds
+        (R,) protocols, courses and suits.
+    """
+    import pandas as pd
+
+    codes, labels = pd.factorize(names, sort=True)
+    order = np.lexsort((np.arange(day.size), day, codes))
+    protocol, course, suit = kinds
+    return Rows(
+        tuple(str(label) for label in labels),
+        codes[order].astype(np.int64),
+        day[order],
+        pace[order],
+        weight[order],
+        protocol[order],
+        course[order],
+        suit[order],
+    )

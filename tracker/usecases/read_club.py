@@ -1,0 +1,44 @@
+"""Read from the store all that the pipeline looks at, in one snapshot."""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+from tracker.pipeline import Club, by_swimmer
+from tracker.records.base import Record
+from tracker.records.catalogue import catalogue
+from tracker.records.event import Event, Load
+from tracker.records.fault import FaultStep, OwnFault
+from tracker.records.review import ReviewItem
+from tracker.records.swim import Swim
+from tracker.records.swimmer import Choice, Swimmer
+from tracker.series.from_swims import COLUMNS
+from tracker.store.reading import Reader
+
+R = TypeVar("R", bound=Record)
+
+
+def read_club(reader: Reader, *, group: str | None = None, swimmer: str | None = None) -> Club:
+    """Return the record of all active swimmers, of a group, or of one swimmer (also an archived one)."""
+    people = [kept.record for kept in reader.all(Swimmer)]
+    if swimmer is not None:
+        people = [person for person in people if person.swimmer == swimmer]
+    else:
+        people = [person for person in people if person.archived is None and group in {None, person.group}]
+    wanted = {person.swimmer for person in people}
+
+    def grouped(kind: type[R]) -> dict[str, list[R]]:
+        kept = reader.all(kind) if swimmer is None else reader.all(kind, swimmer=swimmer)
+        return by_swimmer(one.record for one in kept if one.record.swimmer in wanted)
+
+    own = [kept.record for kept in reader.all(OwnFault)]
+    return Club(
+        swimmers={person.swimmer: person for person in people},
+        swims=reader.columns(Swim, COLUMNS, group=group, swimmer=swimmer, archived=swimmer is not None),
+        steps=grouped(FaultStep),
+        reviews=grouped(ReviewItem),
+        events=grouped(Event),
+        load=grouped(Load),
+        choices=grouped(Choice),
+        fault_order=tuple(fault.slug for fault in catalogue(own)),
+    )

@@ -1,0 +1,32 @@
+"""The roster with a verdict, a link and what is due for everyone, most in need of a look first."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from tracker.pipeline import RosterLine, roster
+from tracker.settings import Settings
+from tracker.store.database import Store
+from tracker.usecases.read_club import read_club
+
+
+def scan(
+    store: Store,
+    *,
+    as_of: dt.date,
+    settings: Settings,
+    group: str | None = None,
+    detail: bool = False,
+) -> list[RosterLine]:
+    """Return a line for every active swimmer, of one group if given.
+
+    Parameters
+    ----------
+    as_of
+        Nothing dated later is looked at.
+    detail
+        Whether the verdicts carry the points and the curve of a chart.
+    """
+    with store.read() as reader:
+        club = read_club(reader, group=group)
+    return roster(club, settings, as_of=as_of, detail=detail)

@@ -1,0 +1,61 @@
+"""Everything on record of one swimmer, with the verdict and what it rests on."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from tracker.faults.life import Spell, spells
+from tracker.pipeline import RosterLine, roster
+from tracker.records.event import Event, Load
+from tracker.records.fault import FaultStep
+from tracker.records.review import ReviewItem
+from tracker.records.swim import Swim
+from tracker.records.swimmer import Choice, Consent, Swimmer
+from tracker.records.work import Work
+from tracker.settings import Settings
+from tracker.store.database import Store
+from tracker.store.reading import Kept
+from tracker.usecases.read_club import read_club
+
+
+@dataclass(frozen=True)
+class SwimmerView:
+    """One swimmer's line with points and curve, and the record beneath it, up to the day asked about."""
+
+    swimmer: Swimmer
+    line: RosterLine
+    spells: tuple[Spell, ...]
+    swims: tuple[Kept[Swim], ...]
+    steps: tuple[Kept[FaultStep], ...]
+    reviews: tuple[Kept[ReviewItem], ...]
+    work: tuple[Kept[Work], ...]
+    events: tuple[Kept[Event], ...]
+    load: tuple[Kept[Load], ...]
+    choices: tuple[Kept[Choice], ...]
+    consents: tuple[Kept[Consent], ...]
+
+
+def why(store: Store, name: str, *, as_of: dt.date, settings: Settings) -> SwimmerView:
+    """Return the evidence behind one swimmer's verdict.
+
+    Raises
+    ------
+    UnknownNameError
+        If nobody is called so.
+    """
+    with store.read() as reader:
+        who = reader.swimmer(name).record
+        label = who.swimmer
+        club = read_club(reader, swimmer=label)
+        swims = tuple(kept for kept in reader.all(Swim, swimmer=label) if kept.record.date <= as_of)
+        steps = tuple(kept for kept in reader.all(FaultStep, swimmer=label) if kept.record.date <= as_of)
+        reviews = tuple(kept for kept in reader.all(ReviewItem, swimmer=label) if kept.record.date <= as_of)
+        work = tuple(kept for kept in reader.all(Work, swimmer=label) if kept.record.from_date <= as_of)
+        events = tuple(kept for kept in reader.all(Event, swimmer=label) if kept.record.from_date <= as_of)
+        load = tuple(kept for kept in reader.all(Load, swimmer=label) if kept.record.week <= as_of)
+        choices = tuple(reader.all(Choice, swimmer=label))
+        consents = tuple(reader.all(Consent, swimmer=label))
+    line = roster(club, settings, as_of=as_of, detail=True)[0]
+    lives = spells([kept.record for kept in steps], as_of)
+    return SwimmerView(who, line, lives, swims, steps, reviews, work, events, load, choices, consents)

@@ -1,0 +1,187 @@
+"""Posterior to word: a function of the data and the date, without memory (CONTRACT.md's order)."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+import numpy as np
+
+from tracker.series.comparable import DAYS_PER_MONTH, Series
+from tracker.series.rows import day_date
+from tracker.settings import Settings
+from tracker.trend.answer import Answer, Stretch
+from tracker.verdict.verdict import Curve, FlatStretch, Point, Reason, SetAside, Verdict, Word
+
+WORDS: tuple[Word, Word, Word] = ("gaining", "plateau", "slipping")
+"""Words of the three classes, in the engine's order."""
+
+
+@dataclass(frozen=True)
+class _Record:
+    """How much there is to judge by."""
+
+    tests: int
+    weeks: float
+
+
+def verdicts(
+    series: Series, answer: Answer, settings: Settings, *, as_of: dt.date | None, detail: bool
+) -> tuple[Verdict, ...]:
+    """Return one verdict a series.
+
+    Parameters
+    ----------
+    series, answer
+        The batch and its posterior.
+    as_of
+        The day that staleness is counted to; None for each swimmer's own last test.
+    detail
+        Whether points and curve are wanted too.
+    """
+    return tuple(
+        _verdict(series, answer, settings, s, as_of, detail=detail) for s in range(len(series.names))
+    )
+
+
+def _verdict(
+    series: Series, answer: Answer, settings: Settings, s: int, as_of: dt.date | None, *, detail: bool
+) -> Verdict:
+    months = series.months[s]
+    first, last = day_date(series.day(s, months[0])), day_date(series.day(s, months[-1]))
+    record = _Record(int(np.unique(months).size), float(months[-1] * DAYS_PER_MONTH / 7))
+    p = [float(x) for x in answer.p[s]]
+    leading = int(np.argmax(answer.p[s]))
+    word = _word(p, float(answer.p_slowed[s]), record, settings)
+    before = bool(answer.before_record[s, leading] > 0.5)
+    low, mid, high = (day_date(series.day(s, m)) for m in answer.onset[s, leading])
+    since = first if before else mid
+    rate_low, rate, rate_high = (float(x) for x in answer.rate[s])
+    aside = _set_aside(series, answer, s)
+    verdict = Verdict(
+        swimmer=series.names[s],
+        tests=record.tests,
+        first=first,
+        last=last,
+        as_of=as_of or last,
+        stale=as_of is not None and (as_of - last).days > settings.stale_days,
+        band=float(answer.band[s]),
+        verdict=word,
+        p_gaining=p[0],
+        p_flat=p[1],
+        p_slipping=p[2],
+        p_slowed=float(answer.p_slowed[s]),
+        since=since,
+        since_low=None if before or answer.before_record[s, leading] > 0.05 else min(low, since),
+        since_high=max(high, since),
+        before_record=before,
+        rate=rate,
+        rate_low=rate_low,
+        rate_high=rate_high,
+        noise_pct=float(answer.noise[s]),
+        tests_to_tell=None,
+        present_pace=_present_pace(answer, series, s),
+        reference=series.kinds[int(answer.reference[s])],
+        flat_stretches=tuple(_stretch(series, s, x, last) for x in _stretches(answer, s)),
+        set_aside=aside,
+        reasons=_reasons(word, p, record, settings, aside),
+        points=_points(series, answer, s) if detail else (),
+        curve=_curve(series, answer, s) if detail else None,
+    )
+    return verdict
+
+
+def _word(p: list[float], p_slowed: float, record: _Record, settings: Settings) -> Word:
+    """Return the verdict's word, in CONTRACT.md's order."""
+    if record.tests < settings.min_tests or record.weeks < settings.min_weeks:
+        return "too early"
+    for word, probability in zip(WORDS, p, strict=True):
+        if probability >= settings.cut:
+            return word
+    return "slowed" if p_slowed >= settings.cut else "too early"
+
+
+def _reasons(
+    word: Word, p: list[float], record: _Record, settings: Settings, aside: tuple[SetAside, ...]
+) -> tuple[Reason, ...]:
+    reasons: list[Reason] = []
+    if record.tests < settings.min_tests:
+        reasons.append(Reason("few_tests", {"tests": record.tests, "needed": settings.min_tests}))
+    if record.weeks < settings.min_weeks:
+        reasons.append(Reason("short_record", {"weeks": record.weeks, "needed": settings.min_weeks}))
+    leading = int(np.argmax(p))
+    if word == "too early" and not reasons:
+        reasons.append(Reason("no_class", {"word": WORDS[leading], "p": p[leading], "cut": settings.cut}))
+    elif word in WORDS:
+        reasons.append(Reason("p_class", {"word": word, "p": p[leading], "cut": settings.cut}))
+    if aside:
+        reasons.append(Reason("set_aside", {"tests": len(aside), "worst": max(a.errors for a in aside)}))
+    return tuple(reasons)
+
+
+def _set_aside(series: Series, answer: Answer, s: int) -> tuple[SetAside, ...]:
+    n = series.months[s].size
+    return tuple(
+        SetAside(day_date(series.day(s, series.months[s][i])), abs(float(answer.z[s, i])))
+        for i in np.flatnonzero(answer.set_aside[s, :n])
+    )
+
+
+def _stretches(answer: Answer, s: int) -> tuple[Stretch, ...]:
+    return answer.stretches[s] if answer.stretches else ()
+
+
+def _stretch(series: Series, s: int, stretch: Stretch, last: dt.date) -> FlatStretch:
+    def date(months: float) -> dt.date:
+        return day_date(series.day(s, months))
+
+    return FlatStretch(
+        date(stretch.start),
+        last if stretch.current else date(stretch.end),
+        None if stretch.start_low is None else date(stretch.start_low),
+        date(stretch.start_high),
+        date(stretch.end_low),
+        date(stretch.end_high),
+        stretch.current,
+    )
+
+
+def _present_pace(answer: Answer, series: Series, s: int) -> float:
+    if answer.line is None:
+        return float(np.exp(-series.level[s][-1] / 100))
+    return float(np.exp(-answer.line.level[s, -1] / 100))
+
+
+def _points(series: Series, answer: Answer, s: int) -> tuple[Point, ...]:
+    shift = series.design @ answer.offset[s] if series.features else np.zeros(len(series.kinds))
+    reference = shift[int(answer.reference[s])]
+    return tuple(
+        Point(
+            day_date(series.day(s, month)),
+            float(np.exp(-level / 100)),
+            float(np.exp(-(level - shift[kind] + reference) / 100)),
+            series.kinds[kind],
+            bool(answer.set_aside[s, i]),
+        )
+        for i, (month, level, kind) in enumerate(
+            zip(series.months[s], series.level[s], series.kind[s], strict=True)
+        )
+    )
+
+
+def _curve(series: Series, answer: Answer, s: int) -> Curve | None:
+    if answer.line is None:
+        return None
+    line = answer.line
+    level, sd = line.level[s], line.sd[s]
+    z90 = 1.6448536269514722
+
+    def pace(values: np.ndarray) -> tuple[float, ...]:
+        return tuple(float(x) for x in np.exp(-values / 100))
+
+    return Curve(
+        tuple(day_date(series.day(s, m)) for m in line.time[s]),
+        pace(level),
+        pace(level + z90 * sd),
+        pace(level - z90 * sd),
+    )

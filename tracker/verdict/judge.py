@@ -1,0 +1,61 @@
+"""Comparable series to verdicts: the engine is told the series, and answers in words."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import replace
+
+import numpy as np
+
+from tracker.series.comparable import Series
+from tracker.settings import Settings
+from tracker.trend.engine import analyse
+from tracker.trend.observations import Observations, observations_from_lists
+from tracker.trend.priors import BUILT_IN, Priors
+from tracker.verdict.decide import verdicts
+from tracker.verdict.verdict import Verdict
+
+ROSTER_TO_LEARN = 30
+"""Fewest swimmers from whom priors are learned."""
+
+
+def observed(series: Series) -> Observations:
+    """Return the series as the engine takes them."""
+    return observations_from_lists(
+        series.months,
+        series.level,
+        weight=series.weight,
+        kind=series.kind,
+        jumps=series.jumps,
+        design=series.design,
+        features=series.features,
+    )
+
+
+def priors_for(series: Series, settings: Settings) -> Priors:
+    """Return priors learned from the batch where it is a roster, else the built-in ones."""
+    from tracker.trend.learn import learn
+
+    start = replace(BUILT_IN, offsets=dict(series.offsets), band=settings.band)
+    return learn(observed(series), start) if len(series.names) >= ROSTER_TO_LEARN else start
+
+
+def judge_series(
+    series: Series,
+    settings: Settings,
+    *,
+    priors: Priors,
+    as_of: dt.date | None = None,
+    stretches: bool = True,
+    detail: bool = False,
+) -> tuple[Verdict, ...]:
+    """Return one verdict a series, in the order of `series.names`."""
+    answer = analyse(
+        observed(series),
+        priors,
+        band=settings.band,
+        rng=np.random.default_rng(settings.seed),
+        draws=settings.draws if stretches else 0,
+        line=detail,
+    )
+    return verdicts(series, answer, settings, as_of=as_of, detail=detail)
