@@ -77,9 +77,10 @@ def read_series_table(
         swimmer, date, pace, test, course, suit, weight = (_text(cell) for cell in row)
         if not (swimmer or date or pace):
             continue
+        if not swimmer:
+            unused.append(Unused(number, "no swimmer's name"))
+            continue
         try:
-            if not swimmer:
-                raise ValueError("no swimmer's name")
             values = (read_date(date), read_pace(pace), read_course(course), read_weight(weight))
         except ValueError as problem:
             unused.append(Unused(number, str(problem)))

@@ -88,7 +88,7 @@ def _implausible(
     group = np.cumsum(~same_day) - 1
     size = np.bincount(group)
     suspect = np.zeros(size.size, bool)
-    np.logical_or.at(suspect, group[odd_pace], True)
+    suspect[group[odd_pace]] = True
     second = np.flatnonzero(same_day)
     suspect[group[second]] |= ~_plausible_beside(swims, second - 1, second, settings)
     suspect |= (size > 2) & ~_one_distance(swims, group, size.size)
@@ -97,7 +97,8 @@ def _implausible(
         made = [_swim(swims, int(i)) for i in rows]
         for i, swim in zip(rows, made, strict=True):
             found[i] = any(doubt.implausible for doubt in doubts(swim, made, settings))
-    return found & undecided
+    result: NDArray[np.bool_] = found & undecided
+    return result
 
 
 def _plausible_beside(
@@ -109,7 +110,8 @@ def _plausible_beside(
     long, short = np.where(swap, second, first), np.where(swap, first, second)
     ratio = seconds[long] / seconds[short]
     good = (ratio > settings.ratio_low) & (ratio <= settings.ratio_high)
-    return (metres[long] == metres[short]) | good
+    plausible: NDArray[np.bool_] = (metres[long] == metres[short]) | good
+    return plausible
 
 
 def _one_distance(swims: Columns, group: NDArray[np.int64], groups: int) -> NDArray[np.bool_]:
@@ -117,7 +119,8 @@ def _one_distance(swims: Columns, group: NDArray[np.int64], groups: int) -> NDAr
     low, high = np.full(groups, np.inf), np.zeros(groups)
     np.minimum.at(low, group, metres)
     np.maximum.at(high, group, metres)
-    return low == high
+    same: NDArray[np.bool_] = low == high
+    return same
 
 
 def _members(group: NDArray[np.int64], wanted: NDArray[np.bool_]) -> list[NDArray[np.int64]]:

@@ -58,7 +58,7 @@ def _verdict(
     since = first if before else mid
     rate_low, rate, rate_high = (float(x) for x in answer.rate[s])
     aside = _set_aside(series, answer, s)
-    verdict = Verdict(
+    return Verdict(
         swimmer=series.names[s],
         tests=record.tests,
         first=first,
@@ -88,7 +88,6 @@ def _verdict(
         points=_points(series, answer, s) if detail else (),
         curve=_curve(series, answer, s) if detail else None,
     )
-    return verdict
 
 
 def _word(p: list[float], p_slowed: float, record: _Record, settings: Settings) -> Word:
