@@ -1,0 +1,140 @@
+"""The store: opens a database, hands out readers and writers, undoes and redoes."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from sqlalchemy import Connection, Engine
+
+from tracker.errors import BadFileError
+from tracker.store import engine as db
+from tracker.store import history, migrating
+from tracker.store.places import is_on_network
+from tracker.store.reading import Reader
+from tracker.store.tables import SCHEMA
+from tracker.store.trouble import speaking_of
+from tracker.store.writing import Writer
+
+
+class Store:
+    """A database of swimmers and what they swam.
+
+    Attributes
+    ----------
+    place
+        The database's name for messages, without a password.
+    file
+        The SQLite file; None for a server.
+    remarks
+        What a person should know about this database (file modes, a network share).
+    """
+
+    def __init__(self, engine: Engine, place: str, file: Path | None) -> None:
+        self.engine = engine
+        self.place = place
+        self.file = file
+        self.remarks = _remarks(file) if file else ()
+
+    @classmethod
+    def open(cls, place: str | Path, *, create: bool = True) -> Store:
+        """Open the database at a path or URL; create it if it is not there and `create` says so.
+
+        Raises
+        ------
+        BadFileError
+            If the file is missing, damaged, not ours, or of a later version.
+        BusyError
+            If another process holds it.
+        """
+        address = db.address_of(place)
+        name, file = db.name_of(address), db.file_of(address)
+        if file:
+            if not create and not file.exists():
+                raise BadFileError(f"there is no database at {file}; log something first, or give --db")
+            db.make_private_file(file)
+            db.check_header(file)
+        with speaking_of(name):
+            engine = db.make_engine(address)
+            store = cls(engine, name, file)
+            store._prepare(create=create)
+            return store
+
+    def _prepare(self, *, create: bool) -> None:
+        with self.engine.connect() as connection:
+            found = migrating.version_found(connection, self.place)
+        if found == SCHEMA:
+            return
+        if found:
+            from tracker.store.upgrade import upgrade
+
+            upgrade(self.engine, self.file, found)
+        elif create:
+            migrating.make_tables(self.engine)
+        else:
+            raise BadFileError(f"{self.place} has no tables; give another path")
+        self.engine.dispose()
+
+    def close(self) -> None:
+        """Give all connections back."""
+        self.engine.dispose()
+
+    @contextmanager
+    def read(self) -> Iterator[Reader]:
+        """Give a reader of one snapshot."""
+        with speaking_of(self.place), self.engine.connect() as connection, connection.begin():
+            reader = Reader(connection)
+            reader.data_version()  # the first read fixes the snapshot
+            yield reader
+
+    @contextmanager
+    def write(self, *, who: str, what: str, at: dt.datetime) -> Iterator[Writer]:
+        """Give a writer; commits at the end, rolls everything back on an exception.
+
+        Parameters
+        ----------
+        who
+            Who does it.
+        what
+            What is done, in a few words, for the history.
+        at
+            When.
+        """
+        with self._writing() as connection:
+            entry = history.open_entry(connection, who=who, what=what, at=at)
+            writer = Writer(connection, entry)
+            yield writer
+            history.close_entry(connection, entry, writer.swimmers)
+
+    def undo(self, *, at: dt.datetime, who: str = "") -> str:
+        """Undo the last change that stands; return what it was."""
+        with self._writing() as connection:
+            return history.take_back(connection, who=who, at=at)
+
+    def redo(self, *, at: dt.datetime, who: str = "") -> str:  # noqa: ARG002 - same shape as undo
+        """Redo the change undone last; return what it was."""
+        with self._writing() as connection:
+            return history.do_again(connection)
+
+    @contextmanager
+    def _writing(self) -> Iterator[Connection]:
+        with (
+            speaking_of(self.place),
+            self.engine.connect().execution_options(**{db.WRITES: True}) as connection,
+            connection.begin(),
+        ):
+            yield connection
+
+
+def _remarks(file: Path) -> tuple[str, ...]:
+    remarks = []
+    if file.exists() and file.stat().st_mode & 0o077:
+        remarks.append(f"others can read {file}; 'slackwater check --fix' makes it yours alone")
+    if is_on_network(file):
+        remarks.append(
+            f"{file} lies on a network share, where two computers can spoil it; use it from one computer "
+            "at a time, or a PostgreSQL server"
+        )
+    return tuple(remarks)

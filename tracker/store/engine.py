@@ -1,0 +1,189 @@
+"""Everything that differs between SQLite and PostgreSQL: connections, transactions, expressions."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Engine,
+    Integer,
+    Table,
+    create_engine,
+    event,
+    func,
+    literal,
+    text,
+)
+from sqlalchemy.engine import make_url
+
+from tracker.errors import BadFileError, SlackwaterError
+from tracker.store.places import is_on_network
+from tracker.store.tables import SCHEMA
+
+APPLICATION_ID = 0x536C6B77
+"""Marks a SQLite file as ours (PRAGMA application_id)."""
+_MAGIC = b"SQLite format 3\x00"
+_WRITER = 7_311_953
+"""PostgreSQL's advisory lock that one writer at a time holds, as BEGIN IMMEDIATE does."""
+WRITES = "slackwater_writes"
+
+_PRAGMAS = (
+    "foreign_keys = ON",
+    "synchronous = FULL",
+    "busy_timeout = 5000",
+    "secure_delete = ON",
+    "trusted_schema = OFF",
+    "cell_size_check = ON",
+)
+
+
+def address_of(place: str | Path) -> str:
+    """Return the database URL of a path or URL."""
+    text_form = str(place)
+    return text_form if "://" in text_form else f"sqlite:///{Path(text_form).expanduser().absolute()}"
+
+
+def file_of(address: str) -> Path | None:
+    """Return the SQLite file of a URL; None for a server."""
+    url = make_url(address)
+    if url.get_backend_name() != "sqlite":
+        return None
+    if not url.database or url.database == ":memory:":
+        raise BadFileError("a database in memory is lost at once; give a path")
+    return Path(url.database)
+
+
+def name_of(address: str) -> str:
+    """Return the database's name for messages: a path, or the URL without its password."""
+    file = file_of(address)
+    return str(file) if file else make_url(address).render_as_string(hide_password=True)
+
+
+def make_private_file(file: Path) -> None:
+    """Create an empty file that only its owner can read, and its folder likewise, whatever the umask."""
+    try:
+        make_private_folder(file.parent)
+        descriptor = os.open(file, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600)
+    except FileExistsError:
+        return
+    except OSError as error:
+        raise SlackwaterError(f"cannot create {file}: {error.strerror}") from None
+    os.fchmod(descriptor, 0o600)
+    os.close(descriptor)
+
+
+def make_private_folder(folder: Path) -> None:
+    """Create a folder and the missing ones above it, readable by their owner only."""
+    if folder.is_dir():
+        return
+    make_private_folder(folder.parent)
+    try:
+        folder.mkdir(mode=0o700)
+    except FileExistsError:
+        return
+    folder.chmod(0o700)
+
+
+def check_header(file: Path) -> None:
+    """Refuse a file that is not one of ours; an empty one is taken as new.
+
+    The header is read as bytes: asking SQLite might already change the file. It is right even
+    beside an unwritten log, for the mark is set before the log is switched on.
+    """
+    try:
+        with file.open("rb") as stream:
+            header = stream.read(100)
+    except OSError as error:
+        raise BadFileError(f"cannot read {file}: {error.strerror}") from None
+    if not header:
+        return
+    if len(header) < 100 or not header.startswith(_MAGIC):
+        raise BadFileError(f"{file} is not a database; give another path")
+    if int.from_bytes(header[68:72], "big") != APPLICATION_ID:
+        raise BadFileError(f"{file} is a database of some other program; give another path")
+
+
+def make_engine(address: str) -> Engine:
+    """Return an engine whose transactions are ours: a snapshot to read, one writer at a time.
+
+    Values never stand in logs or error texts (``hide_parameters``).
+    """
+    file = file_of(address)
+    if file is None:
+        engine = create_engine(address, hide_parameters=True, isolation_level="REPEATABLE READ")
+        event.listen(engine, "begin", _begin_on_server)
+        return engine
+    # Without isolation_level=None Python's driver begins late, and updates are lost.
+    engine = create_engine(
+        address, hide_parameters=True, connect_args={"isolation_level": None, "check_same_thread": False}
+    )
+    journal = "TRUNCATE" if is_on_network(file) else "WAL"
+
+    def prepare(connection: sqlite3.Connection, _record: object) -> None:
+        for pragma in _PRAGMAS:
+            connection.execute(f"PRAGMA {pragma}")
+        ours = connection.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID
+        # A later version's file is refused, and must not be changed by looking at it.
+        if ours and connection.execute("PRAGMA user_version").fetchone()[0] <= SCHEMA:
+            connection.execute(f"PRAGMA journal_mode = {journal}")
+
+    event.listen(engine, "connect", prepare)
+    event.listen(engine, "begin", _begin_on_file)
+    return engine
+
+
+def _begin_on_file(connection: Connection) -> None:
+    writes = connection.get_execution_options().get(WRITES)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def _begin_on_server(connection: Connection) -> None:
+    if connection.get_execution_options().get(WRITES):
+        connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_WRITER})")
+
+
+def is_file(connection: Connection) -> bool:
+    """Return whether the database is SQLite."""
+    return connection.dialect.name == "sqlite"
+
+
+def schema_version(connection: Connection) -> int:
+    """Return the version of the tables; 0 if there are none."""
+    if is_file(connection):
+        return int(connection.exec_driver_sql("PRAGMA user_version").scalar_one())
+    if connection.execute(text("SELECT to_regclass('state')")).scalar() is None:
+        return 0
+    return int(connection.execute(text("SELECT value FROM state WHERE name = 'schema'")).scalar_one())
+
+
+def mark_schema(connection: Connection, version: int) -> None:
+    """Write the version of the tables where a light opening finds it."""
+    if is_file(connection):
+        connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
+        connection.exec_driver_sql(f"PRAGMA user_version = {int(version)}")
+
+
+def reserve_ids(connection: Connection, table: Table, count: int) -> range:
+    """Return row numbers never used before; the transaction must be the writing one."""
+    if is_file(connection):
+        found = connection.execute(
+            text("SELECT seq FROM sqlite_sequence WHERE name = :name"), {"name": table.name}
+        ).scalar()
+        first = int(found or 0) + 1
+        return range(first, first + count)
+    sequence = f"pg_get_serial_sequence('{table.name}', 'id')"
+    first = int(connection.execute(text(f"SELECT nextval({sequence})")).scalar_one())
+    connection.execute(text(f"SELECT setval({sequence}, {first + count - 1})"))
+    return range(first, first + count)
+
+
+def days(connection: Connection, column: ColumnElement[Any]) -> ColumnElement[Any]:
+    """Return a date column as whole days since 1970-01-01, so that no date objects are made."""
+    if is_file(connection):
+        return func.cast(func.julianday(column) - literal(2440587.5), type_=Integer)
+    return column - func.date("1970-01-01")

@@ -1,0 +1,195 @@
+"""The history: who did what when, and how each step is taken back and done again.
+
+Entries are undone strictly in reverse order, so a step always finds the rows as it left them.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import zlib
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from sqlalchemy import Connection, Table, delete, func, insert, select, update
+
+from tracker.errors import UsageError
+from tracker.store.seal import sealed
+from tracker.store.tables import KEYS, METADATA
+
+_CHUNK = 20_000
+
+ENTRIES = METADATA.tables["history_entry"]
+WHOM = METADATA.tables["history_swimmer"]
+STEPS = METADATA.tables["history_step"]
+STATE = METADATA.tables["state"]
+
+
+def packed(rows: object) -> bytes:
+    """Return rows as compressed JSON."""
+    return zlib.compress(json.dumps(rows, default=dt.date.isoformat, ensure_ascii=False).encode(), 6)
+
+
+def unpacked(content: bytes) -> Any:  # noqa: ANN401 - JSON
+    """Return what `packed` was given, dates as text."""
+    return json.loads(zlib.decompress(content))
+
+
+def typed(table: Table, row: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a row out of JSON with its dates as dates."""
+    dates = {column.name for column in table.columns if column.type.python_type is dt.date}
+    return {
+        name: dt.date.fromisoformat(value) if name in dates and value is not None else value
+        for name, value in row.items()
+    }
+
+
+def put(connection: Connection, table: Table, row: Mapping[str, Any]) -> int:
+    """Insert one row of any table, sealed; return its number."""
+    full = {column.name: getattr(column.default, "arg", None) for column in table.columns} | {"version": 1}
+    full = {name: value for name, value in (full | dict(row)).items() if name != "id"}
+    result = connection.execute(insert(table).values(sealed(table, full)))
+    return int(result.inserted_primary_key[0]) if result.inserted_primary_key else 0
+
+
+def alter(connection: Connection, table: Table, number: int, **fields: object) -> None:
+    """Change fields of one row of any table; its version rises and its seal is renewed."""
+    row = dict(connection.execute(select(table).where(table.c.id == number)).mappings().one())
+    row |= fields
+    row["version"] += 1
+    connection.execute(update(table).where(table.c.id == number).values(sealed(table, row)))
+
+
+def count_change(connection: Connection) -> None:
+    """Raise the number by which others see that something was committed."""
+    row = connection.execute(select(STATE).where(STATE.c.name == "changes")).mappings().one()
+    alter(connection, STATE, row["id"], value=str(int(row["value"]) + 1))
+
+
+def open_entry(connection: Connection, *, who: str, what: str, at: dt.datetime) -> int:
+    """Begin an entry; what was undone before can't be redone any more."""
+    undone = connection.execute(select(ENTRIES.c.id).where(ENTRIES.c.state == "undone")).scalars().all()
+    for number in undone:
+        connection.execute(delete(STEPS).where(STEPS.c.entry == number))
+        alter(connection, ENTRIES, number, state="dropped")
+    return put(connection, ENTRIES, {"at": at.isoformat(), "who": who, "what": what})
+
+
+def close_entry(connection: Connection, entry: int, swimmers: Iterable[str]) -> None:
+    """Name whom an entry concerns; remove it if it has no step."""
+    if connection.execute(select(STEPS.c.id).where(STEPS.c.entry == entry).limit(1)).first() is None:
+        connection.execute(delete(ENTRIES).where(ENTRIES.c.id == entry))
+        return
+    for label in swimmers:
+        put(connection, WHOM, {"entry": entry, "swimmer": label})
+    count_change(connection)
+
+
+def remember(
+    connection: Connection, entry: int, kind: str, place: str, numbers: range, content: object = None
+) -> None:
+    """Add a step to an entry."""
+    put(
+        connection,
+        STEPS,
+        {
+            "entry": entry,
+            "kind": kind,
+            "place": place,
+            "first": numbers[0],
+            "last": numbers[-1],
+            "content": None if content is None else packed(content),
+        },
+    )
+
+
+def relabel(connection: Connection, old: str, new: str) -> None:
+    """Let the history of a swimmer follow a new label."""
+    connection.execute(update(WHOM).where(WHOM.c.swimmer == old).values(swimmer=new))
+
+
+def take_back(connection: Connection, *, who: str, at: dt.datetime) -> str:
+    """Undo the last entry that stands; return what it was.
+
+    Raises
+    ------
+    UsageError
+        If nothing can be undone.
+    """
+    entry = _entry(connection, "done", latest=True)
+    steps = select(STEPS).where(STEPS.c.entry == entry["id"]).order_by(STEPS.c.id.desc())
+    for step in connection.execute(steps).mappings().all():
+        table = METADATA.tables[step["place"]]
+        if step["kind"] == "add":
+            content = packed(_lifted(connection, table, step["first"], step["last"]))
+            alter(connection, STEPS, step["id"], content=content)
+        elif step["kind"] == "remove":
+            _laid(connection, table, unpacked(step["content"]))
+            alter(connection, STEPS, step["id"], content=None)
+        else:
+            _set(connection, table, step["first"], unpacked(step["content"])["before"])
+    alter(connection, ENTRIES, entry["id"], state="undone", undone_at=at.isoformat(), undone_by=who)
+    count_change(connection)
+    return str(entry["what"])
+
+
+def do_again(connection: Connection) -> str:
+    """Redo the entry undone last; return what it was.
+
+    Raises
+    ------
+    UsageError
+        If nothing was undone since the last change.
+    """
+    entry = _entry(connection, "undone", latest=False)
+    steps = select(STEPS).where(STEPS.c.entry == entry["id"]).order_by(STEPS.c.id)
+    for step in connection.execute(steps).mappings().all():
+        table = METADATA.tables[step["place"]]
+        if step["kind"] == "add":
+            _laid(connection, table, unpacked(step["content"]))
+            alter(connection, STEPS, step["id"], content=None)
+        elif step["kind"] == "remove":
+            content = packed(_lifted(connection, table, step["first"], step["last"]))
+            alter(connection, STEPS, step["id"], content=content)
+        else:
+            _set(connection, table, step["first"], unpacked(step["content"])["after"])
+    alter(connection, ENTRIES, entry["id"], state="done", undone_at="", undone_by="")
+    count_change(connection)
+    return str(entry["what"])
+
+
+def _entry(connection: Connection, state: str, *, latest: bool) -> Mapping[str, Any]:
+    order = ENTRIES.c.id.desc() if latest else ENTRIES.c.id
+    query = select(ENTRIES).where(ENTRIES.c.state == state).order_by(order).limit(1)
+    found = connection.execute(query).mappings().one_or_none()
+    if found is None:
+        raise UsageError("nothing to undo" if state == "done" else "nothing to redo")
+    return dict(found)
+
+
+def _lifted(connection: Connection, table: Table, first: int, last: int) -> list[dict[str, Any]]:
+    """Remove rows and return them."""
+    span = table.c.id.between(first, last)
+    rows = [
+        dict(row) for row in connection.execute(select(table).where(span).order_by(table.c.id)).mappings()
+    ]
+    connection.execute(delete(table).where(span))
+    return rows
+
+
+def _laid(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]]) -> None:
+    """Put rows back under their numbers, each with a risen version: an old view of it is stale."""
+    full = [sealed(table, {**typed(table, row), "version": row["version"] + 1}) for row in rows]
+    for start in range(0, len(full), _CHUNK):
+        connection.execute(insert(table), full[start : start + _CHUNK])
+
+
+def _set(connection: Connection, table: Table, number: int, fields: Mapping[str, Any]) -> None:
+    """Set fields of a row, if it is still there (an erased one is not)."""
+    there = connection.execute(select(func.count()).where(table.c.id == number)).scalar_one()
+    if not there:
+        return
+    if table.name == "swimmer" and "swimmer" in fields:
+        old = connection.execute(select(table.c.swimmer).where(table.c.id == number)).scalar_one()
+        relabel(connection, old, fields["swimmer"])
+    alter(connection, table, number, **typed(table, {k: v for k, v in fields.items() if k not in KEYS}))

@@ -1,0 +1,57 @@
+"""Bringing a database to the tables of this version: new ones at once, old ones by Alembic.
+
+Alembic is imported only when there is something to migrate: every command opens the database.
+"""
+
+from __future__ import annotations
+
+import secrets
+
+from sqlalchemy import Column, Connection, Engine, MetaData, PrimaryKeyConstraint, String, Table
+
+from tracker.errors import BadFileError
+from tracker.store import engine as db
+from tracker.store.history import STATE, put
+from tracker.store.tables import METADATA, SCHEMA
+
+_STAMP = Table(
+    "alembic_version",
+    MetaData(),
+    Column("version_num", String(32), nullable=False),
+    PrimaryKeyConstraint("version_num", name="alembic_version_pkc"),
+)
+"""As Alembic makes it."""
+
+
+def revision(version: int) -> str:
+    """Return Alembic's name of a version of the tables."""
+    return f"{version:04d}"
+
+
+def make_tables(engine: Engine) -> None:
+    """Create all tables in an empty database, in one transaction; does nothing if they are there."""
+    with engine.connect().execution_options(**{db.WRITES: True}) as connection, connection.begin():
+        if db.schema_version(connection):
+            return
+        METADATA.create_all(connection)
+        _STAMP.create(connection)
+        connection.execute(_STAMP.insert().values(version_num=revision(SCHEMA)))
+        for name, value in (("schema", str(SCHEMA)), ("changes", "0"), ("birth", secrets.token_hex(8))):
+            put(connection, STATE, {"name": name, "value": value})
+        db.mark_schema(connection, SCHEMA)
+
+
+def version_found(connection: Connection, place: str) -> int:
+    """Return the version of the tables.
+
+    Raises
+    ------
+    BadFileError
+        If a later version of the program made them; nothing is changed.
+    """
+    found = db.schema_version(connection)
+    if found > SCHEMA:
+        raise BadFileError(
+            f"{place} was made by a later slackwater (tables {found}, this one knows {SCHEMA}); update it"
+        )
+    return found

@@ -1,0 +1,1 @@
+"""Alembic's environment and one file per version of the tables."""

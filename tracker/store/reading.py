@@ -1,0 +1,238 @@
+"""Reading: records out of one snapshot of the database. Rows never leave this folder."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Generic, TypeVar, cast
+
+from sqlalchemy import Connection, Select, Table, func, literal, select
+
+from tracker.errors import UnknownNameError
+from tracker.records.base import Record
+from tracker.records.swimmer import Swimmer
+from tracker.records.text import name_key
+from tracker.store.engine import days
+from tracker.store.tables import DATE_OF, FIELDS, METADATA, TABLES
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+R = TypeVar("R", bound=Record)
+_NOTHING = 9e999
+"""Stands for NULL on its way into a float column; no stored number is infinite."""
+
+
+@dataclass(frozen=True)
+class Kept(Generic[R]):
+    """A record with its row's number and version."""
+
+    id: int
+    version: int
+    record: R
+
+
+@dataclass(frozen=True)
+class HistoryLine:
+    """One entry of the history; `state` is done, undone, dropped or final."""
+
+    id: int
+    at: dt.datetime
+    who: str
+    what: str
+    state: str
+    swimmers: tuple[str, ...]
+
+
+def kept(kind: type[R], row: Mapping[Any, Any]) -> Kept[R]:
+    """Return the record of a row. It was validated on its way in, and is not again."""
+    record = kind.model_construct(**{name: row[name] for name in FIELDS[kind]})
+    return Kept(row["id"], row["version"], record)
+
+
+class Reader:
+    """A snapshot: everything read through one reader is of one moment."""
+
+    def __init__(self, connection: Connection) -> None:
+        self.connection = connection
+
+    def all(self, kind: type[R], **equal: Any) -> list[Kept[R]]:  # noqa: ANN401 - any column's value
+        """Return the records of a kind, by date and number; `equal` keeps those with these values."""
+        table = TABLES[kind]
+        query = _where(select(table), table, equal).order_by(table.c[DATE_OF[kind]], table.c.id)
+        return [kept(kind, row) for row in self.connection.execute(query).mappings()]
+
+    def one(self, kind: type[R], number: int) -> Kept[R]:
+        """Return one record by its number.
+
+        Raises
+        ------
+        UnknownNameError
+            If there is no such row.
+        """
+        table = TABLES[kind]
+        row = self.connection.execute(select(table).where(table.c.id == number)).mappings().one_or_none()
+        if row is None:
+            raise UnknownNameError(table.name.replace("_", " "), str(number))
+        return kept(kind, row)
+
+    def count(self, kind: type[Record], **equal: Any) -> int:  # noqa: ANN401 - any column's value
+        """Return how many records of a kind there are."""
+        table = TABLES[kind]
+        query = _where(select(func.count()).select_from(table), table, equal)
+        return int(self.connection.execute(query).scalar_one())
+
+    def swimmer(self, name: str) -> Kept[Swimmer]:
+        """Return the swimmer called `name`: exactly, or else the only one spelt alike.
+
+        Raises
+        ------
+        UnknownNameError
+            If nobody, or more than one, is meant; with the nearest labels.
+        """
+        found = self.all(Swimmer, swimmer=name)
+        if found:
+            return found[0]
+        labels = self.labels(archived=True)
+        key = name_key(name)
+        alike = [label for label in labels if name_key(label) == key]
+        if len(alike) == 1:
+            return self.all(Swimmer, swimmer=alike[0])[0]
+        raise UnknownNameError("swimmer", name, tuple(alike) or _nearest(key, labels))
+
+    def labels(self, group: str | None = None, *, archived: bool = False) -> list[str]:
+        """Return the swimmers' labels in order; of one group only, and with the archived if asked."""
+        table = TABLES[Swimmer]
+        query = select(table.c.swimmer).order_by(table.c.swimmer)
+        if group is not None:
+            query = query.where(table.c.group == group)
+        if not archived:
+            query = query.where(table.c.archived.is_(None))
+        return list(self.connection.execute(query).scalars())
+
+    def columns(
+        self,
+        kind: type[Record],
+        names: Sequence[str],
+        *,
+        group: str | None = None,
+        swimmer: str | None = None,
+        archived: bool = False,
+    ) -> dict[str, NDArray[Any]]:
+        """Return columns of a kind as arrays, rows ordered by swimmer, date and number.
+
+        No objects are made: a million swims take about a second.
+
+        Parameters
+        ----------
+        kind
+            A kind of record that names a swimmer, or `Swimmer`.
+        names
+            Its fields, or "id".
+        group, swimmer
+            Only of this group; only of this swimmer.
+        archived
+            Whether archived swimmers are read too, where no swimmer is named.
+
+        Returns
+        -------
+        dict
+            Arrays of one length: dates as ``datetime64[D]`` (NaT where nothing), whole numbers
+            that are always there as int64, other numbers as float64 (NaN where nothing),
+            text as objects.
+        """
+        import numpy as np
+
+        table, people = TABLES[kind], TABLES[Swimmer]
+        expressions = [_carried(self.connection, table, name) for name in names]
+        query = select(*[expression for expression, _ in expressions])
+        if kind is not Swimmer:
+            query = query.select_from(table.join(people, people.c.swimmer == table.c.swimmer))
+        if group is not None:
+            query = query.where(people.c.group == group)
+        if swimmer is not None:
+            query = query.where(people.c.swimmer == swimmer)
+        elif not archived:
+            query = query.where(people.c.archived.is_(None))
+        query = query.order_by(table.c.swimmer, table.c[DATE_OF[kind]], table.c.id)
+        shape = np.dtype([(f"c{place}", kind_of) for place, (_, kind_of) in enumerate(expressions)])
+        result = self.connection.execute(query)
+        cursor = cast("Iterable[Any]", result.cursor)  # the driver's own: no row objects
+        rows = np.fromiter(cursor, dtype=shape)
+        result.close()
+        return {name: _arrived(table, name, rows[f"c{place}"]) for place, name in enumerate(names)}
+
+    def data_version(self) -> int:
+        """Return a number that changes whenever anybody commits."""
+        state = METADATA.tables["state"]
+        query = select(state.c.value).where(state.c.name == "changes")
+        return int(self.connection.execute(query).scalar_one())
+
+    def history(self, swimmer: str | None = None, limit: int | None = None) -> list[HistoryLine]:
+        """Return the history, latest first; of one swimmer if given."""
+        entries, whom = METADATA.tables["history_entry"], METADATA.tables["history_swimmer"]
+        query = select(entries).order_by(entries.c.id.desc()).limit(limit)
+        if swimmer is not None:
+            query = query.where(entries.c.id.in_(select(whom.c.entry).where(whom.c.swimmer == swimmer)))
+        lines = list(self.connection.execute(query).mappings())
+        concerned: dict[int, list[str]] = {line["id"]: [] for line in lines}
+        for entry, label in self.connection.execute(select(whom.c.entry, whom.c.swimmer).order_by(whom.c.id)):
+            if entry in concerned:
+                concerned[entry].append(label)
+        return [
+            HistoryLine(
+                line["id"],
+                dt.datetime.fromisoformat(line["at"]),
+                line["who"],
+                line["what"],
+                line["state"],
+                tuple(concerned[line["id"]]),
+            )
+            for line in lines
+        ]
+
+
+def _where(query: Select[Any], table: Table, equal: dict[str, Any]) -> Select[Any]:
+    for name, value in equal.items():
+        query = query.where(table.c[name].is_(None) if value is None else table.c[name] == value)
+    return query
+
+
+def _nearest(key: str, labels: Sequence[str]) -> tuple[str, ...]:
+    from difflib import get_close_matches
+
+    keys = {name_key(label): label for label in labels}
+    near = get_close_matches(key, keys, n=3, cutoff=0.6)
+    parts = [name for name in keys if key and key in name.split()]
+    return tuple(dict.fromkeys(keys[name] for name in (*near, *parts)))[:3]
+
+
+def _carried(connection: Connection, table: Table, name: str) -> tuple[Any, str]:
+    """Return how a column travels: its expression and the array's type."""
+    column = table.c[name]
+    python = column.type.python_type
+    if python is dt.date:
+        return func.coalesce(days(connection, column), literal(-(2**62))), "i8"
+    if python is int and not column.nullable:
+        return column, "i8"
+    if python in {int, float}:
+        return func.coalesce(column, literal(_NOTHING)), "f8"
+    return column, "O"
+
+
+def _arrived(table: Table, name: str, values: NDArray[Any]) -> NDArray[Any]:
+    """Return a column as it is promised."""
+    import numpy as np
+
+    column = table.c[name]
+    python = column.type.python_type
+    if python is dt.date:
+        dates: NDArray[np.datetime64] = np.ascontiguousarray(values).astype("datetime64[D]")
+        dates[values == -(2**62)] = np.datetime64("NaT")
+        return dates
+    plain = np.array(values)
+    if python in {int, float} and column.nullable:
+        plain[np.isinf(plain)] = np.nan
+    return plain

@@ -1,0 +1,304 @@
+"""The tables: each inherits its record and adds keys, the row's version and its seal.
+
+SQL has no Literal: where a record has one, the table says ``str`` and a CHECK constraint,
+derived from the record like all others, says which words are allowed.
+"""
+# mypy: disable-error-code="assignment"
+
+from __future__ import annotations
+
+from typing import Any, Literal, get_args, get_origin
+
+from pydantic.fields import FieldInfo
+from sqlalchemy import CheckConstraint, Date, Float, ForeignKey, Index, LargeBinary, MetaData, String, Table
+from sqlalchemy.ext.compiler import compiles
+from sqlmodel import Field, SQLModel
+
+from tracker.records.base import Record
+from tracker.records.event import Event, Load
+from tracker.records.fault import FaultStep, OwnFault
+from tracker.records.review import ReviewItem
+from tracker.records.swim import Swim
+from tracker.records.swim_test import SwimTest
+from tracker.records.swimmer import Choice, Consent, Swimmer
+from tracker.records.work import Work
+
+SCHEMA = 1
+"""Version of the tables; a migration raises it."""
+
+_STRICT = {"sqlite_autoincrement": True, "sqlite_strict": True}
+KEYS = ("id", "version", "seal")
+
+
+# STRICT tables know six types only.
+@compiles(String, "sqlite")
+@compiles(Date, "sqlite")
+def _text(_type: Any, _compiler: Any, **_kw: Any) -> str:  # noqa: ANN401 - SQLAlchemy's hook
+    return "TEXT"
+
+
+@compiles(Float, "sqlite")
+def _real(_type: Any, _compiler: Any, **_kw: Any) -> str:  # noqa: ANN401 - SQLAlchemy's hook
+    return "REAL"
+
+
+def _whose() -> Any:  # noqa: ANN401 - Field() is typed so
+    """Return the column that names a record's swimmer."""
+    return Field(sa_column_args=[ForeignKey("swimmer.swimmer", onupdate="CASCADE")])
+
+
+class Row(SQLModel):
+    """What every row has beside its record: `seal` is a checksum of the other columns."""
+
+    model_config = {"frozen": False, "extra": "ignore"}
+    __table_args__ = _STRICT
+
+    id: int | None = Field(default=None, primary_key=True)
+    version: int = 1
+    seal: int = 0
+
+
+class SwimmerRow(Swimmer, Row, table=True):
+    """`uid` tells the person from a later one of the same label; a tombstone keeps only that."""
+
+    __tablename__ = "swimmer"
+    swimmer: str = Field(unique=True)
+    uid: str = ""
+
+
+class ConsentRow(Consent, Row, table=True):
+    """A consent."""
+
+    __tablename__ = "consent"
+    swimmer: str = _whose()
+    purpose: str
+    given_by: str
+
+
+class ChoiceRow(Choice, Row, table=True):
+    """A choice."""
+
+    __tablename__ = "choice"
+    swimmer: str = _whose()
+    kind: str
+    side: str
+
+
+class SwimTestRow(SwimTest, Row, table=True):
+    """An own test definition."""
+
+    __tablename__ = "swim_test"
+    test: str = Field(unique=True)
+    stroke: str
+    kind: str
+    start: str
+
+
+class SwimRow(Swim, Row, table=True):
+    """A swim."""
+
+    __tablename__ = "swim"
+    swimmer: str = _whose()
+    suit: str
+    start: str
+    decision: str
+
+
+class ReviewItemRow(ReviewItem, Row, table=True):
+    """An item of a review."""
+
+    __tablename__ = "review_item"
+    swimmer: str = _whose()
+    kind: str
+    side: str
+
+
+class FaultStepRow(FaultStep, Row, table=True):
+    """A step in a fault's life."""
+
+    __tablename__ = "fault_step"
+    swimmer: str = _whose()
+    side: str
+    step: str
+
+
+class OwnFaultRow(OwnFault, Row, table=True):
+    """A coach's own fault."""
+
+    __tablename__ = "own_fault"
+    fault: str = Field(unique=True)
+    answers: str
+
+
+class WorkRow(Work, Row, table=True):
+    """A cue or drill."""
+
+    __tablename__ = "work"
+    swimmer: str = _whose()
+    kind: str
+
+
+class EventRow(Event, Row, table=True):
+    """An event."""
+
+    __tablename__ = "event"
+    swimmer: str = _whose()
+    kind: str
+
+
+class LoadRow(Load, Row, table=True):
+    """A week's volume."""
+
+    __tablename__ = "load"
+    swimmer: str = _whose()
+
+
+class EntryRow(Row, table=True):
+    """One entry of the history.
+
+    `state`: done, undone, dropped (can't be redone), or final (can't be undone).
+    """
+
+    __tablename__ = "history_entry"
+    at: str
+    who: str
+    what: str
+    state: str = "done"
+    undone_at: str = ""
+    undone_by: str = ""
+
+
+class EntrySwimmerRow(Row, table=True):
+    """Whom an entry of the history concerns."""
+
+    __tablename__ = "history_swimmer"
+    entry: int = Field(foreign_key="history_entry.id", index=True)
+    swimmer: str = Field(index=True)
+
+
+class StepRow(Row, table=True):
+    """One step of an entry: rows added, changed or removed in one table.
+
+    `content` is compressed JSON: nothing while an addition stands (the rows themselves say
+    what was added), the rows while they are away, before and after for a change.
+    """
+
+    __tablename__ = "history_step"
+    entry: int = Field(foreign_key="history_entry.id", index=True)
+    kind: str
+    place: str
+    first: int
+    last: int
+    content: bytes | None = Field(default=None, sa_type=LargeBinary)
+
+
+class TombstoneRow(Row, table=True):
+    """An erased swimmer: the `uid` of the row that was, and the day; no name."""
+
+    __tablename__ = "tombstone"
+    uid: str = Field(unique=True)
+    date: str
+
+
+class VerdictRow(Row, table=True):
+    """A verdict worked out before; `basis` is the hash of all that it was worked out from."""
+
+    __tablename__ = "verdict"
+    swimmer: str = Field(
+        unique=True, sa_column_args=[ForeignKey("swimmer.swimmer", onupdate="CASCADE", ondelete="CASCADE")]
+    )
+    basis: str
+    content: bytes = Field(sa_type=LargeBinary)
+
+
+class DraftRow(Row, table=True):
+    """A form begun and not yet saved."""
+
+    __tablename__ = "draft"
+    form: str
+    swimmer: str | None = Field(
+        default=None,
+        sa_column_args=[ForeignKey("swimmer.swimmer", onupdate="CASCADE", ondelete="CASCADE")],
+    )
+    content: str
+    at: str
+
+
+class StateRow(Row, table=True):
+    """Facts about the database itself."""
+
+    __tablename__ = "state"
+    name: str = Field(unique=True)
+    value: str
+
+
+def table_of(model: type[SQLModel]) -> Table:
+    """Return the SQLAlchemy table of a table class."""
+    return SQLModel.metadata.tables[str(model.__tablename__)]
+
+
+_ROWS: tuple[tuple[type[Record], type[Row]], ...] = (
+    (Swimmer, SwimmerRow),
+    (SwimTest, SwimTestRow),
+    (OwnFault, OwnFaultRow),
+    (Consent, ConsentRow),
+    (Choice, ChoiceRow),
+    (Swim, SwimRow),
+    (ReviewItem, ReviewItemRow),
+    (FaultStep, FaultStepRow),
+    (Work, WorkRow),
+    (Event, EventRow),
+    (Load, LoadRow),
+)
+
+
+def _quoted(words: tuple[str, ...]) -> str:
+    return ", ".join("'" + word.replace("'", "''") + "'" for word in words)
+
+
+def _rule(name: str, field: FieldInfo) -> str | None:
+    """Return what the record demands of a column, in SQL; None if SQL's type says it all."""
+    annotation: Any = field.annotation
+    column = f'"{name}"'
+    if get_origin(annotation) is Literal:
+        return f"{column} IN ({_quoted(get_args(annotation))})"
+    bounds = [
+        f"{column} {sign} {getattr(mark, key)}"
+        for mark in field.metadata
+        for key, sign in (("gt", ">"), ("ge", ">="), ("lt", "<"), ("le", "<="))
+        if getattr(mark, key, None) is not None
+    ]
+    if name in {"time_s", "target_pace"}:
+        bounds = [f"{column} > 0", f"{column} < 360000"]
+    return " AND ".join(bounds) or None
+
+
+def _constrain(record: type[Record], table: Table) -> None:
+    for name, field in record.model_fields.items():
+        rule = _rule(name, field)
+        if rule:
+            table.append_constraint(CheckConstraint(rule, name=f"{table.name}_{name}"))
+
+
+for _record, _row in _ROWS:
+    _constrain(_record, table_of(_row))
+
+# A swimmer's rows in order; also a second copy of both columns, which `check` compares.
+for _name in ("consent", "choice", "swim", "review_item", "fault_step"):
+    _table = SQLModel.metadata.tables[_name]
+    Index(f"{_name}_order", _table.c.swimmer, _table.c.date)
+for _name in ("work", "event"):
+    _table = SQLModel.metadata.tables[_name]
+    Index(f"{_name}_order", _table.c.swimmer, _table.c.from_date)
+Index("load_order", table_of(LoadRow).c.swimmer, table_of(LoadRow).c.week)
+
+METADATA: MetaData = SQLModel.metadata
+TABLES: dict[type[Record], Table] = {record: table_of(row) for record, row in _ROWS}
+"""The table of each kind of record, parents first."""
+FIELDS: dict[type[Record], tuple[str, ...]] = {record: tuple(record.model_fields) for record in TABLES}
+"""The record's own columns."""
+DATE_OF: dict[type[Record], str] = {
+    record: next(name for name in ("date", "from_date", "week", "swimmer", "test", "fault") if name in fields)
+    for record, fields in FIELDS.items()
+}
+"""The column by which the rows of a kind are ordered."""

@@ -1,0 +1,69 @@
+"""What goes wrong in a database, said in one line of our own, without a value from a row."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from sqlalchemy.exc import DBAPIError, IntegrityError, SQLAlchemyError
+
+from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
+
+_BUSY = {
+    "SQLITE_BUSY",
+    "SQLITE_LOCKED",
+    "SQLITE_BUSY_SNAPSHOT",
+    "SQLITE_BUSY_RECOVERY",
+    "SQLITE_BUSY_TIMEOUT",
+}
+_DAMAGED = {"SQLITE_CORRUPT", "SQLITE_NOTADB", "SQLITE_SCHEMA", "SQLITE_FORMAT"}
+
+
+def explained(error: BaseException, place: str) -> SlackwaterError:
+    """Return our own error for one of the database driver's."""
+    code = str(getattr(error, "sqlite_errorname", ""))
+    root = code.split("_")[1] if code.count("_") > 1 else ""
+    if code in _BUSY or code.startswith("SQLITE_BUSY"):
+        return BusyError(f"{place} is in use by another process; try again in a moment")
+    if code in _DAMAGED or root in {"CORRUPT", "NOTADB"}:
+        return BadFileError(f"{place} is damaged or no database; run 'slackwater check', or restore a backup")
+    if code == "SQLITE_FULL":
+        return SlackwaterError(f"the disk of {place} is full; nothing was changed; make room and try again")
+    if code.startswith("SQLITE_IOERR"):
+        return SlackwaterError(f"the disk of {place} reports an error; nothing was changed; check the disk")
+    if code.startswith(("SQLITE_READONLY", "SQLITE_PERM", "SQLITE_CANTOPEN")):
+        return SlackwaterError(f"{place} cannot be written; check its permissions and its folder's")
+    if code.startswith("SQLITE_CONSTRAINT") or isinstance(error, sqlite3.IntegrityError):
+        return UsageError(f"{place} refuses the entry: {_rule_broken(error)}")
+    return SlackwaterError(f"{place}: the database reports {type(error).__name__}; nothing was changed")
+
+
+def _rule_broken(error: BaseException) -> str:
+    """Return which rule was broken, in words; names of tables and columns only, no values."""
+    text = str(error)
+    if text.startswith("UNIQUE"):
+        return f"{text.rpartition('.')[2]} is already there"
+    if text.startswith("FOREIGN KEY"):
+        return "it names a swimmer that is not there, or that still has records"
+    if text.startswith("CHECK"):
+        return f"{text.rpartition(' ')[2]} is out of range"
+    return "it breaks a rule of the database"
+
+
+@contextmanager
+def speaking_of(place: str) -> Iterator[None]:
+    """Turn the driver's errors into ours."""
+    try:
+        yield
+    except IntegrityError as error:
+        cause = error.orig or error
+        if isinstance(cause, sqlite3.Error):
+            raise explained(cause, place) from None
+        raise UsageError(f"{place} refuses the entry: it breaks a rule of the database") from None
+    except DBAPIError as error:
+        raise explained(error.orig or error, place) from None
+    except sqlite3.Error as error:
+        raise explained(error, place) from None
+    except SQLAlchemyError as error:
+        raise SlackwaterError(f"{place}: the database reports {type(error).__name__}") from None

@@ -1,0 +1,162 @@
+"""Writing: records in, as one transaction and one entry of the history."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Iterable, Sequence
+from typing import Any, TypeVar
+
+from pydantic import ValidationError
+from sqlalchemy import Connection, delete, insert, select, update
+
+from tracker.errors import EntryError, Problem, StaleError, UnknownNameError
+from tracker.records.base import Record
+from tracker.records.swimmer import Swimmer
+from tracker.records.text import clean_line
+from tracker.store import history
+from tracker.store.engine import reserve_ids
+from tracker.store.reading import Kept, Reader, kept
+from tracker.store.seal import sealed
+from tracker.store.tables import FIELDS, TABLES
+
+R = TypeVar("R", bound=Record)
+_CHUNK = 20_000
+
+
+class Writer(Reader):
+    """A reader that can also change things; nothing stands until its transaction ends well."""
+
+    def __init__(self, connection: Connection, entry: int) -> None:
+        super().__init__(connection)
+        self._entry = entry
+        self._swimmers: dict[str, None] = {}
+
+    @property
+    def swimmers(self) -> tuple[str, ...]:
+        """Whom this transaction concerns so far."""
+        return tuple(self._swimmers)
+
+    def add(self, records: Sequence[Record]) -> list[int]:
+        """Store records of any kinds, swimmers first; return their numbers in the order given."""
+        numbers = [0] * len(records)
+        for kind in TABLES:
+            places = [place for place, record in enumerate(records) if type(record) is kind]
+            rows = ({name: getattr(records[place], name) for name in FIELDS[kind]} for place in places)
+            for place, number in zip(places, self.add_rows(kind, rows, len(places)), strict=True):
+                numbers[place] = number
+        return numbers
+
+    def add_rows(self, kind: type[Record], rows: Iterable[dict[str, Any]], count: int) -> range:
+        """Store `count` rows whose values obey the record's rule already; return their numbers.
+
+        This is the way of large imports: no record objects, inserts in chunks.
+        """
+        if not count:
+            return range(0)
+        table = TABLES[kind]
+        numbers = reserve_ids(self.connection, table, count)
+        whose = self._swimmers
+        chunk: list[dict[str, Any]] = []
+        for number, row in zip(numbers, rows, strict=True):
+            full = {"id": number, "version": 1, **row}
+            if kind is Swimmer:
+                full["uid"] = secrets.token_hex(8)
+            if "swimmer" in row:
+                whose[row["swimmer"]] = None
+            chunk.append(sealed(table, full))
+            if len(chunk) == _CHUNK:
+                self.connection.execute(insert(table), chunk)
+                chunk = []
+        if chunk:
+            self.connection.execute(insert(table), chunk)
+        history.remember(self.connection, self._entry, "add", table.name, numbers)
+        return numbers
+
+    def change(self, kind: type[Record], number: int, version: int | None = None, **fields: object) -> None:
+        """Set fields of one record; the whole record must still obey its rule.
+
+        Raises
+        ------
+        StaleError
+            If `version` is given and somebody has changed the row since; says both versions.
+        EntryError
+            If the changed record breaks the record's rule.
+        UnknownNameError
+            If there is no such row.
+        """
+        table = TABLES[kind]
+        row = self._row(kind, number)
+        old = kept(kind, row)
+        _check_version(old, version, fields)
+        new = _validated(kind, {**old.record.model_dump(), **fields})
+        after = {name: getattr(new, name) for name in fields}
+        before = {name: row[name] for name in fields}
+        if after == before:
+            return
+        full = {**row, **after, "version": row["version"] + 1}
+        self.connection.execute(update(table).where(table.c.id == number).values(sealed(table, full)))
+        history.remember(
+            self.connection,
+            self._entry,
+            "change",
+            table.name,
+            range(number, number + 1),
+            {"before": before, "after": after},
+        )
+        if kind is Swimmer and "swimmer" in after:
+            history.relabel(self.connection, row["swimmer"], full["swimmer"])
+            self._swimmers.pop(row["swimmer"], None)
+        self._concern(full)
+
+    def remove(self, kind: type[Record], number: int, version: int | None = None) -> None:
+        """Remove one record.
+
+        Raises
+        ------
+        StaleError
+            If `version` is given and somebody has changed the row since.
+        UnknownNameError
+            If there is no such row.
+        """
+        table = TABLES[kind]
+        row = self._row(kind, number)
+        _check_version(kept(kind, row), version, {})
+        self.connection.execute(delete(table).where(table.c.id == number))
+        history.remember(self.connection, self._entry, "remove", table.name, range(number, number + 1), [row])
+        self._concern(row)
+
+    def _row(self, kind: type[Record], number: int) -> dict[str, Any]:
+        table = TABLES[kind]
+        row = self.connection.execute(select(table).where(table.c.id == number)).mappings().one_or_none()
+        if row is None:
+            raise UnknownNameError(table.name.replace("_", " "), str(number))
+        return dict(row)
+
+    def _concern(self, row: dict[str, Any]) -> None:
+        if "swimmer" in row:
+            self._swimmers[row["swimmer"]] = None
+
+
+def _validated(kind: type[R], values: dict[str, Any]) -> R:
+    try:
+        return kind.model_validate(values)
+    except ValidationError as error:
+        raise EntryError(
+            tuple(
+                Problem(
+                    ".".join(str(part) for part in problem["loc"]),
+                    clean_line(str(problem["input"]))[:80],
+                    problem["msg"].removeprefix("Value error, "),
+                )
+                for problem in error.errors(include_url=False)
+            )
+        ) from None
+
+
+def _check_version(old: Kept[Any], version: int | None, fields: dict[str, Any]) -> None:
+    if version is None or version == old.version:
+        return
+    theirs = ", ".join(f"{name} {getattr(old.record, name)}" for name in fields)
+    yours = ", ".join(f"{name} {value}" for name, value in fields.items())
+    said = f" (now: {theirs}; yours: {yours})" if fields else ""
+    raise StaleError(f"somebody has changed this entry meanwhile{said}; look at it again")
