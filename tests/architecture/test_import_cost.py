@@ -1,0 +1,50 @@
+"""Light commands load no heavy library: what each command imports is asked of Python itself."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+HEAVY = {"statsmodels", "matplotlib", "textual", "pandas", "scipy", "typst", "openpyxl"}
+NO_DATABASE = HEAVY | {"sqlmodel", "sqlalchemy", "alembic", "numpy", "pydantic"}
+WHAT_THEY_NEED_LEAST = [
+    (["--help"], NO_DATABASE),
+    (["--version"], NO_DATABASE),
+    (["css", "6:40", "3:10"], NO_DATABASE),
+    (["pace", "6:40", "400"], NO_DATABASE),
+    (["stroke", "25", "18", "26.0"], NO_DATABASE),
+    (["angle", "0,0", "10,0", "10,10"], NO_DATABASE),
+    (["log", "Ines Aalto", "t400", "6:40", "--date", "2026-06-30"], HEAVY | {"alembic"}),
+]
+
+
+def imported_by(arguments: list[str], folder: Path) -> set[str]:
+    """Return the top names of all modules loaded by a command that must succeed."""
+    environment = {
+        "PATH": os.environ["PATH"],
+        "HOME": str(folder),
+        "SLACKWATER_DB": str(folder / "club.db"),
+        "SLACKWATER_TODAY": "2026-06-30",
+    }
+    done = subprocess.run(
+        [sys.executable, "-X", "importtime", "-m", "tracker", *arguments],
+        cwd=Path(__file__).parents[2],
+        env=environment,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr[-500:]
+    lines = [line for line in done.stderr.splitlines() if line.startswith("import time:")]
+    return {line.rsplit("|", 1)[1].strip().split(".")[0] for line in lines}
+
+
+@pytest.mark.parametrize(("arguments", "unwanted"), WHAT_THEY_NEED_LEAST, ids=lambda value: str(value)[:20])
+def test_light_commands_stay_light(arguments: list[str], unwanted: set[str], tmp_path: Path) -> None:
+    if arguments[0] == "log":  # the first use of a database migrates it; every later one must not
+        imported_by(["swimmer", "add", "Ines Aalto"], tmp_path)
+    assert imported_by(arguments, tmp_path) & unwanted == set()
