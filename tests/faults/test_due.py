@@ -1,0 +1,42 @@
+"""When the next test and the next look are due."""
+
+from __future__ import annotations
+
+from tests.faults.build import a_verdict, day, steps
+from tracker.faults.due import Due, due
+from tracker.settings import DEFAULT
+
+AS_OF = day("06-30")
+
+
+def test_the_next_test_is_a_week_after_the_last() -> None:
+    found = due(day("06-28"), a_verdict("gaining"), [], [], as_of=AS_OF, settings=DEFAULT)
+    assert found == Due(test=day("07-05"), review=None)
+
+
+def test_nothing_is_due_for_a_swimmer_who_never_tested() -> None:
+    assert due(None, None, [], [], as_of=AS_OF, settings=DEFAULT) == Due(None, None)
+
+
+def test_a_plateau_nobody_looked_at_is_due_four_weeks_after_its_onset() -> None:
+    found = due(day("06-28"), a_verdict(since="03-01"), [], [day("02-01")], as_of=AS_OF, settings=DEFAULT)
+    assert found.review == day("03-29")
+
+
+def test_a_look_during_the_plateau_puts_the_next_off() -> None:
+    looks = [day("06-20"), day("05-01")]
+    assert due(day("06-28"), a_verdict(), [], looks, as_of=AS_OF, settings=DEFAULT).review == day("07-18")
+    seen = steps("06-20 seen head-high 1 Mika")
+    assert due(day("06-28"), a_verdict(), seen, [], as_of=AS_OF, settings=DEFAULT).review == day("07-18")
+
+
+def test_a_fault_in_work_is_due_four_weeks_after_work_began_or_the_last_look() -> None:
+    known = steps("01-10 open head-high", "06-01 work head-high", "06-08 work head-high")
+    gaining = a_verdict("gaining")
+    assert due(None, gaining, known, [], as_of=AS_OF, settings=DEFAULT).review == day("06-29")
+    assert due(None, gaining, known, [day("06-10")], as_of=AS_OF, settings=DEFAULT).review == day("07-08")
+
+
+def test_open_parked_and_corrected_faults_ask_for_no_look() -> None:
+    known = steps("01-10 open head-high", "01-10 parked kick-wide", "01-12 corrected catch-deep Mika")
+    assert due(None, a_verdict("gaining"), known, [], as_of=AS_OF, settings=DEFAULT).review is None

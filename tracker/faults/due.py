@@ -1,0 +1,64 @@
+"""When the next test and the next look are due."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from tracker.faults.life import Life, lives
+from tracker.records.fault import FaultStep
+from tracker.settings import Settings
+from tracker.verdict.verdict import Verdict
+
+
+@dataclass(frozen=True)
+class Due:
+    """Day of the next test (None before the first) and of the next look (None if there is no need)."""
+
+    test: dt.date | None
+    review: dt.date | None
+
+
+def due(
+    last_test: dt.date | None,
+    verdict: Verdict | None,
+    steps: Iterable[FaultStep],
+    looks: Iterable[dt.date],
+    *,
+    as_of: dt.date,
+    settings: Settings,
+) -> Due:
+    """Return what is due when; a day in the past is overdue.
+
+    The next test is due `settings.test_every_days` after the last. A look is due
+    `settings.review_every_days` after the last one while there is a plateau (counted from its onset
+    if nobody looked since) or a fault in work (counted from the day work began).
+
+    Parameters
+    ----------
+    looks
+        Days of reviews; a step with a reviewer is a look too.
+    """
+    known = list(steps)
+    test = last_test + dt.timedelta(days=settings.test_every_days) if last_test else None
+    looked = [day for day in looks if day <= as_of]
+    looked += [step.date for step in known if step.reviewer and step.date <= as_of]
+    last_look = max(looked, default=None)
+    since = [_work_began(life) for life in lives(known, as_of) if life.moments[-1].state == "in work"]
+    if verdict is not None and verdict.verdict == "plateau":
+        since.append(verdict.since)
+    if not since:
+        return Due(test, None)
+    from_day = min(max(day, last_look) if last_look else day for day in since)
+    return Due(test, from_day + dt.timedelta(days=settings.review_every_days))
+
+
+def _work_began(life: Life) -> dt.date:
+    """Return the first day of the present spell in work."""
+    began = life.moments[-1].day
+    for moment in reversed(life.moments):
+        if moment.state != "in work":
+            break
+        began = moment.day
+    return began
