@@ -31,6 +31,10 @@ class Settings:
         A plateau unreviewed, or a fault in work not looked at, for so long is due.
     rival_weeks : float
         Rivals are looked for so near to the onset, on either side.
+    rival_tests_drop : float
+        Share by which tests become fewer after the onset to be named a rival (assumption).
+    rival_volume_drop : float
+        Share by which the weekly volume falls after the onset to be named a rival (assumption).
     fastest_pace_s, slowest_pace_s : float
         Seconds per 100 m; outside this a time is implausible (no human is faster).
     ratio_low, ratio_high : float
@@ -60,6 +64,8 @@ class Settings:
     test_every_days: int = 7
     review_every_days: int = 28
     rival_weeks: float = 6.0
+    rival_tests_drop: float = 0.5
+    rival_volume_drop: float = 0.2
     fastest_pace_s: float = 40.0
     slowest_pace_s: float = 360.0
     ratio_low: float = 2.00
