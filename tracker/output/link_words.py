@@ -42,10 +42,16 @@ def link_sentence(link: Link, names: FaultNames, as_of: dt.date) -> str:
     if link.how == "during":
         return f"Nothing uncorrected was on record when it began. Seen after it began: {name} ({opened})."
     days = f", {count(link.days_open, 'day')}" if link.days_open is not None else ""
+    state = f"{_then_and_now(link)}; on record since {opened}{days}"
     if link.state == "parked":
-        state = f"parked; on record since {opened}{days}"
         return f"Nothing else was uncorrected when it began. Left on purpose: {name} ({state})."
-    return f"Left uncorrected when it began: {name} ({link.state}; on record since {opened}{days})."
+    return f"Left uncorrected when it began: {name} ({state})."
+
+
+def _then_and_now(link: Link) -> str:
+    if link.state_now is None or link.state_now == link.state:
+        return str(link.state)
+    return f"{link.state} then, {link.state_now} now"
 
 
 def evidence_sentence(link: Link) -> str:
@@ -132,8 +138,8 @@ RIVALS: Final[Mapping[str, Callable[[str], str]]] = {
     "protocol": _named("another test"),
     "start": _named("another start"),
     "fewer tests": _named("fewer tests"),
-    "less swum": _named("less swum"),
-    "season": _named("the turn of the season"),
+    "less swum": lambda share: f"{share} less swum" if share else "less swum",
+    "season": _named("a flat stretch at the same time of an earlier year"),
 }
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
 from tracker.output.numbers import between, capital, count, full_day, in_seconds, number, rate_words, sure
+from tracker.series.from_swims import LeftOut
 from tracker.verdict.verdict import Reason, SetAside
 
 PLACES: Final[Mapping[str, str]] = {
@@ -36,6 +37,12 @@ def check_typing(errors: float) -> str:
 def set_aside_line(test: SetAside) -> str:
     """Return a set-aside test with its date, as a sentence."""
     return f"The test of {full_day(test.date)} is set aside; {check_typing(test.errors)}."
+
+
+def left_out_lines(left_out: Sequence[LeftOut]) -> list[str]:
+    """Return one sentence for each reason why swims do not count."""
+    whys = dict.fromkeys(one.why for one in left_out)
+    return [_left_out(sum(one.why == why for one in left_out), why) for why in whys]
 
 
 def _few_tests(tests: int, needed: int) -> str:

@@ -1,0 +1,39 @@
+"""Roster lines for the tests of pages, tables and JSON."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from tests.output.cases import LINK, PLATEAU
+from tracker.faults.attention import Attention
+from tracker.faults.due import Due
+from tracker.faults.link import Link
+from tracker.pipeline import RosterLine
+from tracker.verdict.verdict import Verdict
+
+DUE = Due(dt.date(2026, 7, 5), dt.date(2026, 6, 20))
+
+
+def line_of(
+    verdict: Verdict | None = PLATEAU,
+    link: Link | None = LINK,
+    *,
+    name: str = "Ines Aalto",
+    group: str = "morning",
+) -> RosterLine:
+    """Return a roster line whose every flat stretch has the same link."""
+    stretches = len(verdict.flat_stretches) if verdict else 0
+    links = (link,) * stretches if link else ()
+    return RosterLine(
+        swimmer=name,
+        group=group,
+        born=None,
+        verdict=verdict,
+        link=link,
+        stretch_links=links,
+        due=DUE,
+        attention=Attention(("plateau with an open fault",), new=True),
+    )
+
+
+UNTESTED = line_of(None, None, name="Pia Lund")

@@ -1,0 +1,119 @@
+"""What scripts rely on: the contract's keys in its order, a committed schema, no NaN."""
+
+from __future__ import annotations
+
+import json
+import math
+from dataclasses import dataclass
+from importlib.resources import files
+from typing import Any
+
+import jsonschema  # type: ignore[import-untyped]
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.output.cases import AS_OF, LINK, PLATEAU, verdict_like
+from tests.output.lines import UNTESTED, line_of
+from tracker.output.as_json import judge_json, scan_json, shares
+
+CONTRACT_ORDER = [
+    "swimmer",
+    "tests",
+    "first",
+    "last",
+    "stale",
+    "band_pct_per_month",
+    "verdict",
+    "p_gaining",
+    "p_flat",
+    "p_slipping",
+    "since",
+    "since_low",
+    "since_high",
+    "before_record",
+    "rate_pct_per_month",
+    "rate_low",
+    "rate_high",
+    "noise_pct",
+    "tests_to_tell",
+    "flat_stretches",
+    "set_aside",
+    "reasons",
+]
+
+
+@dataclass(frozen=True)
+class _Row:
+    row: int
+    why: str
+
+
+def _schema(name: str) -> Any:
+    return json.loads((files("tracker.output") / "schema" / f"{name}.schema.json").read_text())
+
+
+def test_judge_is_the_contracts_example() -> None:
+    found = judge_json([PLATEAU], [_Row(12, "time '6:75' has 75 seconds")], None)
+    jsonschema.validate(found, _schema("judge"))
+    assert found["as_of"] == "2026-06-28"
+    assert found["unused"] == [{"row": 12, "why": "time '6:75' has 75 seconds"}]
+    (swimmer,) = found["swimmers"]
+    assert list(swimmer) == CONTRACT_ORDER
+    assert swimmer["since"] == "2026-02-11"
+    assert swimmer["set_aside"] == [
+        {"date": "2025-11-03", "why": "check the typing: 9 typical errors from the line"}
+    ]
+    assert list(swimmer["flat_stretches"][0])[:4] == ["start", "end", "start_low", "start_high"]
+
+
+def test_scan_adds_group_link_and_due_and_a_link_in_every_stretch() -> None:
+    found = scan_json([line_of(), UNTESTED], AS_OF)
+    jsonschema.validate(found, _schema("scan"))
+    first = found["swimmers"][0]
+    assert list(first) == [*CONTRACT_ORDER, "group", "link", "due"]
+    assert first["link"]["also"] == ["elbow-dropped:left"]
+    assert first["link"]["rivals"] == ["a lay-off (3 to 12 February)"]
+    assert first["flat_stretches"][0]["link"] == first["link"]
+    assert first["due"] == {"test": "2026-07-05", "review": "2026-06-20"}
+
+
+def test_a_swimmer_without_tests_has_the_priors_probabilities_and_nulls() -> None:
+    (found,) = scan_json([UNTESTED], AS_OF)["swimmers"]
+    assert found["verdict"] == "too early"
+    assert found["since"] is None
+    assert found["link"] is None
+    assert math.isclose(found["p_gaining"] + found["p_flat"] + found["p_slipping"], 1)
+    assert found["p_flat"] > 0.4
+
+
+def test_what_began_before_the_record_has_no_lower_bound() -> None:
+    (found,) = judge_json([verdict_like(before_record=True, since_low=None)], [], AS_OF)["swimmers"]
+    assert found["since_low"] is None
+    assert found["before_record"] is True
+
+
+def test_text_is_valid_json_without_nan() -> None:
+    text = json.dumps(scan_json([line_of()], AS_OF), allow_nan=False)
+    assert json.loads(text)["schema"] == 1
+    with pytest.raises(ValueError, match="nan"):
+        judge_json([verdict_like(rate=math.nan)], [], AS_OF)
+
+
+@given(st.lists(st.floats(0, 1), min_size=3, max_size=3).filter(lambda p: sum(p) > 1e-6))
+def test_shares_add_up_to_one_and_stay_near(p: list[float]) -> None:
+    found = shares(p)
+    assert math.isclose(math.fsum(found), 1, abs_tol=1e-12)
+    for one, before in zip(found, p, strict=True):
+        assert abs(one - before / math.fsum(p)) <= 1e-4 + 1e-12
+
+
+def test_health_never_leaves_as_such() -> None:
+    from dataclasses import replace
+
+    from tracker.faults.link import Rival
+
+    ill = replace(LINK, rivals=(Rival("injury", AS_OF, AS_OF, "shoulder"),))
+    text = json.dumps(scan_json([line_of(link=ill)], AS_OF))
+    assert "injury" not in text
+    assert "shoulder" not in text

@@ -1,0 +1,197 @@
+"""Verdicts as the contract's JSON: key order fixed, dates ISO, no NaN, probabilities that add up to 1."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Sequence
+from statistics import NormalDist
+from typing import Any, Final, Protocol
+
+from tracker.faults.link import Link
+from tracker.output.link_words import rival_words
+from tracker.output.reason_words import check_typing, sentence
+from tracker.pipeline import RosterLine
+from tracker.settings import DEFAULT
+from tracker.trend.priors import BUILT_IN, FLAT
+from tracker.verdict.verdict import FlatStretch, Verdict
+
+SCHEMA: Final = 1
+Json = dict[str, Any]
+
+
+class UnusedRow(Protocol):
+    """A row of a table that could not be taken: its number, and what is wrong with it."""
+
+    @property
+    def row(self) -> int:
+        """The row in its file, counting the header as row 1."""
+
+    @property
+    def why(self) -> str:
+        """What is wrong with it."""
+
+
+def judge_json(verdicts: Sequence[Verdict], unused: Sequence[UnusedRow], as_of: dt.date | None) -> Json:
+    """Return what ``judge --json`` prints; `unused` are the rows that could not be taken."""
+    latest = max((verdict.last for verdict in verdicts), default=None)
+    return {
+        "schema": SCHEMA,
+        "as_of": _iso(as_of or latest),
+        "unused": [{"row": row.row, "why": row.why} for row in unused],
+        "swimmers": [verdict_json(verdict) for verdict in verdicts],
+    }
+
+
+def scan_json(lines: Sequence[RosterLine], as_of: dt.date, *, health: bool = False) -> Json:
+    """Return what ``scan --json`` prints, in the order of `lines`."""
+    return {
+        "schema": SCHEMA,
+        "as_of": as_of.isoformat(),
+        "unused": [],
+        "swimmers": [line_json(line, as_of, health=health) for line in lines],
+    }
+
+
+def line_json(line: RosterLine, as_of: dt.date, *, health: bool = False) -> Json:
+    """Return one swimmer of a roster: the verdict's object with group, link and due added."""
+    found = verdict_json(line.verdict) if line.verdict else untested_json(line.swimmer)
+    for stretch, link in zip(found["flat_stretches"], line.stretch_links, strict=True):
+        stretch["link"] = link_json(link, as_of, health=health)
+    found["group"] = line.group
+    found["link"] = link_json(line.link, as_of, health=health)
+    found["due"] = {"test": _iso(line.due.test), "review": _iso(line.due.review)}
+    return found
+
+
+def verdict_json(verdict: Verdict) -> Json:
+    """Return one verdict."""
+    gaining, flat, slipping = shares((verdict.p_gaining, verdict.p_flat, verdict.p_slipping))
+    return {
+        "swimmer": verdict.swimmer,
+        "tests": verdict.tests,
+        "first": verdict.first.isoformat(),
+        "last": verdict.last.isoformat(),
+        "stale": verdict.stale,
+        "band_pct_per_month": _rounded(verdict.band),
+        "verdict": verdict.verdict,
+        "p_gaining": gaining,
+        "p_flat": flat,
+        "p_slipping": slipping,
+        "since": verdict.since.isoformat(),
+        "since_low": _iso(verdict.since_low),
+        "since_high": verdict.since_high.isoformat(),
+        "before_record": verdict.before_record,
+        "rate_pct_per_month": _rounded(verdict.rate),
+        "rate_low": _rounded(verdict.rate_low),
+        "rate_high": _rounded(verdict.rate_high),
+        "noise_pct": _rounded(verdict.noise_pct),
+        "tests_to_tell": verdict.tests_to_tell,
+        "flat_stretches": [_stretch_json(stretch) for stretch in verdict.flat_stretches],
+        "set_aside": [
+            {"date": test.date.isoformat(), "why": check_typing(test.errors)} for test in verdict.set_aside
+        ],
+        "reasons": [sentence(reason) for reason in verdict.reasons],
+    }
+
+
+def untested_json(swimmer: str) -> Json:
+    """Return a swimmer without tests: too early, with the probabilities of the built-in prior."""
+    gaining, flat, slipping = shares(_prior_classes(DEFAULT.band))
+    return {
+        "swimmer": swimmer,
+        "tests": 0,
+        "first": None,
+        "last": None,
+        "stale": False,
+        "band_pct_per_month": DEFAULT.band,
+        "verdict": "too early",
+        "p_gaining": gaining,
+        "p_flat": flat,
+        "p_slipping": slipping,
+        "since": None,
+        "since_low": None,
+        "since_high": None,
+        "before_record": False,
+        "rate_pct_per_month": None,
+        "rate_low": None,
+        "rate_high": None,
+        "noise_pct": None,
+        "tests_to_tell": None,
+        "flat_stretches": [],
+        "set_aside": [],
+        "reasons": ["No tests on record yet."],
+    }
+
+
+def link_json(link: Link | None, as_of: dt.date, *, health: bool = False) -> Json | None:
+    """Return a link; its other candidates as "fault:side", its rivals in words."""
+    if link is None:
+        return None
+    return {
+        "fault": link.fault,
+        "side": link.side,
+        "state": link.state,
+        "opened": _iso(link.opened),
+        "days_open": link.days_open,
+        "how": link.how,
+        "evidence": link.evidence,
+        "also": [slug(other.fault, other.side) for other in link.also],
+        "rivals": [rival_words(rival, as_of, health=health) for rival in link.rivals],
+    }
+
+
+def slug(fault: str, side: str) -> str:
+    """Return "catch-deep:right", as a fault is typed."""
+    return f"{fault}:{side}" if side else fault
+
+
+def shares(probabilities: Sequence[float]) -> tuple[float, ...]:
+    """Return `probabilities` to four places such that they add up to 1, by largest remainders."""
+    total = math.fsum(probabilities)
+    scaled = [10_000 * p / total for p in probabilities]
+    floors = [math.floor(value) for value in scaled]
+    by_remainder = sorted(range(len(scaled)), key=lambda i: floors[i] - scaled[i])
+    for i in by_remainder[: 10_000 - sum(floors)]:
+        floors[i] += 1
+    return tuple(value / 10_000 for value in floors)
+
+
+def _prior_classes(band: float) -> tuple[float, float, float]:
+    """Return the prior probabilities of gaining, flat, slipping."""
+    sd = (BUILT_IN.slope_sd[0], BUILT_IN.flat_share * band, BUILT_IN.slope_sd[1])
+    below = above = 0.0
+    for label, weight in enumerate(BUILT_IN.label_weight):
+        slope = NormalDist(BUILT_IN.slope_mean[label] if label != FLAT else 0.0, sd[label])
+        above += weight * (1 - slope.cdf(band))
+        below += weight * slope.cdf(-band)
+    return above, 1 - above - below, below
+
+
+def _stretch_json(stretch: FlatStretch) -> Json:
+    return {
+        "start": stretch.start.isoformat(),
+        "end": stretch.end.isoformat(),
+        "start_low": _iso(stretch.start_low),
+        "start_high": stretch.start_high.isoformat(),
+        "end_low": stretch.end_low.isoformat(),
+        "end_high": stretch.end_high.isoformat(),
+        "current": stretch.current,
+    }
+
+
+def _iso(date: dt.date | None) -> str | None:
+    return None if date is None else date.isoformat()
+
+
+def _rounded(value: float) -> float:
+    """Return a finite number to four places.
+
+    Raises
+    ------
+    ValueError
+        If it is not finite: JSON has no word for it.
+    """
+    if not math.isfinite(value):
+        raise ValueError(f"{value} cannot be written as JSON")
+    return round(value, 4) + 0.0
