@@ -9,9 +9,10 @@ from typing import Any, TypeVar
 
 from tracker.faults.attention import Attention, attention
 from tracker.faults.due import Due, due
+from tracker.faults.life import lives
 from tracker.faults.link import Link
-from tracker.faults.rivals import Witness, rivals_near
-from tracker.faults.rule import link_stretch
+from tracker.faults.rivals import Around, Swum, rivals_near
+from tracker.faults.rule import link_lives
 from tracker.records.base import Record
 from tracker.records.event import Event, Load
 from tracker.records.fault import FaultStep
@@ -39,7 +40,7 @@ class Club:
     events: Mapping[str, Sequence[Event]] = field(default_factory=dict)
     load: Mapping[str, Sequence[Load]] = field(default_factory=dict)
     choices: Mapping[str, Sequence[Choice]] = field(default_factory=dict)
-    fault_order: Sequence[str] = ()
+    fault_order: Mapping[str, int] | None = None
 
 
 @dataclass(frozen=True)
@@ -104,39 +105,57 @@ def roster(
         verdicts = judge_series(series, settings, priors=believed, as_of=as_of, detail=detail)
         found = {verdict.swimmer: verdict for verdict in verdicts}
     left = by_swimmer(left_out)
+    swum = _swum_by_swimmer(club.swims)
     lines = [
-        _line(club, name, found.get(name), tuple(left.get(name, ())), as_of, settings)
+        _line(club, name, _Found(found.get(name), swum.get(name, []), left.get(name, [])), as_of, settings)
         for name in club.swimmers
     ]
     return sorted(lines, key=lambda line: (line.attention.rank, line.swimmer))
 
 
-def _line(
-    club: Club,
-    name: str,
-    verdict: Verdict | None,
-    left_out: tuple[LeftOut, ...],
-    as_of: dt.date,
-    settings: Settings,
-) -> RosterLine:
+def _swum_by_swimmer(swims: Columns) -> dict[str, list[Swum]]:
+    """Return day and conditions of every swim, by swimmer."""
+    groups: dict[str, list[Swum]] = {}
+    columns = (swims[name].tolist() for name in ("swimmer", "date", "test", "distance_m", "course", "suit"))
+    for name, day, test, distance, course, suit in zip(*columns, strict=True):
+        groups.setdefault(name, []).append(Swum(day, test or f"{distance:g} m", course, suit))
+    return groups
+
+
+@dataclass(frozen=True)
+class _Found:
+    """What the swims of one swimmer gave."""
+
+    verdict: Verdict | None
+    swum: Sequence[Swum]
+    left_out: Sequence[LeftOut]
+
+
+def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settings) -> RosterLine:
     """Return one swimmer's line: links of all stretches, the present one's, what is due."""
-    steps = [step for step in club.steps.get(name, ()) if step.date <= as_of]
-    reviews = [item for item in club.reviews.get(name, ()) if item.date <= as_of]
-    link: Link | None = None
-    stretch_links: tuple[Link, ...] = ()
-    if verdict is not None:
-        witness = Witness(
-            club.events.get(name, ()), club.load.get(name, ()), verdict.points, settings.rival_weeks
-        )
+    verdict = found.verdict
+    steps = club.steps.get(name, ())
+    known = lives(steps, as_of)
+    stretches = () if verdict is None else verdict.flat_stretches
+    around = Around(club.events.get(name, ()), found.swum, club.load.get(name, ()), stretches)
 
-        def linked(stretch: FlatStretch) -> Link:
-            rivals = rivals_near(stretch, witness)
-            return link_stretch(stretch, steps, as_of=as_of, order=club.fault_order, rivals=rivals)
+    def linked(stretch: FlatStretch) -> Link:
+        rivals = rivals_near(stretch, around, as_of=as_of, settings=settings)
+        return link_lives(stretch, known, as_of=as_of, order=club.fault_order, rivals=rivals)
 
-        present = verdict.present_stretch
-        link = None if present is None else linked(present)
-        stretch_links = tuple(linked(stretch) for stretch in verdict.flat_stretches)
-    next_due = due(verdict, steps, reviews, as_of=as_of, settings=settings)
-    need = attention(verdict, link, next_due, club.choices.get(name, ()), as_of=as_of)
-    who = club.swimmers[name]
-    return RosterLine(name, who.group, who.born, verdict, link, stretch_links, next_due, need, left_out)
+    present = None if verdict is None else verdict.present_stretch
+    link = None if present is None else linked(present)
+    last = max((swim.date for swim in found.swum if swim.date <= as_of), default=None)
+    looks = [item.date for item in club.reviews.get(name, ())]
+    next_due = due(last, verdict, steps, looks, as_of=as_of, settings=settings)
+    return RosterLine(
+        name,
+        club.swimmers[name].group,
+        club.swimmers[name].born,
+        verdict,
+        link,
+        tuple(linked(stretch) for stretch in stretches),
+        next_due,
+        attention(verdict, link, next_due, club.choices.get(name, ()), as_of=as_of),
+        tuple(found.left_out),
+    )

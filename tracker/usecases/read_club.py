@@ -6,7 +6,7 @@ from typing import TypeVar
 
 from tracker.pipeline import Club, by_swimmer
 from tracker.records.base import Record
-from tracker.records.catalogue import catalogue
+from tracker.records.catalogue import catalogue_order
 from tracker.records.event import Event, Load
 from tracker.records.fault import FaultStep, OwnFault
 from tracker.records.review import ReviewItem
@@ -29,9 +29,12 @@ def read_club(reader: Reader, *, group: str | None = None, swimmer: str | None =
 
     def grouped(kind: type[R]) -> dict[str, list[R]]:
         kept = reader.all(kind) if swimmer is None else reader.all(kind, swimmer=swimmer)
-        return by_swimmer(one.record for one in kept if one.record.swimmer in wanted)
+        groups: dict[str, list[R]] = by_swimmer(one.record for one in kept)
+        return {name: records for name, records in groups.items() if name in wanted}
 
-    own = [kept.record for kept in reader.all(OwnFault)]
+    own = sorted(kept.record.fault for kept in reader.all(OwnFault))
+    order = dict(catalogue_order())
+    order.update((slug, len(order) + place) for place, slug in enumerate(own))
     return Club(
         swimmers={person.swimmer: person for person in people},
         swims=reader.columns(Swim, COLUMNS, group=group, swimmer=swimmer, archived=swimmer is not None),
@@ -40,5 +43,5 @@ def read_club(reader: Reader, *, group: str | None = None, swimmer: str | None =
         events=grouped(Event),
         load=grouped(Load),
         choices=grouped(Choice),
-        fault_order=tuple(fault.slug for fault in catalogue(own)),
+        fault_order=order,
     )

@@ -5,11 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import replace
 
-import numpy as np
-
 from tracker.series.comparable import Series
 from tracker.settings import Settings
-from tracker.trend.engine import analyse
+from tracker.trend.analyse import analyse
 from tracker.trend.observations import Observations, observations_from_lists
 from tracker.trend.priors import BUILT_IN, Priors
 from tracker.verdict.decide import verdicts
@@ -46,7 +44,6 @@ def judge_series(
     *,
     priors: Priors,
     as_of: dt.date | None = None,
-    stretches: bool = True,
     detail: bool = False,
 ) -> tuple[Verdict, ...]:
     """Return one verdict a series, in the order of `series.names`."""
@@ -54,8 +51,5 @@ def judge_series(
         observed(series),
         priors,
         band=settings.band,
-        rng=np.random.default_rng(settings.seed),
-        draws=settings.draws if stretches else 0,
-        line=detail,
     )
     return verdicts(series, answer, settings, as_of=as_of, detail=detail)
