@@ -1,0 +1,56 @@
+"""All commands: where each lives and what it does, so that only the one that is called is imported."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+
+class Command(NamedTuple):
+    """One command: its module under `tracker.cli` and its line in the help."""
+
+    module: str
+    summary: str
+
+
+GROUPS: dict[str, dict[str, Command]] = {
+    "Who": {
+        "swimmer": Command("swimmer", "add, list, show, edit or archive a swimmer"),
+    },
+    "What was swum": {
+        "log": Command("log", "log a test swim"),
+        "swims": Command("swims", "list what is logged for a swimmer"),
+        "swim": Command("swim", "correct or delete a swim, or say whether it counts"),
+        "test": Command("swim_test", "list the test definitions, or add one"),
+    },
+    "What was seen and done": {
+        "review": Command("review", "log a look at a swimmer's technique"),
+        "fault": Command("fault", "a fault's life in a swimmer; the catalogue"),
+        "cue": Command("cue", "start or stop a cue: what the swimmer thinks"),
+        "drill": Command("drill", "start or stop a drill: what the swimmer does"),
+        "event": Command("event", "log something dated that may have moved the pace"),
+        "load": Command("load", "log what was swum in a week"),
+    },
+    "What it says": {
+        "scan": Command("scan", "the roster with its verdicts, most in need of a look first"),
+        "why": Command("why", "the evidence behind one swimmer's verdict"),
+        "judge": Command("judge", "verdicts for any CSV of series, without a database"),
+        "page": Command("page", "make the monthly pages"),
+    },
+    "Calculators": {
+        "css": Command("css", "critical swim speed from a 400 and a 200"),
+        "pace": Command("pace", "pace of a swim; paces and send-offs from CSS"),
+        "stroke": Command("stroke", "stroke length, rate and index of one length"),
+        "angle": Command("angle", "the angle at the middle of three points"),
+    },
+    "Data": {
+        "import": Command("import_", "take in a folder or file of CSV"),
+        "export": Command("export", "write the whole club as a folder of CSV"),
+    },
+    "The tool": {
+        "open": Command("open_", "the screens"),
+        "demo": Command("demo", "build the invented club and show what the tool says of it"),
+        "config": Command("config", "show or set the settings, and where each comes from"),
+    },
+}
+
+COMMANDS: dict[str, Command] = {name: command for group in GROUPS.values() for name, command in group.items()}

@@ -1,0 +1,163 @@
+"""The settings, from where they stand: flag, environment, project, user, system, default."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import tempfile
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from pathlib import Path
+
+from tracker.cli.parsing import meant
+from tracker.entry.times import parse_number, parse_whole, shown
+from tracker.errors import BadFileError, UsageError
+from tracker.records.units import checked_course
+from tracker.settings import DEFAULT, Settings
+
+PREFIX = "SLACKWATER_"
+PERSONAL = ("db", "who")
+"""Keys beside the settings; never taken from a project's file, which may be somebody else's."""
+
+Value = str | int | float | bool
+_TRUE, _FALSE = {"true", "yes", "on", "1"}, {"false", "no", "off", "0"}
+_MAY_BE_ZERO = {"push_off_m", "seed"}
+
+
+@dataclass(frozen=True)
+class Setting:
+    """One setting: its value and where it stands."""
+
+    value: Value
+    origin: str
+
+
+def known_keys() -> tuple[str, ...]:
+    """Return every key of a config file."""
+    return (*(field.name for field in fields(Settings)), *PERSONAL)
+
+
+def read_value(key: str, raw: object) -> Value:
+    """Return a setting's value, of its type and inside its range.
+
+    Raises
+    ------
+    UsageError
+        If the key is not known or the value is none for it.
+    """
+    if key not in known_keys():
+        raise UsageError(f"no setting is called {shown(key)}{meant(key, known_keys())}")
+    try:
+        return _typed(key, raw)
+    except ValueError as wrong:
+        raise UsageError(f"setting {key}: {wrong}") from None
+
+
+def _typed(key: str, raw: object) -> Value:
+    kind = type(getattr(DEFAULT, key, ""))
+    text = str(raw).strip()
+    if kind is bool:
+        if text.lower() not in _TRUE | _FALSE:
+            raise ValueError(f"{shown(text)} is neither true nor false")
+        return text.lower() in _TRUE
+    if kind is str:
+        if not text:
+            raise ValueError("is empty")
+        return checked_course(text) if key == "course" else text
+    number = parse_whole(text) if kind is int else parse_number(text)
+    if number < 0 or (number == 0 and key not in _MAY_BE_ZERO):
+        raise ValueError(f"{shown(text)} is not above zero")
+    if key == "cut" and not 0.5 <= number < 1:
+        raise ValueError(f"{shown(text)} is no probability from 0.5 to below 1")
+    return number
+
+
+def read_settings(
+    files: Mapping[str, Path], environ: Mapping[str, str]
+) -> tuple[dict[str, Setting], tuple[str, ...]]:
+    """Return every setting with its origin, and warnings about keys and variables nobody knows.
+
+    Parameters
+    ----------
+    files
+        Config files by origin ("system", "user", "project"), weakest first.
+    environ
+        The environment.
+    """
+    found = {field.name: Setting(getattr(DEFAULT, field.name), "default") for field in fields(Settings)}
+    warnings: list[str] = []
+    for origin, path in files.items():
+        warnings += _take_file(origin, path, found)
+    warnings += _take_environment(environ, found)
+    return found, tuple(warnings)
+
+
+def _take_file(origin: str, path: Path, found: dict[str, Setting]) -> list[str]:
+    warnings = []
+    for key, raw in _read_file(path).items():
+        if key not in known_keys():
+            warnings.append(f"{path}: {shown(key)} is no setting{meant(key, known_keys())}")
+        elif origin == "project" and key in PERSONAL:
+            warnings.append(f"{path}: {key} is not taken from a project's file; set it in your own")
+        else:
+            found[key] = Setting(_value_in(path, key, raw), f"{origin} file {path}")
+    return warnings
+
+
+def _take_environment(environ: Mapping[str, str], found: dict[str, Setting]) -> list[str]:
+    warnings = []
+    for name in sorted(environ):
+        key = name.removeprefix(PREFIX).lower()
+        if not name.startswith(PREFIX) or name == f"{PREFIX}TODAY":
+            continue
+        if name not in _variables():
+            warnings.append(f"{name} is no variable of slackwater{meant(name, _variables())}")
+        elif environ[name].strip():
+            found[key] = Setting(_value_in(name, key, environ[name]), f"environment {name}")
+    return warnings
+
+
+def _value_in(place: Path | str, key: str, raw: object) -> Value:
+    try:
+        return read_value(key, raw)
+    except UsageError as wrong:
+        raise UsageError(f"{place}: {wrong}") from None
+
+
+def _variables() -> list[str]:
+    return [PREFIX + key.upper() for key in (*known_keys(), "TODAY")]
+
+
+def _read_file(path: Path) -> dict[str, object]:
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        return {}
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as broken:
+        raise BadFileError(f"{path} is not a TOML file: {broken}") from None
+    except OSError as unreadable:
+        raise BadFileError(f"{path} cannot be read: {unreadable.strerror}") from None
+
+
+def set_in_file(path: Path, key: str, value: Value | None) -> None:
+    """Write one setting to the user's file, or take it out with None; other lines stay as they are."""
+    before = path.read_text(encoding="utf-8").splitlines() if path.exists() else []
+    mine = re.compile(rf"\s*{re.escape(key)}\s*=")
+    kept = [line for line in before if not mine.match(line)]
+    if value is not None:
+        kept.insert(0, f"{key} = {json.dumps(value, ensure_ascii=False)}")
+    text = "".join(f"{line}\n" for line in kept)
+    tomllib.loads(text)
+    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".config-")
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(name).replace(path)
+    except OSError:
+        Path(name).unlink(missing_ok=True)
+        raise

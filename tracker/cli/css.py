@@ -1,0 +1,60 @@
+"""``slackwater css``: critical swim speed from trials; no database."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from tracker.cli.parsing import Parser
+from tracker.cli.values import number_list, time_list, whatever_is_wrong
+from tracker.cli.wiring import Context
+from tracker.errors import UsageError
+from tracker.output.css_words import css_details, css_json, css_sentence
+from tracker.records.css import TRIAL_ERROR, critical_rate, critical_speed
+
+EXAMPLE = """slackwater css 6:40 3:10
+slackwater css 7:10 3:25 1:36 --distances 400,200,100 --strokes 352,164,76"""
+
+
+def add_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("times", nargs="+", metavar="TIME", help="the 400, then the 200; or one a distance")
+    parser.add_argument(
+        "--distances", metavar="M,M[,M...]", default="400,200", help="their metres (%(default)s)"
+    )
+    parser.add_argument(
+        "--strokes", metavar="N,N[,N...]", help="arm strokes of each whole swim, for the rate"
+    )
+    parser.add_argument(
+        "--error",
+        metavar="PERCENT",
+        default=f"{100 * TRIAL_ERROR:g}",
+        help="typical error of one trial, an assumption (%(default)s)",
+    )
+
+
+def run(args: Namespace, ctx: Context) -> int:
+    """Print the critical swim speed with its interval and distances."""
+    with whatever_is_wrong() as problems:
+        times = time_list(args.times, "time", problems)
+        distances = number_list(args.distances.split(","), "--distances", problems)
+        error = number_list([args.error], "--error", problems)
+        strokes = number_list(args.strokes.split(","), "--strokes", problems) if args.strokes else []
+    if len(times) != len(distances):
+        raise UsageError(
+            f"{len(times)} times for {len(distances)} distances ({args.distances}); give one each"
+        )
+    if strokes and len(strokes) != len(times):
+        raise UsageError(f"{len(strokes)} stroke counts for {len(times)} times; give one each")
+    css = critical_speed(distances, times)
+    rate = critical_rate([count / 2 for count in strokes], times) if strokes else None
+    if ctx.json:
+        ctx.say.json(css_json(css, error[0] / 100, rate))
+        return 0
+    ctx.say.line(css_sentence(css, error[0] / 100))
+    for line in css_details(css, rate):
+        ctx.say.line(line)
+    low, high = ctx.settings.ratio_warn_low, ctx.settings.ratio_warn_high
+    if css.distances_m == (200.0, 400.0) and not low <= css.times_s[1] / css.times_s[0] <= high:
+        ratio = css.times_s[1] / css.times_s[0]
+        ctx.say.warned(f"unusual: the 400 took {ratio:.3f} times the 200 (usual: {low:g} to {high:g})")
+    return 0

@@ -1,0 +1,108 @@
+"""The command line from words to exit code: one command is imported, one line of error is printed."""
+
+from __future__ import annotations
+
+import sys
+import traceback
+from importlib import import_module
+from typing import Protocol, cast
+
+from tracker.cli.commands import COMMANDS
+from tracker.cli.parsing import Parser, meant, split_verb
+from tracker.cli.printing import Printer
+from tracker.errors import SlackwaterError, UsageError
+
+INTERRUPTED = 130
+READER_GONE = 141
+
+
+class _Module(Protocol):
+    """What a command's module has; typed for `_run`."""
+
+    EXAMPLE: str
+
+    def add_arguments(self, parser: Parser) -> None: ...
+    def run(self, args: object, ctx: object) -> int: ...
+
+
+def main(argv: list[str] | None = None) -> int:
+    """Run one command.
+
+    Returns
+    -------
+    int
+        0 done; 1 failed; 2 wrong use; 3 some rows or pages failed, the rest done; 4 the input
+        file is bad; 5 busy; 130 interrupted; 141 the reader of our output is gone.
+    """
+    words = sys.argv[1:] if argv is None else argv
+    debug = "--debug" in words
+    try:
+        code = _run(words)
+        Printer().flush()
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except BrokenPipeError:
+        return READER_GONE
+    except SystemExit as done:
+        return done.code if isinstance(done.code, int) else 0
+    except Exception as failure:  # noqa: BLE001 - the last door: whatever happens is said in one line
+        return _failed(failure, debug=debug)
+    return code
+
+
+def _failed(failure: Exception, *, debug: bool) -> int:
+    if debug:
+        traceback.print_exception(failure)
+    if isinstance(failure, SlackwaterError):
+        code, text = failure.exit_code, str(failure)
+    elif isinstance(failure, OSError):
+        place = f"{failure.filename}: " if failure.filename else ""
+        code, text = 1, f"{place}{failure.strerror or type(failure).__name__}"
+    else:
+        # No message of ours: it might hold a person's data.
+        code, text = (
+            1,
+            f"an unexpected {type(failure).__name__}; run it again with --debug and report the trace",
+        )
+    try:
+        Printer().failed(text)
+    except BrokenPipeError:
+        return READER_GONE
+    return code
+
+
+def _run(words: list[str]) -> int:
+    before, verb, after = split_verb(words)
+    if verb in {"-h", "--help"} or (verb == "help" and not after):
+        return _help()
+    if verb == "--version":
+        from importlib.metadata import version
+
+        Printer().line(f"slackwater {version('slackwater')}")
+        return 0
+    if verb is None:
+        if not (sys.stdin.isatty() and sys.stdout.isatty()):
+            return _help()
+        verb = "open"
+    if verb == "help":
+        verb, after = after[0], ["--help"]
+    if verb not in COMMANDS:
+        raise UsageError(f"no command is called {verb!r}{meant(verb, COMMANDS)} (see 'slackwater --help')")
+    module = cast("_Module", import_module(f"tracker.cli.{COMMANDS[verb].module}"))
+    summary = COMMANDS[verb].summary
+    parser = Parser(f"slackwater {verb}", f"{summary[:1].upper()}{summary[1:]}.", module.EXAMPLE)
+    module.add_arguments(parser)
+    args = parser.parse([*before, *after])
+    from tracker.cli.wiring import wire
+
+    ctx = wire(args)
+    for warning in ctx.warnings:
+        ctx.say.warned(f"warning: {warning}")
+    return module.run(args, ctx)
+
+
+def _help() -> int:
+    from tracker.cli.help_text import overview
+
+    Printer().lines(overview())
+    return 0

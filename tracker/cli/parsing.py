@@ -1,0 +1,146 @@
+"""argparse with our manners: one line of error, nearest names, nothing guessed from prefixes."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Iterable, Sequence
+from typing import NoReturn
+
+from tracker.errors import UsageError
+
+SHARED_VALUED = ("--db", "--as-of")
+SHARED_SWITCHES = ("--json", "--quiet", "--no-color", "--no-input", "--debug")
+
+_CHOICE = re.compile(r"argument (?P<where>[^:]+): invalid choice: (?P<typed>.+) \(choose from (?P<all>.+)\)")
+
+
+def nearest(typed: str, names: Iterable[str]) -> tuple[str, ...]:
+    """Return up to three of `names` that look like what was typed, best first."""
+    from difflib import get_close_matches
+
+    return tuple(get_close_matches(typed, list(names), n=3, cutoff=0.55))
+
+
+def meant(typed: str, names: Iterable[str]) -> str:
+    """Return "; did you mean ...?" or nothing."""
+    near = nearest(typed, names)
+    return f"; did you mean {' or '.join(near)}?" if near else ""
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser that raises `UsageError` instead of printing and leaving."""
+
+    def __init__(self, prog: str, description: str = "", example: str = "", *, shared: bool = True) -> None:
+        super().__init__(
+            prog=prog,
+            description=description,
+            epilog=f"example:\n{_indented(example)}" if example else None,
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+            allow_abbrev=False,
+        )
+        # "-1:02" and "-3,4" are values (refused or used with a reason), not unknown flags.
+        self._negative_number_matcher = re.compile(r"^-[\d.].*$")
+        if shared:
+            add_shared(self)
+
+    def error(self, message: str) -> NoReturn:
+        """Raise what argparse found wrong, in one line, with the nearest name where there is one."""
+        if choice := _CHOICE.fullmatch(message):
+            typed = choice["typed"].strip("'\"")
+            names = [name.strip(" '\"") for name in choice["all"].split(",")]
+            message = f"{typed!r} is no {choice['where'].lower()}{meant(typed, names) or _one_of(names)}"
+        raise UsageError(f"{message} (see '{self.prog} --help')")
+
+    def parse(self, argv: Sequence[str]) -> argparse.Namespace:
+        """Return the arguments; an unknown flag is named with its nearest."""
+        args, rest = self.parse_known_args(list(argv))
+        if rest:
+            flags = [flag for parser in self._family(argv) for flag in parser._option_string_actions]  # noqa: SLF001 - argparse keeps its flags there
+            typed = rest[0].partition("=")[0]
+            kind = "unknown flag" if typed.startswith("-") and typed != "-" else "one argument too many:"
+            self.error(f"{kind} {typed!r}{meant(typed, flags) if typed.startswith('-') else ''}")
+        return args
+
+    def _family(self, argv: Sequence[str]) -> list[argparse.ArgumentParser]:
+        """Return this parser and those of the verbs that were typed."""
+        found: list[argparse.ArgumentParser] = [self]
+        for action in self._actions:
+            if isinstance(action, argparse._SubParsersAction):  # noqa: SLF001 - argparse has no public name for it
+                found += [parser for verb, parser in action.choices.items() if verb in argv]
+        return found
+
+
+class Verbs:
+    """The verbs of a command (``swimmer add``, ``swimmer list``)."""
+
+    def __init__(self, parser: Parser) -> None:
+        self._prog = parser.prog
+        self._verbs = parser.add_subparsers(
+            title="verbs", dest="verb", metavar="VERB", required=True, parser_class=_Bare
+        )
+
+    def add(self, verb: str, summary: str, example: str) -> Parser:
+        """Return the parser of one more verb."""
+        return self._verbs.add_parser(
+            verb, help=summary, prog=f"{self._prog} {verb}", description=_sentence(summary), example=example
+        )
+
+
+class _Bare(Parser):
+    """A verb's parser; argparse passes the program's name by keyword."""
+
+
+def add_shared(parser: argparse.ArgumentParser) -> None:
+    """Add the flags that every command has; absent ones leave no trace in the namespace."""
+    group = parser.add_argument_group("for every command, before or after it")
+    group.add_argument("--db", metavar="PATH|URL", default=argparse.SUPPRESS, help="the database")
+    group.add_argument("--as-of", metavar="DATE", default=argparse.SUPPRESS, help="the day it is")
+    for flag, text in (
+        ("--json", "print JSON"),
+        ("--quiet", "say only what was asked for"),
+        ("--no-color", "no colour"),
+        ("--no-input", "never ask"),
+        ("--debug", "show the full trace of an error"),
+    ):
+        group.add_argument(flag, action="store_true", default=argparse.SUPPRESS, help=text)
+
+
+def split_verb(argv: Sequence[str]) -> tuple[list[str], str | None, list[str]]:
+    """Return the shared flags before the command, the command, and what follows.
+
+    Raises
+    ------
+    UsageError
+        If an unknown flag stands before the command.
+    """
+    before: list[str] = []
+    rest = list(argv)
+    while rest and rest[0].startswith("-") and rest[0] != "-":
+        flag, equals, _ = rest[0].partition("=")
+        if flag in {"-h", "--help", "--version"}:
+            return before, flag, rest[1:]
+        if flag in SHARED_VALUED:
+            taken = 1 if equals else 2
+            if len(rest) < taken:
+                raise UsageError(f"{flag} needs a value (see 'slackwater --help')")
+        elif flag in SHARED_SWITCHES and not equals:
+            taken = 1
+        else:
+            near = meant(flag, (*SHARED_VALUED, *SHARED_SWITCHES, "--help", "--version"))
+            raise UsageError(f"unknown flag {flag!r} before the command{near} (see 'slackwater --help')")
+        before += rest[:taken]
+        rest = rest[taken:]
+    return before, (rest[0] if rest else None), rest[1:]
+
+
+def _indented(example: str) -> str:
+    return "\n".join(f"  {line}" for line in example.splitlines())
+
+
+def _sentence(summary: str) -> str:
+    return f"{summary[:1].upper()}{summary[1:]}."
+
+
+def _one_of(names: Sequence[str]) -> str:
+    return f"; use one of {', '.join(names)}"

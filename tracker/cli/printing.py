@@ -1,0 +1,91 @@
+"""What a command prints: data on stdout, messages on stderr, every line harmless."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import sys
+from collections.abc import Iterable, Sequence
+from typing import Any, TextIO
+
+from tracker.records.text import clean_line
+
+# What JSON leaves raw and a terminal or an eye may follow: DEL, C1, separators, bidi controls, surrogates.
+_STEERING = re.compile("[\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufeff\ud800-\udfff]")
+
+
+class Printer:
+    """Prints for one command.
+
+    Attributes
+    ----------
+    quiet
+        Whether messages are left out.
+    """
+
+    def __init__(self, *, quiet: bool = False, out: TextIO | None = None, err: TextIO | None = None) -> None:
+        self.quiet = quiet
+        self._out = out or sys.stdout
+        self._err = err or sys.stderr
+
+    @property
+    def width(self) -> int | None:
+        """Columns of the terminal; None where stdout is none."""
+        if not self._out.isatty():
+            return None
+        columns = os.environ.get("COLUMNS", "")
+        if columns.isascii() and columns.isdigit() and int(columns) > 0:
+            return int(columns)
+        try:
+            return os.get_terminal_size(self._out.fileno()).columns
+        except OSError:
+            return 80
+
+    def line(self, text: str = "") -> None:
+        """Print one line of data."""
+        self._out.write(f"{clean_line(text)}\n")
+
+    def lines(self, text: str) -> None:
+        """Print a text of several lines."""
+        for line in text.splitlines():
+            self.line(line)
+
+    def table(self, header: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+        """Print rows in columns that fit the terminal; elsewhere one row a line, tabs between, uncut."""
+        cleaned = [[clean_line(cell) for cell in row] for row in (header, *rows)]
+        if self.width is None:
+            for row in cleaned:
+                self._out.write("\t".join(row) + "\n")
+            return
+        from tracker.output.cells import cells, fit
+
+        widths = [max(cells(row[i]) for row in cleaned) for i in range(len(header))]
+        for row in cleaned:
+            padded = (fit(cell, width, pad=True) for cell, width in zip(row, widths, strict=True))
+            self._out.write(fit("  ".join(padded).rstrip(), self.width) + "\n")
+
+    def json(self, value: dict[str, Any]) -> None:
+        """Print a JSON object in UTF-8, with the characters that steer a terminal escaped."""
+        text = json.dumps(value, ensure_ascii=False, allow_nan=False, indent=2, default=str)
+        self._out.write(_STEERING.sub(lambda found: f"\\u{ord(found[0]):04x}", text) + "\n")
+
+    def said(self, text: str) -> None:
+        """Print a message, unless quiet was asked for."""
+        if not self.quiet:
+            self._err.write(f"{clean_line(text)}\n")
+
+    def warned(self, text: str) -> None:
+        """Print a warning or a caution."""
+        self._err.write(f"{clean_line(text)}\n")
+
+    def failed(self, text: str) -> None:
+        """Print the one line that says what went wrong."""
+        self.flush()
+        self._err.write(f"error: {clean_line(text)}\n")
+        self._err.flush()
+
+    def flush(self) -> None:
+        """Hand everything on; a broken pipe is noticed here."""
+        self._out.flush()
+        self._err.flush()

@@ -1,0 +1,207 @@
+"""The composition root: the one place that reads the clock, the environment and the user's folders."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import sys
+from argparse import Namespace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from tracker.cli.config_files import Setting, read_settings
+from tracker.cli.printing import Printer
+from tracker.entry.dates import parse_date
+from tracker.errors import UsageError
+from tracker.records.text import clean_line
+from tracker.settings import Settings
+
+if TYPE_CHECKING:
+    from tracker.store.database import Store
+
+NAME = "slackwater"
+
+
+@dataclass(frozen=True)
+class Places:
+    """The user's folders (XDG base directories) and the config files."""
+
+    data: Path
+    state: Path
+    cache: Path
+    config: Path
+    config_files: Mapping[str, Path]
+
+
+@dataclass
+class Context:
+    """What a command works with.
+
+    Attributes
+    ----------
+    db : str
+        Path or URL of the database.
+    as_of : date
+        The day it is: ``--as-of``, else SLACKWATER_TODAY, else the clock.
+    as_of_given : date or None
+        ``--as-of`` alone.
+    now : datetime
+        The moment written to the history, UTC.
+    who : str
+        Who does it.
+    """
+
+    db: str
+    settings: Settings
+    found: Mapping[str, Setting]
+    places: Places
+    as_of: dt.date
+    as_of_given: dt.date | None
+    now: dt.datetime
+    who: str
+    say: Printer
+    json: bool = False
+    no_input: bool = False
+    color: bool = True
+    warnings: tuple[str, ...] = field(default=())
+
+    @cached_property
+    def store(self) -> Store:
+        """The database, made if it is not there."""
+        from tracker.store.database import Store
+
+        if self.db == str(self.places.data / "slackwater.db"):
+            self.places.data.mkdir(mode=0o700, parents=True, exist_ok=True)
+        return Store.open(self.db, create=True)
+
+    @cached_property
+    def store_to_read(self) -> Store:
+        """The database, which must be there."""
+        from tracker.store.database import Store
+
+        if "://" not in self.db and not Path(self.db).exists():
+            raise UsageError(
+                f"there is no database at {self.db} yet; begin with 'slackwater swimmer add NAME', "
+                "or look at 'slackwater demo'"
+            )
+        return Store.open(self.db, create=False)
+
+    @property
+    def written_by(self) -> dict[str, Any]:
+        """Who and when, for a use-case that writes."""
+        return {"who": self.who, "at": self.now}
+
+    @property
+    def may_ask(self) -> bool:
+        """Whether somebody sits there to be asked."""
+        return not self.no_input and sys.stdin.isatty() and sys.stderr.isatty()
+
+    def agreed(self, question: str) -> bool:
+        """Ask for a yes on the terminal; only where `may_ask`."""
+        sys.stderr.write(f"{clean_line(question)} [y/N] ")
+        sys.stderr.flush()
+        return sys.stdin.readline().strip().lower() in {"y", "yes"}
+
+
+def find_places(environ: Mapping[str, str]) -> Places:
+    """Return the user's folders after the XDG base directory specification; relative values are ignored."""
+    home = Path(environ.get("HOME") or "~").expanduser()
+
+    def base(variable: str, fallback: Path) -> Path:
+        value = environ.get(variable, "")
+        return (Path(value) if value.startswith("/") else fallback) / NAME
+
+    config = base("XDG_CONFIG_HOME", home / ".config")
+    system = [
+        part for part in (environ.get("XDG_CONFIG_DIRS") or "/etc/xdg").split(":") if part.startswith("/")
+    ]
+    files = {f"system {place}": Path(place) / NAME / "config.toml" for place in reversed(system)}
+    if len(files) == 1:
+        files = {"system": next(iter(files.values()))}
+    files["user"] = config / "config.toml"
+    files["project"] = Path.cwd() / f"{NAME}.toml"
+    return Places(
+        data=base("XDG_DATA_HOME", home / ".local" / "share"),
+        state=base("XDG_STATE_HOME", home / ".local" / "state"),
+        cache=base("XDG_CACHE_HOME", home / ".cache"),
+        config=config,
+        config_files=files,
+    )
+
+
+def wire(args: Namespace, environ: Mapping[str, str] | None = None) -> Context:
+    """Return the context of one command from its flags, the environment and the config files.
+
+    Raises
+    ------
+    UsageError
+        If a date, a setting or a path is none.
+    """
+    environ = os.environ if environ is None else environ
+    places = find_places(environ)
+    found, warnings = read_settings(places.config_files, environ)
+    settings = Settings(**{f.name: found[f.name].value for f in fields(Settings)})  # type: ignore[arg-type]
+    flag = getattr(args, "db", None)
+    if flag is not None:
+        found["db"] = Setting(_path(flag, "--db"), "flag --db")
+    elif "db" not in found:
+        found["db"] = Setting(str(places.data / "slackwater.db"), "default")
+    if "who" not in found:
+        found["who"] = Setting(_user_name(environ), "the system's user name")
+    given = getattr(args, "as_of", None)
+    today, now = _clock(environ.get("SLACKWATER_TODAY", ""))
+    as_of_given = _date(given, "--as-of") if given is not None else None
+    return Context(
+        db=str(found["db"].value),
+        settings=settings,
+        found=found,
+        places=places,
+        as_of=as_of_given or today,
+        as_of_given=as_of_given,
+        now=now,
+        who=clean_line(str(found["who"].value)),
+        say=Printer(quiet=getattr(args, "quiet", False)),
+        json=getattr(args, "json", False),
+        no_input=getattr(args, "no_input", False),
+        color=not (
+            getattr(args, "no_color", False) or environ.get("NO_COLOR") or environ.get("TERM") == "dumb"
+        ),
+        warnings=warnings,
+    )
+
+
+def _clock(fixed: str) -> tuple[dt.date, dt.datetime]:
+    """Return today, in the zone of the machine, and now; at noon where SLACKWATER_TODAY fixes the day."""
+    if fixed:
+        day = _date(fixed, "SLACKWATER_TODAY")
+        return day, dt.datetime.combine(day, dt.time(12), dt.UTC)
+    now = dt.datetime.now(dt.UTC)
+    return now.astimezone().date(), now
+
+
+def _date(text: str, where: str) -> dt.date:
+    try:
+        return parse_date(text)
+    except ValueError as wrong:
+        raise UsageError(f"{where}: {wrong}") from None
+
+
+def _path(text: str, where: str) -> str:
+    if not text.strip() or "\0" in text:
+        raise UsageError(f"{where}: no path or URL is given")
+    return text
+
+
+def _user_name(environ: Mapping[str, str]) -> str:
+    for variable in ("LOGNAME", "USER", "USERNAME"):
+        if environ.get(variable):
+            return environ[variable]
+    try:
+        import pwd
+
+        return pwd.getpwuid(os.getuid()).pw_name
+    except (ImportError, KeyError):
+        return "unknown"
