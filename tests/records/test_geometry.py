@@ -20,13 +20,13 @@ LEVEL = ((0.0, 0.0), (100.0, 0.0))
 )
 def test_elbow_angle_of_triangles_worked_by_hand(wrist: geo.Point, angle: float) -> None:
     """Shoulder at the origin, elbow 30 to its right: straight down from it is a right angle, diagonal 135."""
-    assert geo.elbow_angle((0, 0), (30, 0), wrist) == pytest.approx(angle)
+    assert geo.angle_deg((0, 0), (30, 0), wrist) == pytest.approx(angle)
 
 
 def test_elbow_angle_of_an_equilateral_and_a_3_4_5_triangle() -> None:
     """60 deg in the equilateral; in 3-4-5 the angle between the sides 3 and 5 is arccos(3/5) = 53.130 deg."""
-    assert geo.elbow_angle((0, 0), (2, 0), (1, math.sqrt(3))) == pytest.approx(60.0)
-    assert geo.elbow_angle((3, 0), (0, 0), (3, 4)) == pytest.approx(53.13010235)
+    assert geo.angle_deg((0, 0), (2, 0), (1, math.sqrt(3))) == pytest.approx(60.0)
+    assert geo.angle_deg((3, 0), (0, 0), (3, 4)) == pytest.approx(53.13010235)
 
 
 def test_hand_depth_with_a_level_and_a_tilted_camera() -> None:
@@ -135,11 +135,11 @@ def test_an_angle_survives_moving_turning_and_scaling(
     points: list[geo.Point], scale: float, turned: float
 ) -> None:
     moved = [turn((scale * p[0] + 17, scale * p[1] - 5), math.cos(turned), math.sin(turned)) for p in points]
-    assert geo.elbow_angle(*moved) == pytest.approx(geo.elbow_angle(*points), abs=1e-3)
+    assert geo.angle_deg(*moved) == pytest.approx(geo.angle_deg(*points), abs=1e-3)
 
 
 @given(st.lists(POINTS, min_size=3, max_size=3, unique=True))
 def test_the_angles_of_a_triangle_add_up(points: list[geo.Point]) -> None:
     a, b, c = points
-    total = geo.angle_at(a, b, c) + geo.angle_at(b, a, c) + geo.angle_at(c, a, b)
+    total = geo.angle_deg(b, a, c) + geo.angle_deg(a, b, c) + geo.angle_deg(a, c, b)
     assert total == pytest.approx(180.0, abs=1e-6)

@@ -13,6 +13,8 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+from tracker.errors import UsageError
+
 Point = tuple[float, float]
 
 _NUMBER = r"-?(?:\d+(?:\.\d*)?|\.\d+)"
@@ -20,12 +22,18 @@ _POINT = re.compile(rf"\s*({_NUMBER})\s*,\s*({_NUMBER})\s*", re.ASCII)
 _LENGTH = re.compile(rf"\s*({_NUMBER})\s*cm\s*", re.ASCII)
 
 
-def angle_at(middle: Point, one: Point, other: Point) -> float:
+class BadPointsError(UsageError, ValueError):
+    """Points from which nothing can be read."""
+
+
+def angle_deg(one: Point, middle: Point, other: Point) -> float:
     """Return the angle at `middle` between the directions to `one` and `other`, 0 to 180 deg.
+
+    Of shoulder, elbow and wrist it is the elbow angle: 180 is a straight arm.
 
     Raises
     ------
-    ValueError
+    BadPointsError
         If a point coincides with `middle`.
     """
     a = _direction(middle, one)
@@ -33,15 +41,10 @@ def angle_at(middle: Point, one: Point, other: Point) -> float:
     return math.degrees(math.atan2(abs(a[0] * b[1] - a[1] * b[0]), a[0] * b[0] + a[1] * b[1]))
 
 
-def elbow_angle(shoulder: Point, elbow: Point, wrist: Point) -> float:
-    """Return the angle at the elbow, deg; 180 is a straight arm."""
-    return angle_at(elbow, shoulder, wrist)
-
-
 def scale_cm(one: Point, other: Point, length_cm: float) -> float:
     """Return centimetres per unit of the picture from two points a known length apart."""
     if not length_cm > 0:
-        raise ValueError("the known length must be more than 0 cm")
+        raise BadPointsError("the known length must be more than 0 cm")
     return length_cm / math.hypot(*_direction(one, other))
 
 
@@ -74,13 +77,13 @@ def roll(left: Point, right: Point, water: tuple[Point, Point]) -> float:
 
 def pointed(knee: Point, ankle: Point, toes: Point) -> float:
     """Return by how much the foot is pointed, deg: the angle at the ankle less 90."""
-    return angle_at(ankle, knee, toes) - 90.0
+    return angle_deg(knee, ankle, toes) - 90.0
 
 
 def _direction(start: Point, end: Point) -> Point:
     x, y = end[0] - start[0], end[1] - start[1]
     if x == 0 and y == 0:
-        raise ValueError("two of the points are the same; read them off again")
+        raise BadPointsError("two of the points are the same; read them off again")
     return x, y
 
 
@@ -109,7 +112,7 @@ def _water(points: Sequence[Point], at: int) -> tuple[Point, Point]:
 
 READINGS: Mapping[str, Reading] = {
     "elbow-angle": Reading(
-        ("shoulder", "elbow", "wrist"), scaled=False, value=lambda p: elbow_angle(p[0], p[1], p[2])
+        ("shoulder", "elbow", "wrist"), scaled=False, value=lambda p: angle_deg(p[0], p[1], p[2])
     ),
     "hand-depth": Reading(
         ("under-arm", "fingertips", *_WATER),
@@ -157,7 +160,7 @@ def measured(text: str) -> tuple[str, float]:
 
     Raises
     ------
-    ValueError
+    BadPointsError
         If the kind is not read off points, a point is no pair of numbers, their number is wrong,
         the known length lacks, or two points that make a line are the same.
 
@@ -170,15 +173,15 @@ def measured(text: str) -> tuple[str, float]:
     kind = kind.strip()
     reading = READINGS.get(kind)
     if reading is None:
-        raise ValueError(f"{kind!r} is not read off points; use one of {', '.join(READINGS)}")
+        raise BadPointsError(f"{kind!r} is not read off points; use one of {', '.join(READINGS)}")
     parts = rest.split(";")
     length = _LENGTH.fullmatch(parts[-1]) if reading.scaled else None
     if reading.scaled and length is None:
-        raise ValueError(f"{kind} ends with the known length, such as '0,0;120,0;40cm'")
+        raise BadPointsError(f"{kind} ends with the known length, such as '0,0;120,0;40cm'")
     points = [_point(part) for part in (parts[:-1] if length else parts)]
     names = (*reading.points, *(_KNOWN if reading.scaled else ()))
     if len(points) != len(names):
-        raise ValueError(f"{kind} needs {len(names)} points ({'; '.join(names)}), not {len(points)}")
+        raise BadPointsError(f"{kind} needs {len(names)} points ({'; '.join(names)}), not {len(points)}")
     value = reading.value(points)
     if length:
         value *= scale_cm(points[-2], points[-1], float(length[1]))
@@ -188,5 +191,7 @@ def measured(text: str) -> tuple[str, float]:
 def _point(text: str) -> Point:
     found = _POINT.fullmatch(text)
     if not found:
-        raise ValueError(f"{text.strip()!r} is not a point; write it as x,y with a full stop for decimals")
+        raise BadPointsError(
+            f"{text.strip()!r} is not a point; write it as x,y with a full stop for decimals"
+        )
     return float(found[1]), float(found[2])
