@@ -1,0 +1,58 @@
+"""The roster in one sentence: what is new and what is due."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from tracker.output.numbers import capital, count
+from tracker.pipeline import RosterLine
+
+_WORDS = (
+    "no",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+)
+
+
+def roster_sentence(lines: Sequence[RosterLine]) -> str:
+    """Return "Two new plateaus, one of them with a fault nobody is working on; five tests due."."""
+    if not lines:
+        return "Nobody is on the roster yet."
+    plateaus = [line for line in lines if line.new and line.verdict and line.verdict.verdict == "plateau"]
+    waiting = sum("plateau with an open fault" in line.attention.grounds for line in plateaus)
+    parts = [_counted(len(plateaus), "new plateau")]
+    if waiting:
+        of_them = "it has" if len(plateaus) == 1 else f"{_word(waiting)} of them with"
+        parts[0] += f", {of_them} a fault nobody is working on"
+    slips = sum(
+        line.new and line.verdict is not None and line.verdict.verdict == "slipping" for line in lines
+    )
+    if slips:
+        parts.append(f"{_word(slips)} newly slipping")
+    tests = sum("test due" in line.attention.grounds for line in lines)
+    looks = sum("look due" in line.attention.grounds for line in lines)
+    due = [_counted(number, what) for number, what in ((tests, "test"), (looks, "look")) if number]
+    parts.append(f"{' and '.join(due)} due" if due else "nothing due")
+    return capital("; ".join(parts)) + "."
+
+
+def _word(number: int) -> str:
+    return _WORDS[number] if number < len(_WORDS) else str(number)
+
+
+def _counted(number: int, noun: str) -> str:
+    return (
+        f"{_word(number)} {noun}"
+        if number == 1
+        else f"{_word(number)} {count(number, noun).split(' ', 1)[1]}"
+    )

@@ -1,0 +1,219 @@
+"""The app: opens screens, follows the data, keeps the terminal usable.
+
+The only part of the screens that reads the clock.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import datetime as dt
+import os
+import signal
+from collections.abc import Callable, Iterable
+from typing import ClassVar
+
+from textual.app import App, SystemCommand
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+
+from tracker.errors import SlackwaterError
+from tracker.tui.desk import Desk
+from tracker.tui.drafts import Drafts
+from tracker.tui.screens.frame import Frame
+from tracker.tui.screens.keys import KeysScreen
+from tracker.tui.screens.roster import RosterScreen
+from tracker.tui.screens.too_small import TooSmallScreen, is_too_small
+from tracker.tui.themes import DARK, LIGHT
+from tracker.tui.widgets.lines import TextLine
+
+FOLLOW_EVERY_S = 1.0
+"""How often the database is asked whether somebody changed it."""
+
+
+class SlackwaterApp(App[int]):
+    """The screens."""
+
+    TITLE = "slackwater"
+    CSS_PATH = "look.tcss"
+    ENABLE_COMMAND_PALETTE = True
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+q", "quit", "quit", show=False, priority=True, id="quit"),
+        Binding("question_mark", "keys", "all keys here", show=False, id="keys"),
+        Binding("u", "undo", "undo the last change", show=False, id="undo"),
+        Binding("U", "redo", "redo what was undone", show=False, id="redo"),
+        Binding("t", "log_test", "log a test swim", show=False, id="log-test"),
+    ]
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.desk = desk
+        self.drafts = Drafts(desk.state / "drafts")
+        self.stopped_by: str = ""
+        self._version: int | None = None
+        self.register_theme(DARK)
+        self.register_theme(LIGHT)
+        self.theme = DARK.name
+        if desk.keys:
+            self.set_keymap(desk.keys)
+
+    def now(self) -> dt.datetime:
+        """Return the present moment, with the local zone."""
+        return dt.datetime.now().astimezone()
+
+    def today(self) -> dt.date:
+        """Return the day taken as today."""
+        return self.desk.today or self.now().date()
+
+    async def on_mount(self) -> None:
+        """Show the roster and begin to follow the data."""
+        self._catch_signals()
+        self.push_screen(RosterScreen())
+        if self.desk.notice:
+            self.call_after_refresh(self.news, self.desk.notice)
+        self.set_interval(FOLLOW_EVERY_S, self.follow)
+        self._fit()
+
+    def on_resize(self) -> None:
+        """Give way to a word where the window is too small."""
+        self._fit()
+
+    def follow(self) -> None:
+        """Reload the screen in front if anybody changed the data."""
+        from tracker.usecases.data_version import data_version
+
+        try:
+            version = data_version(self.desk.store)
+        except SlackwaterError as error:
+            self.news(str(error), "bad")
+            return
+        changed, self._version = self._version not in {None, version}, version
+        if changed:
+            for screen in self.screen_stack:
+                if isinstance(screen, Frame) and screen.is_mounted:
+                    screen.reload()
+
+    def change(self, act: Callable[[], object], done: str) -> bool:
+        """Do one change through a use-case; say what was done, or the error's one line.
+
+        Returns
+        -------
+        bool
+            Whether it was done.
+        """
+        try:
+            act()
+        except SlackwaterError as error:
+            self.news(str(error), "bad")
+            return False
+        self.follow()
+        self.news(done, "good")
+        return True
+
+    def news(self, text: str, role: str = "") -> None:
+        """Say one thing on the screen in front."""
+        if isinstance(self.screen, Frame):
+            self.screen.news(text, role)
+        else:
+            for line in self.screen.query("#news").results(TextLine):
+                line.say(text, role)
+
+    def open_swimmer(self, name: str) -> None:
+        """Show one swimmer."""
+        from tracker.tui.screens.swimmer import SwimmerScreen
+
+        self.push_screen(SwimmerScreen(name))
+
+    def in_hand(self) -> str:
+        """Return the swimmer whom the screen in front is about, or ""."""
+        for screen in reversed(self.screen_stack):
+            name = getattr(screen, "swimmer", lambda: None)()
+            if name:
+                return str(name)
+        return ""
+
+    def action_keys(self) -> None:
+        """Show all keys that work here."""
+        if not isinstance(self.screen, (KeysScreen, TooSmallScreen)):
+            self.push_screen(KeysScreen(self.screen))
+
+    def action_undo(self) -> None:
+        """Take the last change back."""
+        self._history(redo=False)
+
+    def action_redo(self) -> None:
+        """Do the change undone last again."""
+        self._history(redo=True)
+
+    def _history(self, *, redo: bool) -> None:
+        from tracker.usecases.redo import redo as do_again
+        from tracker.usecases.undo import undo as take_back
+
+        try:
+            what = (do_again if redo else take_back)(self.desk.store, at=self.now(), who=self.desk.who)
+        except SlackwaterError as error:
+            self.news(str(error))
+            return
+        self.follow()
+        self.news(f"{'Done again' if redo else 'Undone'}: {what}", "good")
+
+    def action_log_test(self) -> None:
+        """Open the form for a test swim."""
+        from tracker.tui.screens.log_test import LogTestScreen
+
+        self.push_screen(LogTestScreen(self.in_hand()))
+
+    def action_command_palette(self) -> None:
+        """Open the palette, except where the window is too small for it."""
+        if not isinstance(self.screen, TooSmallScreen):
+            super().action_command_palette()
+
+    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
+        """Yield what the palette offers: every action that has a key here, and the two themes."""
+        seen = set()
+        for active in screen.active_bindings.values():
+            binding = active.binding
+            if binding.description and binding.id and binding.action not in seen:
+                seen.add(binding.action)
+                yield SystemCommand(
+                    binding.description,
+                    f"key {binding.key.split(',')[0]}",
+                    _runner(self, binding.action, active.node),
+                )
+        other = LIGHT if self.theme == DARK.name else DARK
+        yield SystemCommand(
+            f"{other.name} colours", "light or dark", lambda: setattr(self, "theme", other.name)
+        )
+
+    def _fit(self) -> None:
+        small = is_too_small(*self.size)
+        shown = isinstance(self.screen, TooSmallScreen)
+        if small and not shown:
+            self.push_screen(TooSmallScreen())
+        elif not small and shown:
+            self.pop_screen()
+
+    def _catch_signals(self) -> None:
+        loop = asyncio.get_running_loop()
+        for number in (signal.SIGTERM, signal.SIGHUP, signal.SIGINT):
+            try:
+                loop.add_signal_handler(number, self._stop, number)
+            except (NotImplementedError, RuntimeError, ValueError):
+                return
+
+    def _stop(self, number: signal.Signals) -> None:
+        self.stopped_by = number.name
+        self.exit(130 if number is signal.SIGINT else 1)
+
+    def _fatal_error(self) -> None:
+        """Close without printing a traceback: its values may be somebody's personal data."""
+        self._close_messages_no_wait()
+
+
+def _runner(app: SlackwaterApp, action: str, node: object) -> Callable[[], object]:
+    return lambda: app.run_worker(app.run_action(action, node), exclusive=False)  # type: ignore[arg-type]
+
+
+def prepare_terminal() -> None:
+    """Set what the terminal asks for: an empty NO_COLOR means unset; no animation over a slow line."""
+    if os.environ.get("NO_COLOR") == "":
+        del os.environ["NO_COLOR"]

@@ -1,0 +1,44 @@
+"""Typed work that is not saved yet, kept on disk so that a slip, a crash or a kill loses nothing."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Mapping
+from pathlib import Path
+
+Draft = dict[str, str]
+
+
+class Drafts:
+    """One small file a form in `folder`; readable by its owner only."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    def keep(self, form: str, fields: Mapping[str, str]) -> None:
+        """Write the fields of a form; the old draft stays until the new one is complete."""
+        self._folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        path = self._path(form)
+        part = path.with_suffix(".part")
+        handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+        with os.fdopen(handle, "w", encoding="utf-8") as file:
+            json.dump(dict(fields), file, ensure_ascii=True)
+        part.replace(path)
+
+    def load(self, form: str) -> Draft | None:
+        """Return a kept draft, or None where there is none or it cannot be read."""
+        try:
+            found = json.loads(self._path(form).read_text(encoding="utf-8"))
+        except (OSError, ValueError):
+            return None
+        if not isinstance(found, dict):
+            return None
+        return {str(key): value for key, value in found.items() if isinstance(value, str)}
+
+    def drop(self, form: str) -> None:
+        """Forget a draft."""
+        self._path(form).unlink(missing_ok=True)
+
+    def _path(self, form: str) -> Path:
+        return self._folder / f"{form}.json"

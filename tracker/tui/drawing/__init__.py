@@ -1,0 +1,1 @@
+"""Pictures made of characters: functions from values to cells, without an app."""

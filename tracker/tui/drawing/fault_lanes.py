@@ -1,0 +1,50 @@
+"""The spells of each fault under the pace: a pattern for each state, and its word where there is room."""
+
+from __future__ import annotations
+
+from tracker.tui.drawing.cells import Cells, fitted, width_of
+from tracker.tui.drawing.picture import Lane, Mark, Picture
+from tracker.tui.drawing.scales import DateScale
+
+PATTERNS: dict[str, str] = {
+    "open": "━",
+    "back": "━",
+    "in work": "═",
+    "corrected": "·",
+    "said to be corrected": "·",
+    "parked": "┄",
+}
+"""The line of each state; `back` is open again and differs by its word."""
+
+SHORT = {"said to be corrected": "said corrected"}
+MARK = "◆"
+
+
+def draw_lane(cells: Cells, y: int, lane: Lane, picture: Picture, dates: DateScale) -> None:
+    """Draw one fault in row `y`, its name in the gutter left of the dates."""
+    left = cells.width - dates.columns
+    cells.put(0, y, fitted(lane.name, left - 1), "name")
+    for spell in lane.spells:
+        if spell.begins > dates.last or (spell.ends or picture.until) < dates.first:
+            continue
+        span = dates.span(spell.begins, spell.ends or picture.until)
+        role = spell.state.replace(" ", "-")
+        word = SHORT.get(spell.state, spell.state)
+        body = PATTERNS[spell.state] * len(span)
+        if len(word) + 2 <= len(span):
+            body = body[0] + word + body[len(word) + 1 :]
+        cells.put(left + span.start, y, body, role)
+
+
+def draw_marks(cells: Cells, y: int, marks: tuple[Mark, ...], dates: DateScale, title: str) -> None:
+    """Draw events (or cues and drills) in row `y`: a mark at each date, its word where there is room."""
+    left = cells.width - dates.columns
+    cells.put(0, y, fitted(title, left - 1), "name")
+    visible = [mark for mark in marks if 0 <= dates.column(mark.begins) < dates.columns]
+    for mark in visible:
+        cells.put(left + dates.column(mark.begins), y, MARK, "mark")
+    for mark in visible:
+        x = left + dates.column(mark.begins) + 1
+        word = fitted(mark.word, width_of(mark.word))
+        if cells.is_free(x, y, width_of(word) + 1):
+            cells.put(x, y, word, "mark")

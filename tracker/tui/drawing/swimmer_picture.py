@@ -1,0 +1,73 @@
+"""A swimmer's record as the picture of the joint chart."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+
+from tracker.faults.life import Spell
+from tracker.records.event import HEALTH_KINDS, Event
+from tracker.tui.drawing.picture import Lane, LaneSpell, Mark, Picture
+from tracker.usecases.why import SwimmerView
+from tracker.verdict.verdict import FlatStretch, Verdict
+
+ORDER = ("open", "back", "in work", "parked", "said to be corrected", "corrected")
+
+
+def picture_of(view: SwimmerView, as_of: dt.date, *, health: bool) -> Picture:
+    """Return what the chart shows of one swimmer.
+
+    The linked fault stands first, then what is open, in work, parked, corrected.
+    """
+    verdict = view.line.verdict
+    link = view.line.link
+    linked = (link.fault, link.side or "") if link is not None and link.fault else ("", "")
+    return Picture(
+        until=as_of,
+        points=verdict.points if verdict else (),
+        curve=verdict.curve if verdict else None,
+        flats=_flats(verdict) if verdict else (),
+        lanes=_lanes(view.spells, linked),
+        marks=tuple(
+            Mark(event.from_date, event.to_date, event_word(event, health=health))
+            for event in (kept.record for kept in view.events)
+        ),
+    )
+
+
+def _flats(verdict: Verdict) -> tuple[FlatStretch, ...]:
+    """Return all flat stretches, the present one among them."""
+    present = verdict.present_stretch
+    past = tuple(flat for flat in verdict.flat_stretches if not flat.current or present is None)
+    return past if present is None else (*past, present)
+
+
+def event_word(event: Event, *, health: bool) -> str:
+    """Return the word of an event; a break where it is about health and that is switched off."""
+    if event.kind in HEALTH_KINDS and not health:
+        return "break"
+    return "lay-off" if event.kind == "layoff" else event.kind
+
+
+def _lanes(spells: Sequence[Spell], linked: tuple[str, str]) -> tuple[Lane, ...]:
+    found: dict[tuple[str, str], list[Spell]] = {}
+    for spell in spells:
+        found.setdefault((spell.fault, spell.side), []).append(spell)
+
+    def rank(key: tuple[str, str]) -> tuple[bool, int, dt.date]:
+        last = found[key][-1]
+        return key != linked, ORDER.index(last.state), last.begins
+
+    return tuple(
+        Lane(
+            lane_name(key),
+            tuple(LaneSpell(spell.state, spell.begins, spell.ends) for spell in found[key]),
+        )
+        for key in sorted(found, key=rank)
+    )
+
+
+def lane_name(key: tuple[str, str]) -> str:
+    """Return the short name of a fault with its side's letter: the gutter is narrow."""
+    fault, side = key
+    return f"{fault} {side[:1].upper()}" if side else fault

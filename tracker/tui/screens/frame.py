@@ -1,0 +1,83 @@
+"""What every full screen has: a title line, its body, a line for news, and the keys most used."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+
+from tracker.tui.desk import Desk
+from tracker.tui.messages import WorkFailed
+from tracker.tui.widgets.lines import KeyLine, TextLine, TitleLine
+
+if TYPE_CHECKING:
+    from tracker.tui.app import SlackwaterApp
+
+
+class Frame(Screen[None]):
+    """Base of the full screens."""
+
+    NAME: ClassVar[str] = ""
+    HINTS: ClassVar[tuple[tuple[str, str], ...]] = ()
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "back", "go back", show=False, id="back"),
+    ]
+
+    @property
+    def slackwater(self) -> SlackwaterApp:
+        """The app, by its own type."""
+        return cast("SlackwaterApp", self.app)
+
+    @property
+    def desk(self) -> Desk:
+        """What the app was given."""
+        return self.slackwater.desk
+
+    def compose(self) -> ComposeResult:
+        """Yield the lines around the body."""
+        yield TitleLine(self.NAME, id="title")
+        yield from self.body()
+        yield TextLine(id="news")
+        yield KeyLine(self.HINTS)
+
+    def body(self) -> ComposeResult:
+        """Yield what stands between the lines."""
+        yield from ()
+
+    def subject(self) -> str:
+        """Return what the screen shows at the moment, for the title line."""
+        return ""
+
+    def on_mount(self) -> None:
+        """Fill the screen."""
+        self.retitle()
+        self.reload()
+
+    def on_resize(self) -> None:
+        """Fit the title to the width."""
+        self.retitle()
+
+    def reload(self) -> None:
+        """Ask the use-cases again; called at the start and whenever the data changed."""
+
+    def retitle(self) -> None:
+        """Write the title line anew."""
+        day = self.slackwater.today()
+        self.query_one(TitleLine).name_it(self.NAME, self.subject(), f"as of {day.isoformat()}")
+
+    def news(self, text: str, role: str = "") -> None:
+        """Say one thing in the line above the keys."""
+        self.query_one("#news", TextLine).say(text, role)
+
+    def on_work_failed(self, message: WorkFailed) -> None:
+        """Say what a worker could not do."""
+        self.news(message.text, "bad")
+
+    def action_back(self) -> None:
+        """Return to the screen before; on the first one say how to leave."""
+        if len(self.app.screen_stack) > 2:
+            self.app.pop_screen()
+        else:
+            self.news("This is the first screen; ctrl+q quits.")

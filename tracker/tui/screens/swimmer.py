@@ -1,0 +1,141 @@
+"""One swimmer: the verdict in a sentence, the linked fault, and the joint chart."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+
+from tracker.errors import SlackwaterError
+from tracker.records.text import clean_line
+from tracker.tui.drawing.swimmer_picture import picture_of
+from tracker.tui.messages import SwimmerJudged, WorkFailed
+from tracker.tui.screens.frame import Frame
+from tracker.tui.widgets.chart_view import ChartView
+from tracker.tui.widgets.lines import TextLine
+from tracker.usecases.why import SwimmerView
+
+
+class SwimmerScreen(Frame):
+    """The record of one swimmer over the months."""
+
+    NAME = "Swimmer"
+    HINTS = (
+        ("y", "why"),
+        ("← →", "test by test"),
+        ("t", "log a test"),
+        ("r", "log a review"),
+        ("?", "all keys"),
+        ("Escape", "back"),
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("y", "why", "why: reasons, rivals, tests set aside", show=False, id="why"),
+        Binding("space", "mark_seen", "mark the verdict as seen", show=False, id="mark-seen"),
+    ]
+
+    def __init__(self, name: str) -> None:
+        super().__init__()
+        self._label = name
+        self._view: SwimmerView | None = None
+
+    def swimmer(self) -> str:
+        """Return the swimmer shown."""
+        return self._label
+
+    def subject(self) -> str:
+        """Return the name, the group and the data behind the chart."""
+        if self._view is None:
+            return self._label
+        from tracker.output.wording import data_line
+
+        group = f" ({self._view.swimmer.group})" if self._view.swimmer.group else ""
+        return f"{self._label}{group}  {data_line(self._view.line.verdict, self.slackwater.today())}"
+
+    def body(self) -> ComposeResult:
+        """Yield the sentences, the chart and the line that reads a test."""
+        yield TextLine("Working it out …", id="headline")
+        yield TextLine(id="link")
+        yield ChartView(id="chart")
+        yield TextLine(id="readout", role="quiet")
+
+    def on_mount(self) -> None:
+        """Work it out in the background; keys go to the chart."""
+        super().on_mount()
+        self.query_one(ChartView).focus()
+
+    def reload(self) -> None:
+        """Judge this swimmer anew, in the background."""
+        self._judge()
+
+    @work(thread=True, exclusive=True, group="swimmer")
+    def _judge(self) -> None:
+        from tracker.usecases.why import why
+
+        try:
+            view = why(
+                self.desk.store, self._label, as_of=self.slackwater.today(), settings=self.desk.settings
+            )
+        except SlackwaterError as error:
+            self.post_message(WorkFailed(str(error)))
+        else:
+            self.post_message(SwimmerJudged(view))
+
+    def on_swimmer_judged(self, message: SwimmerJudged) -> None:
+        """Show the verdict and the chart."""
+        from tracker.output.link_words import link_sentence
+        from tracker.output.wording import headline, mark
+        from tracker.usecases.fault_names import fault_names
+
+        view = self._view = message.view
+        today = self.slackwater.today()
+        names = fault_names(self.desk.store)
+        verdict = view.line.verdict
+        word = verdict.verdict.replace(" ", "-") if verdict else "quiet"
+        self.query_one("#headline", TextLine).say(f"{mark(verdict)} {headline(verdict)}", word)
+        link = link_sentence(view.line.link, names, today) if view.line.link else ""
+        line = self.query_one("#link", TextLine)
+        line.display = bool(link)
+        line.say(link)
+        self.query_one(ChartView).show(picture_of(view, today, health=self.desk.settings.health))
+        self._read(None)
+        self.retitle()
+
+    @on(ChartView.CursorMoved)
+    def _cursor_moved(self, message: ChartView.CursorMoved) -> None:
+        self._read(message.index)
+
+    def _read(self, index: int | None) -> None:
+        """Say what a test was, which faults were uncorrected and what was in use on its day."""
+        from tracker.tui.drawing.readout import readout
+
+        text = "" if self._view is None or index is None else readout(self._view, index)
+        self.query_one("#readout", TextLine).say(
+            clean_line(text) or "← → read a test; z Z zoom; , . pan; 0 all", "quiet"
+        )
+
+    def action_why(self) -> None:
+        """Show what the verdict rests on."""
+        from tracker.tui.screens.why import WhyScreen
+
+        if self._view is not None:
+            self.app.push_screen(WhyScreen(self._view))
+
+    def action_mark_seen(self) -> None:
+        """Note that this verdict was seen."""
+        from tracker.usecases.mark_seen import mark_seen
+
+        verdict = self._view.line.verdict if self._view else None
+        word = verdict.verdict if verdict else ""
+        self.slackwater.change(
+            lambda: mark_seen(
+                self.desk.store,
+                self._label,
+                word,
+                as_of=self.slackwater.today(),
+                who=self.desk.who,
+                at=self.slackwater.now(),
+            ),
+            f"Marked as seen: {self._label}, {word}.",
+        )

@@ -1,0 +1,1 @@
+"""What stands on a screen: each takes values and posts messages."""
