@@ -46,7 +46,7 @@ class Style:
 
 QUICK = Style()
 SLOW = replace(
-    QUICK, gain=(0.35, 1.0), slip=(0.3, 0.8), usual_spell=36.0,
+    QUICK, gain=(0.35, 1.0), slip=(0.3, 0.8), shortest=13, usual_spell=45.0,
     smooth=0.15, layoff=0.0, correlated=0.4, season=0.4, typing=0.4,
 )  # fmt: skip
 JOINT = replace(SLOW, joint=True)

@@ -43,7 +43,7 @@ def _compare(label_weight: tuple[float, float, float], grid: list[int], tests: i
         all_knots.valid[grid],
         np.array([len(grid) - 1]),
     )
-    ends, evidence, _ = gather([run(state, some, 0.0)], some, np.zeros(1))
+    ends, evidence, _ = gather([run(state, some, 0.0).forward], some, np.zeros(1))
     now = present(ends, np.array([BAND]))
     cases = enumerate_cases(t, y, NOISE, priors, BAND, grid)
     chance, log_evidence = weights(cases)
@@ -90,7 +90,7 @@ def test_one_label_without_knots_is_ridge_least_squares() -> None:
     only_gaining = replace(PLAIN, label_weight=(1 - 2e-13, 1e-13, 1e-13))
     state = prepare(observations_from_lists([t], [y]), only_gaining, rules_of(only_gaining, np.array([BAND])))
     grid = knots(state.days, 40, 100.0)
-    result = run(state, grid, 0.0)
+    result = run(state, grid, 0.0).forward
     noise = state.noise[0]
     x = np.column_stack([np.ones(15), t])
     prior = np.diag([20.0**-2, PLAIN.slope_sd[0] ** -2])

@@ -8,7 +8,6 @@ from tracker.trend.grid import Grid
 from tracker.trend.normal import log_sum_exp, normal_cdf
 from tracker.trend.observations import Floats
 from tracker.trend.posterior import Ends
-from tracker.trend.priors import FLAT
 from tracker.trend.recursion import Forward
 
 
@@ -47,12 +46,10 @@ def slower(run: Forward) -> Floats:
     """
     out = np.zeros_like(run.slope)
     for label in range(3):
-        which = 1 if label == FLAT else 0
-        message = run.moving if which else run.every
-        mean, variance, cross = run.before[which]
-        pull = cross / message.variance
-        earlier = mean + pull * (run.level[label] - message.mean)
-        spread = variance - pull * cross + pull * pull * run.level_variance[label]
+        before = run.before(label)
+        pull = before.cross / before.variance
+        earlier = before.pace + pull * (run.level[label] - before.mean)
+        spread = before.spread - pull * before.cross + pull * pull * run.level_variance[label]
         spread += run.slope_variance[label] - 2.0 * pull * run.cross[label]
         out[label] = normal_cdf((earlier - run.slope[label]) / np.sqrt(np.maximum(spread, 1e-12)))
     out[:, 0] = 0.0

@@ -39,6 +39,7 @@ class State:
     weight, level : each day's precision in ordinary tests; its level, without offsets and jumps.
     start : (S,) expected first level.
     effect, effect_sd : (Q, S) offsets and jumps.
+    squares, freedom : (S,) sum of squared residuals that `noise` comes from, and its degrees of freedom.
     path : the best knots so far; None before the first sweep.
     """
 
@@ -58,6 +59,8 @@ class State:
     effect_sd: Floats
     weight: Floats
     level: Floats
+    squares: Floats
+    freedom: Floats
     path: Knots | None = None
 
     def set_aside(self) -> Bools:
@@ -79,7 +82,7 @@ def prepare(observations: Observations, priors: Priors, rules: Rules) -> State:
     nothing = read(np.zeros_like(y), priors)
     state = State(
         days, columns, priors, rules, y, base, used, centre, start, np.full(series, priors.noise),
-        np.zeros_like(y), nothing, columns.mean, columns.sd, np.zeros_like(days.t), np.zeros_like(days.t),
+        np.zeros_like(y), nothing, columns.mean, columns.sd, np.zeros_like(days.t), np.zeros_like(days.t), np.zeros(series), np.zeros(series),
     )  # fmt: skip
     state = by_day(state)
     noise = first_guess(days.t, state.level, state.weight, priors)
@@ -129,12 +132,14 @@ def swept(state: State, result: Forward, grid: Grid) -> State:
     residual = np.where(state.used, (state.y - known) * np.sqrt(state.base), 0.0)
     reading = read(residual / state.noise[:, None], state.priors)
     squares = np.where(state.used, reading.square, 0.0).sum(axis=1) * state.noise**2
-    noise = shrunk(squares, state.used.sum(axis=1) - sketch.parameters, state.priors)
+    freedom = state.used.sum(axis=1) - sketch.parameters
+    noise = shrunk(squares, freedom, state.priors)
     z = residual / noise[:, None]
     return by_day(
         replace(
             state, noise=noise, z=z, reading=read(z, state.priors), effect=sketch.effect,
-            effect_sd=sketch.effect_sd, path=path,
+            effect_sd=sketch.effect_sd,
+            squares=squares, freedom=freedom, path=path,
         )
     )  # fmt: skip
 

@@ -38,6 +38,10 @@ class Rules:
     hazard: Floats
     """(3,) per month."""
 
+    def constant(self) -> Floats:
+        """Return the part (3, S) of a segment's log weight that depends on its label only."""
+        return self.log_weight[:, None] + 0.5 * (np.log(self.precision) - self.mean**2 * self.precision)
+
     def arrival(self, grid: Grid) -> Floats:
         """Return log probability (3, G, S) of a change at each knot given none before it since the last knot."""
         gap = np.diff(grid.time[:-1], axis=0)
@@ -66,19 +70,35 @@ def rules_of(priors: Priors, band: Floats) -> Rules:
 
 @dataclass(frozen=True)
 class Message:
-    """What is known of the level at each knot before the segment that begins there, (G, S)."""
+    """What the tests before a knot say of the level there and of the slope that led to it; all (G, S).
+
+    `log_weight` is the log probability of the tests before and of a change at the knot; the others are mean and
+    variance of the level, mean and variance of the slope, their covariance.
+    """
 
     log_weight: Floats
     mean: Floats
     variance: Floats
+    pace: Floats
+    spread: Floats
+    cross: Floats
 
-    def folded(self) -> Floats:
-        """Return precision, precision-weighted mean, and the log weight with the normal's constant folded in."""
-        precision = 1.0 / self.variance
-        shift = self.mean * precision
-        return np.stack(
-            [precision, shift, self.log_weight - 0.5 * (self.mean * shift + np.log(self.variance))]
-        )
+    @classmethod
+    def empty(cls, size: int, start: Floats) -> Message:
+        """Return messages for `size` knots, only the first of which is reached."""
+        shape = (size, start.size)
+        out = cls(np.full(shape, NEVER), np.zeros(shape), np.ones(shape), *(np.zeros(shape) for _ in range(3)))
+        out.log_weight[0], out.mean[0], out.variance[0] = 0.0, start, START_SD**2
+        return out
+
+    def set(self, knot: int, values: Floats) -> None:
+        """Fill in one knot from (6, S) values in the order of the fields."""
+        self.log_weight[knot], self.mean[knot], self.variance[knot] = values[:3]
+        self.pace[knot], self.spread[knot], self.cross[knot] = values[3:]
+
+    def at(self, knot: int) -> tuple[Floats, Floats]:
+        """Return mean and variance of the level at one knot, (S,)."""
+        return self.mean[knot], self.variance[knot]
 
 
 @dataclass(frozen=True)
@@ -87,19 +107,18 @@ class Forward:
 
     Attributes
     ----------
-    every, moving : messages over all predecessors and over those that are not flat.
-    back : (2, G + 1, S) the best predecessor of each knot (label * G + knot), over the same two sets.
+    every, moving, flat : messages over all predecessors, those that are not flat, those that are.
+    back : (2, G + 1, S) the best predecessor of each knot, over every and over the moving ones: label * b + a for
+        the knot b (the end is G).
     log_end : (3, G, S) log weight of the last segment's label and first knot; not normalised.
     slope, slope_variance : (3, G, S) of that segment.
-    level, level_variance, cross : (3, G, S) of the level at its first knot, and the covariance with the
-        slope.
-    before : (2, 3, G, S) for either message mean and variance of the slope before each knot and its
-        covariance with the level there.
+    level, level_variance, cross : (3, G, S) of the level at its first knot, and the covariance with the slope.
     evidence : (S,) log marginal likelihood.
     """
 
     every: Message
     moving: Message
+    flat: Message
     back: Ints
     log_end: Floats
     slope: Floats
@@ -107,11 +126,14 @@ class Forward:
     level: Floats
     level_variance: Floats
     cross: Floats
-    before: Floats
     evidence: Floats
 
+    def before(self, label: int) -> Message:
+        """Return the message that a segment of this label starts from."""
+        return self.moving if label == FLAT else self.every
 
-class _Segments:
+
+class _Pieces:
     """Segments from every knot before `b` to it, for one label at a time."""
 
     def __init__(self, sums: Sums, grid: Grid, b: int) -> None:
@@ -124,9 +146,12 @@ class _Segments:
         self.e = (sums.ry[b] - sums.ry[:b]) - start * self.d
         self.length = grid.time[b] - start
 
-    def solve(self, rules: Rules, label: int, message: Floats) -> tuple[Floats, ...]:
-        """Return log weight and the 2 x 2 posterior (level, slope at the start): m1, m2, L11, L22, det."""
-        precision, shift, folded = message
+    def solve(self, rules: Rules, label: int, start: Floats) -> tuple[Floats, ...]:
+        """Return log weight, level and slope at the start, and their precision matrix: l11, l22, determinant.
+
+        `start` (3, B, S) holds what `_folded` makes of the messages at the knots.
+        """
+        precision, shift, folded = start
         tight = rules.precision[label]
         lean = rules.mean[label] * tight
         l11 = self.a + precision
@@ -134,83 +159,98 @@ class _Segments:
         h1 = self.d + shift
         h2 = self.e + lean
         det = l11 * l22 - self.b * self.b
-        m1 = (l22 * h1 - self.b * h2) / det
-        m2 = (l11 * h2 - self.b * h1) / det
-        log_weight = 0.5 * (h1 * m1 + h2 * m2 - np.log(det)) + folded
-        log_weight += 0.5 * (np.log(tight) - rules.mean[label] * lean) + rules.log_weight[label]
+        level = (l22 * h1 - self.b * h2) / det
+        slope = (l11 * h2 - self.b * h1) / det
+        log_weight = 0.5 * (h1 * level + h2 * slope - np.log(det)) + folded
         log_weight -= rules.hazard[label] * self.length
-        return log_weight, m1, m2, l11, l22, det
+        return log_weight, level, slope, l11, l22, det
+
+
+def _folded(values: Floats) -> Floats:
+    """Return precision, shift, and the log weight with the normal's constant in it, of (6, S) message values."""
+    log_weight, mean, variance = values[:3]
+    precision = 1.0 / variance
+    shift = mean * precision
+    return np.stack([precision, shift, log_weight - 0.5 * (mean * shift + np.log(variance))])
 
 
 def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats) -> Forward:
     """Run the recursion over a batch. `start` (S,) is where the first level is expected."""
     size, series = grid.valid.shape
-    arrival = rules.arrival(grid)
-    shape = (size, series)
-    every = Message(np.full(shape, NEVER), np.zeros(shape), np.ones(shape))
-    moving = Message(np.full(shape, NEVER), np.zeros(shape), np.ones(shape))
-    for message in (every, moving):
-        message.log_weight[0], message.mean[0], message.variance[0] = 0.0, start, START_SD**2
-    folded = [m.folded() for m in (every, moving)]
+    constant = rules.constant()
+    arrival = rules.arrival(grid) + constant[:, None]
+    every, moving, flat = (Message.empty(size, start) for _ in range(3))
+    flat.log_weight[0] = NEVER
+    folded = np.empty((2, 3, size, series))
+    first = np.stack([np.zeros(series), start, np.full(series, START_SD**2)])
+    folded[:, :, 0] = _folded(first)
     back = np.zeros((2, size + 1, series), np.int64)
-    before = np.zeros((2, 3, size, series))
     for b in range(1, size):
-        part = _Segments(sums, grid, b)
-        log_weight, level, variance = (np.empty((3, b, series)) for _ in range(3))
-        slope, spread, cross = (np.empty((3, b, series)) for _ in range(3))
+        pieces = _Pieces(sums, grid, b)
+        values = np.empty((6, 3, b, series))
         for label in range(3):
-            source = folded[1 if label == FLAT else 0]
-            lw, m1, m2, l11, l22, det = part.solve(rules, label, source[:, :b])
-            log_weight[label] = lw + arrival[label, b]
-            step = part.length
-            level[label] = m1 + step * m2
-            spread[label] = l11 / det
-            cross[label] = (step * l11 - part.b) / det
-            variance[label] = (l22 + step * (step * l11 - 2.0 * part.b)) / det
-            slope[label] = m2
-        others = log_weight.copy()
-        others[FLAT] = NEVER
-        log_weight[FLAT] += rules.after_flat
-        back[0, b] = log_weight.reshape(-1, series).argmax(axis=0)
-        back[1, b] = others.reshape(-1, series).argmax(axis=0)
-        for which, message, values in ((0, every, log_weight), (1, moving, others)):
-            top = values.max(axis=(0, 1))
-            share = np.exp(values - top)
-            total = share.sum(axis=(0, 1))
-            share /= total
-            mean = (share * level).sum(axis=(0, 1))
-            message.log_weight[b] = top + np.log(total)
-            message.mean[b] = mean
-            message.variance[b] = (share * (variance + (level - mean) ** 2)).sum(axis=(0, 1))
-            one = Message(*(x[b] for x in (message.log_weight, message.mean, message.variance)))
-            folded[which][:, b] = one.folded()
-            pace = (share * slope).sum(axis=(0, 1))
-            before[which, 0, b] = pace
-            before[which, 1, b] = (share * (spread + (slope - pace) ** 2)).sum(axis=(0, 1))
-            before[which, 2, b] = (share * (cross + (level - mean) * (slope - pace))).sum(axis=(0, 1))
-    return _finish(sums, grid, rules, (every, moving), folded, back, before)
+            log_weight, level, slope, l11, l22, det = pieces.solve(rules, label, folded[int(label == FLAT), :, :b])
+            reach = pieces.length * l11 - pieces.b
+            values[0, label] = log_weight + arrival[label, b]
+            values[1, label] = level + pieces.length * slope
+            values[2, label] = (l22 + pieces.length * (reach - pieces.b)) / det
+            values[3, label] = slope
+            values[4, label] = l11 / det
+            values[5, label] = reach / det
+        still, others = _collapsed(values[:, FLAT]), _collapsed(values[:, ::2].reshape(6, 2 * b, series))
+        after = still.copy()
+        after[0] += rules.after_flat
+        both = _collapsed(np.stack([after, others], axis=1))
+        for message, found in ((every, both), (moving, others), (flat, still)):
+            message.set(b, found)
+        folded[0, :, b], folded[1, :, b] = _folded(both), _folded(others)
+        back[:, b] = _best(values[0], rules.after_flat)
+    return _finish(_Pieces(sums, grid, size), grid, rules, folded, (every, moving, flat), back, sums.constant)
+
+
+def _collapsed(values: Floats) -> Floats:
+    """Return the moments (6, S) of a mixture (6, C, S) of normals of level and slope, fields as in `Message`."""
+    log_weight, level, variance, slope, spread, cross = values
+    top = log_weight.max(axis=0)
+    share = np.exp(log_weight - top)
+    total = share.sum(axis=0)
+    share /= total
+    mean, pace = (share * level).sum(axis=0), (share * slope).sum(axis=0)
+    off, away = level - mean, slope - pace
+    return np.stack(
+        [
+            top + np.log(total),
+            mean,
+            (share * (variance + off * off)).sum(axis=0),
+            pace,
+            (share * (spread + away * away)).sum(axis=0),
+            (share * (cross + off * away)).sum(axis=0),
+        ]
+    )
+
+
+def _best(log_weight: Floats, after_flat: float) -> Ints:
+    """Return the best predecessor (2, S) of (3, B, S), among every label and among those that are not flat."""
+    labels, knots, series = log_weight.shape
+    first = log_weight.argmax(axis=1)
+    best = np.take_along_axis(log_weight, first[:, None], 1)[:, 0]
+    lift = np.zeros((2, labels, 1))
+    lift[0, FLAT], lift[1, FLAT] = after_flat, NEVER
+    label = (best + lift).argmax(axis=1)
+    return label * knots + first[label, np.arange(series)]
 
 
 def _finish(
-    sums: Sums,
-    grid: Grid,
-    rules: Rules,
-    messages: tuple[Message, Message],
-    folded: list[Floats],
-    back: Ints,
-    before: Floats,
-) -> Forward:
+    pieces: _Pieces, grid: Grid, rules: Rules, folded: Floats, messages: tuple[Message, Message, Message],
+    back: Ints, constant: Floats,
+) -> Forward:  # fmt: skip
     size, series = grid.valid.shape
-    part = _Segments(sums, grid, size)
     out = np.empty((6, 3, size, series))
-    alive = grid.time[grid.last, np.arange(series)]
+    # no change is looked for after the last valid knot, so nothing has to be survived there
+    unwatched = grid.time[size] - grid.time[grid.last, np.arange(series)]
     for label in range(3):
-        source = folded[1 if label == FLAT else 0]
-        lw, m1, m2, l11, l22, det = part.solve(rules, label, source)
-        # no change is looked for after the last valid knot, so nothing has to be survived there
-        lw += rules.hazard[label] * (grid.time[size] - alive)
-        out[:, label] = lw, m2, l11 / det, m1, l22 / det, -part.b / det
-    log_end = out[0]
-    back[:, size] = log_end.reshape(-1, series).argmax(axis=0)
-    evidence = log_sum_exp(log_end, (0, 1)) + sums.constant
-    return Forward(*messages, back, *out, before, evidence)
+        log_weight, level, slope, l11, l22, det = pieces.solve(rules, label, folded[int(label == FLAT)])
+        log_weight += rules.hazard[label] * unwatched + rules.constant()[label]
+        out[:, label] = log_weight, slope, l11 / det, level, l22 / det, -pieces.b / det
+    back[:, size] = _best(out[0], 0.0)
+    return Forward(*messages, back, *out, log_sum_exp(out[0], (0, 1)) + constant)

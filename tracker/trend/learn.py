@@ -1,0 +1,142 @@
+"""Priors from a roster: expectation-maximisation over all of its series, from the numbers it starts with.
+
+Labels' slopes, weights and hazards come from the expected segments of the smoother; noise, slow days and typing
+errors from the residuals; the share of swimmers with correlated weeks from the evidence of either hypothesis. Every
+number is shrunk towards the start as if that had been seen in a few series too.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import lgamma
+
+import numpy as np
+
+from tracker.trend.analyse import Effort, batches, run, settle
+from tracker.trend.ends import gather
+from tracker.trend.grid import knots
+from tracker.trend.mixture import SLOW, TYPING
+from tracker.trend.observations import Floats, Observations
+from tracker.trend.priors import FLAT, Priors
+from tracker.trend.smoothing import smooth
+
+FEWEST = 30
+"""Series below which a roster teaches nothing."""
+MOST = 600
+"""Series of a larger roster that are looked at, evenly spread."""
+ROUNDS = 6
+EFFORT = Effort(coarse=20, fine=30)
+PSEUDO_SEGMENTS = 10.0
+PSEUDO_TESTS = 100.0
+PSEUDO_SERIES = 10.0
+FREEDOMS = (4.0, 6.0, 9.0, 13.0, 20.0, 30.0, 50.0, 100.0)
+
+
+def learn(observations: Observations, start: Priors, *, band: float | None = None, rounds: int = ROUNDS) -> Priors:
+    """Return priors learned from the roster; `start` itself where it has fewer than 30 series.
+
+    Parameters
+    ----------
+    observations : the roster.
+    start : what to begin from and to shrink to.
+    band : half-width of flat, default the start's.
+    rounds : of expectation-maximisation.
+    """
+    size = len(observations)
+    if size < FEWEST:
+        return start
+    chosen = np.unique(np.linspace(0, size - 1, min(size, MOST)).round().astype(np.int64))
+    order = chosen[np.argsort(observations.count[chosen], kind="stable")]
+    priors = start
+    for _ in range(rounds):
+        found = [_expected(observations.take(rows), priors, band) for rows in batches(order)]
+        priors = _updated(_total(found), start, priors)
+    return replace(priors, version=f"learned from {size} series")
+
+
+@dataclass(frozen=True)
+class _Expected:
+    """Sums over series; see `tracker.trend.smoothing.Smoothed`."""
+
+    label: Floats
+    slopes: Floats
+    shares: Floats
+    tests: float
+    hypotheses: Floats
+    squares: Floats
+    freedom: Floats
+
+
+def _expected(observations: Observations, priors: Priors, band: float | None) -> _Expected:
+    bands = np.full(len(observations), priors.band if band is None else band)
+    state = settle(observations, priors, bands, EFFORT)
+    grid = knots(state.days, EFFORT.fine, priors.min_last)
+    runs = [run(state, grid, share) for share in priors.correlated]
+    _, _, chance = gather([r.forward for r in runs], grid, np.log(priors.correlated_weight))
+    label, slopes = np.zeros((4, 3)), np.zeros((2, 3))
+    for part, weight in zip(runs, chance, strict=True):
+        seen = smooth(part.sums, grid, state.rules, part.forward, bands)
+        label += seen.label @ weight
+        slopes += seen.slopes @ weight
+    shares = np.where(state.used, state.reading.share, 0.0).sum(axis=(1, 2))
+    return _Expected(label, slopes, shares, shares.sum(), chance.sum(axis=1), state.squares, state.freedom)
+
+
+def _total(parts: list[_Expected]) -> _Expected:
+    return _Expected(
+        sum(p.label for p in parts), sum(p.slopes for p in parts), sum(p.shares for p in parts),
+        sum(p.tests for p in parts), sum(p.hypotheses for p in parts),
+        np.concatenate([p.squares for p in parts]), np.concatenate([p.freedom for p in parts]),
+    )  # fmt: skip
+
+
+def _updated(seen: _Expected, start: Priors, now: Priors) -> Priors:
+    begin = np.array(start.label_weight)
+    count = seen.label[0] + PSEUDO_SEGMENTS * begin
+    # after a flat segment another cannot follow: those draws say nothing about how often one is flat
+    free = count.sum() - seen.label[1, FLAT]
+    flat = float(np.clip(count[FLAT] / max(free, count[FLAT] / 0.9), 0.05, 0.9))
+    moving = count[[0, 2]] / count[[0, 2]].sum() * (1 - flat)
+    hazard = (seen.label[1] + PSEUDO_SEGMENTS * np.array(start.hazard) * 8) / (seen.label[2] + PSEUDO_SEGMENTS * 8)
+    first, second = np.array(start.slope_mean), np.array([start.slope_sd[0], 0.0, start.slope_sd[1]])
+    weight = seen.label[0] + PSEUDO_SEGMENTS
+    mean = (seen.slopes[0] + PSEUDO_SEGMENTS * first) / weight
+    square = (seen.slopes[1] + PSEUDO_SEGMENTS * (second**2 + (first - mean) ** 2)
+              - 2 * mean * seen.slopes[0] + mean**2 * seen.label[0]) / weight  # fmt: skip
+    sd = np.sqrt(np.maximum(square, 0.05**2))
+    odd = (seen.shares + PSEUDO_TESTS * np.array([0.0, start.slow_day, start.typing_error])) / (
+        seen.tests + PSEUDO_TESTS
+    )
+    chance = seen.hypotheses + PSEUDO_SERIES * np.array(start.correlated_weight)
+    noise, freedom = _noise(seen.squares, seen.freedom, now)
+    return replace(
+        now,
+        label_weight=(float(moving[0]), flat, float(moving[1])),
+        hazard=(float(hazard[0]), float(hazard[1]), float(hazard[2])),
+        slope_mean=(float(max(mean[0], 0.05)), 0.0, float(min(mean[2], -0.05))),
+        slope_sd=(float(sd[0]), float(sd[2])),
+        slow_day=float(np.clip(odd[SLOW], 0.01, 0.2)),
+        typing_error=float(np.clip(odd[TYPING], 0.001, 0.05)),
+        correlated_weight=tuple(float(c) for c in chance / chance.sum()),
+        noise=noise,
+        noise_df=freedom,
+    )
+
+
+def _noise(squares: Floats, freedom: Floats, priors: Priors) -> tuple[float, float]:
+    """Return typical noise and its degrees of freedom by maximum likelihood: variances are scaled F (Smyth 2004)."""
+    enough = freedom > 4
+    if enough.sum() < FEWEST // 2:
+        return priors.noise, priors.noise_df
+    d, total = freedom[enough], squares[enough]
+    half = np.array([lgamma(x / 2) for x in d])
+    centre = float(np.median(total / d))
+    best = (-np.inf, priors.noise, priors.noise_df)
+    for d0 in FREEDOMS:
+        for scale in np.exp(np.linspace(-0.5, 0.5, 21)):
+            s2 = centre * float(scale)
+            both = np.array([lgamma((x + d0) / 2) for x in d])
+            log = both - half - lgamma(d0 / 2) + 0.5 * d0 * np.log(d0 * s2) - 0.5 * (d + d0) * np.log(d0 * s2 + total)
+            if log.sum() > best[0]:
+                best = (float(log.sum()), float(np.sqrt(s2)), d0)
+    return best[1], best[2]

@@ -1,0 +1,101 @@
+"""Past and present flat stretches from the smoothed segments."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from tracker.trend.answer import Line, Stretch
+from tracker.trend.grid import Grid
+from tracker.trend.observations import Bools, Floats
+from tracker.trend.posterior import POINTS
+from tracker.trend.smoothing import Smoothed
+
+LIKELY = 0.4
+"""A stretch runs where the rate is inside the band with at least this probability ..."""
+SURE = 0.5
+"""... and somewhere with this one."""
+SHORTEST = 7 * 7 / 30.4375
+"""Months: shorter stretches are not reported."""
+BEFORE_RECORD = 0.05
+"""Probability of a beginning before the first test from which on the low end of the start is left open."""
+
+
+def averaged(parts: list[Smoothed], chance: Floats) -> Smoothed:
+    """Average over hypotheses (H, S) and make each interval's probabilities sum to one."""
+    inside = sum(w * part.inside for w, part in zip(chance, parts, strict=True))
+    lines = sum(w * part.lines for w, part in zip(chance, parts, strict=True))
+    label = sum(w * part.label for w, part in zip(chance, parts, strict=True))
+    slopes = sum(w * part.slopes for w, part in zip(chance, parts, strict=True))
+    mass = np.maximum(lines[0], 1e-9)
+    return Smoothed(inside, lines / mass, label, slopes, mass)
+
+
+def probability_inside(smoothed: Smoothed) -> Floats:
+    """Return (G, S) the probability that the rate in the interval that begins at a knot is inside the band."""
+    size = smoothed.inside.shape[0]
+    change = -smoothed.inside.sum(axis=0)[:size]
+    change += smoothed.inside.sum(axis=1)
+    return np.asarray(np.clip(np.cumsum(change, axis=0) / smoothed.mass, 0.0, 1.0))
+
+
+def line_of(smoothed: Smoothed, grid: Grid, inside: Floats, origin: Floats, centre: Floats) -> Line:
+    """Return the fitted level at each knot with its standard deviation; origin and centre (S,) are added back."""
+    size, series = grid.valid.shape
+    row = np.minimum(np.arange(size + 1), size - 1)
+    row = np.minimum(row[:, None], grid.last[None, :])
+    _, c, s, cc, cs, ss = (m[row, np.arange(series)] for m in smoothed.lines)
+    last = grid.time[size]
+    time = np.where(np.arange(size + 1)[:, None] <= grid.last, grid.time, last)
+    level = c + s * time
+    square = cc + time * (2 * cs + time * ss)
+    sd = np.sqrt(np.maximum(square - level**2, 1e-12))
+    return Line((time + origin).T, (level + centre).T, sd.T, inside.T)
+
+
+def stretches_of(smoothed: Smoothed, grid: Grid, inside: Floats, origin: Floats) -> tuple[tuple[Stretch, ...], ...]:
+    """Return the flat stretches of each series in time order."""
+    size, series = grid.valid.shape
+    out = []
+    for s in range(series):
+        count = int(grid.last[s]) + 1
+        time = np.append(grid.time[:count, s], grid.time[size, s])
+        ends = np.append(np.arange(1, count), size)
+        segments = smoothed.inside[:count, :, s][:, ends]
+        out.append(tuple(_runs(inside[:count, s], time, segments, float(origin[s]))))
+    return tuple(out)
+
+
+def _runs(inside: Floats, time: Floats, segments: Floats, origin: float) -> list[Stretch]:
+    """Find runs of likely intervals; `segments` (K, K) is the probability of a flat one from a to after b."""
+    flat: Bools = np.concatenate([[False], inside >= LIKELY, [False]])
+    edges = np.nonzero(flat[1:] != flat[:-1])[0].reshape(-1, 2)
+    found = []
+    for first, last in edges:
+        core = first + int(np.argmax(inside[first:last]))
+        if inside[core] < SURE:
+            continue
+        cover = segments[: core + 1, core:]
+        start, end = cover.sum(axis=1), cover.sum(axis=0)
+        low, middle, high = (_point(start, p) for p in POINTS)
+        soon, usual, late = (_point(end, p) for p in POINTS)
+        begin, stop = float(time[middle]), float(time[core + 1 + usual])
+        if stop - begin < SHORTEST:
+            continue
+        opened = start[0] > BEFORE_RECORD * start.sum()
+        found.append(
+            Stretch(
+                origin + begin,
+                origin + stop,
+                None if opened else origin + float(time[low]),
+                origin + float(time[high]),
+                origin + float(time[core + 1 + soon]),
+                origin + float(time[core + 1 + late]),
+                bool(core + 1 + usual == time.size - 1),
+            )
+        )
+    return found
+
+
+def _point(weight: Floats, share: float) -> int:
+    total = np.cumsum(weight)
+    return int(np.searchsorted(total, share * total[-1]))
