@@ -51,7 +51,7 @@ def test_elbow_over_the_line_swimming_either_way(mirror: int) -> None:
 
 @pytest.mark.parametrize("mirror", [1, -1])
 def test_entry_and_body_angle_swimming_either_way(mirror: int) -> None:
-    """Fingertips 30 ahead of and 40 below the wrist: arcsin(40/50) = 53.130 deg; level 0, straight down 90."""
+    """Fingertips 30 ahead of and 40 below the wrist: arcsin(40/50) = 53.130 deg; straight down 90."""
     assert geo.tilt((0, 0), (mirror * 30, 40), LEVEL) == pytest.approx(53.13010235)
     assert geo.tilt((0, 0), (mirror * 30, 0), LEVEL) == pytest.approx(0.0)
     assert geo.tilt((0, 0), (0, 7), LEVEL) == pytest.approx(90.0)
