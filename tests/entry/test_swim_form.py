@@ -6,7 +6,7 @@ import datetime as dt
 
 import pytest
 
-from tracker.entry.swim_form import read_test_swims
+from tracker.entry.swim_form import TypedTest, read_test_swims
 from tracker.errors import EntryError
 from tracker.records.swim import Swim
 from tracker.records.swim_test import BUILT_IN, SwimTest
@@ -19,7 +19,8 @@ TESTS = {definition.test: definition for definition in BUILT_IN}
 
 def _swims(test: str | SwimTest, *times: str, course: str = "SCM", **form: str) -> tuple[Swim, ...]:
     definition = TESTS[test] if isinstance(test, str) else test
-    return read_test_swims(definition, INES, times, form, course=course, as_of=TODAY)
+    typed = TypedTest(INES.swimmer, definition.test, times, form)
+    return read_test_swims(typed, definition, INES, course=course, as_of=TODAY)
 
 
 def _problems(test: str, *times: str, **form: str) -> list[tuple[str, str]]:

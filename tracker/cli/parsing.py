@@ -50,7 +50,25 @@ class Parser(argparse.ArgumentParser):
             typed = choice["typed"].strip("'\"")
             names = [name.strip(" '\"") for name in choice["all"].split(",")]
             message = f"{typed!r} is no {choice['where'].lower()}{meant(typed, names) or _one_of(names)}"
+        elif message.endswith("required: VERB"):
+            message = f"{self.prog} needs a verb{_one_of(self._verbs())}"
         raise UsageError(f"{message} (see '{self.prog} --help')")
+
+    def format_help(self) -> str:
+        """Return the help; a command with verbs shows how each is used."""
+        usages = [parser.format_usage().removeprefix("usage: ") for parser in self._verb_parsers().values()]
+        return super().format_help() + (
+            "\nverbs in full:\n" + _indented("".join(usages)) + "\n" if usages else ""
+        )
+
+    def _verbs(self) -> list[str]:
+        return list(self._verb_parsers())
+
+    def _verb_parsers(self) -> dict[str, argparse.ArgumentParser]:
+        for action in self._actions:
+            if isinstance(action, argparse._SubParsersAction):  # noqa: SLF001 - argparse has no public name for it
+                return dict(action.choices)
+        return {}
 
     def parse(self, argv: Sequence[str]) -> argparse.Namespace:
         """Return the arguments; an unknown flag is named with its nearest."""
@@ -64,11 +82,7 @@ class Parser(argparse.ArgumentParser):
 
     def _family(self, argv: Sequence[str]) -> list[argparse.ArgumentParser]:
         """Return this parser and those of the verbs that were typed."""
-        found: list[argparse.ArgumentParser] = [self]
-        for action in self._actions:
-            if isinstance(action, argparse._SubParsersAction):  # noqa: SLF001 - argparse has no public name for it
-                found += [parser for verb, parser in action.choices.items() if verb in argv]
-        return found
+        return [self, *(parser for verb, parser in self._verb_parsers().items() if verb in argv)]
 
 
 class Verbs:

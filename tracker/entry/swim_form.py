@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 from tracker.entry.dates import checked_past
 from tracker.entry.forms import read_record
@@ -27,11 +28,34 @@ FIELDS = (
 """What a form may hold beside the times; names as in `Swim`."""
 
 
+@dataclass(frozen=True)
+class TypedTest:
+    """A test swim as somebody typed it, on a command line or a screen.
+
+    Attributes
+    ----------
+    name, test
+        The swimmer's label and the short name of the definition.
+    times
+        A time for each distance; for "duration" the distance reached ("1480m"); for "repeats"
+        "10x100" and then the times.
+    form
+        `FIELDS` as typed; absent or empty ones take their defaults.
+    accepted
+        Whether a person has said that it is right although it looks implausible.
+    """
+
+    name: str
+    test: str
+    times: tuple[str, ...]
+    form: Mapping[str, str] = field(default_factory=dict)
+    accepted: bool = False
+
+
 def read_test_swims(
+    typed: TypedTest,
     definition: SwimTest,
     swimmer: Swimmer,
-    times: Sequence[str],
-    form: Mapping[str, str],
     *,
     course: str,
     as_of: dt.date,
@@ -40,13 +64,8 @@ def read_test_swims(
 
     Parameters
     ----------
-    definition
-        What was swum. "distances" takes a time for each; "duration" the distance reached
-        ("1480m"); "repeats" "10x100" and then the times.
-    times
-        As typed.
-    form
-        `FIELDS` as typed; absent or empty ones take their defaults.
+    definition, swimmer
+        What was swum, and by whom.
     course
         The course where the form names none.
     as_of
@@ -58,14 +77,14 @@ def read_test_swims(
         With every problem of every field.
     """
     problems: list[Problem] = []
-    shared = {name: form.get(name, "") for name in FIELDS}
+    shared = {name: typed.form.get(name, "") for name in FIELDS}
     shared["date"] = shared["date"].strip() or as_of.isoformat()
     shared["start"] = shared["start"].strip() or definition.start
     course = _course(shared["course"], course, problems)
     shared["course"] = course
     if shared["rate_cpm"].strip():
         shared["rate_cpm"] = _rate(shared["rate_cpm"], problems)
-    swum = _swum(definition, times, course, problems)
+    swum = _swum(definition, typed.times, course, problems)
     base = _base(definition, swimmer, shared, swum, problems)
     if base is not None:
         _check_date(base, swimmer, as_of, problems)

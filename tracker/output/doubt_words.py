@@ -84,6 +84,13 @@ def _thirty(numbers: _Numbers) -> str:
     )
 
 
+def _twice(numbers: _Numbers) -> str:
+    return (
+        f"{_metres(numbers['distance_m'])} in {format_time(numbers['time_s'])} is logged for that day "
+        "already; if it is the same swim, delete one"
+    )
+
+
 _WORDS: dict[str, Callable[[_Numbers], str]] = {
     "too-fast": _too_fast,
     "too-slow": _too_slow,
@@ -96,4 +103,5 @@ _WORDS: dict[str, Callable[[_Numbers], str]] = {
     "rate-odd": _rate_odd,
     "far-from-usual": _far,
     "thirty-above-css": _thirty,
+    "logged-twice": _twice,
 }

@@ -46,7 +46,7 @@ class Doubt:
     ----------
     code : str
         "too-fast", "too-slow", "ratio", "ratio-odd", "longer-not-longer", "shorter-not-faster",
-        "part-lengths", "counts-odd", "rate-odd", "far-from-usual", "thirty-above-css".
+        "part-lengths", "counts-odd", "rate-odd", "far-from-usual", "thirty-above-css", "logged-twice".
     implausible : bool
         Whether it keeps the swim out of the trend until a person decides.
     """

@@ -1,0 +1,109 @@
+"""``slackwater log``: a test swim."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from dataclasses import replace
+
+from tracker.cli.parsing import Parser
+from tracker.cli.wiring import Context
+from tracker.entry.swim_form import TypedTest
+from tracker.output.css_words import css_details, css_json, css_sentence, distance_words
+from tracker.output.doubt_words import doubt_sentence
+from tracker.output.safety import MAXIMAL_TEST
+from tracker.records.css import TRIAL_ERROR
+from tracker.records.swim import Swim
+from tracker.records.units import format_time
+from tracker.usecases.log_test import ImplausibleError, Logged, log_test
+
+EXAMPLE = """slackwater log "Ines Aalto" css 6:40 3:10 --strokes 18 --effort 9
+slackwater log "Ines Aalto" t30 1480m --date 2026-06-28 --course LCM
+slackwater log "Ines Aalto" reps 4x100 1:38 1:39 1:39.5 1:40 --rest 20"""
+
+_FIELDS = (
+    ("date", "D", "day it was swum, YYYY-MM-DD (default: today)"),
+    ("course", "C", "SCM, LCM, SCY, OW or a pool length such as 33.3m (default: as last time)"),
+    ("suit", "none|wetsuit", "what was worn"),
+    ("kit", "K", "paddles, buoy, fins ..."),
+    ("start", "push|dive", "how it began"),
+    ("at", "HH:MM", "time of day"),
+    ("warmup", "MIN", "minutes from the end of the warm-up to the start"),
+    ("rest", "S", "rest between the swims, seconds"),
+    ("strokes", "N[,N...]", "strokes per length: one for all, one a swim, or one a length"),
+    ("rate", "32cpm|64spm", "stroke rate: cycles or strokes a minute"),
+    ("effort", "1-10", "how hard it felt"),
+    ("conditions", "T", "water and weather"),
+    ("note", "T", "anything else"),
+)
+_RECORD_NAMES = {"warmup": "warmup_min", "rest": "rest_s", "rate": "rate_cpm"}
+
+
+def add_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("name", metavar="NAME", help="the swimmer's label")
+    parser.add_argument("test", metavar="TEST", help="css, t200, t400, t1000, t1500, t30, reps or an own one")
+    parser.add_argument(
+        "times",
+        nargs="+",
+        metavar="TIME",
+        help="css: 400, then 200; t30: the distance; reps: 10x100, then times",
+    )
+    for flag, metavar, text in _FIELDS:
+        parser.add_argument(f"--{flag}", metavar=metavar, default="", help=text)
+    parser.add_argument(
+        "--accept-implausible", action="store_true", help="it is right although it looks wrong"
+    )
+
+
+def run(args: Namespace, ctx: Context) -> int:
+    """Log it and print what came of it."""
+    form = {_RECORD_NAMES.get(flag, flag): getattr(args, flag) for flag, _, _ in _FIELDS}
+    typed = TypedTest(args.name, args.test, tuple(args.times), form, args.accept_implausible)
+    given = {"as_of": ctx.as_of, "settings": ctx.settings, **ctx.written_by}
+    try:
+        logged = log_test(ctx.store, typed, **given)
+    except ImplausibleError as doubtful:
+        said = "; ".join(doubt_sentence(doubt) for doubt in doubtful.doubts)
+        if not ctx.may_ask or not ctx.agreed(f"implausible: {said}. Log it all the same?"):
+            raise
+        logged = log_test(ctx.store, replace(typed, accepted=True), **given)
+    if ctx.json:
+        ctx.say.json(_json(logged))
+    else:
+        _say(logged, ctx)
+    for remark in logged.remarks:
+        accepted = "accepted" if remark.implausible else "note"
+        ctx.say.warned(f"{accepted}: {doubt_sentence(remark)}")
+    if logged.first:
+        ctx.say.warned(MAXIMAL_TEST)
+    return 0
+
+
+def _say(logged: Logged, ctx: Context) -> None:
+    for number, swim in zip(logged.numbers, logged.swims, strict=True):
+        ctx.say.line(f"logged {number}: {swim.swimmer}, {swim_words(swim)}")
+    if logged.css:
+        for line in (css_sentence(logged.css, TRIAL_ERROR, logged.swims[0].course), *css_details(logged.css)):
+            ctx.say.line(line)
+
+
+def swim_words(swim: Swim) -> str:
+    """Return "t400 on 2026-06-28, 400 m SCM in 6:40, 1:40.0 per 100 m"."""
+    distance = distance_words(swim.distance_m, swim.course)
+    return (
+        f"{swim.test or 'swim'} on {swim.date}, {distance} {swim.course} in {format_time(swim.time_s)}, "
+        f"{format_time(swim.pace, 1)} per 100 m"
+    )
+
+
+def _json(logged: Logged) -> dict[str, object]:
+    swims = [
+        {"id": number, **swim.model_dump(mode="json")}
+        for number, swim in zip(logged.numbers, logged.swims, strict=True)
+    ]
+    return {
+        "schema": 1,
+        "swims": swims,
+        "css": css_json(logged.css, TRIAL_ERROR) if logged.css else None,
+        "remarks": [doubt_sentence(doubt) for doubt in logged.remarks],
+    }

@@ -1,0 +1,136 @@
+"""``slackwater swimmer``: who."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from tracker.cli.parsing import Parser, Verbs
+from tracker.cli.wiring import Context
+from tracker.errors import UsageError
+from tracker.records.swimmer import Swimmer
+from tracker.records.units import format_time
+from tracker.usecases.add_swimmer import add_swimmer
+from tracker.usecases.edit_swimmer import archive_swimmer, edit_swimmer
+from tracker.usecases.list_swimmers import list_swimmers
+from tracker.usecases.show_swimmer import show_swimmer
+
+EXAMPLE = """slackwater swimmer add "Ines Aalto" --group Masters --born 1988
+slackwater swimmer edit "Ines Aalto" --target-pace 1:35 --target-date 2026-09-01
+slackwater swimmer list"""
+
+_FIELDS = (
+    ("group", "G", "training group"),
+    ("born", "YEAR", "year of birth; never more than the year"),
+    ("target-pace", "T", "pace per 100 m to be reached"),
+    ("target-date", "D", "by when, YYYY-MM-DD"),
+    ("note", "T", "anything else; nothing about health"),
+)
+
+
+def add_arguments(parser: Parser) -> None:
+    """Add the verbs."""
+    verbs = Verbs(parser)
+    add = verbs.add("add", "add a swimmer", 'slackwater swimmer add "Ines Aalto" --group Masters --born 1988')
+    add.add_argument("name", metavar="NAME", help="a label of their own")
+    _fields(add)
+    listing = verbs.add("list", "list the swimmers", "slackwater swimmer list --group Masters")
+    listing.add_argument("--group", metavar="G", help="only this group")
+    listing.add_argument("--archived", action="store_true", help="those put away too")
+    show = verbs.add("show", "show what is kept of a swimmer", 'slackwater swimmer show "Ines Aalto"')
+    show.add_argument("name", metavar="NAME")
+    edit = verbs.add(
+        "edit", "change a swimmer's record", 'slackwater swimmer edit "Ines Aalto" --target-pace 1:35'
+    )
+    edit.add_argument("name", metavar="NAME")
+    edit.add_argument("--label", metavar="NEW", help="another label")
+    _fields(edit)
+    archive = verbs.add(
+        "archive", "put a swimmer away, off the roster", 'slackwater swimmer archive "Ines Aalto"'
+    )
+    archive.add_argument("name", metavar="NAME")
+    archive.add_argument("--back", action="store_true", help="take them back")
+
+
+def _fields(parser: Parser) -> None:
+    for flag, metavar, text in _FIELDS:
+        parser.add_argument(f"--{flag}", metavar=metavar, help=text)
+
+
+def run(args: Namespace, ctx: Context) -> int:
+    """Do what the verb says."""
+    return {"add": _add, "list": _list, "show": _show, "edit": _edit, "archive": _archive}[args.verb](
+        args, ctx
+    )
+
+
+def _form(args: Namespace) -> dict[str, str]:
+    names = [flag.replace("-", "_") for flag, _, _ in _FIELDS]
+    return {name: getattr(args, name) for name in names if getattr(args, name) is not None}
+
+
+def _add(args: Namespace, ctx: Context) -> int:
+    form = {"swimmer": args.name, **_form(args)}
+    swimmer, similar = add_swimmer(ctx.store, form, as_of=ctx.as_of, **ctx.written_by)
+    _print(swimmer, ctx)
+    for label in similar:
+        ctx.say.warned(f"note: {label} looks much like {swimmer.swimmer}; are they two people?")
+    return 0
+
+
+def _list(args: Namespace, ctx: Context) -> int:
+    people = list_swimmers(ctx.store_to_read, group=args.group, archived=args.archived)
+    if ctx.json:
+        ctx.say.json({"schema": 1, "swimmers": [who.model_dump(mode="json") for who in people]})
+        return 0
+    header = ("swimmer", "group", "born", "target", "by", "archived")
+    ctx.say.table(header, [_cells(who) for who in people])
+    return 0
+
+
+def _cells(who: Swimmer) -> tuple[str, ...]:
+    return (
+        who.swimmer,
+        who.group,
+        str(who.born or ""),
+        format_time(who.target_pace) if who.target_pace else "",
+        str(who.target_date or ""),
+        str(who.archived or ""),
+    )
+
+
+def _show(args: Namespace, ctx: Context) -> int:
+    shown = show_swimmer(ctx.store_to_read, args.name)
+    if ctx.json:
+        ctx.say.json({"schema": 1, **shown.swimmer.model_dump(mode="json"), "records": dict(shown.counts)})
+        return 0
+    _print(shown.swimmer, ctx)
+    for what, count in shown.counts.items():
+        ctx.say.line(f"{what}: {count}")
+    return 0
+
+
+def _edit(args: Namespace, ctx: Context) -> int:
+    form = _form(args)
+    if args.label is not None:
+        form["swimmer"] = args.label
+    if not form:
+        raise UsageError("nothing to change; name a field (see 'slackwater swimmer edit --help')")
+    _print(edit_swimmer(ctx.store_to_read, args.name, form, as_of=ctx.as_of, **ctx.written_by), ctx)
+    return 0
+
+
+def _archive(args: Namespace, ctx: Context) -> int:
+    swimmer = archive_swimmer(ctx.store_to_read, args.name, back=args.back, as_of=ctx.as_of, **ctx.written_by)
+    _print(swimmer, ctx)
+    return 0
+
+
+def _print(who: Swimmer, ctx: Context) -> None:
+    if ctx.json:
+        ctx.say.json({"schema": 1, **who.model_dump(mode="json")})
+        return
+    header = ("swimmer", "group", "born", "target pace", "by", "archived")
+    parts = [f"{name}: {cell}" for name, cell in zip(header, _cells(who), strict=True) if cell]
+    ctx.say.line("; ".join(parts))
+    for line in who.note.splitlines():
+        ctx.say.line(f"note: {line}")

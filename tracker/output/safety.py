@@ -1,0 +1,35 @@
+"""The cautions that go with tests and drills; once each. They defer to local rules and licensed care."""
+
+from __future__ import annotations
+
+from typing import Final
+
+MAXIMAL_TEST: Final = (
+    "caution: this is a maximal test. Have somebody watch; swim it only when well and warmed up, and never "
+    "with fever or just after an illness. Stop at chest pain, dizziness or breathlessness out of proportion. "
+    "If in doubt about your health, ask a doctor first. The rules of the pool or water come first."
+)
+BREATH: Final = (
+    "caution: keep breathing comfortable; no breath-holding and no fast deep breaths before a swim, "
+    "at any depth, and never alone."
+)
+SHOULDER: Final = (
+    "caution: with a sore shoulder leave paddles and hard pulling out, don't test, and have it looked at."
+)
+OPEN_WATER: Final = (
+    "caution: open or cold water only with cover on the water, a bright cap and by the local and event rules."
+)
+NECK: Final = "caution: turn the head only as far as is easy; with a sore neck leave the drill out."
+BY_CODE: Final = {
+    "shoulder": SHOULDER,
+    "paddles": SHOULDER,
+    "breath": BREATH,
+    "neck": NECK,
+    "open-water": OPEN_WATER,
+}
+"""By the catalogue's codes of care."""
+
+
+def cautions(codes: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the cautions of some codes, each once, in order."""
+    return tuple(dict.fromkeys(BY_CODE[code] for code in codes if code in BY_CODE))

@@ -1,0 +1,169 @@
+"""Log a test swim: its swims in one transaction, with what is doubtful about them."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from tracker.entry.swim_form import TypedTest, read_test_swims
+from tracker.errors import DecisionNeededError
+from tracker.output.doubt_words import doubt_sentence
+from tracker.records.css import Css, critical_speed
+from tracker.records.plausibility import Doubt, doubts, thirty_doubt, usual_doubt
+from tracker.records.swim import Swim
+from tracker.records.swimmer import Swimmer
+from tracker.settings import Settings
+from tracker.store.database import Store
+from tracker.store.reading import Reader
+from tracker.usecases.list_tests import find_test
+
+
+@dataclass(frozen=True)
+class Logged:
+    """What was logged.
+
+    Attributes
+    ----------
+    numbers
+        The row numbers of `swims`.
+    css
+        The CSS of a pair (or more distances), else None.
+    remarks
+        What is unusual; what is implausible was accepted.
+    first
+        Whether it is the swimmer's first test here: the moment for the caution on maximal tests.
+    """
+
+    swimmer: Swimmer
+    swims: tuple[Swim, ...]
+    numbers: tuple[int, ...]
+    css: Css | None
+    remarks: tuple[Doubt, ...]
+    first: bool
+
+
+class ImplausibleError(DecisionNeededError):
+    """The swims are implausible and nobody has accepted them yet; holds the doubts."""
+
+    def __init__(self, found: Sequence[Doubt]) -> None:
+        self.doubts = tuple(found)
+        said = "; ".join(doubt_sentence(doubt) for doubt in found)
+        super().__init__(f"implausible: {said}; if it is right, say so with --accept-implausible")
+
+
+def log_test(
+    store: Store, typed: TypedTest, *, as_of: dt.date, settings: Settings, who: str, at: dt.datetime
+) -> Logged:
+    """Log one test of one swimmer.
+
+    Raises
+    ------
+    UnknownNameError
+        If the swimmer or the test is not known.
+    EntryError
+        With every problem of the form.
+    ImplausibleError
+        If something is implausible and nobody has accepted it; nothing is stored.
+    """
+    with store.read() as reader:
+        swimmer = reader.swimmer(typed.name).record
+        definition = find_test(reader, typed.test)
+    with store.write(who=who, what=f"log {definition.test} for {swimmer.swimmer}", at=at) as writer:
+        earlier = [kept.record for kept in writer.all(Swim, swimmer=swimmer.swimmer)]
+        course = usual_course(earlier, settings)
+        swims = read_test_swims(typed, definition, swimmer, course=course, as_of=as_of)
+        swims = _as_a_set(swims, earlier)
+        found = _doubts(swims, earlier, settings)
+        implausible = [doubt for doubt in found if doubt.implausible]
+        if implausible and not typed.accepted:
+            raise ImplausibleError(implausible)
+        if implausible:
+            swims = tuple(swim.model_copy(update={"decision": "accepted"}) for swim in swims)
+        numbers = tuple(writer.add(swims))
+    css = _css(swims)
+    return Logged(swimmer, swims, numbers, css, _remarks(swims, earlier, found), not earlier)
+
+
+def usual_course(earlier: Sequence[Swim], settings: Settings) -> str:
+    """Return the course of the last swim, or else that of the settings."""
+    return earlier[-1].course if earlier else settings.course
+
+
+def usual_course_of(store: Store, name: str, settings: Settings) -> str:
+    """Return the course a form for this swimmer starts with."""
+    with store.read() as reader:
+        return usual_course(_swims(reader, name), settings)
+
+
+def _swims(reader: Reader, name: str) -> list[Swim]:
+    label = reader.swimmer(name).record.swimmer
+    return [kept.record for kept in reader.all(Swim, swimmer=label)]
+
+
+def _as_a_set(swims: tuple[Swim, ...], earlier: Sequence[Swim]) -> tuple[Swim, ...]:
+    """Return the swims of one test under one set, numbered where the day has one already."""
+    if len(swims) < 2:
+        return swims
+    stem = f"{swims[0].date.isoformat()} {swims[0].test}"
+    taken = {swim.set_id for swim in earlier}
+    number, name = 1, stem
+    while name in taken:
+        number += 1
+        name = f"{stem} {number}"
+    return tuple(swim.model_copy(update={"set_id": name}) for swim in swims)
+
+
+def _doubts(swims: Sequence[Swim], earlier: Sequence[Swim], settings: Settings) -> list[Doubt]:
+    found: list[Doubt] = []
+    companions = [*earlier, *swims]
+    for swim in swims:
+        found += [doubt for doubt in doubts(swim, companions, settings) if doubt not in found]
+    return found
+
+
+def _css(swims: Sequence[Swim]) -> Css | None:
+    """Return the CSS where different distances were swum and a longer one took longer."""
+    if len({swim.distance_m for swim in swims}) < 2:
+        return None
+    times = [swim.time_s for swim in sorted(swims, key=lambda swim: swim.distance_m)]
+    if times != sorted(set(times)):
+        return None
+    return critical_speed([swim.distance_m for swim in swims], [swim.time_s for swim in swims])
+
+
+def _remarks(swims: Sequence[Swim], earlier: Sequence[Swim], found: Sequence[Doubt]) -> tuple[Doubt, ...]:
+    remarks = list(found)
+    for swim in swims:
+        usual = usual_doubt(swim, earlier)
+        if usual is not None:
+            remarks.append(usual)
+        if any(_same(swim, one) for one in earlier):
+            remarks.append(Doubt("logged-twice", {"distance_m": swim.distance_m, "time_s": swim.time_s}))
+    remarks += _above_css(swims, earlier)
+    return tuple(remarks)
+
+
+def _same(one: Swim, other: Swim) -> bool:
+    return (one.date, one.test, one.distance_m, one.time_s) == (
+        other.date,
+        other.test,
+        other.distance_m,
+        other.time_s,
+    )
+
+
+def _above_css(swims: Sequence[Swim], earlier: Sequence[Swim]) -> list[Doubt]:
+    """Return a remark if 30 minutes were swum no slower than the last CSS of the same pool and suit."""
+    thirty = next((swim for swim in swims if swim.test == "t30"), None)
+    if thirty is None:
+        return []
+    like = [
+        s
+        for s in earlier
+        if s.test == "css" and s.set_id and (s.course, s.suit) == (thirty.course, thirty.suit)
+    ]
+    last = [swim for swim in like if swim.set_id == like[-1].set_id]
+    css = _css(last)
+    doubt = thirty_doubt(thirty.pace, css.pace) if css else None
+    return [doubt] if doubt else []
