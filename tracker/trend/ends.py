@@ -20,10 +20,6 @@ def gather(runs: list[Forward], grid: Grid, log_prior: Floats) -> tuple[Ends, Fl
     weight = np.stack(
         [w * np.exp(r.log_end - log_sum_exp(r.log_end, (0, 1))) for w, r in zip(chance, runs, strict=True)]
     )
-    onset = np.broadcast_to(grid.time[:-1], weight.shape)
-    first = np.zeros_like(weight)
-    first[:, :, 0] = 1.0
-
     def flat(values: Floats) -> Floats:
         return values.reshape(-1, series)
 
@@ -31,9 +27,8 @@ def gather(runs: list[Forward], grid: Grid, log_prior: Floats) -> tuple[Ends, Fl
         flat(weight),
         flat(np.stack([r.slope for r in runs])),
         flat(np.stack([r.slope_variance for r in runs])),
-        flat(onset),
-        flat(first),
         flat(np.stack([slower(r) for r in runs])),
+        grid.time,
     )
     return ends, evidence, chance
 

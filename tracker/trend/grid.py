@@ -28,6 +28,16 @@ class Grid:
     last: Ints
 
 
+def cells(time: Floats) -> tuple[Floats, Floats]:
+    """Return the spans (low, high) that the knots at `time` (G, ...) stand for.
+
+    A change lies anywhere between the tests; a knot stands for the half-way points to its neighbours. The first knot
+    stands for itself, the beginning of the record.
+    """
+    middle = 0.5 * (time[1:] + time[:-1])
+    return np.concatenate([time[:1], middle]), np.concatenate([time[:1], middle[1:], time[-1:]])
+
+
 def knots(days: Days, limit: int, min_last: float) -> Grid:
     """Take every n-th day of each series so that at most `limit` knots remain."""
     series = np.arange(days.count.size)

@@ -29,6 +29,8 @@ EFFORT = Effort(coarse=20, fine=30)
 PSEUDO_SEGMENTS = 10.0
 PSEUDO_TESTS = 100.0
 PSEUDO_SERIES = 10.0
+FLAT_SHARES = (0.15, 0.5)
+"""The flat label's sd as a share of the band: no narrower, no wider, or the band loses its meaning."""
 FREEDOMS = (4.0, 6.0, 9.0, 13.0, 20.0, 30.0, 50.0, 100.0)
 
 
@@ -50,7 +52,7 @@ def learn(observations: Observations, start: Priors, *, band: float | None = Non
     priors = start
     for _ in range(rounds):
         found = [_expected(observations.take(rows), priors, band) for rows in batches(order)]
-        priors = _updated(_total(found), start, priors)
+        priors = _updated(_total(found), start, priors, start.band if band is None else band)
     return replace(priors, version=f"learned from {size} series")
 
 
@@ -90,7 +92,7 @@ def _total(parts: list[_Expected]) -> _Expected:
     )  # fmt: skip
 
 
-def _updated(seen: _Expected, start: Priors, now: Priors) -> Priors:
+def _updated(seen: _Expected, start: Priors, now: Priors, band: float) -> Priors:
     begin = np.array(start.label_weight)
     count = seen.label[0] + PSEUDO_SEGMENTS * begin
     # after a flat segment another cannot follow: those draws say nothing about how often one is flat
@@ -98,12 +100,15 @@ def _updated(seen: _Expected, start: Priors, now: Priors) -> Priors:
     flat = float(np.clip(count[FLAT] / max(free, count[FLAT] / 0.9), 0.05, 0.9))
     moving = count[[0, 2]] / count[[0, 2]].sum() * (1 - flat)
     hazard = (seen.label[1] + PSEUDO_SEGMENTS * np.array(start.hazard) * 8) / (seen.label[2] + PSEUDO_SEGMENTS * 8)
-    first, second = np.array(start.slope_mean), np.array([start.slope_sd[0], 0.0, start.slope_sd[1]])
+    usual_flat = start.flat_share * start.band
+    first, second = np.array(start.slope_mean), np.array([start.slope_sd[0], usual_flat, start.slope_sd[1]])
     weight = seen.label[0] + PSEUDO_SEGMENTS
     mean = (seen.slopes[0] + PSEUDO_SEGMENTS * first) / weight
     square = (seen.slopes[1] + PSEUDO_SEGMENTS * (second**2 + (first - mean) ** 2)
               - 2 * mean * seen.slopes[0] + mean**2 * seen.label[0]) / weight  # fmt: skip
+    square[FLAT] = (seen.slopes[1, FLAT] + PSEUDO_SEGMENTS * usual_flat**2) / weight[FLAT]
     sd = np.sqrt(np.maximum(square, 0.05**2))
+    share = float(np.clip(sd[FLAT] / band, *FLAT_SHARES))
     odd = (seen.shares + PSEUDO_TESTS * np.array([0.0, start.slow_day, start.typing_error])) / (
         seen.tests + PSEUDO_TESTS
     )
@@ -115,6 +120,7 @@ def _updated(seen: _Expected, start: Priors, now: Priors) -> Priors:
         hazard=(float(hazard[0]), float(hazard[1]), float(hazard[2])),
         slope_mean=(float(max(mean[0], 0.05)), 0.0, float(min(mean[2], -0.05))),
         slope_sd=(float(sd[0]), float(sd[2])),
+        flat_share=share,
         slow_day=float(np.clip(odd[SLOW], 0.01, 0.2)),
         typing_error=float(np.clip(odd[TYPING], 0.001, 0.05)),
         correlated_weight=tuple(float(c) for c in chance / chance.sum()),

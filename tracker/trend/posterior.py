@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tracker.trend.grid import cells
 from tracker.trend.normal import normal_cdf
 from tracker.trend.observations import Floats
 
@@ -25,9 +26,8 @@ class Ends:
     weight: Floats
     slope: Floats
     variance: Floats
-    onset: Floats
-    first: Floats
     slower: Floats
+    time: Floats
 
 
 @dataclass(frozen=True)
@@ -53,20 +53,32 @@ def present(ends: Ends, band: Floats) -> Present:
     sd = np.sqrt(ends.variance)
     share = ends.weight * classes(ends.slope, sd, band)
     p = share.sum(axis=1)
-    order = np.argsort(ends.onset, axis=0, kind="stable")
-    when = np.take_along_axis(ends.onset, order, 0)
-    onset = np.empty((p.shape[1], 3, 3))
-    for label in range(3):
-        total = np.cumsum(np.take_along_axis(share[label], order, 0), axis=0)
-        for column, point in enumerate(POINTS):
-            row = (total < point * total[-1]).sum(axis=0)
-            onset[:, label, column] = when[np.minimum(row, when.shape[0] - 1), np.arange(when.shape[1])]
-    first = (share * ends.first).sum(axis=1) / np.maximum(p, 1e-300)
+    size, series = ends.time.shape[0] - 1, ends.time.shape[1]
+    began = share.reshape(3, -1, size, series).sum(axis=1)
+    low, high = cells(ends.time)
+    onset = np.stack([quantiles(began[label], low[:size], high[:size]) for label in range(3)])
+    first = began[:, 0] / np.maximum(p, 1e-300)
     slowed = (ends.weight * ends.slower).sum(axis=0)
-    return Present(p.T / p.sum(axis=0)[:, None], _quantiles(ends, sd), onset, first.T, slowed)
+    return Present(
+        p.T / p.sum(axis=0)[:, None], _rates(ends, sd), onset.transpose(2, 0, 1), first.T, slowed
+    )
 
 
-def _quantiles(ends: Ends, sd: Floats) -> Floats:
+def quantiles(mass: Floats, low: Floats, high: Floats) -> Floats:
+    """Return the 5, 50, 95 % points (3, S) of masses (G, S) spread evenly over cells from `low` to `high`."""
+    total = np.cumsum(mass, axis=0)
+    column = np.arange(mass.shape[1])
+    out = np.empty((len(POINTS), mass.shape[1]))
+    for i, point in enumerate(POINTS):
+        aim = point * total[-1]
+        row = np.minimum((total < aim).sum(axis=0), mass.shape[0] - 1)
+        inside = mass[row, column]
+        part = np.clip(1.0 - (total[row, column] - aim) / np.maximum(inside, 1e-300), 0.0, 1.0)
+        out[i] = low[row, column] + part * (high[row, column] - low[row, column])
+    return out
+
+
+def _rates(ends: Ends, sd: Floats) -> Floats:
     """Return the 5, 50 and 95 % points (S, 3) of the mixture of normals by false position within brackets."""
     mean = (ends.weight * ends.slope).sum(axis=0)
     spread = np.sqrt((ends.weight * (ends.variance + (ends.slope - mean) ** 2)).sum(axis=0))

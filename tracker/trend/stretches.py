@@ -5,16 +5,16 @@ from __future__ import annotations
 import numpy as np
 
 from tracker.trend.answer import Line, Stretch
-from tracker.trend.grid import Grid
+from tracker.trend.grid import Grid, cells
 from tracker.trend.observations import Bools, Floats
-from tracker.trend.posterior import POINTS
+from tracker.trend.posterior import quantiles
 from tracker.trend.smoothing import Smoothed
 
-LIKELY = 0.4
+LIKELY = 0.25
 """A stretch runs where the rate is inside the band with at least this probability ..."""
-SURE = 0.5
+SURE = 0.35
 """... and somewhere with this one."""
-SHORTEST = 7 * 7 / 30.4375
+SHORTEST = 6 * 7 / 30.4375
 """Months: shorter stretches are not reported."""
 BEFORE_RECORD = 0.05
 """Probability of a beginning before the first test from which on the low end of the start is left open."""
@@ -68,6 +68,8 @@ def stretches_of(smoothed: Smoothed, grid: Grid, inside: Floats, origin: Floats)
 def _runs(inside: Floats, time: Floats, segments: Floats, origin: float) -> list[Stretch]:
     """Find runs of likely intervals; `segments` (K, K) is the probability of a flat one from a to after b."""
     flat: Bools = np.concatenate([[False], inside >= LIKELY, [False]])
+    low, high = (edge[:, None] for edge in cells(time))
+    high[-1], low[-1] = time[-1], time[-1]
     edges = np.nonzero(flat[1:] != flat[:-1])[0].reshape(-1, 2)
     found = []
     for first, last in edges:
@@ -76,26 +78,21 @@ def _runs(inside: Floats, time: Floats, segments: Floats, origin: float) -> list
             continue
         cover = segments[: core + 1, core:]
         start, end = cover.sum(axis=1), cover.sum(axis=0)
-        low, middle, high = (_point(start, p) for p in POINTS)
-        soon, usual, late = (_point(end, p) for p in POINTS)
-        begin, stop = float(time[middle]), float(time[core + 1 + usual])
+        begin_low, begin, begin_high = quantiles(start[:, None], low[: core + 1], high[: core + 1])[:, 0]
+        stop_low, stop, stop_high = quantiles(end[:, None], low[core + 1 :], high[core + 1 :])[:, 0]
         if stop - begin < SHORTEST:
             continue
         opened = start[0] > BEFORE_RECORD * start.sum()
+        current = end[-1] > 0.5 * end.sum()
         found.append(
             Stretch(
-                origin + begin,
-                origin + stop,
-                None if opened else origin + float(time[low]),
-                origin + float(time[high]),
-                origin + float(time[core + 1 + soon]),
-                origin + float(time[core + 1 + late]),
-                bool(core + 1 + usual == time.size - 1),
+                origin + float(begin),
+                origin + float(time[-1] if current else stop),
+                None if opened else origin + float(begin_low),
+                origin + float(begin_high),
+                origin + float(stop_low),
+                origin + float(time[-1] if current else stop_high),
+                bool(current),
             )
         )
     return found
-
-
-def _point(weight: Floats, share: float) -> int:
-    total = np.cumsum(weight)
-    return int(np.searchsorted(total, share * total[-1]))
