@@ -32,7 +32,7 @@ def roster_sentence(lines: Sequence[RosterLine]) -> str:
     waiting = sum("plateau with an open fault" in line.attention.grounds for line in plateaus)
     parts = [_counted(len(plateaus), "new plateau")]
     if waiting:
-        of_them = "it has" if len(plateaus) == 1 else f"{_word(waiting)} of them with"
+        of_them = "with" if len(plateaus) == 1 else f"{_word(waiting)} of them with"
         parts[0] += f", {of_them} a fault nobody is working on"
     slips = sum(
         line.new and line.verdict is not None and line.verdict.verdict == "slipping" for line in lines

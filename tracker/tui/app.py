@@ -77,8 +77,8 @@ class SlackwaterApp(App[int]):
         """Give way to a word where the window is too small."""
         self._fit()
 
-    def follow(self) -> None:
-        """Reload the screen in front if anybody changed the data."""
+    def follow(self, *, certainly: bool = False) -> None:
+        """Reload the screens if anybody changed the data, or if we know that we did."""
         from tracker.usecases.data_version import data_version
 
         try:
@@ -87,7 +87,7 @@ class SlackwaterApp(App[int]):
             self.news(str(error), "bad")
             return
         changed, self._version = self._version not in {None, version}, version
-        if changed:
+        if changed or certainly:
             for screen in self.screen_stack:
                 if isinstance(screen, Frame) and screen.is_mounted:
                     screen.reload()
@@ -102,10 +102,10 @@ class SlackwaterApp(App[int]):
         """
         try:
             act()
-        except SlackwaterError as error:
+        except (SlackwaterError, ValueError) as error:
             self.news(str(error), "bad")
             return False
-        self.follow()
+        self.follow(certainly=True)
         self.news(done, "good")
         return True
 
@@ -153,7 +153,7 @@ class SlackwaterApp(App[int]):
         except SlackwaterError as error:
             self.news(str(error))
             return
-        self.follow()
+        self.follow(certainly=True)
         self.news(f"{'Done again' if redo else 'Undone'}: {what}", "good")
 
     def action_log_test(self) -> None:

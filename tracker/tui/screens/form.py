@@ -168,5 +168,5 @@ class FormScreen(Frame):
         """Forget the draft and go back, saying what was done."""
         self.slackwater.drafts.drop(self.DRAFT)
         self.app.pop_screen()
-        self.slackwater.follow()
+        self.slackwater.follow(certainly=True)
         self.slackwater.news(done, "good")

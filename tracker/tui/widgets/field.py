@@ -36,8 +36,12 @@ class Field(Input):
         return clean_line(value)
 
     def _on_paste(self, event: events.Paste) -> None:
-        lines = tuple(line.strip() for line in event.text.splitlines() if line.strip())
+        lines = tuple(clean_line(line.strip()) for line in event.text.splitlines() if line.strip())
+        event.stop()
+        event.prevent_default()
         if len(lines) > 1:
-            event.stop()
-            event.prevent_default()
-            self.post_message(self.ColumnPasted(self, tuple(clean_line(line) for line in lines)))
+            self.post_message(self.ColumnPasted(self, lines))
+        elif lines and self.selection.is_empty:
+            self.insert_text_at_cursor(lines[0])
+        elif lines:
+            self.replace(lines[0], *self.selection)

@@ -90,6 +90,7 @@ class LongList(Widget, can_focus=True):
         self._empty = empty
         self._cursor = 0
         self._top = 0
+        self._steered = False
 
     @property
     def cursor_key(self) -> str | None:
@@ -104,12 +105,14 @@ class LongList(Widget, can_focus=True):
     def show(
         self, rows: Sequence[Row], columns: Sequence[Column] | None = None, empty: str | None = None
     ) -> None:
-        """Show other rows; the cursor stays on its key where that is still there."""
+        """Show other rows; the cursor stays on its key, or on top if nobody has moved it yet."""
         key = self.cursor_key
         self._rows = rows
         self._columns = tuple(columns) if columns is not None else self._columns
         self._empty = empty if empty is not None else self._empty
         at = next((index for index, row in enumerate(rows) if row.key == key), None)
+        if not self._steered:
+            at = 0
         self._cursor = min(self._cursor, max(0, len(rows) - 1)) if at is None else at
         self._keep_visible()
         self.refresh()
@@ -193,6 +196,7 @@ class LongList(Widget, can_focus=True):
     def _go(self, index: int) -> None:
         if not self._rows:
             return
+        self._steered = True
         before, top = self._cursor, self._top
         self._cursor = min(max(index, 0), len(self._rows) - 1)
         self._keep_visible()

@@ -1,0 +1,64 @@
+"""Small clubs in a fresh store, and an app over them."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+from typing import Any
+
+from tests.builders import START, a_season, a_step, a_swim
+from tracker.records.event import Event
+from tracker.records.swimmer import Swimmer
+from tracker.records.work import Work
+from tracker.store.database import Store
+from tracker.tui.app import SlackwaterApp
+from tracker.tui.desk import Desk
+
+TODAY = START + dt.timedelta(days=400)
+AT = dt.datetime(2026, 2, 10, 9, 0, tzinfo=dt.UTC)
+
+PARTS = {
+    "Ada Fjord": [(7.0, 1.2), (6.0, 0.0)],
+    "Bo Lind": [(13.0, 0.9)],
+    "Cleo Marsh": [(8.0, 0.8), (5.0, -1.2)],
+    "Dan Holt": [(1.0, 0.5)],
+}
+"""Months and percent a month: a plateau, a gainer, a slip, and too few tests."""
+
+
+def a_club(tmp_path: Path, parts: dict[str, list[tuple[float, float]]] | None = None) -> Store:
+    """Return a store with four swimmers, the first of whom has a fault open, one in work and a cue."""
+    store = Store.open(tmp_path / "club.db")
+    parts = parts or PARTS
+    first = next(iter(parts))
+    records: list[Any] = []
+    for seed, (name, rates) in enumerate(parts.items()):
+        days, paces = a_season(rates, seed=seed)
+        shift = 395 - days[-1]
+        records.append(Swimmer(swimmer=name, group="Masters" if seed % 2 else "Tri squad"))
+        records += [
+            a_swim(day + shift, round(4 * pace, 1), swimmer=name) for day, pace in zip(days, paces, strict=True)
+        ]
+    records += [
+        a_step(190, "open", swimmer=first, severity=2),
+        a_step(100, "open", "kick-wide", swimmer=first),
+        a_step(150, "work", "kick-wide", swimmer=first),
+        a_step(300, "corrected", "kick-wide", swimmer=first),
+        Event(swimmer=first, from_date=START + dt.timedelta(days=205), kind="camp"),
+        Work(
+            swimmer=first,
+            from_date=START + dt.timedelta(days=150),
+            to_date=START + dt.timedelta(days=300),
+            kind="cue",
+            fault="kick-wide",
+            text="feet brush",
+        ),
+    ]
+    with store.write(who="test", what="a club", at=AT) as writer:
+        writer.add(records)
+    return store
+
+
+def an_app(store: Store, tmp_path: Path, **values: Any) -> SlackwaterApp:
+    """Return the screens over `store`, the day being TODAY."""
+    return SlackwaterApp(Desk(store, tmp_path / "state", today=TODAY, **values))

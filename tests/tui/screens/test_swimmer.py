@@ -1,0 +1,78 @@
+from __future__ import annotations
+
+from tests.tui.clubs import a_club, an_app
+from tests.tui.driving import drive, press, shown
+from tracker.tui.screens.why import WhyScreen
+
+
+def test_stretch_and_fault_are_seen_in_one_look(tmp_path):
+    app = an_app(a_club(tmp_path), tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, "enter")
+        text = shown(app)
+        assert "■ On a plateau since about" in text
+        assert "Left uncorrected when it began:" in text
+        assert "faster ▲" in text
+        assert "flat from" in text
+        assert "catch-deep" in text
+        assert "open━" in text
+        assert "corrected·" in text
+        assert "◆camp" in text
+
+    drive(app, journey)
+
+
+def test_the_cursor_reads_a_test_its_faults_and_what_was_in_use(tmp_path):
+    app = an_app(a_club(tmp_path), tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, "enter", "home", *["l"] * 24)
+        text = shown(app)
+        assert "kick-wide in work" in text
+        assert "in use: cue feet brush" in text
+
+    drive(app, journey, size=(120, 40))
+
+
+def test_zoom_pan_and_whole(tmp_path):
+    app = an_app(a_club(tmp_path), tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, "enter")
+        whole = shown(app)
+        await press(pilot, "z")
+        near = shown(app)
+        assert near != whole
+        await press(pilot, "comma")
+        assert shown(app) != near
+        await press(pilot, "full_stop", "0")
+        assert shown(app) == whole
+
+    drive(app, journey)
+
+
+def test_why_gives_reasons_and_rivals(tmp_path):
+    app = an_app(a_club(tmp_path), tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, "enter", "y")
+        assert isinstance(app.screen, WhyScreen)
+        text = shown(app)
+        assert "Reasons" in text
+        assert "Nothing else is on record near the onset" in text
+        assert "Evidence:" in text
+        await press(pilot, "escape", "escape")
+        assert "Roster" in shown(app)
+
+    drive(app, journey, size=(120, 40))
+
+
+def test_a_swimmer_with_too_few_tests_is_told_what_is_missing(tmp_path):
+    app = an_app(a_club(tmp_path), tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, "slash", *"dan", "enter", "enter")
+        assert "Too early to say" in shown(app)
+
+    drive(app, journey)

@@ -1,0 +1,123 @@
+"""People's text stands literally in every screen, and nothing in it reaches the terminal as a command."""
+
+from __future__ import annotations
+
+import sqlite3
+
+import pytest
+from textual import events
+
+from tests.tui.clubs import PARTS, a_club, an_app
+from tests.tui.driving import drive, press, settled, shown, strips
+from tracker.tui.screens.swimmer import SwimmerScreen
+from tracker.tui.widgets.long_list import LongList
+
+LITERAL = (
+    "Ana [/]",
+    "Ana [ISR]",
+    "Ana [red]L[/red]",
+    "Ana [b",
+    "[@click=app.quit]A",
+    "[link=x]y[/link]",
+    ":smile: Ana",
+    "\\[x] 100% {0} %s",
+    "李小龍",
+    "Zoë ʼn",
+)
+HARMFUL = ("\x1b]0;PWNED\x1b\\Ana", "\x1b]52;c;cHdu\x07Ana", "\x9b2JAna", "\x1b[2JAna", "a\rb", "a\x08b", "\u202eAna")
+
+
+def a_club_of(tmp_path, names):
+    """A club of plateaus, the names written into the database behind the back of every check."""
+    store = a_club(tmp_path, {f"number {index}": PARTS["Ada Fjord"] for index in range(len(names))})
+    with sqlite3.connect(store.file) as raw:
+        raw.execute("PRAGMA foreign_keys = ON")
+        for index, name in enumerate(names):
+            raw.execute('UPDATE swimmer SET swimmer = ?, "group" = ? WHERE swimmer = ?', (name, name, f"number {index}"))
+        raw.execute("UPDATE swimmer SET note = swimmer")
+        steps = "INSERT INTO fault_step (date, swimmer, fault, side, step, reviewer, note, version, seal)"
+        raw.execute(f"{steps} SELECT '2025-03-01', swimmer, 'own-' || swimmer, '', 'open', swimmer, swimmer, 1, 0 FROM swimmer")
+        work = "INSERT INTO work (from_date, swimmer, kind, fault, text, version, seal)"
+        raw.execute(f"{work} SELECT '2025-01-06', swimmer, 'cue', '', swimmer, 1, 0 FROM swimmer")
+    return store
+
+
+def written(app) -> str:
+    return "".join(segment.text for strip in strips(app) for segment in strip)
+
+
+def test_markup_in_a_name_is_shown_as_it_is(tmp_path):
+    store = a_club_of(tmp_path, LITERAL)
+    app = an_app(store, tmp_path)
+
+    async def journey(pilot):
+        listed = shown(app)
+        for name in LITERAL:
+            assert name in listed
+            app.open_swimmer(name)
+            await settled(pilot)
+            text = shown(app)
+            assert f"Swimmer  {name} ({name})" in text
+            assert f"own-{name}"[:17] in text
+            await press(pilot, "home")
+            assert f"cue {name}" in shown(app)
+            await press(pilot, "y")
+            assert f"Why  {name}" in shown(app)
+            await press(pilot, "escape", "space")
+            assert f"seen: {name}" in shown(app)
+            await press(pilot, "escape")
+        assert app.is_running
+
+    drive(app, journey, size=(160, 40))
+
+
+def test_no_control_character_of_a_name_is_written(tmp_path):
+    store = a_club_of(tmp_path, HARMFUL)
+    app = an_app(store, tmp_path)
+
+    async def journey(pilot):
+        keys = [row.key for row in app.screen.query_one(LongList).rows]
+        assert sorted(keys) == sorted(HARMFUL)
+        for name in HARMFUL:
+            app.open_swimmer(name)
+            await settled(pilot)
+            assert isinstance(app.screen, SwimmerScreen)
+            for key in ("home", "y", "escape", "space", "escape"):
+                text = written(app)
+                assert not any(ord(char) < 32 or 127 <= ord(char) < 160 or char == "\u202e" for char in text)
+                assert "\N{REPLACEMENT CHARACTER}" in text
+                await press(pilot, key)
+
+    drive(app, journey, size=(160, 40))
+
+
+def test_typed_and_pasted_text_is_taken_literally(tmp_path):
+    app = an_app(a_club(tmp_path), tmp_path)
+
+    async def journey(pilot):
+        for name in (*LITERAL, *HARMFUL):
+            await press(pilot, "slash")
+            app.screen.focused.post_message(events.Paste(name))
+            await settled(pilot)
+            text = written(app)
+            assert not any(ord(char) < 32 or 127 <= ord(char) < 160 for char in text)
+            assert name in HARMFUL or name in text
+            await press(pilot, "escape")
+
+    drive(app, journey, size=(160, 40))
+
+
+@pytest.mark.parametrize("name", ["🏊‍♀️ Ana", "क्षत्रिय", "e\u0301\u0302\u0303x", "محمد علی"])
+def test_wide_and_combining_names_keep_the_columns_in_line(tmp_path, name):
+    from tracker.tui.drawing.cells import width_of
+
+    store = a_club_of(tmp_path, [name, "Plain Name"])
+    app = an_app(store, tmp_path)
+
+    async def journey(pilot):
+        rows = [line for line in shown(app).splitlines() if "■ plateau" in line]
+        assert len(rows) == 2
+        ends = {width_of(line[: line.index("■")]) for line in rows}
+        assert len(ends) == 1
+
+    drive(app, journey)
