@@ -43,10 +43,6 @@ class Settings:
         T400/T200 outside of which a pair is remarked upon (common practice, no source).
     push_off_m : float
         Metres from the wall to the first hand entry where not measured (assumption).
-    draws : int
-        Backward draws a swimmer for flat stretches and bands.
-    seed : int
-        Seed of those draws, so that the same data give the same bytes.
     health : bool
         Whether illness and injury may be logged and shown.
     consent_needed : bool
@@ -73,8 +69,6 @@ class Settings:
     ratio_warn_low: float = 2.02
     ratio_warn_high: float = 2.20
     push_off_m: float = 5.0
-    draws: int = 100
-    seed: int = 1
     health: bool = False
     consent_needed: bool = False
     private: bool = False

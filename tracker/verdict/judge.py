@@ -8,13 +8,11 @@ from dataclasses import replace
 from tracker.series.comparable import Series
 from tracker.settings import Settings
 from tracker.trend.analyse import analyse
+from tracker.trend.learn import learn
 from tracker.trend.observations import Observations, observations_from_lists
 from tracker.trend.priors import BUILT_IN, Priors
 from tracker.verdict.decide import verdicts
 from tracker.verdict.verdict import Verdict
-
-ROSTER_TO_LEARN = 30
-"""Fewest swimmers from whom priors are learned."""
 
 
 def observed(series: Series) -> Observations:
@@ -32,10 +30,8 @@ def observed(series: Series) -> Observations:
 
 def priors_for(series: Series, settings: Settings) -> Priors:
     """Return priors learned from the batch where it is a roster, else the built-in ones."""
-    from tracker.trend.learn import learn
-
     start = replace(BUILT_IN, offsets=dict(series.offsets), band=settings.band)
-    return learn(observed(series), start) if len(series.names) >= ROSTER_TO_LEARN else start
+    return learn(observed(series), start)
 
 
 def judge_series(
@@ -47,9 +43,5 @@ def judge_series(
     detail: bool = False,
 ) -> tuple[Verdict, ...]:
     """Return one verdict a series, in the order of `series.names`."""
-    answer = analyse(
-        observed(series),
-        priors,
-        band=settings.band,
-    )
+    answer = analyse(observed(series), priors, band=settings.band, past=True)
     return verdicts(series, answer, settings, as_of=as_of, detail=detail)
