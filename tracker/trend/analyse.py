@@ -22,7 +22,7 @@ from tracker.trend.prepare import State, prepare, swept
 from tracker.trend.priors import Priors
 from tracker.trend.recursion import Forward, forward, rules_of
 from tracker.trend.smoothing import smooth
-from tracker.trend.stretches import averaged, line_of, probability_inside, stretches_of
+from tracker.trend.stretches import line_of, probability_inside, stretches_of
 from tracker.trend.whiten import whitened
 
 BATCH = 256
@@ -80,7 +80,7 @@ class Run:
     forward: Forward
 
 
-def run(state: State, grid: Grid, share: float) -> Run:
+def run(state: State, grid: Grid, share: Floats | float) -> Run:
     """Run the recursion given what is known of tests, noise and offsets, at one share of correlated variance."""
     noise2 = state.noise**2
     white = state.weight / ((1.0 - share) * noise2)
@@ -103,7 +103,7 @@ def _analyse_batch(
     observations: Observations, priors: Priors, band: Floats, past: bool, effort: Effort
 ) -> Answer:
     state = settle(observations, priors, band, effort)
-    fine = knots(state.days, effort.past if past else effort.fine, priors.min_last)
+    fine = knots(state.days, effort.fine, priors.min_last)
     runs = [run(state, fine, share) for share in priors.correlated]
     ends, evidence, chance = gather([r.forward for r in runs], fine, np.log(priors.correlated_weight))
     now = present(ends, band)
@@ -111,11 +111,14 @@ def _analyse_batch(
     flat: tuple[tuple[Stretch, ...], ...] = ()
     line = None
     if past:
-        seen = [smooth(r.sums, fine, state.rules, r.forward, band) for r in runs]
-        whole = averaged(seen, chance)
+        # the past is told under the likelier hypothesis: averaging would double the cost and change little
+        best = np.asarray(priors.correlated)[chance.argmax(axis=0)]
+        finest = knots(state.days, effort.past, priors.min_last)
+        once = run(state, finest, best)
+        whole = smooth(once.sums, finest, state.rules, once.forward, band)
         inside = probability_inside(whole)
-        flat = stretches_of(whole, fine, inside, origin)
-        line = line_of(whole, fine, inside, origin, state.centre)
+        flat = stretches_of(whole, finest, inside, origin)
+        line = line_of(whole, finest, inside, origin, state.centre)
     features = state.columns.features
     return Answer(
         band=band,

@@ -14,12 +14,12 @@ import numpy as np
 
 from tracker.trend.grid import Grid, Sums
 from tracker.trend.normal import log_sum_exp
-from tracker.trend.observations import Floats
+from tracker.trend.observations import Floats, Ints
 from tracker.trend.posterior import classes
 from tracker.trend.priors import FLAT
 from tracker.trend.recursion import NEVER, Forward, Rules
 
-NEGLIGIBLE = 1e-6
+LOG_NEGLIGIBLE = float(np.log(1e-6))
 LOOSEST = 1e-9
 
 
@@ -40,9 +40,9 @@ class Smoothed:
 
     inside: Floats
     lines: Floats
+    mass: Floats
     label: Floats
     slopes: Floats
-    mass: Floats
 
 
 class _Backward:
@@ -85,24 +85,17 @@ def smooth(sums: Sums, grid: Grid, rules: Rules, result: Forward, band: Floats) 
     tally, constant = _Tally(grid, band), rules.constant()
     for a in range(size - 1, -1, -1):
         pieces = _Pieces(sums, grid, a)
-        moments = np.empty((3, 3, size - a, series))
-        chance = np.empty((3, size - a, series))
-        segments = np.empty((5, 3, size - a, series))
-        following = []
+        frees = []
         for label in range(3):
             later = (after_flat if label == FLAT else after_other).values[:, a + 1 :]
-            free = pieces.integrated(rules, label, later, constant[label] + arrival[label, a + 1 :])
+            frees.append(pieces.integrated(rules, label, later, constant[label] + arrival[label, a + 1 :]))
             before = result.before(label)
-            log_weight, level, variance = free.given(before.at(a))
-            chance[label] = log_weight + before.log_weight[a] - log_total
-            segments[:, label] = free.segment(level, variance)
-            following.append(free)
-        chance = np.exp(np.minimum(chance, 0.0)) * grid.valid[a]
-        tally.add(a, chance, segments)
+            given = frees[label].given(before.at(a))
+            tally.add(a, label, frees[label], given, before.log_weight[a] - log_total)
         if a:
             moving, flat = result.moving.at(a), result.flat.at(a)
-            after_other.match(a, np.stack([f.given(moving) for f in following], axis=1), moving)
-            after_flat.match(a, np.stack([f.given(flat) for f in following[::2]], axis=1), flat)
+            after_other.match(a, np.stack([f.given(moving) for f in frees], axis=1), moving)
+            after_flat.match(a, np.stack([f.given(flat) for f in frees[::2]], axis=1), flat)
             after_flat.values[2, a] += rules.after_flat
     return tally.summed()
 
@@ -125,12 +118,6 @@ class _Free:
         total = self.shift + m / v
         level = total / joint
         return np.stack([self.constant + 0.5 * (total * level - m * m / v - np.log(joint * v)), level, 1.0 / joint])
-
-    def segment(self, level: Floats, variance: Floats) -> Floats:
-        """Return (5, B, S): level and its variance, slope and its variance, their covariance."""
-        slope = self.lean - self.ratio * level
-        pull = self.ratio * variance
-        return np.stack([level, variance, slope, 1.0 / self.tight + self.ratio * pull, -pull])
 
 
 class _Pieces:
@@ -171,37 +158,45 @@ class _Tally:
         self.slopes = np.zeros((2, 3, series))
         self.watched = grid.time[grid.last, np.arange(series)]
 
-    def add(self, a: int, chance: Floats, segments: Floats) -> None:
-        level, level_var, slope, slope_var, cross = segments
-        label, b, s = np.nonzero(chance > NEGLIGIBLE)
-        picked = chance[label, b, s]
-        near = classes(slope[label, b, s], np.sqrt(slope_var[label, b, s]), self.band[s])[1]
-        np.add.at(self.inside[a], (b + a + 1, s), picked * near)
-        start = self.grid.time[a]
+    def add(self, a: int, label: int, free: _Free, given: Floats, coming: Floats) -> None:
+        """Add the segments of one label that begin at `a`; `coming` (S,) is the log probability of being there."""
+        log_chance = given[0] + np.where(self.grid.valid[a], coming, NEVER)
+        b, s = np.nonzero(log_chance > LOG_NEGLIGIBLE)
+        chance = np.exp(np.minimum(log_chance[b, s], 0.0))
+        level, level_var, ratio = given[1][b, s], given[2][b, s], free.ratio[b, s]
+        slope = free.lean[b, s] - ratio * level
+        slope_var = 1.0 / free.tight[b, s] + ratio * ratio * level_var
+        cross = -ratio * level_var
+        near = classes(slope, np.sqrt(slope_var), self.band[s])[1]
+        start = self.grid.time[a, s]
         intercept = level - slope * start
         linear = cross - start * slope_var
-        moments = np.stack(
-            [
-                chance.sum(axis=0),
-                (chance * intercept).sum(axis=0),
-                (chance * slope).sum(axis=0),
-                (chance * (level_var - start * (cross + linear) + intercept * intercept)).sum(axis=0),
-                (chance * (linear + intercept * slope)).sum(axis=0),
-                (chance * (slope_var + slope * slope)).sum(axis=0),
-            ]
-        )
-        self.lines[:, a] += moments.sum(axis=1)
-        self.lines[:, a + 1 :] -= moments
-        risk = np.minimum(self.grid.time[a + 1 :], self.watched) - start
-        self.label[0] += chance.sum(axis=1)
-        self.label[1] += chance[:, :-1].sum(axis=1)
-        self.label[2] += (chance * np.maximum(risk, 0.0)).sum(axis=1)
+        square = slope_var + slope * slope
+        shape = log_chance.shape
+        cell = b * shape[1] + s
+        weighted = (
+            np.ones_like(slope), intercept, slope, level_var - start * (cross + linear) + intercept * intercept,
+            linear + intercept * slope, square,
+        )  # fmt: skip
+        self.inside[a, a + 1 :] += _summed(cell, chance * near, shape)
+        for i, value in enumerate(weighted):
+            moment = _summed(cell, chance * value, shape)
+            self.lines[i, a] += moment.sum(axis=0)
+            self.lines[i, a + 1 :] -= moment
+        ended = b < shape[0] - 1
+        risk = np.maximum(np.minimum(self.grid.time[b + a + 1, s], self.watched[s]) - start, 0.0)
+        for i, value in enumerate((np.ones_like(slope), ended, risk)):
+            self.label[i, label] += np.bincount(s, chance * value, shape[1])
         if a == 0:
-            self.label[3] = chance.sum(axis=1)
-        self.slopes[0] += (chance * slope).sum(axis=1)
-        self.slopes[1] += (chance * (slope_var + slope * slope)).sum(axis=1)
+            self.label[3, label] = np.bincount(s, chance, shape[1])
+        for i, value in enumerate((slope, square)):
+            self.slopes[i, label] += np.bincount(s, chance * value, shape[1])
 
     def summed(self) -> Smoothed:
         size = self.grid.valid.shape[0]
         lines = np.cumsum(self.lines, axis=1)[:, :size]
-        return Smoothed(self.inside, lines, self.label, self.slopes, lines[0])
+        return Smoothed(self.inside, lines, np.maximum(lines[0], 1e-9), self.label, self.slopes)
+
+
+def _summed(cell: Ints, values: Floats, shape: tuple[int, ...]) -> Floats:
+    return np.bincount(cell, values, shape[0] * shape[1]).reshape(shape)

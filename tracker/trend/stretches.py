@@ -20,16 +20,6 @@ BEFORE_RECORD = 0.05
 """Probability of a beginning before the first test from which on the low end of the start is left open."""
 
 
-def averaged(parts: list[Smoothed], chance: Floats) -> Smoothed:
-    """Average over hypotheses (H, S) and make each interval's probabilities sum to one."""
-    inside = sum(w * part.inside for w, part in zip(chance, parts, strict=True))
-    lines = sum(w * part.lines for w, part in zip(chance, parts, strict=True))
-    label = sum(w * part.label for w, part in zip(chance, parts, strict=True))
-    slopes = sum(w * part.slopes for w, part in zip(chance, parts, strict=True))
-    mass = np.maximum(lines[0], 1e-9)
-    return Smoothed(inside, lines / mass, label, slopes, mass)
-
-
 def probability_inside(smoothed: Smoothed) -> Floats:
     """Return (G, S) the probability that the rate in the interval that begins at a knot is inside the band."""
     size = smoothed.inside.shape[0]
@@ -43,7 +33,7 @@ def line_of(smoothed: Smoothed, grid: Grid, inside: Floats, origin: Floats, cent
     size, series = grid.valid.shape
     row = np.minimum(np.arange(size + 1), size - 1)
     row = np.minimum(row[:, None], grid.last[None, :])
-    _, c, s, cc, cs, ss = (m[row, np.arange(series)] for m in smoothed.lines)
+    _, c, s, cc, cs, ss = ((m / smoothed.mass)[row, np.arange(series)] for m in smoothed.lines)
     last = grid.time[size]
     time = np.where(np.arange(size + 1)[:, None] <= grid.last, grid.time, last)
     level = c + s * time
