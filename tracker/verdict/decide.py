@@ -53,9 +53,7 @@ def _verdict(
     p = [float(x) for x in answer.p[s]]
     leading = int(np.argmax(answer.p[s]))
     word = _word(p, float(answer.p_slowed[s]), record, settings)
-    before = bool(answer.before_record[s, leading] > 0.5)
-    low, mid, high = (day_date(series.day(s, m)) for m in answer.onset[s, leading])
-    since = first if before else mid
+    onset = _onset(series, answer, s, leading)
     rate_low, rate, rate_high = (float(x) for x in answer.rate[s])
     aside = _set_aside(series, answer, s)
     return Verdict(
@@ -71,10 +69,10 @@ def _verdict(
         p_flat=p[1],
         p_slipping=p[2],
         p_slowed=float(answer.p_slowed[s]),
-        since=since,
-        since_low=None if before or answer.before_record[s, leading] > 0.05 else min(low, since),
-        since_high=max(high, since),
-        before_record=before,
+        since=onset.since,
+        since_low=onset.low,
+        since_high=onset.high,
+        before_record=onset.before_record,
         rate=rate,
         rate_low=rate_low,
         rate_high=rate_high,
@@ -88,6 +86,37 @@ def _verdict(
         points=_points(series, answer, s) if detail else (),
         curve=_curve(series, answer, s) if detail else None,
     )
+
+
+@dataclass(frozen=True)
+class _Onset:
+    """When the present stretch began, with its 90 % interval."""
+
+    since: dt.date
+    low: dt.date | None
+    high: dt.date
+    before_record: bool
+
+
+def _onset(series: Series, answer: Answer, s: int, leading: int) -> _Onset:
+    """Return the onset of the leading class.
+
+    For a flat present it is the start of the flat stretch that lasts to the last test: a change
+    between two rates inside the band is no onset.
+    """
+    first = day_date(series.day(s, series.months[s][0]))
+    present = next((x for x in reversed(_stretches(answer, s)) if x.current), None)
+    if WORDS[leading] == "plateau" and present is not None:
+        flat = _stretch(series, s, present, first)
+        before = flat.start <= first
+        return _Onset(
+            flat.start, None if before else flat.start_low, max(flat.start_high, flat.start), before
+        )
+    before = bool(answer.before_record[s, leading] > 0.5)
+    early, mid, late = (day_date(series.day(s, m)) for m in answer.onset[s, leading])
+    since = first if before else mid
+    opened = before or answer.before_record[s, leading] > 0.05
+    return _Onset(since, None if opened else min(early, since), max(late, since), before)
 
 
 def _word(p: list[float], p_slowed: float, record: _Record, settings: Settings) -> Word:
