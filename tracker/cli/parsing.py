@@ -28,6 +28,23 @@ def meant(typed: str, names: Iterable[str]) -> str:
     return f"; did you mean {' or '.join(near)}?" if near else ""
 
 
+class _Help(argparse.RawDescriptionHelpFormatter):
+    """Help whose usage line leaves out the flags that every command has."""
+
+    def add_usage(
+        self,
+        usage: str | None,
+        actions: Iterable[argparse.Action],
+        groups: Iterable[argparse._MutuallyExclusiveGroup],
+        prefix: str | None = None,
+    ) -> None:
+        """Add the usage of a command's own arguments."""
+        shared = {
+            flag.removeprefix("--").replace("-", "_") for flag in (*SHARED_VALUED, *SHARED_SWITCHES, "help")
+        }
+        super().add_usage(usage, [action for action in actions if action.dest not in shared], groups, prefix)
+
+
 class Parser(argparse.ArgumentParser):
     """A parser that raises `UsageError` instead of printing and leaving."""
 
@@ -36,7 +53,7 @@ class Parser(argparse.ArgumentParser):
             prog=prog,
             description=description,
             epilog=f"example:\n{_indented(example)}" if example else None,
-            formatter_class=argparse.RawDescriptionHelpFormatter,
+            formatter_class=_Help,
             allow_abbrev=False,
         )
         # "-1:02" and "-3,4" are values (refused or used with a reason), not unknown flags.
@@ -56,7 +73,10 @@ class Parser(argparse.ArgumentParser):
 
     def format_help(self) -> str:
         """Return the help; a command with verbs shows how each is used."""
-        usages = [parser.format_usage().removeprefix("usage: ") for parser in self._verb_parsers().values()]
+        usages = [
+            parser.format_usage().removeprefix("usage: ").replace("\n       ", "\n")
+            for parser in self._verb_parsers().values()
+        ]
         return super().format_help() + (
             "\nverbs in full:\n" + _indented("".join(usages)) + "\n" if usages else ""
         )

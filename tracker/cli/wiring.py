@@ -82,12 +82,17 @@ class Context:
         """The database, which must be there."""
         from tracker.store.database import Store
 
-        if "://" not in self.db and not Path(self.db).exists():
+        if not self.has_store:
             raise UsageError(
                 f"there is no database at {self.db} yet; begin with 'slackwater swimmer add NAME', "
                 "or look at 'slackwater demo'"
             )
         return Store.open(self.db, create=False)
+
+    @property
+    def has_store(self) -> bool:
+        """Whether there is a database to read."""
+        return "://" in self.db or Path(self.db).exists()
 
     @property
     def written_by(self) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from tracker.entry.dates import checked_past
-from tracker.entry.forms import read_record
+from tracker.entry.forms import changed_record, read_record
 from tracker.entry.rates import parse_flagged_rate
 from tracker.entry.times import parse_time, shown
 from tracker.errors import EntryError, Problem
@@ -103,6 +103,28 @@ def read_test_swims(
         )
         for place, (distance, time) in enumerate(swum)
     )
+
+
+def edited_swim(old: Swim, form: Mapping[str, str]) -> Swim:
+    """Return a logged swim with the typed fields put in; an empty one goes back to nothing.
+
+    Raises
+    ------
+    EntryError
+        With every problem of the form.
+    """
+    problems: list[Problem] = []
+    typed = dict(form)
+    for name in ("rate", "rate_cpm"):
+        if typed.get(name, "").strip():
+            typed[name] = _rate(typed[name], problems)
+    try:
+        new = changed_record(old, typed)
+    except EntryError as wrong:
+        raise EntryError((*problems, *wrong.problems)) from None
+    if problems:
+        raise EntryError(tuple(problems))
+    return new
 
 
 def _base(

@@ -1,0 +1,62 @@
+"""``slackwater swims``: what is logged for a swimmer."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from tracker.cli.parsing import Parser
+from tracker.cli.wiring import Context
+from tracker.output.css_words import distance_words
+from tracker.output.doubt_words import doubt_sentence
+from tracker.records.units import format_time
+from tracker.usecases.list_swims import ListedSwim, list_swims
+
+EXAMPLE = """slackwater swims "Ines Aalto"
+slackwater swims "Ines Aalto" --doubtful"""
+
+_HEADER = ("id", "date", "test", "distance", "course", "time", "pace", "suit", "counts", "remarks")
+
+
+def add_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("name", metavar="NAME", help="the swimmer's label")
+    parser.add_argument("--doubtful", action="store_true", help="only what is doubtful or set aside")
+
+
+def run(args: Namespace, ctx: Context) -> int:
+    """Print the swims, oldest first."""
+    listed = list_swims(ctx.store_to_read, args.name, as_of=ctx.as_of, settings=ctx.settings)
+    if args.doubtful:
+        listed = [one for one in listed if one.doubts or not one.counts]
+    if ctx.json:
+        ctx.say.json({"schema": 1, "swims": [_json(one) for one in listed]})
+        return 0
+    ctx.say.table(_HEADER, [_cells(one) for one in listed])
+    return 0
+
+
+def _cells(one: ListedSwim) -> tuple[str, ...]:
+    swim = one.kept.record
+    remarks = [doubt_sentence(doubt) for doubt in one.doubts]
+    return (
+        str(one.kept.id),
+        swim.date.isoformat(),
+        swim.test,
+        distance_words(swim.distance_m, swim.course),
+        swim.course,
+        format_time(swim.time_s),
+        format_time(swim.pace, 1),
+        "" if swim.suit == "none" else swim.suit,
+        f"{'yes' if one.counts else 'no'}{f' ({swim.decision})' if swim.decision else ''}",
+        "; ".join(remarks),
+    )
+
+
+def _json(one: ListedSwim) -> dict[str, object]:
+    return {
+        "id": one.kept.id,
+        **one.kept.record.model_dump(mode="json"),
+        "pace": round(one.kept.record.pace, 3),
+        "counts": one.counts,
+        "remarks": [doubt_sentence(doubt) for doubt in one.doubts],
+    }

@@ -1,0 +1,43 @@
+"""Add a test definition of the coach's own."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+
+from tracker.entry.forms import read_record
+from tracker.errors import EntryError, Problem
+from tracker.records.swim_test import BUILT_IN, SwimTest
+from tracker.store.database import Store
+
+
+def add_test(store: Store, form: Mapping[str, str], *, who: str, at: dt.datetime) -> SwimTest:
+    """Add one definition; `form` holds fields of `SwimTest` as typed.
+
+    Raises
+    ------
+    EntryError
+        With every problem of the form, or if the short name is taken.
+    """
+    definition = read_record(SwimTest, form)
+    problems = _shape(definition)
+    with store.write(who=who, what=f"add test {definition.test}", at=at) as writer:
+        taken = {one.test for one in BUILT_IN} | {kept.record.test for kept in writer.all(SwimTest)}
+        if definition.test in taken:
+            reason = f"{definition.test!r} is there already; take another short name"
+            problems.append(Problem("test", definition.test, reason))
+        if problems:
+            raise EntryError(tuple(problems))
+        writer.add([definition])
+    return definition
+
+
+def _shape(definition: SwimTest) -> list[Problem]:
+    """Return what a definition of its kind lacks."""
+    if definition.kind == "distances" and not definition.distances:
+        return [Problem("distances", "", "is missing; name the metres, such as '400 200'")]
+    if definition.kind == "duration" and definition.duration_s is None:
+        return [Problem("duration_s", "", "is missing; name the seconds")]
+    if definition.kind != "duration" and definition.duration_s is not None:
+        return [Problem("duration_s", f"{definition.duration_s:g}", "goes with the kind 'duration' only")]
+    return []
