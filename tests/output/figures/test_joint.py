@@ -1,0 +1,112 @@
+"""The joint chart: what is drawn, inside its sheet, with the same bytes every time."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+
+import pytest
+
+from tests.output.cases import AS_OF
+from tests.output.seasons import TYPING_ERROR, season_of
+from tracker.output.figures.alt import joint_alt, joint_caption
+from tracker.output.figures.joint import JointChart, joint_svg
+from tracker.output.figures.pace_panel import GAP_DAYS, axis_range, pieces
+from tracker.output.pages.front import chart_of
+from tracker.verdict.verdict import Curve, Point
+
+
+def _chart(tests: int = 54) -> JointChart:
+    chart = chart_of(season_of(tests))
+    assert chart is not None
+    return chart
+
+
+def test_the_chart_speaks_the_verdicts_words_and_names_every_fault() -> None:
+    svg = joint_svg(_chart()).decode()
+    texts = re.findall(r"<text[^>]*>([^<]*)</text>", svg)
+    for said in (
+        "▲ faster, min:s per 100 m",
+        "90 % band",
+        "level since about 11 February",
+        "Dropped elbow, left: open, in work, corrected",
+        "Kick too wide: parked",
+        "lay-off",
+        "▲ 1:04.0",
+        "1:41.3",
+    ):
+        assert said in texts, said
+
+
+def test_faster_is_up() -> None:
+    from matplotlib.figure import Figure
+
+    from tracker.output.figures.pace_panel import draw_pace
+
+    axes = Figure().add_subplot()
+    verdict = _chart().verdict
+    draw_pace(axes, verdict)
+    bottom, top = axes.get_ylim()
+    assert top < bottom
+    assert (top, bottom) == axis_range(verdict)
+
+
+@pytest.mark.parametrize("tests", [1, 3, 54, 500])
+def test_everything_drawn_lies_on_the_sheet(tests: int) -> None:
+    """Parse the SVG: no text is anchored outside the picture's box."""
+    svg = joint_svg(_chart(tests)).decode()
+    box = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg)
+    assert box is not None
+    width, height = float(box[1]), float(box[2])
+    anchors = re.findall(r"<text[^>]*transform=\"translate\(([-\d.]+) ([-\d.]+)\)", svg)
+    anchors += re.findall(r'<text[^>]* x="([-\d.]+)" y="([-\d.]+)"', svg)
+    assert len(anchors) > 5
+    for x, y in anchors:
+        assert 0 <= float(x) <= width
+        assert 0 <= float(y) <= height + 1
+
+
+def test_the_same_chart_has_the_same_bytes() -> None:
+    assert joint_svg(_chart()) == joint_svg(_chart())
+
+
+def test_health_is_not_drawn_unless_switched_on() -> None:
+    assert b"injury" not in joint_svg(_chart())
+    assert "shoulder" not in joint_alt(_chart())
+
+
+def test_the_words_for_those_who_cannot_see_it_hold_its_numbers() -> None:
+    said = joint_alt(_chart())
+    for part in (
+        "faster upwards",
+        "54 tests between",
+        "1 set aside",
+        "from 1:47.0 to 1:41.3",
+        "(90 % band at its end: 1:40.5 to 1:42.1)",
+        "Level from about 11 February 2026 (20 January to 4 March) to now.",
+        "hand too deep at the catch, right: open from 30 January 2026, in work since 12 June 2026.",
+        "lay-off (3 February 2026)",
+    ):
+        assert part in said, part
+    assert "does not start at zero" in joint_caption(_chart())
+
+
+def test_a_typing_error_does_not_stretch_the_axis() -> None:
+    chart = _chart()
+    low, high = axis_range(chart.verdict)
+    assert any(point.date == TYPING_ERROR and point.on_line < low for point in chart.verdict.points)
+    assert high - low < 20
+
+
+def test_the_line_stops_at_a_gap_between_tests() -> None:
+    day = dt.date(2025, 1, 1)
+    near = [day + dt.timedelta(days=d) for d in (0, 10, 20, 20 + GAP_DAYS + 1, 20 + GAP_DAYS + 8)]
+    points = [Point(date, 100, 100, "", set_aside=False) for date in near]
+    flat = (100.0,) * len(near)
+    assert pieces(Curve(tuple(near), flat, flat, flat), points) == [(0, 3), (3, 5)]
+
+
+def test_no_line_is_drawn_through_two_tests() -> None:
+    assert b"90 % band" not in joint_svg(_chart(1))
+    assert b"90 % band" in joint_svg(_chart(3))
+    assert _chart(1).first == AS_OF - dt.timedelta(weeks=8)

@@ -1,0 +1,200 @@
+"""The swimmer's page: fits, can be read back, says what the screen says, says nothing it must not."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import replace
+
+import pytest
+
+from tests.output.cases import AS_OF
+from tests.output.pages.reading import reader, squeezed, text_of
+from tests.output.seasons import renamed, season_of
+from tracker.output.link_words import link_lines
+from tracker.output.pages.making import Order, make
+from tracker.output.pages.page import Chart, Page
+from tracker.output.pages.plain import plain
+from tracker.output.pages.swimmer_page import readers, swimmer_page
+from tracker.output.pages.typeset import pdf
+from tracker.output.pages.web import web
+from tracker.output.wording import headline
+from tracker.records.swimmer import Swimmer
+from tracker.settings import Settings
+
+LONG = "Maximiliane-Konstantina Ekaterini Oberhuber-Weissenfels y Sáez"
+SIZES = {"a4": (595.28, 841.89), "us-letter": (612.0, 792.0)}
+
+
+@pytest.mark.parametrize("paper", ["a4", "us-letter"])
+@pytest.mark.parametrize("tests", [0, 1, 3, 54, 500])
+def test_it_fits_its_paper_with_any_number_of_tests(tests: int, paper: str) -> None:
+    page = swimmer_page(season_of(tests, name=LONG), AS_OF)
+    found = reader(pdf(page, paper))
+    assert len(found.pages) == len(page.sheets)
+    box = found.pages[0].mediabox
+    assert (float(box.width), float(box.height)) == pytest.approx(SIZES[paper], abs=0.5)
+
+
+def test_every_text_of_the_page_can_be_read_back_from_paper() -> None:
+    page = swimmer_page(season_of(), AS_OF)
+    found = text_of(pdf(page))
+    in_charts = {
+        block.alt
+        for sheet in page.sheets
+        for s in sheet.sections
+        for block in s.blocks
+        if isinstance(block, Chart)
+    }
+    for text in page.texts():
+        if text not in in_charts and text not in {page.title, page.author}:
+            assert squeezed(text) in found, text
+
+
+def test_twins_say_the_same_sentences() -> None:
+    page = swimmer_page(season_of(), AS_OF)
+    text = squeezed(plain(page))
+    html = squeezed(web(page))
+    for said in page.texts():
+        if said != page.title:
+            assert squeezed(said) in text or said == page.author, said
+        assert squeezed(said) in html, said
+
+
+def test_the_verdict_and_the_link_are_the_screens_sentences() -> None:
+    season = season_of()
+    said = list(swimmer_page(season, AS_OF).texts())
+    assert headline(season.line.verdict) in said
+    assert " ".join(link_lines(season.line.link, season.names, AS_OF)) in said
+
+
+def test_tags_language_title_and_alternative_text_are_there() -> None:
+    page = swimmer_page(season_of(), AS_OF)
+    found = reader(pdf(page))
+    root = found.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"] == True  # noqa: E712 - a PDF boolean object
+    assert str(root["/Lang"]).startswith("en")
+    assert root["/ViewerPreferences"]["/DisplayDocTitle"] == True  # noqa: E712
+    assert "/StructTreeRoot" in root
+    assert found.metadata is not None
+    assert found.metadata.title == "Ines Aalto, June 2026"
+    assert found.metadata.author == "morning"
+    assert [chart.alt for chart in _charts(page)] == _alts(found)
+
+
+def _charts(page: Page) -> list[Chart]:
+    sections = [section for sheet in page.sheets for section in sheet.sections]
+    return [block for section in sections for block in section.blocks if isinstance(block, Chart)]
+
+
+def _alts(found: object) -> list[str]:
+    """Return every alternative text of the structure tree."""
+    alts: list[str] = []
+    waiting = [found.trailer["/Root"]["/StructTreeRoot"]]  # type: ignore[attr-defined]
+    while waiting:
+        node = waiting.pop()
+        node = node.get_object() if hasattr(node, "get_object") else node
+        if isinstance(node, dict):
+            if "/Alt" in node:
+                alts.append(str(node["/Alt"]))
+            if "/K" in node:
+                waiting.append(node["/K"])
+        elif isinstance(node, list):
+            waiting.extend(node)
+    return alts
+
+
+def test_the_same_data_and_date_give_the_same_bytes() -> None:
+    order = Order(("pdf", "txt", "html"), AS_OF)
+    first, second = make(season_of(), order), make(season_of(), order)
+    assert first.files == second.files
+    later = make(season_of(), Order(("pdf",), AS_OF + dt.timedelta(days=1)))
+    assert later.files["pdf"] != first.files["pdf"]
+
+
+HOSTILE = (
+    "$$",
+    r"$\input{/etc/passwd}$",
+    "Ke$ha",
+    "$x",
+    "a_b^c",
+    r"\alpha",
+    "#eval(1) [x] @y",
+    "= Ana",
+    '<b>Ana</b> & "co"',
+    "Đặng Văn Lâm",
+    "Ελένη Παπαδοπούλου",
+    "Дарья Ким",
+    "שלום",
+)
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_a_name_is_letters_on_paper(name: str) -> None:
+    season = renamed(season_of(3), name)
+    made = make(season, Order(("pdf", "txt", "html"), AS_OF))
+    assert made.failures == ()
+    right_to_left = any("\u0590" <= letter <= "\u08ff" for letter in name)
+    found = text_of(made.files["pdf"])
+    assert squeezed(name) in found or (right_to_left and squeezed(name)[::-1] in found)
+    assert name in made.files["txt"].decode()
+
+
+def test_a_name_from_a_foreign_hand_is_cleaned() -> None:
+    made = make(renamed(season_of(0), "x\ny\ud800\u202eAna"), Order(("pdf", "txt", "html"), AS_OF))
+    assert made.failures == ()
+    assert "\N{REPLACEMENT CHARACTER}" in made.files["txt"].decode()
+    assert "\u202e" not in made.files["html"].decode()
+
+
+def test_a_letter_that_no_font_has_fails_the_page_by_name() -> None:
+    made = make(
+        renamed(season_of(0), "\N{SWIMMER}\u200d\N{FEMALE SIGN}\ufe0f Ana"), Order(("pdf", "txt"), AS_OF)
+    )
+    assert list(made.files) == ["txt"]
+    (reason,) = made.failures
+    assert "U+1F3CA" in reason
+    assert "slackwater[fonts]" in reason
+
+
+def test_private_mode_keeps_the_name_out_of_title_and_metadata() -> None:
+    season = replace(season_of(), settings=Settings(private=True))
+    found = reader(pdf(swimmer_page(season, AS_OF)))
+    assert found.metadata is not None
+    assert "Ines" not in str(dict(found.metadata))
+
+
+def test_nothing_about_health_stands_on_a_page_unless_switched_on() -> None:
+    order = Order(("txt", "html"), AS_OF)
+    silent = make(season_of(), order)
+    assert b"injury" not in silent.files["txt"]
+    assert b"shoulder" not in silent.files["html"]
+    on = make(replace(season_of(), settings=Settings(health=True)), order)
+    assert b"injury" in on.files["txt"]
+    assert b"shoulder" not in on.files["txt"]
+
+
+def test_a_minors_page_is_for_a_parent_too() -> None:
+    season = season_of()
+    young = Swimmer(swimmer="Ines Aalto", born=2010)
+    assert "parent or guardian" in readers(replace(season, swimmer=young))
+    assert "parent" not in readers(season)
+
+
+def test_the_footer_says_data_method_readers_day_and_gives_no_advice() -> None:
+    said = " ".join(swimmer_page(season_of(), AS_OF).footer)
+    for part in (
+        "Data up to 28 June 2026",
+        "54 tests",
+        "Method:",
+        "coach only",
+        "Made on 30 June 2026",
+        "No advice on health.",
+    ):
+        assert part in said
+    assert "page1of1" in text_of(pdf(swimmer_page(season_of(0), AS_OF)))
+
+
+def test_the_page_says_never_because_and_never_no_progress() -> None:
+    text = plain(swimmer_page(season_of(), AS_OF)).lower()
+    assert "because" not in text
+    assert "no progress" not in text

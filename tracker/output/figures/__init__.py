@@ -1,0 +1,1 @@
+"""Charts: values to SVG, drawn by matplotlib on fixed axes."""

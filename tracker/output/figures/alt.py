@@ -1,0 +1,66 @@
+"""What a chart shows, in numbers, for those who hear the page instead of seeing it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+
+from tracker.faults.life import Spell
+from tracker.output.figures.joint import JointChart
+from tracker.output.figures.pace_panel import axis_range, line_of
+from tracker.output.figures.spell_panel import rows_of
+from tracker.output.link_words import FaultNames, fault_name
+from tracker.output.numbers import between, count, full_day, pace
+from tracker.verdict.verdict import FlatStretch
+
+
+def joint_alt(chart: JointChart) -> str:
+    """Return the joint chart in sentences: tests, line, flat stretches, faults, events."""
+    verdict = chart.verdict
+    counted = [point.on_line for point in verdict.points if not point.set_aside]
+    aside = len(verdict.points) - len(counted)
+    parts = [
+        f"Pace in min:s per 100 m, faster upwards, from {full_day(chart.first)} to {full_day(chart.last)}."
+    ]
+    if counted:
+        parts.append(
+            f"{count(len(counted), 'test')} between {pace(min(counted))} and {pace(max(counted))}"
+            f"{f', {aside} set aside' if aside else ''}."
+        )
+    curve = line_of(verdict)
+    if curve is not None:
+        parts.append(
+            f"The line goes from {pace(curve.pace[0])} to {pace(curve.pace[-1])} "
+            f"(90 % band at its end: {pace(curve.fastest[-1])} to {pace(curve.slowest[-1])})."
+        )
+    parts += [_stretch(stretch, chart.as_of) for stretch in verdict.flat_stretches]
+    parts += [_row(own, chart.names) for _, _, own in rows_of(chart.spells, chart.first, chart.last)]
+    if chart.marks:
+        parts.append(
+            f"Marked: {'; '.join(f'{mark.text} ({full_day(mark.begins)})' for mark in chart.marks)}."
+        )
+    return " ".join(parts)
+
+
+def joint_caption(chart: JointChart) -> str:
+    """Return what one must know to read the chart."""
+    low, high = axis_range(chart.verdict)
+    faults = " Beneath, each fault on record and its state." if chart.spells else ""
+    grey = " Grey: level stretches." if chart.verdict.flat_stretches else ""
+    return (
+        f"Points are tests, the line is what they say together; intervals and band hold 90 %. "
+        f"The axis shows {pace(low)} to {pace(high)} and does not start at zero.{grey}{faults}"
+    )
+
+
+def _stretch(stretch: FlatStretch, as_of: dt.date) -> str:
+    ends = "now" if stretch.current else f"about {full_day(stretch.end)}"
+    interval = between(stretch.start_low, stretch.start_high, as_of)
+    return f"Level from about {full_day(stretch.start)} ({interval}) to {ends}."
+
+
+def _row(own: Sequence[Spell], names: FaultNames) -> str:
+    spells = ", ".join(
+        f"{spell.state} {'from' if spell.ends else 'since'} {full_day(spell.begins)}" for spell in own
+    )
+    return f"{fault_name(own[0].fault, own[0].side, names)}: {spells}."

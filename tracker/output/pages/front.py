@@ -1,0 +1,84 @@
+"""The front of a swimmer's page: the verdict, the joint chart, the month, what next."""
+
+from __future__ import annotations
+
+from tracker.output.due_words import next_look, next_test
+from tracker.output.event_words import event_words, step_line, work_line, work_words
+from tracker.output.figures.alt import joint_alt, joint_caption
+from tracker.output.figures.joint import JointChart, joint_svg
+from tracker.output.figures.marks import Mark
+from tracker.output.link_words import link_lines
+from tracker.output.numbers import month_name
+from tracker.output.pages.page import Block, Chart, Points, Said, Section, Sheet
+from tracker.output.pages.season import Season
+from tracker.output.pages.tests_table import css_blocks, set_blocks, tests_blocks
+from tracker.output.reason_words import sentence
+from tracker.output.wording import ASSOCIATION, headline, in_other_words
+
+MOST_ITEMS = 5
+CHART_MM = 104.0
+"""Leaves room for the rest of the side, on Letter too."""
+
+
+def front(season: Season) -> Sheet:
+    """Return the side that the swimmer reads first."""
+    left = [
+        Section(f"Tests in {month_name(season.month)}", (*tests_blocks(season), *css_blocks(season))),
+        Section("Set paces", set_blocks(season)),
+    ]
+    right = [
+        Section("Worked on this month", (_worked_on(season),)),
+        Section("When", (_when(season),)),
+    ]
+    return Sheet((_verdict(season), *_chart(season), *_link(season)), tuple(left), tuple(right))
+
+
+def _verdict(season: Season) -> Section:
+    verdict = season.line.verdict
+    said: list[Block] = [Said(headline(verdict), "verdict")]
+    held = [reason for reason in verdict.reasons if reason.code == "holding_pace"] if verdict else []
+    plain = [in_other_words(verdict), *(sentence(reason) for reason in held)]
+    return Section("", (*said, Said(" ".join(plain))))
+
+
+def chart_of(season: Season) -> JointChart | None:
+    """Return the joint chart, if there is anything to draw."""
+    verdict = season.line.verdict
+    if verdict is None or not verdict.points:
+        return None
+    return JointChart(verdict, season.spells, season.names, _marks(season), season.as_of, CHART_MM)
+
+
+def _marks(season: Season) -> tuple[Mark, ...]:
+    events = [Mark(event.from_date, event.to_date, event_words(event)) for event in season.shown_events]
+    work = [Mark(work.from_date, work.to_date, work_words(work)) for work in season.work]
+    return (*events, *(mark for mark in work if mark.begins <= season.as_of))
+
+
+def _chart(season: Season) -> tuple[Section, ...]:
+    chart = chart_of(season)
+    if chart is None:
+        return ()
+    return (Section("", (Chart(joint_svg(chart), joint_alt(chart), joint_caption(chart)),)),)
+
+
+def _link(season: Season) -> tuple[Section, ...]:
+    lines = link_lines(season.line.link, season.names, season.as_of, health=season.settings.health)
+    if not lines:
+        return ()
+    return (Section("What was open when it began", (Said(" ".join(lines)), Said(ASSOCIATION, "small"))),)
+
+
+def _worked_on(season: Season) -> Block:
+    lines = [work_line(work, season.names, season.as_of) for work in season.month_work]
+    steps = [step for step in season.steps if season.in_month(step.date)]
+    lines += [step_line(step, season.names, season.as_of) for step in steps]
+    if not lines:
+        return Said("No cue, drill or step of a fault is on record this month.")
+    return Points(tuple(lines[-MOST_ITEMS:]))
+
+
+def _when(season: Season) -> Block:
+    due = season.line.due
+    lines = [next_test(due.test, season.as_of), next_look(due.review, season.as_of)]
+    return Points(tuple(line for line in lines if line))

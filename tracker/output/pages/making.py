@@ -1,0 +1,84 @@
+"""One season to the bytes of its page in each format asked for; what goes wrong stays with its swimmer."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from tracker.errors import SlackwaterError
+from tracker.output.fonts import missing_letters
+from tracker.output.pages.page import Page
+from tracker.output.pages.plain import plain
+from tracker.output.pages.season import Season
+from tracker.output.pages.swimmer_page import swimmer_page
+from tracker.output.pages.typeset import Paper, pdf
+from tracker.output.pages.web import web
+
+Format = Literal["pdf", "txt", "html"]
+FORMATS: Final[tuple[Format, ...]] = ("pdf", "txt", "html")
+
+
+class MissingLettersError(SlackwaterError):
+    """A page holds letters that none of the faces can show."""
+
+
+@dataclass(frozen=True)
+class Order:
+    """What is wanted of every page."""
+
+    formats: tuple[Format, ...]
+    made_on: dt.date
+    paper: Paper = "a4"
+
+
+@dataclass(frozen=True)
+class Made:
+    """The bytes of one swimmer's page by format, and why some could not be made."""
+
+    swimmer: str
+    files: dict[Format, bytes]
+    failures: tuple[str, ...] = ()
+
+
+def make(season: Season, order: Order) -> Made:
+    """Return the page of one swimmer; never raises."""
+    return made_from(season.swimmer.swimmer, lambda: swimmer_page(season, order.made_on), order)
+
+
+def made_from(name: str, build: Callable[[], Page], order: Order) -> Made:
+    """Return the page that `build` gives, in every format; never raises."""
+    files: dict[Format, bytes] = {}
+    failures: list[str] = []
+    try:
+        page = build()
+        for wanted in order.formats:
+            try:
+                files[wanted] = rendered(page, wanted, order.paper)
+            except SlackwaterError as error:
+                failures.append(f"{wanted}: {error}")
+    except Exception as error:  # noqa: BLE001 - one bad page must not stop the others
+        failures.append(f"{type(error).__name__}: {error}".splitlines()[0])
+    return Made(name, files, tuple(failures))
+
+
+def rendered(page: Page, wanted: Format, paper: Paper) -> bytes:
+    """Return the page's bytes in one format.
+
+    Raises
+    ------
+    MissingLettersError
+        If paper would show a box in place of a letter.
+    UnsetPageError
+        If typst refuses the page.
+    """
+    if wanted == "txt":
+        return plain(page).encode()
+    if wanted == "html":
+        return web(page).encode()
+    missing = missing_letters(page.texts())
+    if missing:
+        codes = ", ".join(f"{letter} (U+{ord(letter):04X})" for letter in missing[:5])
+        raise MissingLettersError(f"no font at hand has the letter {codes}; install slackwater[fonts]")
+    return pdf(page, paper)

@@ -1,0 +1,73 @@
+"""What a swimmer's page is made from: the line of the roster and the record beneath it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from tracker.faults.life import Spell
+from tracker.output.link_words import FaultNames
+from tracker.pipeline import RosterLine
+from tracker.records.event import HEALTH_KINDS, Event
+from tracker.records.fault import FaultStep
+from tracker.records.review import ReviewItem
+from tracker.records.swim import Swim
+from tracker.records.swimmer import Swimmer
+from tracker.records.work import Work
+from tracker.settings import DEFAULT, Settings
+
+
+@dataclass(frozen=True)
+class Season:
+    """One swimmer's record up to `as_of`, for the page of `month`.
+
+    Attributes
+    ----------
+    month
+        First day of the month.
+    as_of
+        The last day looked at: the end of the month, or the day the page is made.
+    line
+        With points and curve.
+    """
+
+    swimmer: Swimmer
+    month: dt.date
+    as_of: dt.date
+    line: RosterLine
+    names: FaultNames
+    spells: Sequence[Spell] = ()
+    swims: Sequence[Swim] = ()
+    steps: Sequence[FaultStep] = ()
+    reviews: Sequence[ReviewItem] = ()
+    work: Sequence[Work] = ()
+    events: Sequence[Event] = ()
+    settings: Settings = field(default=DEFAULT)
+
+    def in_month(self, date: dt.date) -> bool:
+        """Return whether `date` lies in the page's month, up to `as_of`."""
+        return self.month <= date <= self.as_of
+
+    @property
+    def month_swims(self) -> list[Swim]:
+        """The swims of the month, in the order given."""
+        return [swim for swim in self.swims if self.in_month(swim.date)]
+
+    @property
+    def month_work(self) -> list[Work]:
+        """Cues and drills in use at some time of the month."""
+        return [
+            work
+            for work in self.work
+            if work.from_date <= self.as_of and (work.to_date is None or work.to_date >= self.month)
+        ]
+
+    @property
+    def shown_events(self) -> list[Event]:
+        """Events up to `as_of`; those about health only where they are switched on."""
+        return [
+            event
+            for event in self.events
+            if event.from_date <= self.as_of and (self.settings.health or event.kind not in HEALTH_KINDS)
+        ]

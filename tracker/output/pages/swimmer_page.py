@@ -1,0 +1,53 @@
+"""A season to a page: front, and what stands in the footer."""
+
+from __future__ import annotations
+
+import datetime as dt
+from importlib.metadata import version
+
+from tracker.output.numbers import count, full_day, month_name
+from tracker.output.pages.front import front
+from tracker.output.pages.page import Page
+from tracker.output.pages.season import Season
+from tracker.output.wording import NO_ADVICE
+from tracker.records.text import clean_line
+
+ADULT = 18
+
+
+def swimmer_page(season: Season, made_on: dt.date) -> Page:
+    """Return the page of one swimmer for one month."""
+    name = clean_line(season.swimmer.swimmer)
+    month = month_name(season.month)
+    group = clean_line(season.swimmer.group)
+    private = season.settings.private
+    return Page(
+        title=f"Monthly page, {month}" if private else f"{name}, {month}",
+        name=name,
+        subtitle=f"{month}, {group}" if group else month,
+        author=group or "slackwater",
+        made_on=made_on,
+        sheets=(front(season),),
+        footer=footer(season, made_on),
+    )
+
+
+def footer(season: Season, made_on: dt.date) -> tuple[str, ...]:
+    """Return data up to when, how many tests, by which method, for whom, made when."""
+    verdict = season.line.verdict
+    last = full_day(verdict.last) if verdict else full_day(season.as_of)
+    tests = count(verdict.tests if verdict else 0, "test")
+    return (
+        f"Data up to {last}, {tests}.",
+        f"Method: labelled segmentation, slackwater {version('slackwater')}.",
+        f"For {readers(season)} only.",
+        f"Made on {full_day(made_on)}.",
+        NO_ADVICE,
+    )
+
+
+def readers(season: Season) -> str:
+    """Return who may read the page; a parent or guardian too where the swimmer may be under age."""
+    born = season.swimmer.born
+    minor = born is not None and season.as_of.year - born <= ADULT
+    return "the swimmer, a parent or guardian, and the coach" if minor else "the swimmer and the coach"
