@@ -67,7 +67,7 @@ class Parser(argparse.ArgumentParser):
             typed = choice["typed"].strip("'\"")
             names = [name.strip(" '\"") for name in choice["all"].split(",")]
             message = f"{typed!r} is no {choice['where'].lower()}{meant(typed, names) or _one_of(names)}"
-        elif message.endswith("required: VERB"):
+        elif message.endswith("VERB"):
             message = f"{self.prog} needs a verb{_one_of(self._verbs())}"
         raise UsageError(f"{message} (see '{self.prog} --help')")
 
@@ -106,10 +106,10 @@ class Parser(argparse.ArgumentParser):
 
 
 class Verbs:
-    """The verbs of a command (``swimmer add``, ``swimmer list``)."""
+    """The verbs of a command (``swimmer add``); `first` stands before them (``cue NAME start``)."""
 
-    def __init__(self, parser: Parser) -> None:
-        self._prog = parser.prog
+    def __init__(self, parser: Parser, first: str = "") -> None:
+        self._prog = f"{parser.prog} {first}" if first else parser.prog
         self._verbs = parser.add_subparsers(
             title="verbs", dest="verb", metavar="VERB", required=True, parser_class=_Bare
         )

@@ -6,7 +6,7 @@ from argparse import Namespace
 from dataclasses import asdict
 
 from tracker.cli.parsing import Parser
-from tracker.cli.values import number_list, time_list, whatever_is_wrong
+from tracker.cli.values import least_zero_list, number_list, time_list, whatever_is_wrong
 from tracker.cli.wiring import Context
 from tracker.records.stroke import stroke_of_length
 
@@ -32,9 +32,9 @@ def run(args: Namespace, ctx: Context) -> int:
         count = number_list([args.count], "count", problems)
         time = time_list([args.time], "time", problems)
         off = [args.push_off] if args.push_off is not None else []
-        off_m = number_list(off, "--push-off", problems, least=-1e-9)
+        off_m = least_zero_list(off, "--push-off", problems)
         off_time = [args.push_off_time] if args.push_off_time is not None else []
-        off_s = number_list(off_time, "--push-off-time", problems, least=-1e-9)
+        off_s = least_zero_list(off_time, "--push-off-time", problems)
     stroke = stroke_of_length(
         length[0],
         count[0],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 
 from tracker.entry.times import parse_number, parse_time, shown
@@ -23,24 +23,38 @@ def whatever_is_wrong() -> Iterator[Problems]:
 
 def time_list(texts: Iterable[str], name: str, problems: Problems) -> list[float]:
     """Return times in seconds; what is none is added to `problems`."""
+    return _each(texts, name, parse_time, problems)
+
+
+def number_list(texts: Iterable[str], name: str, problems: Problems) -> list[float]:
+    """Return numbers above zero; what is none is added to `problems`."""
+    return _each(texts, name, _above_zero, problems)
+
+
+def least_zero_list(texts: Iterable[str], name: str, problems: Problems) -> list[float]:
+    """Return numbers not below zero; what is none is added to `problems`."""
+    return _each(texts, name, _not_below_zero, problems)
+
+
+def _each(texts: Iterable[str], name: str, read: Callable[[str], float], problems: Problems) -> list[float]:
     found = []
     for text in texts:
         try:
-            found.append(parse_time(text))
+            found.append(read(text))
         except ValueError as wrong:
             problems.append(Problem(name, clean_line(text), str(wrong)))
     return found
 
 
-def number_list(texts: Iterable[str], name: str, problems: Problems, *, least: float = 0.0) -> list[float]:
-    """Return numbers above `least`; what is none is added to `problems`."""
-    found = []
-    for text in texts:
-        try:
-            number = parse_number(text)
-            if number <= least:
-                raise ValueError(f"{shown(text)} is not above {least:g}")  # noqa: TRY301 - collected below
-            found.append(number)
-        except ValueError as wrong:
-            problems.append(Problem(name, clean_line(text), str(wrong)))
-    return found
+def _above_zero(text: str) -> float:
+    number = parse_number(text)
+    if number <= 0:
+        raise ValueError(f"{shown(text)} is not above zero")
+    return number
+
+
+def _not_below_zero(text: str) -> float:
+    number = parse_number(text)
+    if number < 0:
+        raise ValueError(f"{shown(text)} is below zero")
+    return number

@@ -1,0 +1,115 @@
+"""``slackwater fault``: a fault's life in a swimmer, and the catalogue."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from dataclasses import asdict
+
+from tracker.cli.parsing import Parser, meant
+from tracker.cli.wiring import Context
+from tracker.errors import UsageError
+from tracker.output.safety import cautions
+from tracker.records.catalogue import Fault, fault
+
+EXAMPLE = """slackwater fault list
+slackwater fault list catch-deep
+slackwater fault "Ines Aalto" open catch-deep --side right --severity 2 --by Maud
+slackwater fault "Ines Aalto" park kick-wide --reason "race in three weeks\""""
+
+_STEPS = ("open", "seen", "work", "corrected", "park", "back")
+
+
+def add_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("name", metavar="NAME", help="the swimmer's label, or 'list' for the catalogue")
+    parser.add_argument("step", nargs="?", metavar="STEP", help="open, seen, work, corrected, park or back")
+    parser.add_argument("fault", nargs="?", metavar="FAULT", help="its short name")
+    parser.add_argument("--side", metavar="S", default="", help="left or right")
+    parser.add_argument("--severity", metavar="1-3", default="", help="how bad")
+    parser.add_argument("--date", metavar="D", default="", help="day (default: today)")
+    parser.add_argument("--by", metavar="WHO", default="", help="the reviewer who saw it; without: hearsay")
+    parser.add_argument("--reason", metavar="T", default="", help="why; needed to park")
+
+
+def run(args: Namespace, ctx: Context) -> int:
+    """Take the step, or print the catalogue."""
+    if args.name == "list" and args.fault is None:
+        return _list(args.step, ctx)
+    if args.step is None or args.fault is None:
+        raise UsageError("give NAME STEP FAULT, or 'fault list' (see 'slackwater fault --help')")
+    if args.step not in _STEPS:
+        near = meant(args.step, _STEPS) or f"; use one of {', '.join(_STEPS)}"
+        raise UsageError(f"{args.step!r} is no step in a fault's life{near}")
+    return _change(args, ctx)
+
+
+def _list(slug: str | None, ctx: Context) -> int:
+    if ctx.has_store:
+        from tracker.usecases.list_faults import list_faults
+
+        entries = list_faults(ctx.store_to_read)
+    else:
+        from tracker.records.catalogue import catalogue
+
+        entries = catalogue()
+    if slug is not None:
+        known = {entry.slug: entry for entry in entries}
+        entries = (known[slug] if slug in known else fault(slug),)
+    if ctx.json:
+        ctx.say.json({"schema": 1, "faults": [asdict(entry) for entry in entries]})
+    elif slug is not None:
+        _print_entry(entries[0], ctx)
+    else:
+        header = ("fault", "name", "area", "view", "answers")
+        ctx.say.table(header, [(e.slug, e.name, e.area, e.view, e.answers or "not known") for e in entries])
+    return 0
+
+
+def _print_entry(entry: Fault, ctx: Context) -> None:
+    cost = f"{entry.cost} ({entry.cost_source})" if entry.cost_source else entry.cost
+    lines = [
+        f"{entry.slug}: {entry.name}",
+        f"area: {entry.area}; seen from: {entry.view}",
+        f"look at: {entry.look}" if entry.look else "",
+        f"measures: {', '.join(entry.measures)}" if entry.measures else "",
+        f"norm: {entry.norm} ({entry.norm_source})"
+        if entry.norm != entry.norm_source
+        else f"norm: {entry.norm}",
+        f"costs: {cost}",
+        *(f"cue: {cue}" for cue in entry.cues),
+        *(f"drill: {drill}" for drill in entry.drills),
+        *(f"a cue overdone that can bring it about: {cue}" for cue in entry.provoked_by),
+        f"usually answers: {entry.answers} (common practice)"
+        if entry.answers
+        else "usually answers: not known",
+        f"as a rule left alone: {entry.park_why}" if entry.park else "",
+        entry.caution and f"caution: {entry.caution}",
+        *cautions(entry.care),
+    ]
+    for line in lines:
+        if line:
+            ctx.say.line(line)
+
+
+def _change(args: Namespace, ctx: Context) -> int:
+    from tracker.usecases.change_fault import TypedStep, change_fault
+
+    typed = TypedStep(
+        args.name, args.step, args.fault, args.side, args.severity, args.date, args.by, args.reason
+    )
+    changed = change_fault(ctx.store, typed, as_of=ctx.as_of, **ctx.written_by)
+    step = changed.step
+    if ctx.json:
+        ctx.say.json(
+            {"schema": 1, **step.model_dump(mode="json"), "before": changed.before, "state": changed.after}
+        )
+        return 0
+    side = f" ({step.side})" if step.side else ""
+    before = f", was {changed.before}" if changed.before and changed.before != changed.after else ""
+    ctx.say.line(f"{step.swimmer}, {step.date}: {step.fault}{side} is {changed.after}{before}")
+    if not step.reviewer and step.step in {"open", "seen", "corrected", "back"}:
+        ctx.say.warned("note: no reviewer is named (--by), so it stands as hearsay")
+    if step.step == "work":
+        for line in cautions(changed.entry.care):
+            ctx.say.warned(line)
+    return 0

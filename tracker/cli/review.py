@@ -1,0 +1,96 @@
+"""``slackwater review``: a look at a swimmer's technique."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from tracker.cli.parsing import Parser
+from tracker.cli.wiring import Context
+from tracker.entry.review_form import TypedReview
+from tracker.records.catalogue import measure
+from tracker.records.fault import FaultStep
+from tracker.records.review import ReviewItem
+from tracker.records.units import plain_number
+from tracker.usecases.log_review import LoggedReview, log_review
+
+EXAMPLE = """slackwater review "Ines Aalto" --by "Maud" --score catch=2 --measure hand-depth:right=14 \\
+    --fault catch-deep:right=2 --corrected head-high --clip 20260628-03-side
+slackwater review "Ines Aalto" --points "elbow-angle:right:320,110;410,205;352,318\""""
+
+
+_SEVERAL = (
+    ("--score", "AREA=1..5", "score of an area"),
+    ("--measure", "SLUG[:SIDE]=VALUE", "a measure read off the clip"),
+    ("--points", "KIND[:SIDE]:x,y;x,y;...", "points read off a still, from which the measure is computed"),
+    ("--fault", "SLUG[:SIDE][=1..3]", "a fault seen, with severity"),
+    ("--corrected", "SLUG[:SIDE]", "a fault seen to be corrected"),
+)
+
+
+def add_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("name", metavar="NAME", help="the swimmer's label")
+    parser.add_argument("--date", metavar="D", default="", help="day of the look (default: today)")
+    parser.add_argument("--by", metavar="WHO", help="the reviewer (default: you)")
+    for flag, metavar, text in _SEVERAL:
+        parser.add_argument(flag, metavar=metavar, action="append", default=[], help=text)
+    parser.add_argument(
+        "--clip", metavar="REF", default="", help="reference to the clip; the clip is not kept"
+    )
+    parser.add_argument("--note", metavar="T", default="", help="anything else; nothing about health")
+
+
+def run(args: Namespace, ctx: Context) -> int:
+    """Log the look and print what was written down."""
+    typed = TypedReview(
+        name=args.name,
+        by=ctx.who if args.by is None else args.by,
+        date=args.date,
+        scores=tuple(args.score),
+        measures=tuple(args.measure),
+        points=tuple(args.points),
+        faults=tuple(args.fault),
+        corrected=tuple(args.corrected),
+        clip=args.clip,
+        note=args.note,
+    )
+    logged = log_review(ctx.store, typed, as_of=ctx.as_of, **ctx.written_by)
+    if ctx.json:
+        ctx.say.json(_json(logged))
+        return 0
+    ctx.say.line(f"review of {logged.swimmer} on {logged.date} by {logged.reviewer}")
+    for item in logged.items:
+        ctx.say.line(_item_words(item))
+    for step in logged.steps:
+        ctx.say.line(step_words(step))
+    return 0
+
+
+def _item_words(item: ReviewItem) -> str:
+    if item.kind == "look":
+        return "looked, nothing to write down"
+    value = plain_number(item.value or 0.0)
+    if item.kind == "score":
+        return f"{item.item}: {value} of 5"
+    known = measure(item.item)
+    side = f" ({item.side})" if item.side else ""
+    reading = known.reading(item.value or 0.0)
+    return f"{known.name}{side}: {value} {known.unit}; norm: {known.norm} ({known.source}): {reading}"
+
+
+def step_words(step: FaultStep) -> str:
+    """Return "catch-deep (right): seen, severity 2"."""
+    side = f" ({step.side})" if step.side else ""
+    severity = f", severity {step.severity}" if step.severity else ""
+    return f"{step.fault}{side}: {step.step}{severity}"
+
+
+def _json(logged: LoggedReview) -> dict[str, object]:
+    return {
+        "schema": 1,
+        "swimmer": logged.swimmer,
+        "date": logged.date.isoformat(),
+        "reviewer": logged.reviewer,
+        "items": [item.model_dump(mode="json") for item in logged.items],
+        "steps": [step.model_dump(mode="json") for step in logged.steps],
+    }
