@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from tests.simulate.seasons import JOINT, SLOW, Style, batch, seasons
-from tracker.trend.analyse import analyse
+from tracker.trend.analyse import Effort, analyse
 from tracker.trend.answer import Answer
 from tracker.trend.observations import Floats, Observations, observations_from_lists
 from tracker.trend.priors import BUILT_IN
@@ -101,7 +101,8 @@ def _hinge(after: float, noise: float = 0.0, tests: int = 80) -> tuple[Floats, F
 def test_noiseless_hinge_is_found_exactly() -> None:
     t, y, knot = _hinge(0.0)
     quiet = replace(BUILT_IN, noise=0.05, noise_df=200.0)
-    answer = analyse(observations_from_lists([t], [y]), quiet)
+    every_test = Effort(coarse=80, fine=80)
+    answer = analyse(observations_from_lists([t], [y]), quiet, effort=every_test)
     assert answer.p_flat[0] > 0.999
     assert answer.onset[0, 1, 1] == pytest.approx(knot, abs=2 * WEEK)
     assert answer.rate[0, 1] == pytest.approx(0.0, abs=0.01)

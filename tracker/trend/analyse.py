@@ -13,7 +13,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from tracker.trend.answer import Answer, Line, Stretch
-from tracker.trend.ends import gather
+from tracker.trend.ends import chosen, gather
 from tracker.trend.grid import Grid, Sums, knots, running_sums
 from tracker.trend.mixture import ORDINARY
 from tracker.trend.observations import Floats, Ints, Observations
@@ -32,8 +32,8 @@ BATCH = 256
 class Effort:
     """How finely to compute: knots in the sweeps, in the last run, in it with past stretches; number of sweeps."""
 
-    coarse: int = 24
-    fine: int = 40
+    coarse: int = 20
+    fine: int = 36
     past: int = 80
     sweeps: int = 2
 
@@ -103,7 +103,7 @@ def _analyse_batch(
     observations: Observations, priors: Priors, band: Floats, past: bool, effort: Effort
 ) -> Answer:
     state = settle(observations, priors, band, effort)
-    fine = knots(state.days, effort.fine, priors.min_last)
+    fine = knots(state.days, effort.past if past else effort.fine, priors.min_last)
     runs = [run(state, fine, share) for share in priors.correlated]
     ends, evidence, chance = gather([r.forward for r in runs], fine, np.log(priors.correlated_weight))
     now = present(ends, band)
@@ -112,13 +112,12 @@ def _analyse_batch(
     line = None
     if past:
         # the past is told under the likelier hypothesis: averaging would double the cost and change little
-        best = np.asarray(priors.correlated)[chance.argmax(axis=0)]
-        finest = knots(state.days, effort.past, priors.min_last)
-        once = run(state, finest, best)
-        whole = smooth(once.sums, finest, state.rules, once.forward, band)
+        likelier = chance.argmax(axis=0)
+        sums = chosen([r.sums for r in runs], likelier)
+        whole = smooth(sums, fine, state.rules, chosen([r.forward for r in runs], likelier), band)
         inside = probability_inside(whole)
-        flat = stretches_of(whole, finest, inside, origin)
-        line = line_of(whole, finest, inside, origin, state.centre)
+        flat = stretches_of(whole, fine, inside, origin)
+        line = line_of(whole, fine, inside, origin, state.centre)
     features = state.columns.features
     return Answer(
         band=band,

@@ -19,7 +19,7 @@ class Columns:
 
     Attributes
     ----------
-    x : (Q, S, N) features of each test relative to its series' reference kind, then one step a dated event.
+    x : (Q, S, N) features of each test relative to its series' reference kind, one step a dated event, the season.
     mean, sd : (Q, S) priors of their coefficients, percent.
     features : number of features among the Q.
     reference : (S,) commonest kind of each series.
@@ -40,7 +40,7 @@ class Columns:
 
 
 def columns_of(observations: Observations, priors: Priors) -> Columns:
-    """Build the columns: the design relative to the commonest kind, and a step at each jump."""
+    """Build the columns: the design relative to the commonest kind, a step at each jump, the season."""
     series, width = observations.t.shape
     used = np.arange(width) < observations.count[:, None]
     kinds, features = observations.design.shape
@@ -55,10 +55,14 @@ def columns_of(observations: Observations, priors: Priors) -> Columns:
         with np.errstate(invalid="ignore"):
             after = observations.t[None] >= observations.jumps.T[:, :, None]
         x.append(after & used[None])
+    prior += [(0.0, priors.jump_sd)] * events
+    if priors.season_sd:
+        turn = 2 * np.pi * observations.t / 12.0
+        x.append(np.stack([np.sin(turn), np.cos(turn)]) * used)
+        prior += [(wave, priors.season_sd) for wave in priors.season]
     ones = np.ones(series)
-    mean = [m * ones for m, _ in prior] + [0.0 * ones] * events
-    sd = [s * ones for _, s in prior] + [priors.jump_sd * ones] * events
-    shape = (features + events, series)
+    mean, sd = [m * ones for m, _ in prior], [s * ones for _, s in prior]
+    shape = (len(prior), series)
     stacked = np.concatenate(x).astype(float)
     return Columns(stacked, np.reshape(mean, shape), np.reshape(sd, shape), features, reference)
 

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
+from typing import TypeVar
+
 import numpy as np
 
 from tracker.trend.grid import Grid
 from tracker.trend.normal import log_sum_exp, normal_cdf
-from tracker.trend.observations import Floats
+from tracker.trend.observations import Floats, Ints
 from tracker.trend.posterior import Ends
 from tracker.trend.recursion import Forward
+
+Part = TypeVar("Part")
 
 
 def gather(runs: list[Forward], grid: Grid, log_prior: Floats) -> tuple[Ends, Floats, Floats]:
@@ -31,6 +36,22 @@ def gather(runs: list[Forward], grid: Grid, log_prior: Floats) -> tuple[Ends, Fl
         grid.time,
     )
     return ends, evidence, chance
+
+
+def chosen(parts: list[Part], which: Ints) -> Part:
+    """Return for each series (last axis of every array) the fields of the part numbered `which` (S,)."""
+    first = parts[0]
+    values = []
+    for field in fields(first):  # type: ignore[arg-type]
+        pieces = [getattr(part, field.name) for part in parts]
+        if isinstance(pieces[0], np.ndarray):
+            mixed = pieces[0].copy()
+            for number, piece in enumerate(pieces[1:], 1):
+                mixed[..., which == number] = piece[..., which == number]
+            values.append(mixed)
+        else:
+            values.append(chosen(pieces, which))
+    return type(first)(*values)
 
 
 def slower(run: Forward) -> Floats:
