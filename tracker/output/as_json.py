@@ -10,7 +10,7 @@ from typing import Any, Final, Protocol
 
 from tracker.faults.link import Link
 from tracker.output.link_words import rival_words
-from tracker.output.reason_words import check_typing, sentence
+from tracker.output.reason_words import check_typing, grounds
 from tracker.pipeline import RosterLine
 from tracker.settings import DEFAULT
 from tracker.trend.priors import BUILT_IN, FLAT
@@ -58,6 +58,8 @@ def line_json(line: RosterLine, as_of: dt.date, *, health: bool = False) -> Json
     found = verdict_json(line.verdict) if line.verdict else untested_json(line.swimmer)
     for stretch, link in zip(found["flat_stretches"], line.stretch_links, strict=True):
         stretch["link"] = link_json(link, as_of, health=health)
+    if line.verdict:
+        found["reasons"] = grounds(line.verdict, line.born)
     found["group"] = line.group
     found["link"] = link_json(line.link, as_of, health=health)
     found["due"] = {"test": _iso(line.due.test), "review": _iso(line.due.review)}
@@ -91,7 +93,7 @@ def verdict_json(verdict: Verdict) -> Json:
         "set_aside": [
             {"date": test.date.isoformat(), "why": check_typing(test.errors)} for test in verdict.set_aside
         ],
-        "reasons": [sentence(reason) for reason in verdict.reasons],
+        "reasons": grounds(verdict),
     }
 
 

@@ -9,7 +9,10 @@ from typing import Final
 
 from tracker.output.numbers import between, capital, count, full_day, in_seconds, number, rate_words, sure
 from tracker.series.from_swims import LeftOut
-from tracker.verdict.verdict import Reason, SetAside
+from tracker.verdict.verdict import Reason, SetAside, Verdict
+
+HOLDING_FROM: Final = 60
+"""Years of age."""
 
 PLACES: Final[Mapping[str, str]] = {
     "gaining": "the present rate is above the margin",
@@ -37,6 +40,26 @@ def check_typing(errors: float) -> str:
 def set_aside_line(test: SetAside) -> str:
     """Return a set-aside test with its date, as a sentence."""
     return f"The test of {full_day(test.date)} is set aside; {check_typing(test.errors)}."
+
+
+def holding_pace(verdict: Verdict | None, born: int | None) -> str:
+    """Return that a plateau at 60 and over is itself a gain; empty where that does not apply.
+
+    Swimmers slow down by about 0.6 % a year up to 70 to 75 (Rubin et al. 2013; Donato et al. 2003).
+    """
+    if verdict is None or born is None or verdict.verdict != "plateau":
+        return ""
+    age = verdict.as_of.year - born
+    return _holding_pace(age) if age >= HOLDING_FROM else ""
+
+
+def grounds(verdict: Verdict | None, born: int | None = None) -> list[str]:
+    """Return every ground of a verdict as a sentence, that of age last."""
+    if verdict is None:
+        return []
+    said = [sentence(reason) for reason in verdict.reasons]
+    said.append(holding_pace(verdict, born))
+    return list(dict.fromkeys(one for one in said if one))
 
 
 def left_out_lines(left_out: Sequence[LeftOut]) -> list[str]:

@@ -37,7 +37,7 @@ def _numbers(verdict: Verdict | None, as_of: dt.date) -> tuple[str, str, str]:
     """Return since, sure and rate; blank where nothing is claimed."""
     if verdict is None:
         return "", "", ""
-    rate = f"{verdict.rate:+.2f}"
+    rate = f"{round(verdict.rate, 2) + 0.0:+.2f}"
     if verdict.verdict == "too early":
         return "", "", rate
     p = {

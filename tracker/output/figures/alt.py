@@ -33,7 +33,7 @@ def joint_alt(chart: JointChart) -> str:
             f"The line goes from {pace(curve.pace[0])} to {pace(curve.pace[-1])} "
             f"(90 % band at its end: {pace(curve.fastest[-1])} to {pace(curve.slowest[-1])})."
         )
-    parts += [_stretch(stretch, chart.as_of) for stretch in verdict.flat_stretches]
+    parts += [_stretch(stretch, chart.as_of) for stretch in chart.stretches]
     parts += [_row(own, chart.names) for _, _, own in rows_of(chart.spells, chart.first, chart.last)]
     if chart.marks:
         parts.append(
@@ -46,7 +46,7 @@ def joint_caption(chart: JointChart) -> str:
     """Return what one must know to read the chart."""
     low, high = axis_range(chart.verdict)
     faults = " Beneath, each fault on record and its state." if chart.spells else ""
-    grey = " Grey: level stretches." if chart.verdict.flat_stretches else ""
+    grey = " Grey: level stretches." if chart.stretches else ""
     return (
         f"Points are tests, the line is what they say together; intervals and band hold 90 %. "
         f"The axis shows {pace(low)} to {pace(high)} and does not start at zero.{grey}{faults}"

@@ -70,6 +70,12 @@ class JointChart:
         """The right edge: the day of the page."""
         return self.as_of
 
+    @property
+    def stretches(self) -> tuple[FlatStretch, ...]:
+        """Flat stretches to shade: the present one only where the verdict calls it a plateau."""
+        plateau = self.verdict.verdict == "plateau"
+        return tuple(one for one in self.verdict.flat_stretches if plateau or not one.current)
+
 
 def joint_svg(chart: JointChart) -> bytes:
     """Return the chart as SVG.
@@ -116,7 +122,7 @@ def _shade(axes: Axes, chart: JointChart, width_mm: float) -> None:
     axes.set_zorder(-1)
     right = day_number(chart.last)
     per_day = width_mm / (right - day_number(chart.first))
-    for stretch in chart.verdict.flat_stretches:
+    for stretch in chart.stretches:
         begins, ends = day_number(stretch.start), day_number(stretch.end)
         axes.axvspan(begins, ends, color=PALE, linewidth=0)
         axes.plot([begins, begins], [0, 1], color=GREY, linewidth=1, linestyle=(0, (1, 2)))

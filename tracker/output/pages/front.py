@@ -12,7 +12,7 @@ from tracker.output.numbers import month_name
 from tracker.output.pages.page import Block, Chart, Points, Said, Section, Sheet
 from tracker.output.pages.season import Season
 from tracker.output.pages.tests_table import css_blocks, set_blocks, tests_blocks
-from tracker.output.reason_words import sentence
+from tracker.output.reason_words import holding_pace
 from tracker.output.wording import ASSOCIATION, headline, in_other_words
 
 MOST_ITEMS = 5
@@ -36,9 +36,8 @@ def front(season: Season) -> Sheet:
 def _verdict(season: Season) -> Section:
     verdict = season.line.verdict
     said: list[Block] = [Said(headline(verdict), "verdict")]
-    held = [reason for reason in verdict.reasons if reason.code == "holding_pace"] if verdict else []
-    plain = [in_other_words(verdict), *(sentence(reason) for reason in held)]
-    return Section("", (*said, Said(" ".join(plain))))
+    plain = [in_other_words(verdict), holding_pace(verdict, season.swimmer.born)]
+    return Section("", (*said, Said(" ".join(part for part in plain if part))))
 
 
 def chart_of(season: Season) -> JointChart | None:
@@ -66,7 +65,8 @@ def _link(season: Season) -> tuple[Section, ...]:
     lines = link_lines(season.line.link, season.names, season.as_of, health=season.settings.health)
     if not lines:
         return ()
-    return (Section("What was open when it began", (Said(" ".join(lines)), Said(ASSOCIATION, "small"))),)
+    caution = (Said(ASSOCIATION, "small"),) if season.line.link and season.line.link.fault else ()
+    return (Section("What was open when it began", (Said(" ".join(lines)), *caution)),)
 
 
 def _worked_on(season: Season) -> Block:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Final
+
 from tracker.errors import SlackwaterError
 from tracker.output.css_words import CAVEAT, css_sentence, distance_words, set_rows
 from tracker.output.numbers import MONTHS, number, pace
@@ -11,51 +14,87 @@ from tracker.records.css import TRIAL_ERROR, Css, critical_speed, set_paces
 from tracker.records.swim import Swim
 from tracker.records.units import format_time
 
-MOST_ROWS = 10
-PAGE_SETS = (100, 200, 400)
-PAGE_RESTS = (10, 20)
-CSS_LASTS_DAYS = 90
+MOST_ROWS: Final = 10
+PAGE_SETS: Final = (100, 200, 400)
+PAGE_RESTS: Final = (10, 20)
+CSS_LASTS_DAYS: Final = 90
 """Set paces are not drawn from an older pair (assumption)."""
 
 
 def tests_blocks(season: Season) -> tuple[Block, ...]:
     """Return the month's tests; columns that nobody filled in are left out."""
-    swims = season.month_swims
-    if not swims:
+    tests = together(season.month_swims)
+    if not tests:
         return (Said("No test this month."),)
-    shown = swims[-MOST_ROWS:]
-    columns: list[tuple[str, list[str]]] = [
-        ("date", [_day(swim) for swim in shown]),
-        ("swum", [_swum(swim) for swim in shown]),
-        ("time", [format_time(swim.time_s) for swim in shown]),
-        ("per 100 m", [pace(swim.pace) for swim in shown]),
+    shown = tests[-MOST_ROWS:]
+    columns = [
+        ("date", [_day(test[0]) for test in shown]),
+        ("swum", [_swum(test) for test in shown]),
+        ("time", [_time(test) for test in shown]),
+        ("per 100 m", [pace(_mean([swim.pace for swim in test])) for test in shown]),
+        ("strokes", [_strokes(test) for test in shown]),
+        ("c/min", [_rate(test) for test in shown]),
     ]
-    for title, cells in (
-        ("strokes", [swim.strokes for swim in shown]),
-        ("cycles/min", [number(swim.rate_cpm, 1) if swim.rate_cpm else "" for swim in shown]),
-    ):
-        if any(cells):
-            columns.append((title, cells))
-    table = Table(
-        tuple(title for title, _ in columns), tuple(zip(*(cells for _, cells in columns), strict=True))
-    )
+    filled = [(title, cells) for title, cells in columns if any(cells)]
+    rows = zip(*(cells for _, cells in filled), strict=True)
     notes = []
-    if len(swims) > len(shown):
-        notes.append(f"{len(swims) - len(shown)} earlier swims of the month are not listed.")
-    if any(swim.decision == "aside" for swim in shown):
+    if any(_strokes(test) or _rate(test) for test in shown):
+        notes.append("strokes: a length; c/min: cycles of two arm strokes a minute.")
+    if len(tests) > len(shown):
+        notes.append(f"{len(tests) - len(shown)} earlier tests of the month are not listed.")
+    if any(test[0].decision == "aside" for test in shown):
         notes.append("* set aside, does not count.")
-    return (table, *(Said(note, "small") for note in notes))
+    return (
+        Table(tuple(title for title, _ in filled), tuple(rows)),
+        *(Said(note, "small") for note in notes),
+    )
+
+
+def together(swims: Sequence[Swim]) -> list[list[Swim]]:
+    """Return swims one by one, the repeats of one set together."""
+    tests: list[list[Swim]] = []
+    for swim in swims:
+        last = tests[-1][-1] if tests else None
+        same = last and last.test == swim.test == "reps" and last.set_id == swim.set_id != ""
+        if same and last and last.distance_m == swim.distance_m:
+            tests[-1].append(swim)
+        else:
+            tests.append([swim])
+    return tests
+
+
+def _mean(values: Sequence[float]) -> float:
+    return sum(values) / len(values)
+
+
+def _time(test: Sequence[Swim]) -> str:
+    """Return the time to the tenth, or as exact as it was taken; of repeats their mean."""
+    if len(test) > 1:
+        return f"{format_time(_mean([swim.time_s for swim in test]), 1)} each"
+    seconds = test[0].time_s
+    return format_time(seconds, 2 if round(100 * seconds) % 10 else 1)
+
+
+def _strokes(test: Sequence[Swim]) -> str:
+    counts = [float(count) for swim in test for count in swim.strokes.split()]
+    return number(_mean(counts), 1) if counts else ""
+
+
+def _rate(test: Sequence[Swim]) -> str:
+    rates = [swim.rate_cpm for swim in test if swim.rate_cpm]
+    return number(_mean(rates), 1) if rates else ""
 
 
 def _day(swim: Swim) -> str:
     return f"{swim.date.day} {MONTHS[swim.date.month - 1][:3]}"
 
 
-def _swum(swim: Swim) -> str:
-    words = [distance_words(swim.distance_m, swim.course), swim.course]
-    if swim.suit == "wetsuit":
-        words.append("wetsuit")
-    return " ".join(words) + ("*" if swim.decision == "aside" else "")
+def _swum(test: Sequence[Swim]) -> str:
+    swim = test[0]
+    times = f"{len(test)} x " if len(test) > 1 else ""
+    suit = " wetsuit" if swim.suit == "wetsuit" else ""
+    aside = "*" if swim.decision == "aside" else ""
+    return f"{times}{distance_words(swim.distance_m, swim.course)} {swim.course}{suit}{aside}"
 
 
 def last_css(season: Season) -> tuple[Css, Swim] | None:

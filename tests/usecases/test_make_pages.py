@@ -1,0 +1,151 @@
+"""Pages as files: whose, where, which names, and that one bad swimmer does not stop the rest."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from tracker.errors import UnknownNameError, UsageError
+from tracker.output.wording import headline
+from tracker.records.swim import Swim
+from tracker.records.swimmer import Consent, Swimmer
+from tracker.settings import DEFAULT
+from tracker.store.database import Store
+from tracker.usecases.make_pages import make_pages
+from tracker.usecases.why import why
+
+AS_OF = dt.date(2026, 6, 30)
+MONTH = dt.date(2026, 6, 1)
+AT = dt.datetime(2026, 6, 30, 20, tzinfo=dt.UTC)
+
+
+def _swims(name: str, tests: int) -> list[Swim]:
+    days = [AS_OF - dt.timedelta(days=7 * week) for week in reversed(range(tests))]
+    return [
+        Swim(date=day, swimmer=name, test="t400", distance_m=400, time_s=405 + (i * 37 % 11) / 2)
+        for i, day in enumerate(days)
+    ]
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    """Return three active swimmers and one put away."""
+    store = Store.open(tmp_path / "club.db")
+    with store.write(who="coach", what="make a club", at=AT) as writer:
+        writer.add(
+            [
+                Swimmer(swimmer="Ines Aalto", group="morning"),
+                Swimmer(swimmer="Zoë", group="morning"),
+                Swimmer(swimmer="Pia Lund", group="evening"),
+                Swimmer(swimmer="Old Hand", archived=dt.date(2025, 1, 1)),
+                *_swims("Ines Aalto", 20),
+                *_swims("Zoë", 3),
+                Consent(date=dt.date(2026, 1, 1), swimmer="Ines Aalto"),
+            ]
+        )
+    yield store
+    store.close()
+
+
+def test_everybody_active_gets_a_file_of_their_own(store: Store, tmp_path: Path) -> None:
+    seen: list[tuple[int, int, str]] = []
+    made = make_pages(
+        store,
+        MONTH,
+        out=tmp_path / "out",
+        as_of=AS_OF,
+        settings=DEFAULT,
+        progress=lambda done, total, name: seen.append((done, total, name)),
+    )
+    assert [path.name.split("-", 1)[1] for path in made.written] == [
+        "ines-aalto-2026-06.pdf",
+        "pia-lund-2026-06.pdf",
+        "zoe-2026-06.pdf",
+    ]
+    assert made.failed == ()
+    assert made.skipped == (("Old Hand", "archived on 1 January 2025"),)
+    assert [path.stat().st_mode & 0o777 for path in made.written] == [0o600] * 3
+    assert seen == [(1, 3, "Ines Aalto"), (2, 3, "Pia Lund"), (3, 3, "Zoë")]
+    assert sorted(path.name for path in (tmp_path / "out").iterdir()) == sorted(p.name for p in made.written)
+
+
+def test_a_page_says_what_why_says(store: Store, tmp_path: Path) -> None:
+    made = make_pages(
+        store,
+        MONTH,
+        names=["ines aalto"],
+        out=tmp_path,
+        as_of=AS_OF,
+        settings=DEFAULT,
+        formats=("txt", "html"),
+    )
+    assert [path.suffix for path in made.written] == [".txt", ".html"]
+    said = headline(why(store, "Ines Aalto", as_of=AS_OF, settings=DEFAULT).line.verdict)
+    text = re.sub(r"\s+", " ", made.written[0].read_text())
+    assert said in text
+
+
+def test_the_same_pages_are_remade_with_the_same_bytes(store: Store, tmp_path: Path) -> None:
+    first = make_pages(store, MONTH, group="morning", out=tmp_path, as_of=AS_OF, settings=DEFAULT)
+    bytes_then = [path.read_bytes() for path in first.written]
+    again = make_pages(store, MONTH, group="morning", out=tmp_path, as_of=AS_OF, settings=DEFAULT)
+    assert [path.read_bytes() for path in again.written] == bytes_then
+    assert len(bytes_then) == 2
+
+
+def test_an_earlier_month_looks_at_nothing_later(store: Store, tmp_path: Path) -> None:
+    made = make_pages(
+        store,
+        dt.date(2026, 5, 9),
+        names=["Ines Aalto"],
+        out=tmp_path,
+        as_of=AS_OF,
+        settings=DEFAULT,
+        formats=("txt",),
+    )
+    text = made.written[0].read_text()
+    assert "Tests in May 2026" in text
+    assert "June 2026" not in text.replace("Made on 30 June 2026", "").replace("Made on 30 June", "")
+
+
+def test_a_month_that_has_not_begun_and_an_unknown_name_are_refused(store: Store, tmp_path: Path) -> None:
+    with pytest.raises(UsageError, match="July 2026 has not begun"):
+        make_pages(store, dt.date(2026, 7, 1), out=tmp_path / "out", as_of=AS_OF, settings=DEFAULT)
+    with pytest.raises(UnknownNameError):
+        make_pages(
+            store,
+            MONTH,
+            names=["Ines Aalto", "Nobody"],
+            out=tmp_path / "out",
+            as_of=AS_OF,
+            settings=DEFAULT,
+        )
+    assert not (tmp_path / "out").exists()
+
+
+def test_without_consent_where_it_is_needed_there_is_no_page(store: Store, tmp_path: Path) -> None:
+    settings = replace(DEFAULT, consent_needed=True)
+    made = make_pages(store, MONTH, group="morning", out=tmp_path, as_of=AS_OF, settings=settings)
+    assert [path.name.split("-", 1)[1] for path in made.written] == ["ines-aalto-2026-06.pdf"]
+    assert made.skipped == (("Zoë", "no consent for pages is on record"),)
+
+
+def test_private_mode_keeps_names_out_of_file_names(store: Store, tmp_path: Path) -> None:
+    settings = replace(DEFAULT, private=True)
+    made = make_pages(store, MONTH, names=["Zoë"], out=tmp_path, as_of=AS_OF, settings=settings)
+    assert re.fullmatch(r"\d+-2026-06\.pdf", made.written[0].name)
+
+
+def test_a_letter_without_a_glyph_fails_that_page_only(store: Store, tmp_path: Path) -> None:
+    with store.write(who="coach", what="add", at=AT) as writer:
+        writer.add([Swimmer(swimmer="\N{SWIMMER} Ana", group="morning")])
+    made = make_pages(store, MONTH, group="morning", out=tmp_path, as_of=AS_OF, settings=DEFAULT)
+    assert len(made.written) == 2
+    ((who, reason),) = made.failed
+    assert who == "\N{SWIMMER} Ana"
+    assert "U+1F3CA" in reason

@@ -1,0 +1,172 @@
+"""The monthly pages of one swimmer, a group or everybody, as files."""
+
+from __future__ import annotations
+
+import calendar
+import datetime as dt
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from tracker.errors import UsageError
+from tracker.faults.life import spells
+from tracker.output.numbers import month_name
+from tracker.output.pages.batch import make_all
+from tracker.output.pages.making import Format, Made, Order
+from tracker.output.pages.naming import file_stem
+from tracker.output.pages.permission import why_not
+from tracker.output.pages.season import Season
+from tracker.output.pages.typeset import Paper
+from tracker.output.whole_files import whole_file
+from tracker.pipeline import RosterLine, roster
+from tracker.records.catalogue import full_catalogue
+from tracker.records.event import Event
+from tracker.records.fault import FaultStep, OwnFault
+from tracker.records.review import ReviewItem
+from tracker.records.swim import Swim
+from tracker.records.swimmer import Consent, Swimmer
+from tracker.records.work import Work
+from tracker.settings import Settings
+from tracker.store.database import Store
+from tracker.store.reading import Kept, Reader
+from tracker.usecases.read_club import read_club
+
+Progress = Callable[[int, int, str], None]
+"""Told how many are done, of how many, and whose page was the last."""
+
+
+@dataclass(frozen=True)
+class PagesMade:
+    """What became of every page: the files, and (swimmer, reason) of those failed or left out."""
+
+    written: tuple[Path, ...]
+    failed: tuple[tuple[str, str], ...]
+    skipped: tuple[tuple[str, str], ...]
+
+
+def make_pages(  # noqa: PLR0913 - what the command takes
+    store: Store,
+    month: dt.date,
+    *,
+    out: Path,
+    as_of: dt.date,
+    settings: Settings,
+    names: Sequence[str] | None = None,
+    group: str | None = None,
+    formats: tuple[Format, ...] = ("pdf",),
+    paper: Paper = "a4",
+    progress: Progress | None = None,
+) -> PagesMade:
+    """Write a page a swimmer for the month; pages of the same swimmer and month are made anew.
+
+    Parameters
+    ----------
+    month
+        Any day of it.
+    out
+        Folder for the files; created if need be.
+    as_of
+        The day the pages are made. A month not yet over is reported as far as it went.
+    names, group
+        Whose pages; with neither, everybody's who is active.
+
+    Raises
+    ------
+    UsageError
+        If the month has not begun.
+    UnknownNameError
+        If one of the names is nobody's; nothing is written then.
+    SlackwaterError
+        If the folder cannot be written.
+    """
+    first = month.replace(day=1)
+    if first > as_of:
+        raise UsageError(f"{month_name(first)} has not begun on {as_of.isoformat()}; name an earlier month")
+    until = min(first.replace(day=calendar.monthrange(first.year, first.month)[1]), as_of)
+    order = Order(formats, as_of, paper)
+    written: list[Path] = []
+    failed: list[tuple[str, str]] = []
+    with store.read() as reader:
+        people, skipped = _people(reader, names, group, until, settings)
+        stems = {
+            kept.record.swimmer: file_stem(kept.id, kept.record.swimmer, first, private=settings.private)
+            for kept in people
+        }
+        clubs = (
+            [read_club(reader, group=group)]
+            if names is None
+            else [read_club(reader, swimmer=kept.record.swimmer) for kept in people]
+        )
+        found = [line for club in clubs for line in roster(club, settings, as_of=until, detail=True)]
+        lines = {line.swimmer: line for line in found}
+        seasons = _seasons(reader, people, lines, (first, until), settings)
+        for done, made in enumerate(make_all(seasons, order, len(people)), start=1):
+            written += _write(made, out, stems[made.swimmer])
+            failed += [(made.swimmer, reason) for reason in made.failures]
+            if progress is not None:
+                progress(done, len(people), made.swimmer)
+    return PagesMade(tuple(written), tuple(failed), tuple(skipped))
+
+
+def _people(
+    reader: Reader, names: Sequence[str] | None, group: str | None, day: dt.date, settings: Settings
+) -> tuple[list[Kept[Swimmer]], list[tuple[str, str]]]:
+    """Return those whose page may be made, and (swimmer, reason) of those whose may not."""
+    if names is None:
+        asked = [kept for kept in reader.all(Swimmer) if group in {None, kept.record.group}]
+        asked.sort(key=lambda kept: kept.record.swimmer)
+    else:
+        asked = list({kept.id: kept for kept in map(reader.swimmer, names)}.values())
+    people, skipped = [], []
+    for kept in asked:
+        label = kept.record.swimmer
+        consents = (
+            [one.record for one in reader.all(Consent, swimmer=label)] if settings.consent_needed else []
+        )
+        reason = why_not(kept.record, consents, day, needed=settings.consent_needed)
+        if reason:
+            skipped.append((label, reason))
+        else:
+            people.append(kept)
+    return people, skipped
+
+
+def _seasons(
+    reader: Reader,
+    people: Sequence[Kept[Swimmer]],
+    lines: Mapping[str, RosterLine],
+    span: tuple[dt.date, dt.date],
+    settings: Settings,
+) -> Iterator[Season]:
+    """Yield one season after the other, each read only when its turn comes."""
+    own = [kept.record for kept in reader.all(OwnFault)]
+    names = {fault.slug: fault.name for fault in full_catalogue(own)}
+    first, until = span
+    for kept in people:
+        label = kept.record.swimmer
+        steps = [one.record for one in reader.all(FaultStep, swimmer=label) if one.record.date <= until]
+        yield Season(
+            swimmer=kept.record,
+            month=first,
+            as_of=until,
+            line=lines[label],
+            names=names,
+            spells=spells(steps, until),
+            swims=[one.record for one in reader.all(Swim, swimmer=label) if one.record.date <= until],
+            steps=steps,
+            reviews=[one.record for one in reader.all(ReviewItem, swimmer=label) if one.record.date <= until],
+            work=[one.record for one in reader.all(Work, swimmer=label) if one.record.from_date <= until],
+            events=[one.record for one in reader.all(Event, swimmer=label)],
+            settings=settings,
+        )
+
+
+def _write(made: Made, out: Path, stem: str) -> list[Path]:
+    """Write the files of one swimmer, and return where they lie."""
+    paths = []
+    for ending, content in made.files.items():
+        path = out / f"{stem}.{ending}"
+        with whole_file(path, force=True) as stream:
+            stream.write(content)
+        paths.append(path)
+    return paths
