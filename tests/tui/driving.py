@@ -48,3 +48,8 @@ def strips(app: Any) -> list[Strip]:
 def shown(app: Any) -> str:
     """Return the words on screen, row by row."""
     return "\n".join(strip.text for strip in strips(app))
+
+
+def words(app: Any) -> str:
+    """Return the words on screen in one line, wherever they were wrapped."""
+    return " ".join(shown(app).split())

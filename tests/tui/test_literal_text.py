@@ -24,21 +24,34 @@ LITERAL = (
     "李小龍",
     "Zoë ʼn",
 )
-HARMFUL = ("\x1b]0;PWNED\x1b\\Ana", "\x1b]52;c;cHdu\x07Ana", "\x9b2JAna", "\x1b[2JAna", "a\rb", "a\x08b", "\u202eAna")
+HARMFUL = (
+    "\x1b]0;PWNED\x1b\\Ana",
+    "\x1b]52;c;cHdu\x07Ana",
+    "\x9b2JAna",
+    "\x1b[2JAna",
+    "a\rb",
+    "a\x08b",
+    "\u202eAna",
+)
+
+EVERYWHERE = """
+UPDATE swimmer SET note = swimmer;
+INSERT INTO fault_step (date, swimmer, fault, side, step, reviewer, note, version, seal)
+  SELECT '2025-03-01', swimmer, 'own-' || swimmer, '', 'open', swimmer, swimmer, 1, 0 FROM swimmer;
+INSERT INTO work (from_date, swimmer, kind, fault, text, version, seal)
+  SELECT '2025-01-06', swimmer, 'cue', '', swimmer, 1, 0 FROM swimmer;
+"""
 
 
 def a_club_of(tmp_path, names):
     """A club of plateaus, the names written into the database behind the back of every check."""
-    store = a_club(tmp_path, {f"number {index}": PARTS["Ada Fjord"] for index in range(len(names))})
+    store = a_club(tmp_path, {f"number {index}": PARTS["Dan Holt"] for index in range(len(names))})
+    rename = 'UPDATE swimmer SET swimmer = ?, "group" = ? WHERE swimmer = ?'
     with sqlite3.connect(store.file) as raw:
         raw.execute("PRAGMA foreign_keys = ON")
         for index, name in enumerate(names):
-            raw.execute('UPDATE swimmer SET swimmer = ?, "group" = ? WHERE swimmer = ?', (name, name, f"number {index}"))
-        raw.execute("UPDATE swimmer SET note = swimmer")
-        steps = "INSERT INTO fault_step (date, swimmer, fault, side, step, reviewer, note, version, seal)"
-        raw.execute(f"{steps} SELECT '2025-03-01', swimmer, 'own-' || swimmer, '', 'open', swimmer, swimmer, 1, 0 FROM swimmer")
-        work = "INSERT INTO work (from_date, swimmer, kind, fault, text, version, seal)"
-        raw.execute(f"{work} SELECT '2025-01-06', swimmer, 'cue', '', swimmer, 1, 0 FROM swimmer")
+            raw.execute(rename, (name, name, f"number {index}"))
+        raw.executescript(EVERYWHERE)
     return store
 
 
@@ -114,10 +127,10 @@ def test_wide_and_combining_names_keep_the_columns_in_line(tmp_path, name):
     store = a_club_of(tmp_path, [name, "Plain Name"])
     app = an_app(store, tmp_path)
 
-    async def journey(pilot):
-        rows = [line for line in shown(app).splitlines() if "■ plateau" in line]
+    async def journey(_pilot):
+        rows = [line for line in shown(app).splitlines() if "○ too early" in line]
         assert len(rows) == 2
-        ends = {width_of(line[: line.index("■")]) for line in rows}
+        ends = {width_of(line[: line.index("○")]) for line in rows}
         assert len(ends) == 1
 
     drive(app, journey)

@@ -23,6 +23,6 @@ def test_the_band_has_enough_contrast_for_a_graphic(theme, ground):
 
 
 def test_contrast_agrees_with_published_values():
-    """Black on white is 21 by definition; #777777 on white is 4.48 (WCAG technique G18's often used example)."""
+    """Black on white is 21 by definition; #777777 on white is 4.48 (often given as just failing)."""
     assert contrast("#000000", "#ffffff") == pytest.approx(21.0)
     assert contrast("#777777", "#ffffff") == pytest.approx(4.48, abs=0.01)

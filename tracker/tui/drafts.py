@@ -5,9 +5,17 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Mapping
+from hashlib import sha256
 from pathlib import Path
 
+from tracker.records.text import name_key
+
 Draft = dict[str, str]
+
+
+def draft_name(form: str, swimmer: str = "") -> str:
+    """Return the name of a draft: of the form, and of the swimmer without naming them."""
+    return f"{form}-{sha256(name_key(swimmer).encode()).hexdigest()[:16]}" if swimmer else form
 
 
 class Drafts:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tracker.entry.swim_form import TypedTest, read_test_swims
 from tracker.errors import DecisionNeededError
@@ -70,19 +70,25 @@ def log_test(
         swimmer = reader.swimmer(typed.name).record
         definition = find_test(reader, typed.test)
     with store.write(who=who, what=f"log {definition.test} for {swimmer.swimmer}", at=at) as writer:
-        earlier = [kept.record for kept in writer.all(Swim, swimmer=swimmer.swimmer)]
-        course = usual_course(earlier, settings)
-        swims = read_test_swims(typed, definition, swimmer, course=course, as_of=as_of)
-        swims = _as_a_set(swims, earlier)
-        found = _doubts(swims, earlier, settings)
-        implausible = [doubt for doubt in found if doubt.implausible]
+        weighed = weigh_test(writer, typed, as_of=as_of, settings=settings)
+        implausible = [doubt for doubt in weighed.remarks if doubt.implausible]
         if implausible and not typed.accepted:
             raise ImplausibleError(implausible)
+        swims = weighed.swims
         if implausible:
             swims = tuple(swim.model_copy(update={"decision": "accepted"}) for swim in swims)
-        numbers = tuple(writer.add(swims))
-    css = _css(swims)
-    return Logged(swimmer, swims, numbers, css, _remarks(swims, earlier, found), not earlier)
+        return replace(weighed, swims=swims, numbers=tuple(writer.add(swims)))
+
+
+def weigh_test(reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Settings) -> Logged:
+    """Return what logging would give, without storing anything; raises as `log_test` does, but never asks."""
+    swimmer = reader.swimmer(typed.name).record
+    definition = find_test(reader, typed.test)
+    earlier = [kept.record for kept in reader.all(Swim, swimmer=swimmer.swimmer)]
+    course = usual_course(earlier, settings)
+    swims = _as_a_set(read_test_swims(typed, definition, swimmer, course=course, as_of=as_of), earlier)
+    remarks = _remarks(swims, earlier, _doubts(swims, earlier, settings))
+    return Logged(swimmer, swims, (), _css(swims), remarks, not earlier)
 
 
 def usual_course(earlier: Sequence[Swim], settings: Settings) -> str:

@@ -11,7 +11,7 @@ from tracker.tui.widgets.long_list import LongList
 def test_most_in_need_first_with_verdict_as_word_and_mark(tmp_path):
     app = an_app(a_club(tmp_path), tmp_path)
 
-    async def journey(pilot):
+    async def journey(_pilot):
         text = shown(app)
         assert text.index("Ada Fjord") < text.index("Cleo Marsh") < text.index("Bo Lind")
         assert "■ plateau" in text
@@ -26,9 +26,9 @@ def test_most_in_need_first_with_verdict_as_word_and_mark(tmp_path):
 
 def test_names_stand_there_before_the_verdicts(tmp_path, monkeypatch):
     app = an_app(a_club(tmp_path), tmp_path)
-    monkeypatch.setattr(RosterScreen, "_judge", lambda self: None)
+    monkeypatch.setattr(RosterScreen, "_judge", lambda _self: None)
 
-    async def journey(pilot):
+    async def journey(_pilot):
         text = shown(app)
         assert "Ada Fjord" in text
         assert "Working out 4 verdicts" in text
@@ -40,7 +40,7 @@ def test_a_name_keeps_sixteen_cells_at_eighty_columns(tmp_path):
     name = "Aleksandra-Maximiliana"
     app = an_app(a_club(tmp_path, {name: [(13.0, 0.5)], "Ada Fjord": [(13.0, 0.0)]}), tmp_path)
 
-    async def journey(pilot):
+    async def journey(_pilot):
         assert name[:16] in shown(app)
 
     drive(app, journey)
@@ -122,7 +122,7 @@ def test_enter_opens_the_swimmer_and_escape_goes_back(tmp_path):
 def test_wide_window_shows_interval_group_and_last_test(tmp_path):
     app = an_app(a_club(tmp_path), tmp_path)
 
-    async def journey(pilot):
+    async def journey(_pilot):
         text = shown(app)
         assert "Tri squad" in text
         assert "% a month (90 %)" in text

@@ -60,7 +60,7 @@ def test_why_gives_reasons_and_rivals(tmp_path):
         assert isinstance(app.screen, WhyScreen)
         text = shown(app)
         assert "Reasons" in text
-        assert "Nothing else is on record near the onset" in text
+        assert "Also near the onset: a camp" in text
         assert "Evidence:" in text
         await press(pilot, "escape", "escape")
         assert "Roster" in shown(app)

@@ -36,7 +36,7 @@ def row(line: RosterLine, as_of: dt.date, *, wide: bool) -> Row:
     spoken = f"{mark(verdict)} {word(verdict)}"
     since, link, due = _since(verdict, as_of), link_cell(line.link), _due(line, as_of, wide=wide)
     if not wide:
-        texts = (*head, spoken, since, _rate(verdict), link, due)
+        texts: tuple[str, ...] = (*head, spoken, since, _rate(verdict), link, due)
         return Row(line.swimmer, texts, ("mark", "", role, "", "", "", "quiet"))
     last = short_day(verdict.last, as_of) if verdict else ""
     texts = (*head, line.group, spoken, since, _rate(verdict, interval=True), link, last, due)

@@ -7,49 +7,44 @@ possible but implausible is asked about, and accepted with another key than the 
 from __future__ import annotations
 
 from abc import abstractmethod
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
-from textual.widgets import Input
 
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError
 from tracker.tui.screens.frame import Frame
-from tracker.tui.widgets.field import Field
-from tracker.tui.widgets.form_line import FormLine
+from tracker.tui.widgets.form_sheet import FormField, FormSheet
 from tracker.tui.widgets.lines import TextLine
 
 
 class FormScreen(Frame):
     """Base of the forms."""
 
-    DRAFT: ClassVar[str] = ""
-    HINTS = (
+    HINTS: ClassVar[tuple[tuple[str, str], ...]] = (
         ("Enter", "next field"),
         ("ctrl+s", "save"),
-        ("ctrl+x", "clear"),
+        ("F8", "clear"),
         ("F1", "all keys"),
         ("Escape", "back, kept as a draft"),
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "save", "save", show=False, id="save"),
         Binding("ctrl+y", "accept", "accept what is implausible, and save", show=False, id="accept"),
-        Binding("ctrl+x", "clear", "clear the form and its draft", show=False, id="clear-form"),
-        Binding("down", "next_field", "next field", show=False),
-        Binding("up", "previous_field", "previous field", show=False),
+        Binding("f8", "clear", "clear the form and its draft", show=False, id="clear-form"),
+        Binding("f1", "app.keys", "all keys here", show=False),
     ]
 
-    def __init__(self) -> None:
+    def __init__(self, draft: str) -> None:
         super().__init__()
+        self.draft = draft
         self._asked = False
-        self._dirty = False
 
     @abstractmethod
-    def lines(self) -> Iterable[FormLine]:
-        """Return the fields, filled with what is known beforehand."""
+    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
+        """Return the fields, which may depend on what is typed so far."""
 
     @abstractmethod
     def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
@@ -59,41 +54,31 @@ class FormScreen(Frame):
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
         """Save through a use-case and return what was done, in words."""
 
+    @property
+    def sheet(self) -> FormSheet:
+        """The fields."""
+        return self.query_one(FormSheet)
+
     def body(self) -> ComposeResult:
         """Yield the fields and the line that is said about all of them."""
-        with VerticalScroll(id="form"):
-            yield from self.lines()
+        yield FormSheet(self.fields({}), id="form")
         yield TextLine(id="live")
 
     def on_mount(self) -> None:
-        """Offer a kept draft back and begin with the first empty field."""
+        """Bring a kept draft back and begin with the first empty field."""
         super().on_mount()
-        self.call_after_refresh(self._begin)
-
-    def _begin(self) -> None:
-        draft = self.slackwater.drafts.load(self.DRAFT)
+        self.sheet.focus_field()
+        draft = self.slackwater.drafts.load(self.draft)
         if draft and any(draft.values()):
-            self.fill(draft)
-            self.news("A draft was kept and is back; ctrl+x clears it.")
-        fields = list(self.query(FormLine))
-        empty = [line for line in fields if not line.value]
-        if fields:
-            (empty or fields)[0].field.focus()
+            self.sheet.fill(draft)
+            self.sheet.go_to_first_empty()
+            self.news("A draft was kept and is back; F8 clears it.")
         self.check()
-
-    def values(self) -> dict[str, str]:
-        """Return what is typed, by field."""
-        return {line.field_name: line.value for line in self.query(FormLine)}
-
-    def fill(self, values: Mapping[str, str]) -> None:
-        """Put values into the fields that have them."""
-        for line in self.query(FormLine):
-            if line.field_name in values:
-                line.value = values[line.field_name]
 
     def check(self) -> None:
         """Say at each field what is wrong with it; empty fields are not blamed before saving."""
-        values = self.values()
+        self.sheet.lay(self.fields(self.sheet.values))
+        values = self.sheet.values
         found, live = self.problems(values)
         self.show_problems([problem for problem in found if values.get(problem.field)])
         self.query_one("#live", TextLine).say(live)
@@ -103,33 +88,29 @@ class FormScreen(Frame):
         by_field: dict[str, str] = {}
         for problem in problems:
             by_field.setdefault(problem.field, problem.reason)
-        for line in self.query(FormLine):
-            line.say(by_field.pop(line.field_name, ""), bad=True)
-        if by_field:
-            self.news("; ".join(f"{field}: {reason}" for field, reason in by_field.items()), "bad")
+        known = self.sheet.values
+        self.sheet.complain({name: reason for name, reason in by_field.items() if name in known})
+        elsewhere = [f"{name}: {reason}" for name, reason in by_field.items() if name not in known]
+        if elsewhere:
+            self.news("; ".join(elsewhere), "bad")
 
-    @on(Input.Changed)
-    def _typed(self) -> None:
+    @on(FormSheet.Edited)
+    def _edited(self) -> None:
         self._asked = False
-        values = self.values()
-        self.slackwater.drafts.keep(self.DRAFT, values)
+        self.slackwater.drafts.keep(self.draft, self.sheet.values)
         self.check()
 
-    @on(Input.Submitted)
-    def _entered(self, message: Input.Submitted) -> None:
-        message.stop()
-        if self.focused is list(self.query(Field))[-1]:
-            self.action_save()
-        else:
-            self.action_next_field()
+    @on(FormSheet.Entered)
+    def _entered(self) -> None:
+        self.action_save()
 
-    def action_next_field(self) -> None:
-        """Go to the next field."""
-        self.focus_next(Field)
+    @on(FormSheet.Pasted)
+    def _pasted(self, message: FormSheet.Pasted) -> None:
+        self.take_column(message.name, message.lines)
 
-    def action_previous_field(self) -> None:
-        """Go to the field before."""
-        self.focus_previous(Field)
+    def take_column(self, name: str, lines: Sequence[str]) -> None:
+        """Join a column pasted into a field; forms with rows for it do better."""
+        self.sheet.fill({name: " ".join(lines)})
 
     def action_save(self) -> None:
         """Save what is typed."""
@@ -143,22 +124,22 @@ class FormScreen(Frame):
             self.news("There is nothing to accept; ctrl+s saves.")
 
     def action_clear(self) -> None:
-        """Empty the form."""
-        self.slackwater.drafts.drop(self.DRAFT)
-        fresh = {line.field_name: line for line in self.lines()}
-        self.fill({name: line.value for name, line in fresh.items()})
-        self.slackwater.drafts.drop(self.DRAFT)
+        """Empty the form and forget its draft."""
+        self.sheet.fill(dict.fromkeys(self.sheet.values, "") | {f.name: f.value for f in self.fields({})})
+        self.call_after_refresh(self.slackwater.drafts.drop, self.draft)
         self.news("Cleared.")
 
     def _save(self, *, accept: bool) -> None:
         try:
-            done = self.store_it(self.values(), accept=accept)
+            done = self.store_it(self.sheet.values, accept=accept)
         except DecisionNeededError as error:
             self._asked = True
             self.news(f"{error}. ctrl+y accepts it as it is.", "bad")
         except EntryError as error:
             self.show_problems(error.problems)
-            self.news(f"{len(error.problems)} to mend before it can be saved.", "bad")
+            first = next((p.field for p in error.problems if p.field in self.sheet.values), "")
+            self.sheet.go_to(first)
+            self.news("; ".join(f"{problem.field}: {problem.reason}" for problem in error.problems), "bad")
         except SlackwaterError as error:
             self.news(str(error), "bad")
         else:
@@ -166,7 +147,7 @@ class FormScreen(Frame):
 
     def saved(self, done: str) -> None:
         """Forget the draft and go back, saying what was done."""
-        self.slackwater.drafts.drop(self.DRAFT)
+        self.slackwater.drafts.drop(self.draft)
         self.app.pop_screen()
         self.slackwater.follow(certainly=True)
         self.slackwater.news(done, "good")

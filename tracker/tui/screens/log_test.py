@@ -1,0 +1,232 @@
+"""Log a test: the fields of its protocol, with pace, CSS and doubts said while one types."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import ClassVar
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+
+from tracker.entry.swim_form import TypedTest
+from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError, UnknownNameError
+from tracker.records.swim_test import SwimTest
+from tracker.tui.drafts import draft_name
+from tracker.tui.messages import SwimmerJudged
+from tracker.tui.screens.form import FormScreen
+from tracker.tui.widgets.form_sheet import FormField
+from tracker.tui.widgets.lines import TextLine
+from tracker.usecases.log_test import Logged
+from tracker.verdict.verdict import Verdict
+
+MOST_TIMES = 6
+CIRCUMSTANCES = (
+    ("date", "date", "YYYY-MM-DD; empty is today"),
+    ("course", "course", "SCM, LCM, SCY, OW or 33.3m; empty is as last time"),
+    ("suit", "suit", "none or wetsuit"),
+    ("strokes", "strokes", "per length: one for all, one a swim, or one a length"),
+    ("rate", "stroke rate", "32cpm (cycles) or 64spm (strokes)"),
+    ("effort", "effort", "1 easy to 10 all out"),
+    ("rest", "rest", "seconds between the swims"),
+    ("warmup", "after warm-up", "minutes from its end to the start"),
+    ("at", "time of day", "HH:MM"),
+    ("kit", "kit", "paddles, buoy, fins"),
+    ("start", "start", "push or dive; empty is as the test says"),
+    ("conditions", "conditions", "water and weather"),
+    ("note", "note", ""),
+)
+RECORD_NAMES = {"warmup": "warmup_min", "rest": "rest_s", "rate": "rate_cpm"}
+
+
+class LogTestScreen(FormScreen):
+    """The form of one test of one swimmer."""
+
+    NAME = "Log a test"
+    HINTS = (
+        ("Enter", "next"),
+        ("ctrl+s", "save"),
+        ("F2", "steps of the test"),
+        ("F8", "clear"),
+        ("F1", "all keys"),
+        ("Escape", "back"),
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f2", "steps", "show or hide the steps of the test", show=False, id="steps"),
+    ]
+
+    def __init__(self, swimmer: str) -> None:
+        super().__init__(draft_name("log-test", swimmer))
+        self._for = swimmer
+        self._tests: dict[str, SwimTest] = {}
+        self._verdict: Verdict | None = None
+        self._judged = ""
+
+    def body(self) -> ComposeResult:
+        """Yield the steps, hidden at first, above the form."""
+        from tracker.usecases.list_tests import list_tests
+
+        self._tests = {test.test: test for test in list_tests(self.desk.store)}
+        yield TextLine(id="steps")
+        yield from super().body()
+
+    def on_mount(self) -> None:
+        """Hide the steps, and begin."""
+        self.query_one("#steps").display = False
+        super().on_mount()
+
+    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
+        """Return swimmer and test, the times that this test has, then the circumstances."""
+        test = self._tests.get(values.get("test", "css").casefold())
+        times = [
+            FormField(f"time{number}", label, hint)
+            for number, (label, hint) in enumerate(time_labels(test), start=1)
+        ]
+        return (
+            FormField("swimmer", "swimmer", value=self._for),
+            FormField("test", "test", " ".join(self._tests), value="css"),
+            *times,
+            *(FormField(name, label, hint) for name, label, hint in CIRCUMSTANCES),
+        )
+
+    def check(self) -> None:
+        """Check, and keep the steps of the test at hand."""
+        super().check()
+        test = self._tests.get(self.sheet.values["test"].casefold())
+        steps = test.protocol if test else ""
+        self.query_one("#steps", TextLine).say(steps or "This test has no steps written down.", "quiet")
+
+    def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
+        """Weigh what is typed as if it were logged."""
+        from tracker.usecases.preview_test import preview_test
+
+        if not values.get("swimmer") or not values.get("time1"):
+            return (), "Pace, CSS and anything doubtful are said here while you type."
+        try:
+            logged = preview_test(
+                self.desk.store,
+                self.typed_test(values),
+                as_of=self.slackwater.today(),
+                settings=self.desk.settings,
+            )
+        except EntryError as error:
+            return tuple(at_its_field(problem, values) for problem in error.problems), ""
+        except UnknownNameError as error:
+            return (Problem(error.what, error.name, str(error)),), ""
+        except SlackwaterError as error:
+            return (), str(error)
+        self._judge_line(logged.swimmer.swimmer)
+        return (), self._live(logged)
+
+    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
+        """Log the test."""
+        from tracker.output.doubt_words import doubt_sentence
+        from tracker.output.safety import MAXIMAL_TEST
+        from tracker.usecases.log_test import ImplausibleError, log_test
+
+        try:
+            logged = log_test(
+                self.desk.store,
+                self.typed_test(values, accept=accept),
+                as_of=self.slackwater.today(),
+                settings=self.desk.settings,
+                who=self.desk.who,
+                at=self.slackwater.now(),
+            )
+        except EntryError as error:
+            raise EntryError(tuple(at_its_field(problem, values) for problem in error.problems)) from error
+        except ImplausibleError as error:
+            said = "; ".join(doubt_sentence(doubt) for doubt in error.doubts)
+            raise DecisionNeededError(f"Implausible: {said}") from error
+        done = f"Logged for {logged.swimmer.swimmer}: {self._live(logged)}"
+        return f"{done} {MAXIMAL_TEST}" if logged.first else done
+
+    def typed_test(self, values: Mapping[str, str], *, accept: bool = False) -> TypedTest:
+        """Return what is typed as the use-cases take it."""
+        times = tuple(
+            part for number in range(1, MOST_TIMES + 1) for part in values.get(f"time{number}", "").split()
+        )
+        form = {RECORD_NAMES.get(name, name): values.get(name, "") for name, _, _ in CIRCUMSTANCES}
+        return TypedTest(values.get("swimmer", ""), values.get("test", ""), times, form, accept)
+
+    def _live(self, logged: Logged) -> str:
+        from tracker.output.compare_words import beside_the_line
+        from tracker.output.css_words import css_sentence, distance_words
+        from tracker.output.doubt_words import doubt_sentence
+        from tracker.records.css import TRIAL_ERROR
+        from tracker.records.units import format_time
+
+        paces = [
+            f"{distance_words(s.distance_m, s.course)} at {format_time(s.pace, 1)}" for s in logged.swims
+        ]
+        parts = [
+            ", ".join(paces[:4]) + (f" and {len(paces) - 4} more" if len(paces) > 4 else "") + " per 100 m"
+        ]
+        if logged.css is not None:
+            parts.append(css_sentence(logged.css, TRIAL_ERROR, logged.swims[0].course))
+        if self._verdict is not None and self._judged == logged.swimmer.swimmer:
+            parts.append(beside_the_line(logged.swims[0].pace, self._verdict))
+        parts += [
+            f"{'asked about' if d.implausible else 'note'}: {doubt_sentence(d)}" for d in logged.remarks
+        ]
+        return ". ".join(parts) + "."
+
+    def _judge_line(self, swimmer: str) -> None:
+        if swimmer != self._judged:
+            self._judged, self._verdict = swimmer, None
+            self._judge(swimmer)
+
+    @work(thread=True, exclusive=True, group="line")
+    def _judge(self, swimmer: str) -> None:
+        from tracker.usecases.why import why
+
+        try:
+            view = why(self.desk.store, swimmer, as_of=self.slackwater.today(), settings=self.desk.settings)
+        except SlackwaterError:
+            return
+        self.post_message(SwimmerJudged(view))
+
+    def on_swimmer_judged(self, message: SwimmerJudged) -> None:
+        """Say from now on how a test compares with the line."""
+        self._verdict = message.view.line.verdict
+        self.check()
+
+    def take_column(self, name: str, lines: Sequence[str]) -> None:
+        """Put a pasted column of times into the fields for times, the last one taking what is left."""
+        times = [field for field in self.sheet.values if field.startswith("time")]
+        if name not in times:
+            super().take_column(name, lines)
+            return
+        room = times[times.index(name) :]
+        filled = dict(zip(room, lines, strict=False))
+        if len(lines) > len(room):
+            filled[room[-1]] = " ".join(lines[len(room) - 1 :])
+        self.sheet.fill(filled)
+        self.news(f"{len(lines)} times were pasted.")
+
+    def action_steps(self) -> None:
+        """Show or hide the steps of the test."""
+        steps = self.query_one("#steps")
+        steps.display = not steps.display
+
+
+def time_labels(test: SwimTest | None) -> list[tuple[str, str]]:
+    """Return label and hint of each field for times that a test has."""
+    if test is None:
+        return [("time", "m:ss, m:ss.t or seconds")]
+    if test.kind == "duration":
+        return [("distance", "how far, such as 1480m")]
+    if test.kind == "repeats":
+        return [("set", "such as 10x100"), ("times", "one after the other; a column can be pasted")]
+    hint = "m:ss, m:ss.t or seconds"
+    return [(f"{distance} m", hint) for distance in test.distances.split()[:MOST_TIMES]]
+
+
+def at_its_field(problem: Problem, values: Mapping[str, str]) -> Problem:
+    """Return a problem of a time under the name of the field in which that time stands."""
+    if problem.field not in {"time", "distance", "repeats"}:
+        return problem
+    times = [name for name in values if name.startswith("time")]
+    held = [name for name in times if problem.value and problem.value in values[name].split()]
+    empty = [name for name in times if not values[name]]
+    return Problem((held or empty or times)[0], problem.value, problem.reason)
