@@ -43,6 +43,8 @@ GROUPS: dict[str, dict[str, Command]] = {
         "angle": Command("angle", "the angle at the middle of three points"),
     },
     "Data": {
+        "undo": Command("undo", "take back the last change"),
+        "redo": Command("redo", "do again what was taken back"),
         "import": Command("import_", "take in a folder or file of CSV"),
         "export": Command("export", "write the whole club as a folder of CSV"),
     },

@@ -47,9 +47,9 @@ class Printer:
         self._out.write(f"{clean_line(text)}\n")
 
     def lines(self, text: str) -> None:
-        """Print a text of several lines."""
-        for line in text.splitlines():
-            self.line(line)
+        """Print a text of several lines; tabs stay, they part the cells of a table."""
+        for line in text.split("\n"):
+            self._out.write("\t".join(clean_line(cell) for cell in line.split("\t")) + "\n")
 
     def table(self, header: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
         """Print rows in columns that fit the terminal; elsewhere one row a line, tabs between, uncut."""

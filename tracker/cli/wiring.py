@@ -48,6 +48,8 @@ class Context:
         The day it is: ``--as-of``, else SLACKWATER_TODAY, else the clock.
     as_of_given : date or None
         ``--as-of`` alone.
+    day_fixed : bool
+        Whether the day was given rather than read off the clock.
     now : datetime
         The moment written to the history, UTC.
     who : str
@@ -63,6 +65,7 @@ class Context:
     now: dt.datetime
     who: str
     say: Printer
+    day_fixed: bool = False
     json: bool = False
     no_input: bool = False
     color: bool = True
@@ -168,6 +171,7 @@ def wire(args: Namespace, environ: Mapping[str, str] | None = None) -> Context:
         as_of_given=as_of_given,
         now=now,
         who=clean_line(str(found["who"].value)),
+        day_fixed=as_of_given is not None or bool(environ.get("SLACKWATER_TODAY")),
         say=Printer(quiet=getattr(args, "quiet", False)),
         json=getattr(args, "json", False),
         no_input=getattr(args, "no_input", False),

@@ -1,0 +1,63 @@
+"""``slackwater config``: the settings and where each comes from."""
+
+from __future__ import annotations
+
+import re
+from argparse import Namespace
+
+from tracker.cli.config_files import known_keys, read_value, set_in_file
+from tracker.cli.parsing import Parser, Verbs, meant
+from tracker.cli.wiring import Context
+from tracker.errors import UsageError
+
+EXAMPLE = """slackwater config show
+slackwater config set course LCM
+slackwater config unset course"""
+
+
+def add_arguments(parser: Parser) -> None:
+    """Add the verbs."""
+    verbs = Verbs(parser)
+    show = verbs.add("show", "show the settings and where each comes from", "slackwater config show band")
+    show.add_argument("key", nargs="?", metavar="KEY", help="only this one")
+    put = verbs.add("set", "set one in your own config file", "slackwater config set course LCM")
+    put.add_argument("key", metavar="KEY")
+    put.add_argument("value", metavar="VALUE")
+    out = verbs.add("unset", "take one out of your own config file", "slackwater config unset course")
+    out.add_argument("key", metavar="KEY")
+
+
+def run(args: Namespace, ctx: Context) -> int:
+    """Do what the verb says."""
+    if args.key is not None and args.key not in known_keys():
+        raise UsageError(f"no setting is called {args.key!r}{meant(args.key, known_keys())}")
+    if args.verb == "show":
+        return _show(args.key, ctx)
+    value = read_value(args.key, args.value) if args.verb == "set" else None
+    file = ctx.places.config_files["user"]
+    set_in_file(file, args.key, value)
+    ctx.say.said(f"{args.key} {'taken out of' if value is None else f'= {value} in'} {file}")
+    return 0
+
+
+def _show(key: str | None, ctx: Context) -> int:
+    rows = {name: ctx.found[name] for name in sorted(ctx.found) if key in {None, name}}
+    if ctx.json:
+        settings = {
+            name: {"value": _hidden(setting.value), "origin": setting.origin}
+            for name, setting in rows.items()
+        }
+        ctx.say.json({"schema": 1, "settings": settings})
+        return 0
+    cells = [(name, _written(setting.value), setting.origin) for name, setting in rows.items()]
+    ctx.say.table(("setting", "value", "from"), cells)
+    return 0
+
+
+def _written(value: object) -> str:
+    return str(value).lower() if isinstance(value, bool) else str(_hidden(value))
+
+
+def _hidden(value: object) -> object:
+    """Return the value with the password of a database's URL hidden."""
+    return re.sub(r"(://[^:/@]*):[^@]*@", r"\1:***@", value) if isinstance(value, str) else value

@@ -1,0 +1,68 @@
+"""``slackwater demo``: the invented club, and what the tool says of it."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+from dataclasses import replace
+from pathlib import Path
+from shlex import quote
+
+from tracker.cli.open_ import open_screens
+from tracker.cli.page import progress_line, read_month
+from tracker.cli.parsing import Parser
+from tracker.cli.scan import print_roster
+from tracker.cli.wiring import Context
+from tracker.errors import SomeFailedError
+from tracker.usecases.build_demo import build_demo
+from tracker.usecases.make_pages import make_pages
+from tracker.usecases.scan import scan
+
+EXAMPLE = """slackwater demo
+slackwater demo --to club --no-open"""
+
+
+def add_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("--to", metavar="DIR", help="a new or empty folder (default: a fresh temporary one)")
+    parser.add_argument("--no-open", action="store_true", help="don't open the screens afterwards")
+
+
+def run(args: Namespace, ctx: Context) -> int:
+    """Build the club, print its roster, make its pages, and open the screens on a terminal."""
+    demo = build_demo(Path(args.to) if args.to else None, settings=ctx.settings)
+    there = replace(ctx, db=str(demo.database), as_of=demo.last_day, day_fixed=True)
+    there.store = demo.store
+    said = f"the invented club, as of its last day, {demo.last_day}"
+    ctx.say.line(f"{said}, in {demo.folder}")
+    ctx.say.line()
+    lines = scan(demo.store, as_of=demo.last_day, settings=ctx.settings)
+    print_roster(lines, there)
+    pages = demo.folder / "pages"
+    made = make_pages(
+        demo.store,
+        read_month(demo.month),
+        out=pages,
+        as_of=demo.last_day,
+        settings=ctx.settings,
+        progress=progress_line(ctx),
+    )
+    ctx.say.line()
+    ctx.say.line(f"{len(made.written)} pages for {demo.month} in {pages}")
+    for name, why in (*made.failed, *made.skipped):
+        ctx.say.warned(f"{name}: {why}")
+    ctx.say.line()
+    ctx.say.line("next, type:")
+    flags = f"--db {quote(str(demo.database))} --as-of {demo.last_day}"
+    stalled = next((line.swimmer for line in lines if line.link), lines[0].swimmer if lines else "NAME")
+    for command in (
+        f"slackwater {flags} why {quote(stalled)}",
+        f"slackwater {flags} scan",
+        f"slackwater {flags} open",
+    ):
+        ctx.say.line(f"  {command}")
+    if made.failed:
+        raise SomeFailedError(f"{len(made.failed)} pages failed")
+    if not args.no_open and ctx.may_ask and sys.stdout.isatty():
+        return open_screens(there, notice=said)
+    return 0

@@ -1,0 +1,83 @@
+"""``slackwater judge``: verdicts for any CSV of series, without a database."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from dataclasses import replace
+from pathlib import Path
+
+from tracker.cli.parsing import Parser
+from tracker.cli.standard_input import file_or_input
+from tracker.cli.wiring import Context
+from tracker.entry.dates import parse_order
+from tracker.entry.times import parse_number
+from tracker.errors import SomeFailedError, UsageError
+from tracker.output.numbers import count
+from tracker.settings import Settings
+from tracker.usecases.judge import Judged
+from tracker.usecases.judge_file import judge_file
+
+EXAMPLE = """slackwater judge tests.csv --json
+slackwater judge tests.csv --events events.csv --date-format dmy
+cat tests.csv | slackwater judge -"""
+
+
+def add_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("file", metavar="FILE", help="CSV with swimmer, date, pace; '-' for standard input")
+    parser.add_argument("--events", metavar="FILE", help="CSV with from, to, swimmer, kind")
+    parser.add_argument(
+        "--date-format", metavar="F", help="order of dates that are not ISO 8601: dmy, mdy, ymd"
+    )
+    parser.add_argument("--band", metavar="P", help="half-width of 'no change', percent a month")
+
+
+def run(args: Namespace, ctx: Context) -> int:
+    """Print a verdict for every swimmer of the file.
+
+    Raises
+    ------
+    SomeFailedError
+        If some rows could not be used; the verdicts are printed all the same.
+    """
+    settings = ctx.settings if args.band is None else _banded(ctx.settings, args.band)
+    order = None if args.date_format is None else order_of(args.date_format)
+    events = None if args.events is None else Path(args.events)
+    with file_or_input(args.file) as file:
+        judged = judge_file(file, events=events, date_format=order, as_of=ctx.as_of_given, settings=settings)
+    _print(judged, ctx)
+    if judged.unused:
+        for row in judged.unused if not ctx.json else ():
+            ctx.say.warned(f"{args.file}:{row.row}: {row.why}")
+        raise SomeFailedError(f"{count(len(judged.unused), 'row')} of {args.file} not used; the rest was")
+    return 0
+
+
+def _print(judged: Judged, ctx: Context) -> None:
+    if ctx.json:
+        from tracker.output.as_json import judge_json
+
+        ctx.say.json(judge_json(judged.verdicts, judged.unused, judged.as_of))
+        return
+    from tracker.output.wording import headline
+
+    for verdict in judged.verdicts:
+        ctx.say.line(f"{verdict.swimmer}: {headline(verdict)}")
+
+
+def _banded(settings: Settings, text: str) -> Settings:
+    try:
+        band = parse_number(text)
+    except ValueError as wrong:
+        raise UsageError(f"--band: {wrong}") from None
+    if not 0 < band < 10:
+        raise UsageError(f"--band: {text!r} is not between 0 and 10 percent a month")
+    return replace(settings, band=band)
+
+
+def order_of(text: str) -> str:
+    """Return the order that --date-format names; raises `UsageError`."""
+    try:
+        return parse_order(text)
+    except ValueError as wrong:
+        raise UsageError(f"--date-format: {wrong}") from None

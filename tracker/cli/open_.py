@@ -1,0 +1,50 @@
+"""``slackwater open``: the screens."""
+
+from __future__ import annotations
+
+import sys
+from argparse import Namespace
+
+from tracker.cli.parsing import Parser
+from tracker.cli.wiring import Context
+from tracker.errors import UsageError
+
+EXAMPLE = """slackwater open
+slackwater open --no-mouse"""
+
+
+def add_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("--no-mouse", action="store_true", help="leave the mouse to the terminal")
+
+
+def run(args: Namespace, ctx: Context) -> int:
+    """Open the screens on the terminal."""
+    return open_screens(ctx, mouse=not args.no_mouse)
+
+
+def open_screens(ctx: Context, *, mouse: bool = True, notice: str = "") -> int:
+    """Run the screens until they are left; return the exit code.
+
+    Raises
+    ------
+    UsageError
+        If this is no terminal.
+    """
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise UsageError("the screens need a terminal; 'slackwater scan' prints the roster")
+    from tracker.tui.app import SlackwaterApp, prepare_terminal
+    from tracker.tui.desk import Desk
+
+    prepare_terminal()
+    desk = Desk(
+        store=ctx.store,
+        state=ctx.places.state,
+        settings=ctx.settings,
+        who=ctx.who,
+        today=ctx.as_of if ctx.day_fixed else None,
+        notice=notice,
+    )
+    app = SlackwaterApp(desk)
+    result = app.run(mouse=mouse)
+    return result if isinstance(result, int) else (app.return_code or 0)

@@ -1,0 +1,112 @@
+"""``slackwater page``: the monthly pages."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+import sys
+from argparse import Namespace
+from pathlib import Path
+
+from tracker.cli.parsing import Parser, meant
+from tracker.cli.wiring import Context
+from tracker.entry.times import shown
+from tracker.errors import SomeFailedError, UsageError
+from tracker.usecases.make_pages import PagesMade, Progress, make_pages
+
+EXAMPLE = """slackwater page "Ines Aalto" --month 2026-06
+slackwater page --all --month 2026-06 --format pdf,txt --out pages"""
+
+_FORMATS = ("pdf", "txt", "html")
+_PAPERS = ("a4", "us-letter")
+
+
+def add_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("names", nargs="*", metavar="NAME", help="whose pages")
+    parser.add_argument("--group", metavar="G", help="the pages of a group")
+    parser.add_argument("--all", action="store_true", help="everybody's pages")
+    parser.add_argument("--month", metavar="YYYY-MM", required=True, help="the month they are about")
+    parser.add_argument("--format", metavar="F[,F...]", default="pdf", help="pdf, txt, html (%(default)s)")
+    parser.add_argument("--paper", metavar="P", default="a4", help="a4 or us-letter (%(default)s)")
+    parser.add_argument("--out", metavar="DIR", help="folder (default: reports/YYYY-MM under this one)")
+
+
+def run(args: Namespace, ctx: Context) -> int:
+    """Make the pages and print where they lie.
+
+    Raises
+    ------
+    SomeFailedError
+        If some pages failed or may not be made; the others are.
+    """
+    if bool(args.names) + bool(args.group is not None) + args.all != 1:
+        raise UsageError("say whose pages: names, --group G or --all (one of them)")
+    month = read_month(args.month)
+    made = make_pages(
+        ctx.store_to_read,
+        month,
+        out=Path(args.out) if args.out else Path("reports") / f"{month:%Y-%m}",
+        as_of=ctx.as_of,
+        settings=ctx.settings,
+        names=args.names or None,
+        group=args.group,
+        formats=_chosen(args.format, _FORMATS, "--format"),  # type: ignore[arg-type]
+        paper=_chosen(args.paper, _PAPERS, "--paper")[0],  # type: ignore[arg-type]
+        progress=progress_line(ctx),
+    )
+    print_pages(made, ctx)
+    left = len(made.failed) + len(made.skipped)
+    if left:
+        raise SomeFailedError(f"{left} swimmers have no page or not every format of it; the rest is done")
+    if not made.written:
+        raise UsageError("there is nobody to make a page for; is the group's name right?")
+    return 0
+
+
+def print_pages(made: PagesMade, ctx: Context) -> None:
+    """Print the files, and as messages whose are missing and why."""
+    if ctx.json:
+        ctx.say.json(
+            {
+                "schema": 1,
+                "written": [str(path) for path in made.written],
+                "failed": [{"swimmer": name, "why": why} for name, why in made.failed],
+                "skipped": [{"swimmer": name, "why": why} for name, why in made.skipped],
+            }
+        )
+    else:
+        for path in made.written:
+            ctx.say.line(str(path))
+    for name, why in (*made.failed, *made.skipped):
+        ctx.say.warned(f"{name}: {why}")
+
+
+def progress_line(ctx: Context) -> Progress | None:
+    """Return what shows progress on a terminal; None elsewhere or where quiet was asked for."""
+    if ctx.say.quiet or not sys.stderr.isatty():
+        return None
+
+    def show(done: int, total: int, _name: str) -> None:
+        sys.stderr.write(f"\r{done} of {total} pages" + ("\n" if done == total else ""))
+        sys.stderr.flush()
+
+    return show
+
+
+def read_month(text: str) -> dt.date:
+    """Return the first day of a month written YYYY-MM; raises `UsageError`."""
+    match = re.fullmatch(r"(\d{4})-(\d{2})", text.strip(), re.ASCII)
+    if match is None or not 1 <= int(match[2]) <= 12 or not 1900 <= int(match[1]) <= 2200:
+        raise UsageError(f"--month: {shown(text)} is no month; write it as 2026-06")
+    return dt.date(int(match[1]), int(match[2]), 1)
+
+
+def _chosen(text: str, known: tuple[str, ...], flag: str) -> tuple[str, ...]:
+    chosen = tuple(dict.fromkeys(part.strip().lower() for part in text.split(",") if part.strip()))
+    for part in chosen:
+        if part not in known:
+            raise UsageError(f"{flag}: {shown(part)} is none of {', '.join(known)}{meant(part, known)}")
+    if not chosen:
+        raise UsageError(f"{flag}: is empty; use {', '.join(known)}")
+    return chosen

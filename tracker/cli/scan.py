@@ -1,0 +1,64 @@
+"""``slackwater scan``: the roster, most in need of a look first."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from tracker.cli.parsing import Parser, meant
+from tracker.cli.wiring import Context
+from tracker.errors import UsageError
+from tracker.output.as_json import scan_json
+from tracker.output.roster_words import roster_sentence
+from tracker.output.text import roster_text
+from tracker.output.wording import word
+from tracker.pipeline import RosterLine
+from tracker.usecases.scan import scan
+
+EXAMPLE = """slackwater scan
+slackwater scan --group Masters --only plateau,slipping --json"""
+
+_WORDS = ("gaining", "plateau", "slipping", "slowed", "too-early", "no-tests")
+
+
+def add_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("--group", metavar="G", help="only this group")
+    parser.add_argument("--only", metavar="V[,V...]", help=f"only these verdicts: {', '.join(_WORDS)}")
+
+
+def run(args: Namespace, ctx: Context) -> int:
+    """Print the roster."""
+    wanted = None if args.only is None else _wanted(args.only)
+    lines = scan(ctx.store_to_read, as_of=ctx.as_of, settings=ctx.settings, group=args.group)
+    if not lines and args.group is not None:
+        _check_group(args.group, ctx)
+    if wanted is not None:
+        lines = [line for line in lines if word(line.verdict).replace(" ", "-") in wanted]
+    if ctx.json:
+        ctx.say.json(scan_json(lines, ctx.as_of, health=ctx.settings.health))
+        return 0
+    print_roster(lines, ctx)
+    return 0
+
+
+def print_roster(lines: list[RosterLine], ctx: Context) -> None:
+    """Print the roster and, as a message, what it comes to."""
+    ctx.say.lines(roster_text(lines, ctx.as_of, ctx.say.width).removesuffix("\n"))
+    ctx.say.said(roster_sentence(lines))
+
+
+def _wanted(text: str) -> set[str]:
+    wanted = {part.strip().lower().replace(" ", "-") for part in text.split(",") if part.strip()}
+    for part in sorted(wanted - set(_WORDS)):
+        near = meant(part, _WORDS) or f"; use {', '.join(_WORDS)}"
+        raise UsageError(f"--only: no verdict is called {part!r}{near}")
+    return wanted
+
+
+def _check_group(group: str, ctx: Context) -> None:
+    """Say so if nobody has ever been in a group of that name."""
+    from tracker.usecases.list_swimmers import list_swimmers
+
+    groups = {who.group for who in list_swimmers(ctx.store_to_read, archived=True) if who.group}
+    if group not in groups:
+        raise UsageError(f"no group is called {group!r}{meant(group, groups)}")

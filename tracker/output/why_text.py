@@ -1,0 +1,89 @@
+"""The evidence behind one swimmer's verdict as plain text, the same sentences as everywhere."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Sequence
+
+from tracker.faults.life import Spell
+from tracker.output.due_words import next_look, next_test
+from tracker.output.event_words import event_words, work_line
+from tracker.output.link_words import FaultNames, fault_name, link_lines, link_sentence
+from tracker.output.numbers import capital, span
+from tracker.output.reason_words import left_out_lines, sentence, set_aside_line
+from tracker.output.wording import ASSOCIATION, data_line, headline, in_other_words, pace_line
+from tracker.pipeline import RosterLine
+from tracker.records.event import HEALTH_KINDS, Event
+from tracker.records.work import Work
+
+Section = tuple[str, list[str]]
+
+
+def why_sections(  # noqa: PLR0913 - what stands beneath a verdict, each its own kind
+    line: RosterLine,
+    spells: Sequence[Spell],
+    work: Iterable[Work],
+    events: Iterable[Event],
+    *,
+    names: FaultNames,
+    as_of: dt.date,
+    health: bool = False,
+) -> list[Section]:
+    """Return titled groups of sentences, the verdict first; empty groups are left out.
+
+    Parameters
+    ----------
+    line
+        The swimmer's roster line.
+    spells, work, events
+        What was going on, up to `as_of`.
+    names
+        Short name of a fault -> plain name.
+    health
+        Whether illness and injury may be named.
+    """
+    verdict = line.verdict
+    evidence = [sentence(reason) for reason in verdict.reasons] if verdict else []
+    aside = [set_aside_line(test) for test in verdict.set_aside] if verdict else []
+    link = link_lines(line.link, names, as_of, health=health)
+    shown = [event for event in events if health or event.kind not in HEALTH_KINDS]
+    sections = [
+        (
+            line.swimmer,
+            [headline(verdict), in_other_words(verdict), data_line(verdict, as_of)]
+            + ([pace_line(verdict)] if verdict else []),
+        ),
+        ("What it rests on", [*evidence, *aside, *left_out_lines(line.left_out)]),
+        ("What was left uncorrected", [*link, ASSOCIATION] if link else []),
+        ("Flat stretches", _stretches(line, names, as_of)),
+        ("Faults", [_spell(spell, names, as_of) for spell in spells]),
+        ("Cues and drills", [capital(work_line(one, names, as_of)) for one in work]),
+        (
+            "Events",
+            [capital(f"{event_words(event)} ({_event_span(event, as_of)})") for event in shown],
+        ),
+        ("Next", [next_test(line.due.test, as_of), next_look(line.due.review, as_of)]),
+    ]
+    return [(title, [said for said in lines if said]) for title, lines in sections if any(lines)]
+
+
+def _stretches(line: RosterLine, names: FaultNames, as_of: dt.date) -> list[str]:
+    if line.verdict is None:
+        return []
+    return [
+        f"{capital(span(stretch.start, stretch.end, as_of))}: {link_sentence(link, names, as_of)}"
+        for stretch, link in zip(line.verdict.flat_stretches, line.stretch_links, strict=True)
+    ]
+
+
+def _event_span(event: Event, as_of: dt.date) -> str:
+    """Return when it was; a race without an end is one day, anything else goes on."""
+    ends = event.from_date if event.kind == "race" and event.to_date is None else event.to_date
+    return span(event.from_date, ends, as_of)
+
+
+def _spell(spell: Spell, names: FaultNames, as_of: dt.date) -> str:
+    severity = f", severity {spell.severity}" if spell.severity else ""
+    note = f" ({spell.note.splitlines()[0]})" if spell.note else ""
+    when = span(spell.begins, spell.ends, as_of)
+    return capital(f"{fault_name(spell.fault, spell.side, names)}: {spell.state} {when}{severity}{note}")
