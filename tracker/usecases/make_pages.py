@@ -55,6 +55,7 @@ def make_pages(  # noqa: PLR0913 - what the command takes
     group: str | None = None,
     formats: tuple[Format, ...] = ("pdf",),
     paper: Paper = "a4",
+    sheets: int = 2,
     progress: Progress | None = None,
 ) -> PagesMade:
     """Write a page a swimmer for the month; pages of the same swimmer and month are made anew.
@@ -69,6 +70,8 @@ def make_pages(  # noqa: PLR0913 - what the command takes
         The day the pages are made. A month not yet over is reported as far as it went.
     names, group
         Whose pages; with neither, everybody's who is active.
+    sheets
+        1 for the front alone, 2 with the figures behind it.
 
     Raises
     ------
@@ -83,7 +86,7 @@ def make_pages(  # noqa: PLR0913 - what the command takes
     if first > as_of:
         raise UsageError(f"{month_name(first)} has not begun on {as_of.isoformat()}; name an earlier month")
     until = min(first.replace(day=calendar.monthrange(first.year, first.month)[1]), as_of)
-    order = Order(formats, as_of, paper)
+    order = Order(formats, as_of, paper, sheets)
     written: list[Path] = []
     failed: list[tuple[str, str]] = []
     with store.read() as reader:

@@ -31,6 +31,7 @@ class Order:
     formats: tuple[Format, ...]
     made_on: dt.date
     paper: Paper = "a4"
+    sheets: int = 2
 
 
 @dataclass(frozen=True)
@@ -44,7 +45,9 @@ class Made:
 
 def make(season: Season, order: Order) -> Made:
     """Return the page of one swimmer; never raises."""
-    return made_from(season.swimmer.swimmer, lambda: swimmer_page(season, order.made_on), order)
+    return made_from(
+        season.swimmer.swimmer, lambda: swimmer_page(season, order.made_on, sheets=order.sheets), order
+    )
 
 
 def made_from(name: str, build: Callable[[], Page], order: Order) -> Made:

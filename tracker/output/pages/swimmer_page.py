@@ -6,6 +6,7 @@ import datetime as dt
 from importlib.metadata import version
 
 from tracker.output.numbers import count, full_day, month_name
+from tracker.output.pages.back import back
 from tracker.output.pages.front import front
 from tracker.output.pages.page import Page
 from tracker.output.pages.season import Season
@@ -15,8 +16,15 @@ from tracker.records.text import clean_line
 ADULT = 18
 
 
-def swimmer_page(season: Season, made_on: dt.date) -> Page:
-    """Return the page of one swimmer for one month."""
+def swimmer_page(season: Season, made_on: dt.date, *, sheets: int = 2) -> Page:
+    """Return the page of one swimmer for one month.
+
+    Parameters
+    ----------
+    sheets
+        2 adds the figures behind the front, where there are any; 1 is the front alone.
+    """
+    behind = back(season) if sheets > 1 else None
     name = clean_line(season.swimmer.swimmer)
     month = month_name(season.month)
     group = clean_line(season.swimmer.group)
@@ -27,7 +35,7 @@ def swimmer_page(season: Season, made_on: dt.date) -> Page:
         subtitle=f"{month}, {group}" if group else month,
         author=group or "slackwater",
         made_on=made_on,
-        sheets=(front(season),),
+        sheets=(front(season),) if behind is None else (front(season), behind),
         footer=footer(season, made_on),
     )
 

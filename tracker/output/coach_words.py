@@ -1,0 +1,52 @@
+"""The verdict for the coach: the same values as the headline, with method, n and intervals."""
+
+from __future__ import annotations
+
+from tracker.output.numbers import number, sure
+from tracker.output.reason_words import grounds, left_out_lines, sentence, set_aside_line
+from tracker.output.wording import data_line, pace_line
+from tracker.pipeline import RosterLine
+from tracker.verdict.verdict import Reason, Verdict
+
+
+def figures(verdict: Verdict, cut: float, born: int | None = None) -> list[str]:
+    """Return what the verdict rests on, each once.
+
+    Parameters
+    ----------
+    cut
+        Probability from which a verdict is spoken.
+    """
+    rate = {
+        "rate": verdict.rate,
+        "low": verdict.rate_low,
+        "high": verdict.rate_high,
+        "pace": verdict.present_pace,
+    }
+    lines = [
+        data_line(verdict, verdict.as_of),
+        pace_line(verdict),
+        sentence(Reason("rate", rate)),
+        classes(verdict, cut),
+        sentence(Reason("noise", {"noise": verdict.noise_pct, "pace": verdict.present_pace})),
+        *grounds(verdict, born),
+    ]
+    if verdict.tests_to_tell is not None:
+        lines.append(sentence(Reason("tests_to_tell", {"tests": verdict.tests_to_tell})))
+    return list(dict.fromkeys(lines))
+
+
+def classes(verdict: Verdict, cut: float) -> str:
+    """Return how likely each answer is."""
+    return (
+        f"The present rate is above the margin of {number(verdict.band)} % a month with "
+        f"{sure(verdict.p_gaining)}, inside it with {sure(verdict.p_flat)}, below it with "
+        f"{sure(verdict.p_slipping)}; lower than before with {sure(verdict.p_slowed)}. "
+        f"A word is spoken from {sure(cut)}."
+    )
+
+
+def not_counted(line: RosterLine) -> list[str]:
+    """Return what does not count: tests set aside by the line, swims left out, and why."""
+    aside = [set_aside_line(test) for test in line.verdict.set_aside] if line.verdict else []
+    return aside + left_out_lines(line.left_out)

@@ -1,0 +1,70 @@
+"""The back of a swimmer's page: the figures behind the front, for whoever wants to check it."""
+
+from __future__ import annotations
+
+from tracker.output.coach_words import figures, not_counted
+from tracker.output.figures.stroke_points import stroke_points
+from tracker.output.figures.strokes import LEAST, strokes_alt, strokes_svg
+from tracker.output.link_words import link_lines
+from tracker.output.numbers import between, full_day, number
+from tracker.output.pages.front import chart_of
+from tracker.output.pages.page import Block, Chart, Points, Said, Section, Sheet
+from tracker.output.pages.season import Season
+from tracker.output.target_words import outlook_sentence
+from tracker.verdict.target import outlook
+from tracker.verdict.verdict import Verdict
+
+MOST_ITEMS = 6
+
+
+def back(season: Season) -> Sheet | None:
+    """Return the second side, or None where there is nothing to put on it."""
+    verdict = season.line.verdict
+    if verdict is None:
+        return None
+    behind = figures(verdict, season.settings.cut, season.swimmer.born) + _target(season, verdict)
+    top = [Section("The figures behind it", (Points(tuple(behind)),))]
+    top += _strokes(season)
+    top += _earlier(season, verdict)
+    left_out = not_counted(season.line)
+    if left_out:
+        top.append(Section("What does not count", (Points(tuple(left_out[-MOST_ITEMS:])),)))
+    return Sheet(tuple(top))
+
+
+def _target(season: Season, verdict: Verdict) -> list[str]:
+    swimmer = season.swimmer
+    if swimmer.target_pace is None or swimmer.target_date is None:
+        return []
+    found = outlook(verdict, swimmer.target_pace, swimmer.target_date)
+    return [] if found is None else [outlook_sentence(found)]
+
+
+def _strokes(season: Season) -> list[Section]:
+    chart = chart_of(season)
+    what, points = stroke_points(season.swims, season.settings.push_off_m)
+    if chart is None or len(points) < LEAST:
+        return []
+    caption = (
+        f"{what}, strokes as counted, the push-off of {number(season.settings.push_off_m)} m taken out "
+        "(an estimate). The axes do not start at zero."
+    )
+    picture = Chart(strokes_svg(points, chart.first, chart.last), strokes_alt(what, points), caption)
+    return [Section("Stroke rate and length", (picture,))]
+
+
+def _earlier(season: Season, verdict: Verdict) -> list[Section]:
+    """Return each flat stretch that is over, with what was open when it began."""
+    blocks: list[Block] = []
+    for stretch, link in zip(verdict.flat_stretches, season.line.stretch_links, strict=True):
+        if stretch.current:
+            continue
+        onset = between(stretch.start_low, stretch.start_high, season.as_of)
+        end = between(stretch.end_low, stretch.end_high, season.as_of)
+        blocks.append(
+            Said(
+                f"About {full_day(stretch.start)} ({onset}) to about {full_day(stretch.end)} ({end}). "
+                + " ".join(link_lines(link, season.names, season.as_of, health=season.settings.health))
+            )
+        )
+    return [Section("Earlier level stretches", tuple(blocks))] if blocks else []
