@@ -33,10 +33,9 @@ def open_screens(ctx: Context, *, mouse: bool = True, notice: str = "") -> int:
     """
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise UsageError("the screens need a terminal; 'slackwater scan' prints the roster")
-    from tracker.tui.app import SlackwaterApp, prepare_terminal
     from tracker.tui.desk import Desk
+    from tracker.tui.run import run_app
 
-    prepare_terminal()
     desk = Desk(
         store=ctx.store,
         state=ctx.places.state,
@@ -45,6 +44,4 @@ def open_screens(ctx: Context, *, mouse: bool = True, notice: str = "") -> int:
         today=ctx.as_of if ctx.day_fixed else None,
         notice=notice,
     )
-    app = SlackwaterApp(desk)
-    result = app.run(mouse=mouse)
-    return result if isinstance(result, int) else (app.return_code or 0)
+    return run_app(desk, mouse=mouse)

@@ -12,8 +12,7 @@ from tracker.entry.times import parse_whole
 from tracker.errors import DecisionNeededError, UsageError
 from tracker.output.doubt_words import doubt_sentence
 from tracker.records.swim import Swim
-from tracker.store.reading import Kept
-from tracker.usecases.edit_swim import TypedEdit, decide_swim, delete_swim, edit_swim, find_swim
+from tracker.usecases.edit_swim import FoundSwim, TypedEdit, decide_swim, delete_swim, edit_swim, find_swim
 from tracker.usecases.log_test import ImplausibleError
 
 EXAMPLE = """slackwater swim edit 12 --time 6:45
@@ -75,7 +74,7 @@ def run(args: Namespace, ctx: Context) -> int:
     return _print(ctx, old.id, new, "counts" if decision == "kept" else "set aside")
 
 
-def _edit(args: Namespace, ctx: Context, old: Kept[Swim]) -> int:
+def _edit(args: Namespace, ctx: Context, old: FoundSwim) -> int:
     form = {flag: getattr(args, flag) for flag, _ in _FIELDS if getattr(args, flag) is not None}
     if not form:
         raise UsageError("nothing to change; name a field (see 'slackwater swim edit --help')")
@@ -94,7 +93,7 @@ def _edit(args: Namespace, ctx: Context, old: Kept[Swim]) -> int:
     return 0
 
 
-def _delete(args: Namespace, ctx: Context, old: Kept[Swim]) -> int:
+def _delete(args: Namespace, ctx: Context, old: FoundSwim) -> int:
     said = f"delete swim {old.id} ({old.record.swimmer}, {swim_words(old.record)})"
     if not args.yes:
         if not ctx.may_ask:

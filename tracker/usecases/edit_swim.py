@@ -19,7 +19,11 @@ from tracker.store.reading import Kept, Reader
 from tracker.usecases.log_test import ImplausibleError
 
 
-def find_swim(store: Store, number: int) -> Kept[Swim]:
+FoundSwim = Kept[Swim]
+"""A swim as it was seen, with its number and version."""
+
+
+def find_swim(store: Store, number: int) -> FoundSwim:
     """Return a swim by its number; raises `UnknownNameError`."""
     with store.read() as reader:
         return reader.one(Swim, number)
@@ -39,7 +43,7 @@ class TypedEdit:
         Whether a person has said that it is right although it looks implausible.
     """
 
-    old: Kept[Swim]
+    old: FoundSwim
     form: Mapping[str, str]
     accepted: bool = False
 
@@ -82,7 +86,7 @@ def _check_day(swim: Swim, reader: Reader, as_of: dt.date) -> None:
         raise EntryError((Problem("date", swim.date.isoformat(), str(wrong)),)) from None
 
 
-def delete_swim(store: Store, old: Kept[Swim], *, who: str, at: dt.datetime) -> None:
+def delete_swim(store: Store, old: FoundSwim, *, who: str, at: dt.datetime) -> None:
     """Delete a swim as it was seen; raises `StaleError` if somebody changed it meanwhile."""
     with store.write(who=who, what=f"delete swim {old.id} of {old.record.swimmer}", at=at) as writer:
         writer.remove(Swim, old.id, old.version)
@@ -90,7 +94,7 @@ def delete_swim(store: Store, old: Kept[Swim], *, who: str, at: dt.datetime) -> 
 
 def decide_swim(
     store: Store,
-    old: Kept[Swim],
+    old: FoundSwim,
     decision: Literal["kept", "aside"],
     reason: str,
     *,
