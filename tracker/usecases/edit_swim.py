@@ -18,7 +18,6 @@ from tracker.store.database import Store
 from tracker.store.reading import Kept, Reader
 from tracker.usecases.log_test import ImplausibleError
 
-
 FoundSwim = Kept[Swim]
 """A swim as it was seen, with its number and version."""
 
