@@ -6,6 +6,8 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Literal
 
+from tracker.verdict.verdict import Reason
+
 State = Literal["open", "in work", "corrected", "said to be corrected", "parked", "back"]
 How = Literal["before", "during", "none"]
 Evidence = Literal[
@@ -55,6 +57,8 @@ class Link:
         The other candidates, in order.
     said_corrected
         Faults that count as corrected by hearsay only.
+    grounds
+        What the grade rests on and what else bears on it, each with its numbers.
     """
 
     how: How
@@ -68,3 +72,4 @@ class Link:
     also: tuple[Candidate, ...] = ()
     said_corrected: tuple[Candidate, ...] = ()
     rivals: tuple[Rival, ...] = ()
+    grounds: tuple[Reason, ...] = ()
