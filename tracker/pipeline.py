@@ -14,7 +14,7 @@ from tracker.faults.link import Link
 from tracker.faults.rivals import Around, Swum, rivals_near
 from tracker.faults.rule import link_lives
 from tracker.records.base import Record
-from tracker.records.event import Event, Load
+from tracker.records.event import JUMP_KINDS, Event, Load
 from tracker.records.fault import FaultStep
 from tracker.records.review import ReviewItem
 from tracker.records.swimmer import Choice, Swimmer
@@ -97,7 +97,11 @@ def roster(
     found: dict[str, Verdict] = {}
     if rows is not None:
         jumps = {
-            name: [day_number(event.from_date) for event in events if event.from_date <= as_of]
+            name: [
+                day_number(event.to_date or event.from_date)
+                for event in events
+                if event.kind in JUMP_KINDS and event.from_date <= as_of
+            ]
             for name, events in club.events.items()
         }
         series = comparable_series(rows, jumps)
