@@ -67,10 +67,10 @@ def read_series_table(
         )
     table = SeriesTable([], [], [], [], [], [], [])
     unused: list[Unused] = []
-    read_date = _remembered(lambda text: parse_date(text, date_format))
-    read_pace = _remembered(parse_time)
-    read_course = _remembered(_course)
-    read_weight = _remembered(_weight)
+    read_date = _remembered("date", lambda text: parse_date(text, date_format))
+    read_pace = _remembered("pace", parse_time)
+    read_course = _remembered("course", _course)
+    read_weight = _remembered("weight", parse_time)
     blank = [""] * len(named["swimmer"])
     cells = [named.get(name, blank) for name in (*REQUIRED, *OPTIONAL)]
     for number, row in enumerate(zip(*cells, strict=True), start=2):
@@ -81,7 +81,7 @@ def read_series_table(
             unused.append(Unused(number, "no swimmer's name"))
             continue
         try:
-            values = (read_date(date), read_pace(pace), read_course(course), read_weight(weight))
+            values = (read_date(date), read_pace(pace), read_course(course), read_weight(weight or "1"))
         except ValueError as problem:
             unused.append(Unused(number, str(problem)))
             continue
@@ -95,13 +95,16 @@ def read_series_table(
     return table, tuple(unused)
 
 
-def _remembered(parse: Callable[[str], T]) -> Callable[[str], T]:
-    """Return `parse` with a memory: long tables repeat the same few texts."""
+def _remembered(column: str, parse: Callable[[str], T]) -> Callable[[str], T]:
+    """Return `parse` with a memory (long tables repeat the same few texts); its errors name the column."""
     known: dict[str, T] = {}
 
     def look_up(text: str) -> T:
         if text not in known:
-            known[text] = parse(text)
+            try:
+                known[text] = parse(text)
+            except ValueError as problem:
+                raise ValueError(f"{column} {problem}") from None
         return known[text]
 
     return look_up
@@ -124,13 +127,3 @@ def _course(text: str) -> str:
         return checked_course(text) if text else ""
     except ValueError:
         return clean_line(text)
-
-
-def _weight(text: str) -> float:
-    if not text:
-        return 1.0
-    try:
-        weight = parse_time(text)
-    except ValueError:
-        raise ValueError(f"weight {text!r} is not a number above 0") from None
-    return weight
