@@ -14,7 +14,7 @@ from tracker.cli.parsing import Parser
 from tracker.cli.scan import print_roster
 from tracker.cli.wiring import Context
 from tracker.errors import SomeFailedError
-from tracker.usecases.build_demo import build_demo
+from tracker.usecases.build_demo import Demo, build_demo
 from tracker.usecases.make_pages import make_pages
 from tracker.usecases.scan import scan
 
@@ -33,11 +33,18 @@ def run(args: Namespace, ctx: Context) -> int:
     demo = build_demo(Path(args.to) if args.to else None, settings=ctx.settings)
     there = replace(ctx, db=str(demo.database), as_of=demo.last_day, day_fixed=True)
     there.store = demo.store
+    try:
+        return _show(demo, there, may_open=not args.no_open)
+    finally:
+        there.close()
+
+
+def _show(demo: Demo, ctx: Context, *, may_open: bool) -> int:
     said = f"the invented club, as of its last day, {demo.last_day}"
     ctx.say.line(f"{said}, in {demo.folder}")
     ctx.say.line()
     lines = scan(demo.store, as_of=demo.last_day, settings=ctx.settings)
-    print_roster(lines, there)
+    print_roster(lines, ctx)
     pages = demo.folder / "pages"
     made = make_pages(
         demo.store,
@@ -63,6 +70,6 @@ def run(args: Namespace, ctx: Context) -> int:
         ctx.say.line(f"  {command}")
     if made.failed:
         raise SomeFailedError(f"{len(made.failed)} pages failed")
-    if not args.no_open and ctx.may_ask and sys.stdout.isatty():
-        return open_screens(there, notice=said)
+    if may_open and ctx.may_ask and sys.stdout.isatty():
+        return open_screens(ctx, notice=said)
     return 0

@@ -98,7 +98,10 @@ def _run(words: list[str]) -> int:
     ctx = wire(args)
     for warning in ctx.warnings:
         ctx.say.warned(f"warning: {warning}")
-    return module.run(args, ctx)
+    try:
+        return module.run(args, ctx)
+    finally:
+        ctx.close()
 
 
 def _help() -> int:

@@ -92,7 +92,9 @@ class Parser(argparse.ArgumentParser):
 
     def parse(self, argv: Sequence[str]) -> argparse.Namespace:
         """Return the arguments; an unknown flag is named with its nearest."""
-        args, rest = self.parse_known_args(list(argv))
+        # Flags may stand between the arguments; argparse can't do that where there are verbs.
+        known = self.parse_known_args if self._verbs() else self.parse_known_intermixed_args
+        args, rest = known(list(argv))
         if rest:
             flags = [flag for parser in self._family(argv) for flag in parser._option_string_actions]  # noqa: SLF001 - argparse keeps its flags there
             typed = rest[0].partition("=")[0]

@@ -73,10 +73,11 @@ class Printer:
     def said(self, text: str) -> None:
         """Print a message, unless quiet was asked for."""
         if not self.quiet:
-            self._err.write(f"{clean_line(text)}\n")
+            self.warned(text)
 
     def warned(self, text: str) -> None:
-        """Print a warning or a caution."""
+        """Print a warning or a caution, after the data that was printed before it."""
+        self._out.flush()
         self._err.write(f"{clean_line(text)}\n")
 
     def failed(self, text: str) -> None:

@@ -92,6 +92,13 @@ class Context:
             )
         return Store.open(self.db, create=False)
 
+    def close(self) -> None:
+        """Give the database back, if it was opened."""
+        for name in ("store", "store_to_read"):
+            store: Store | None = self.__dict__.pop(name, None)
+            if store is not None:
+                store.close()
+
     @property
     def has_store(self) -> bool:
         """Whether there is a database to read."""
