@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from tests.trend.oracle import enumerate_cases, weights
-from tracker.trend.analyse import run
+from tracker.trend.batch import run
 from tracker.trend.ends import gather
 from tracker.trend.grid import Grid, knots
 from tracker.trend.observations import Floats, observations_from_lists

@@ -58,8 +58,9 @@ class Answer:
     set_aside : (S, N) tests whose weight is all but gone: neither ordinary nor a slow day.
     offset, offset_sd : (S, P) effect of each feature in this series, percent.
     reference : (S,) the commonest kind of test, on whose scale the line stands.
-    alias : (S, P) share of each feature's variation near the onset that the change of slope explains (R
-        squared, 0 where it did not switch there); above 0.8 the two cannot be told apart.
+    alias : (S, P) how far the leading class' probability falls when the offset of a feature that was switched near
+        the onset moves within reason; 0 where none was. From `tracker.trend.alias.HIDDEN` on the change cannot be
+        separated from the switch.
     correlated : (S,) posterior share of variance that neighbouring weeks have in common.
     evidence : (S,) log marginal likelihood.
     stretches : per series, in time order; empty tuples when not asked for.

@@ -15,7 +15,7 @@ from tracker.trend.days import Days, collapse, days_of
 from tracker.trend.grid import Grid
 from tracker.trend.mixture import TYPING, Reading, read
 from tracker.trend.noise import first_guess, shrunk
-from tracker.trend.observations import Bools, Floats, Observations
+from tracker.trend.observations import Bools, Floats, Ints, Observations
 from tracker.trend.priors import Priors
 from tracker.trend.recursion import Forward, Rules
 from tracker.trend.sketch import Covariates, Knots, best_path, fit
@@ -23,7 +23,7 @@ from tracker.trend.sketch import Covariates, Knots, best_path, fit
 FAR = 6.0
 """A test this many noises off the line that is neither ordinary nor a slow day is set aside."""
 NEIGHBOURS = 7
-"""Tests in the running median that the first residuals are taken from."""
+"""Tests in the running medians that the first residuals are taken from."""
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,7 @@ class State:
 
 
 def prepare(observations: Observations, priors: Priors, rules: Rules) -> State:
-    """Return the state before the first sweep: running medians as the line, prior means as offsets."""
+    """Return the state before the first sweep: a rough line, prior means as offsets."""
     days, columns = days_of(observations), columns_of(observations, priors)
     used = np.arange(observations.t.shape[1]) < observations.count[:, None]
     series = len(observations)
@@ -77,7 +77,7 @@ def prepare(observations: Observations, priors: Priors, rules: Rules) -> State:
     centre = np.nanmedian(raw, axis=1)
     y = np.where(used, observations.y - centre[:, None], 0.0)
     base = np.where(used, usual_precision(observations, priors), 0.0)
-    rough = running_median(np.where(used, raw - centre[:, None], np.nan))
+    rough = rough_line(observations.t, np.where(used, raw - centre[:, None], 0.0), observations.count)
     start = np.nanmedian(np.where(used, raw - centre[:, None], np.nan)[:, :3], axis=1)
     nothing = read(np.zeros_like(y), priors)
     state = State(
@@ -90,16 +90,32 @@ def prepare(observations: Observations, priors: Priors, rules: Rules) -> State:
     return by_day(replace(state, noise=noise, z=z, reading=read(z, priors)))
 
 
-def running_median(y: Floats) -> Floats:
-    """Return the median (S, N) of each test and its neighbours in the row; NaN is padding and stays."""
-    half = NEIGHBOURS // 2
-    wide = np.pad(y, ((0, 0), (half, half)), constant_values=np.nan)
-    windows = np.lib.stride_tricks.sliding_window_view(wide, NEIGHBOURS, axis=1)
-    ordered = np.sort(windows, axis=2)
-    count = np.isfinite(windows).sum(axis=2, keepdims=True)
-    low, high = np.maximum(count - 1, 0) // 2, count // 2
-    pair = np.take_along_axis(ordered, np.concatenate([low, np.minimum(high, NEIGHBOURS - 1)], axis=2), 2)
-    return np.where(np.isfinite(y), pair.mean(axis=2), 0.0)
+def rough_line(t: Floats, y: Floats, count: Ints) -> Floats:
+    """Return a first line (S, N): the median of seven neighbours, leaning as the medians of their ends do.
+
+    Near the ends of the record the seven are the outermost ones, and the lean carries the median to the test; a
+    straight line is met exactly. With fewer than seven tests it is their median.
+    """
+    series, width = y.shape
+    row = np.arange(series)[:, None, None]
+    first = np.clip(np.arange(width) - NEIGHBOURS // 2, 0, np.maximum(count - NEIGHBOURS, 0)[:, None])
+    window = first[:, :, None] + np.arange(NEIGHBOURS)
+    inside = window < count[:, None, None]
+    window = np.minimum(window, width - 1)
+    near = np.where(inside, y[row, window], np.inf)
+    ordered = np.sort(near, axis=2)
+    size = inside.sum(axis=2, keepdims=True)
+    middle = np.take_along_axis(ordered, np.concatenate([(size - 1) // 2, size // 2], 2), 2)
+    level = middle.mean(axis=2)
+    if width < NEIGHBOURS:
+        return level
+    when = t[row, window]
+    before, after = np.median(near[:, :, :3], axis=2), np.median(near[:, :, -3:], axis=2)
+    time = when[:, :, -2] - when[:, :, 1]
+    enough = (count >= NEIGHBOURS)[:, None] & (time > 0)
+    with np.errstate(invalid="ignore"):
+        lean = np.where(enough, (after - before) / np.where(enough, time, 1.0), 0.0)
+    return np.where(enough, level + lean * (t - when[:, :, NEIGHBOURS // 2]), level)
 
 
 def _precision(state: State) -> Floats:

@@ -1,0 +1,156 @@
+"""One batch from its tests to its posterior: read tests, run the recursion, sum up.
+
+Two or three sweeps on a coarse grid settle which tests are ordinary, how noisy the series is and what its
+offsets are; the last run, on a finer grid, is done under every hypothesis about correlated weeks and
+averaged.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
+
+import numpy as np
+
+from tracker.trend.answer import Answer, Line, Stretch
+from tracker.trend.ends import chosen, gather
+from tracker.trend.grid import Grid, Sums, knots, running_sums
+from tracker.trend.mixture import ORDINARY
+from tracker.trend.observations import Floats, Ints, Observations
+from tracker.trend.posterior import present
+from tracker.trend.prepare import State, prepare, swept
+from tracker.trend.priors import Priors
+from tracker.trend.recursion import Forward, forward, rules_of
+from tracker.trend.smoothing import smooth
+from tracker.trend.stretches import line_of, probability_inside, stretches_of
+from tracker.trend.whiten import whitened
+
+BATCH = 256
+
+
+@dataclass(frozen=True)
+class Effort:
+    """How finely to compute: knots in the sweeps, in the last run, in it with past stretches; number of sweeps."""
+
+    coarse: int = 20
+    fine: int = 36
+    past: int = 80
+    sweeps: int = 2
+
+
+def batches(order: Ints) -> Iterator[Ints]:
+    """Cut series numbers into batches small enough for the processor's cache."""
+    for first in range(0, order.size, BATCH):
+        yield order[first : first + BATCH]
+
+
+def in_batches(
+    observations: Observations, priors: Priors, band: Floats, *, past: bool = False, effort: Effort | None = None
+) -> Answer:
+    """Return the posterior of all series, given the offsets found along with the line."""
+    order = np.argsort(observations.count, kind="stable")
+    parts = [
+        _analysed(observations.take(rows), priors, band[rows], past, effort or Effort())
+        for rows in batches(order)
+    ]
+    return _joined(parts, np.argsort(order, kind="stable"), observations.t.shape[1])
+
+
+@dataclass(frozen=True)
+class Run:
+    """One forward pass and what it was run on."""
+
+    sums: Sums
+    grid: Grid
+    forward: Forward
+
+
+def run(state: State, grid: Grid, share: Floats | float) -> Run:
+    """Run the recursion given what is known of tests, noise and offsets, at one share of correlated variance."""
+    noise2 = state.noise**2
+    white = state.weight / ((1.0 - share) * noise2)
+    columns = whitened(state.days.t, state.level, white, share * noise2, state.priors.correlation_months)
+    sums = running_sums(grid, columns, state.days.count)
+    return Run(sums, grid, forward(sums, grid, state.rules, state.start))
+
+
+def settle(observations: Observations, priors: Priors, band: Floats, effort: Effort) -> State:
+    """Return the state of a batch after all sweeps."""
+    state = prepare(observations, priors, rules_of(priors, band))
+    coarse = knots(state.days, effort.coarse, priors.min_last)
+    likely = float(np.dot(priors.correlated, priors.correlated_weight))
+    for _ in range(effort.sweeps):
+        state = swept(state, run(state, coarse, likely).forward, coarse)
+    return state
+
+
+def _analysed(
+    observations: Observations, priors: Priors, band: Floats, past: bool, effort: Effort
+) -> Answer:
+    state = settle(observations, priors, band, effort)
+    fine = knots(state.days, effort.past if past else effort.fine, priors.min_last)
+    runs = [run(state, fine, share) for share in priors.correlated]
+    ends, evidence, chance = gather([r.forward for r in runs], fine, np.log(priors.correlated_weight))
+    now = present(ends, band)
+    origin = observations.t[:, 0]
+    flat: tuple[tuple[Stretch, ...], ...] = ()
+    line = None
+    if past:
+        # the past is told under the likelier hypothesis: averaging would double the cost and change little
+        likelier = chance.argmax(axis=0)
+        sums = chosen([r.sums for r in runs], likelier)
+        whole = smooth(sums, fine, state.rules, chosen([r.forward for r in runs], likelier), band)
+        inside = probability_inside(whole)
+        flat = stretches_of(whole, fine, inside, origin)
+        line = line_of(whole, fine, inside, origin, state.centre)
+    features = state.columns.features
+    return Answer(
+        band=band,
+        p=now.p,
+        p_slowed=now.slowed,
+        rate=now.rate,
+        onset=now.onset + origin[:, None, None],
+        before_record=now.before_record,
+        noise=state.noise,
+        z=state.z,
+        ordinary=np.where(state.used, state.reading.share[ORDINARY], 0.0),
+        set_aside=state.set_aside(),
+        offset=state.effect[:features].T,
+        offset_sd=state.effect_sd[:features].T,
+        reference=state.columns.reference,
+        alias=np.zeros((len(observations), features)),
+        correlated=np.asarray(priors.correlated) @ chance,
+        evidence=evidence,
+        priors=priors,
+        stretches=flat,
+        line=line,
+    )
+
+
+def _joined(parts: list[Answer], back: Ints, width: int) -> Answer:
+    """Put batches of different widths together again, in the order they came."""
+    values: dict[str, object] = {}
+    for name in (f.name for f in fields(Answer)):
+        pieces = [getattr(part, name) for part in parts]
+        if isinstance(pieces[0], np.ndarray):
+            if name in {"z", "ordinary", "set_aside"}:
+                pieces = [np.pad(p, ((0, 0), (0, width - p.shape[1]))) for p in pieces]
+            values[name] = np.concatenate(pieces)[back]
+        else:
+            values[name] = pieces[0]
+    if parts[0].line is not None:
+        together = [stretch for part in parts for stretch in part.stretches]
+        values["stretches"] = tuple(together[i] for i in back)
+        values["line"] = _joined_lines([part.line for part in parts if part.line is not None], back)
+    return Answer(**values)  # type: ignore[arg-type]
+
+
+def _joined_lines(lines: list[Line], back: Ints) -> Line:
+    width = max(line.inside.shape[1] for line in lines)
+    pieces = []
+    for name in (f.name for f in fields(Line)):
+        size = width + (name != "inside")
+        arrays = [getattr(line, name) for line in lines]
+        padded = [np.pad(a, ((0, 0), (0, size - a.shape[1])), mode="edge") for a in arrays]
+        pieces.append(np.concatenate(padded)[back])
+    return Line(*pieces)
