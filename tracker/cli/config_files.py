@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from pathlib import Path
 
-from tracker.cli.parsing import meant
+from tracker.cli.parsing import meant, nearest
 from tracker.entry.times import parse_number, parse_whole, shown
 from tracker.errors import BadFileError, UsageError
 from tracker.records.units import checked_course
@@ -113,7 +113,9 @@ def _take_environment(environ: Mapping[str, str], found: dict[str, Setting]) -> 
         if not name.startswith(PREFIX) or name == f"{PREFIX}TODAY":
             continue
         if name not in _variables():
-            warnings.append(f"{name} is no variable of slackwater{meant(name, _variables())}")
+            near = [PREFIX + one.upper() for one in nearest(key, (*known_keys(), "today"))]
+            hint = f"; did you mean {' or '.join(near)}?" if near else ""
+            warnings.append(f"{name} is no variable of slackwater{hint}")
         elif environ[name].strip():
             found[key] = Setting(_value_in(name, key, environ[name]), f"environment {name}")
     return warnings

@@ -13,9 +13,11 @@ from tracker.cli.wiring import Context
 from tracker.entry.times import shown
 from tracker.errors import SomeFailedError, UsageError
 from tracker.usecases.make_pages import PagesMade, Progress, make_pages
+from tracker.usecases.make_roster_page import make_roster_page
 
 EXAMPLE = """slackwater page "Ines Aalto" --month 2026-06
-slackwater page --all --month 2026-06 --format pdf,txt --out pages"""
+slackwater page --all --month 2026-06 --format pdf,txt --out pages
+slackwater page --all --month 2026-06 --roster"""
 
 _FORMATS = ("pdf", "txt", "html")
 _PAPERS = ("a4", "us-letter")
@@ -29,6 +31,16 @@ def add_arguments(parser: Parser) -> None:
     parser.add_argument("--month", metavar="YYYY-MM", required=True, help="the month they are about")
     parser.add_argument("--format", metavar="F[,F...]", default="pdf", help="pdf, txt, html (%(default)s)")
     parser.add_argument("--paper", metavar="P", default="a4", help="a4 or us-letter (%(default)s)")
+    parser.add_argument(
+        "--sheets",
+        type=int,
+        choices=(1, 2),
+        default=2,
+        help="1: the front alone; 2: also the figures behind it",
+    )
+    parser.add_argument(
+        "--roster", action="store_true", help="the coach's summary of a group or of everybody"
+    )
     parser.add_argument("--out", metavar="DIR", help="folder (default: reports/YYYY-MM under this one)")
 
 
@@ -42,19 +54,9 @@ def run(args: Namespace, ctx: Context) -> int:
     """
     if bool(args.names) + bool(args.group is not None) + args.all != 1:
         raise UsageError("say whose pages: names, --group G or --all (one of them)")
-    month = read_month(args.month)
-    made = make_pages(
-        ctx.store_to_read,
-        month,
-        out=Path(args.out) if args.out else Path("reports") / f"{month:%Y-%m}",
-        as_of=ctx.as_of,
-        settings=ctx.settings,
-        names=args.names or None,
-        group=args.group,
-        formats=_chosen(args.format, _FORMATS, "--format"),  # type: ignore[arg-type]
-        paper=_chosen(args.paper, _PAPERS, "--paper")[0],  # type: ignore[arg-type]
-        progress=progress_line(ctx),
-    )
+    if args.roster and args.names:
+        raise UsageError("--roster is the summary of a group or of everybody: --group G or --all, no names")
+    made = _roster(args, ctx) if args.roster else _pages(args, ctx)
     print_pages(made, ctx)
     left = len(made.failed) + len(made.skipped)
     if left:
@@ -62,6 +64,41 @@ def run(args: Namespace, ctx: Context) -> int:
     if not made.written:
         raise UsageError("there is nobody to make a page for; is the group's name right?")
     return 0
+
+
+def _pages(args: Namespace, ctx: Context) -> PagesMade:
+    month = read_month(args.month)
+    return make_pages(
+        ctx.store_to_read,
+        month,
+        out=_folder(args, month),
+        as_of=ctx.as_of,
+        settings=ctx.settings,
+        names=args.names or None,
+        group=args.group,
+        formats=_chosen(args.format, _FORMATS, "--format"),  # type: ignore[arg-type]
+        paper=_chosen(args.paper, _PAPERS, "--paper")[0],  # type: ignore[arg-type]
+        sheets=args.sheets,
+        progress=progress_line(ctx),
+    )
+
+
+def _roster(args: Namespace, ctx: Context) -> PagesMade:
+    month = read_month(args.month)
+    return make_roster_page(
+        ctx.store_to_read,
+        month,
+        out=_folder(args, month),
+        as_of=ctx.as_of,
+        settings=ctx.settings,
+        group=args.group,
+        formats=_chosen(args.format, _FORMATS, "--format"),  # type: ignore[arg-type]
+        paper=_chosen(args.paper, _PAPERS, "--paper")[0],  # type: ignore[arg-type]
+    )
+
+
+def _folder(args: Namespace, month: dt.date) -> Path:
+    return Path(args.out) if args.out else Path("reports") / f"{month:%Y-%m}"
 
 
 def print_pages(made: PagesMade, ctx: Context) -> None:
