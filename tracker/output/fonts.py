@@ -24,7 +24,7 @@ def font_files() -> tuple[Path, ...]:
     files = [file.path for _, family in sorted(fontpkg.families().items()) for file in family.files]
     noto = [path for path in files if path.name.startswith("NotoSans")]
     noto.sort(key=lambda path: (not path.name.startswith(("NotoSans[", "NotoSans-")), path.name))
-    return (*noto, *_cjk(), *_symbols())
+    return (*noto, *_symbols(), *_cjk())
 
 
 def _symbols() -> list[Path]:
@@ -45,7 +45,7 @@ def _cjk() -> list[Path]:
 
 @cache
 def font_names() -> tuple[str, ...]:
-    """Return the families' names in order of preference, symbols last."""
+    """Return the families' names in order of preference."""
     names = dict.fromkeys(_family(path) for path in font_files())
     return tuple(names)
 

@@ -10,7 +10,7 @@ from tracker.output.due_words import next_look, next_test
 from tracker.output.event_words import event_words, work_line
 from tracker.output.link_words import FaultNames, fault_name, link_lines, link_sentence
 from tracker.output.numbers import capital, span
-from tracker.output.reason_words import left_out_lines, sentence, set_aside_line
+from tracker.output.reason_words import grounds, left_out_lines, set_aside_line
 from tracker.output.wording import ASSOCIATION, data_line, headline, in_other_words, pace_line
 from tracker.pipeline import RosterLine
 from tracker.records.event import HEALTH_KINDS, Event
@@ -43,7 +43,7 @@ def why_sections(  # noqa: PLR0913 - what stands beneath a verdict, each its own
         Whether illness and injury may be named.
     """
     verdict = line.verdict
-    evidence = [sentence(reason) for reason in verdict.reasons] if verdict else []
+    evidence = grounds(verdict, line.born)
     aside = [set_aside_line(test) for test in verdict.set_aside] if verdict else []
     link = link_lines(line.link, names, as_of, health=health)
     shown = [event for event in events if health or event.kind not in HEALTH_KINDS]

@@ -10,7 +10,7 @@ from tracker.output.figures.joint import JointChart
 from tracker.output.figures.pace_panel import axis_range, line_of
 from tracker.output.figures.spell_panel import rows_of
 from tracker.output.link_words import FaultNames, fault_name
-from tracker.output.numbers import between, count, full_day, pace
+from tracker.output.numbers import between, capital, count, full_day, pace
 from tracker.verdict.verdict import FlatStretch
 
 
@@ -63,4 +63,4 @@ def _row(own: Sequence[Spell], names: FaultNames) -> str:
     spells = ", ".join(
         f"{spell.state} {'from' if spell.ends else 'since'} {full_day(spell.begins)}" for spell in own
     )
-    return f"{fault_name(own[0].fault, own[0].side, names)}: {spells}."
+    return f"{capital(fault_name(own[0].fault, own[0].side, names))}: {spells}."

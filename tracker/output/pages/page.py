@@ -28,10 +28,14 @@ class Points:
 
 @dataclass(frozen=True)
 class Table:
-    """A table with a header row; every row is as long as the header."""
+    """A table with a header row; every row is as long as the header.
+
+    `words` are the columns that stand to the left; the others are numbers, to the right.
+    """
 
     header: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+    words: tuple[int, ...] = (0,)
 
 
 @dataclass(frozen=True)

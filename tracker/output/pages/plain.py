@@ -36,8 +36,8 @@ def _block(block: Block) -> Iterable[str]:
             return _wrapped(text)
         case Points(items=items):
             return [line for item in items for line in _wrapped(item, "- ")]
-        case Table(header=header, rows=rows):
-            return _table((header, *rows))
+        case Table(header=header, rows=rows, words=words):
+            return _table((header, *rows), words)
         case Chart(alt=alt, caption=caption):
             return [*_wrapped(f"Chart: {alt}"), *(_wrapped(caption) if caption else [])]
 
@@ -53,12 +53,12 @@ def _wrapped(text: str, mark: str = "") -> list[str]:
     )
 
 
-def _table(rows: tuple[tuple[str, ...], ...]) -> list[str]:
+def _table(rows: tuple[tuple[str, ...], ...], words: tuple[int, ...]) -> list[str]:
     widths = [max(cells(row[i]) for row in rows) for i in range(len(rows[0]))]
     lines = []
     for row in rows:
         padded = [
-            f"{cell}{' ' * (width - cells(cell))}" if i == 0 else f"{' ' * (width - cells(cell))}{cell}"
+            f"{cell}{' ' * (width - cells(cell))}" if i in words else f"{' ' * (width - cells(cell))}{cell}"
             for i, (cell, width) in enumerate(zip(row, widths, strict=True))
         ]
         lines.append("  ".join(padded).rstrip())

@@ -97,7 +97,7 @@ def _block(block: Block) -> dict[str, Any]:
             return {"kind": "said", "text": text, "tone": tone}
         case Points(items=items):
             return {"kind": "points", "items": items}
-        case Table(header=header, rows=rows):
-            return {"kind": "table", "header": header, "rows": rows}
+        case Table(header=header, rows=rows, words=words):
+            return {"kind": "table", "header": header, "rows": rows, "words": words}
         case Chart(svg=svg, alt=alt, caption=caption, width=width):
             return {"kind": "chart", "svg": svg.decode(), "alt": alt, "caption": caption, "width": width}

@@ -19,9 +19,11 @@ header { display: flex; flex-wrap: wrap; justify-content: space-between; align-i
 figure { margin: .8rem 0; } figure img { width: 100%; height: auto; }
 table { border-collapse: collapse; } th { font-weight: 400; border-bottom: 1px solid #444; }
 th, td { padding: .15rem .5rem; text-align: right; }
-th:first-child, td:first-child { text-align: left; padding-left: 0; }
+.words { text-align: left; }
 footer { border-top: 1px solid #888; margin-top: 2rem; padding-top: .5rem; }
 """
+
+WORDS: Final = ' class="words"'
 
 
 def web(page: Page) -> str:
@@ -61,14 +63,19 @@ def _block(block: Block) -> str:
             return f"<p{mark}>{escape(text)}</p>\n"
         case Points(items=items):
             return f"<ul>\n{''.join(f'<li>{escape(item)}</li>' for item in items)}\n</ul>\n"
-        case Table(header=header, rows=rows):
-            head = "".join(f'<th scope="col">{escape(cell)}</th>' for cell in header)
-            body = "".join(
-                f"<tr>{''.join(f'<td>{escape(cell)}</td>' for cell in row)}</tr>\n" for row in rows
-            )
-            return f"<table>\n<thead><tr>{head}</tr></thead>\n<tbody>\n{body}</tbody>\n</table>\n"
+        case Table(header=header, rows=rows, words=words):
+            head = _row(header, words, 'th scope="col"')
+            body = "".join(_row(row, words, "td") for row in rows)
+            return f"<table>\n<thead>{head}</thead>\n<tbody>\n{body}</tbody>\n</table>\n"
         case Chart(svg=svg, alt=alt, caption=caption, width=width):
             data = base64.b64encode(svg).decode()
             source = f"data:image/svg+xml;base64,{data}"
             image = f'<img style="max-width: {width:.0%}" src="{source}" alt="{escape(alt)}">'
             return f"<figure>{image}<figcaption>{escape(caption)}</figcaption></figure>\n"
+
+
+def _row(cells: tuple[str, ...], words: tuple[int, ...], tag: str) -> str:
+    inner = (
+        f"<{tag}{WORDS if i in words else ''}>{escape(cell)}</{tag[:2]}>" for i, cell in enumerate(cells)
+    )
+    return f"<tr>{''.join(inner)}</tr>\n"

@@ -1,0 +1,108 @@
+"""The coach's summary: who, since when, linked to what, who is due; everybody on the same axes."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from dataclasses import replace
+
+from tests.output.cases import AS_OF, NAMES, link_like
+from tests.output.lines import UNTESTED, line_of
+from tests.output.pages.reading import reader, squeezed, text_of
+from tests.output.seasons import MONTH, STEPS, season_of, verdict_with_points
+from tracker.faults.life import spells
+from tracker.output.figures.small import A_PAGE, shared_axes, small_alt, small_svg
+from tracker.output.pages.plain import plain
+from tracker.output.pages.roster_page import RosterMonth, roster_page
+from tracker.output.pages.typeset import pdf
+from tracker.pipeline import RosterLine
+
+
+def _month(lines: list[RosterLine], **changes: object) -> RosterMonth:
+    month = RosterMonth(MONTH, AS_OF, "", lines, NAMES)
+    return replace(month, **changes)
+
+
+def _section(text: str, heading: str) -> str:
+    """Return what stands under a heading of the plain text."""
+    found = re.search(rf"^{heading}\n-+\n(.*?)(?=\n\n\S[^\n]*\n-+\n|\Z)", text, re.DOTALL | re.MULTILINE)
+    assert found is not None, heading
+    return found[1]
+
+
+def test_plateaus_stand_with_since_duration_certainty_and_link() -> None:
+    text = plain(roster_page(_month([season_of().line, UNTESTED]), AS_OF))
+    row = _section(text, "On a plateau")
+    assert re.search(
+        r"Ines Aalto +11 February +5 months +93 % +hand too deep at the catch, right \(open\)", row
+    )
+    assert "Pia Lund" not in row
+
+
+def test_what_changed_within_the_month_is_named() -> None:
+    level, moving = line_of(name="Now Level"), line_of(name="Long Level")
+    slipping = line_of(replace(level.verdict, verdict="slipping"), None, name="Slides")  # type: ignore[type-var]
+    gaining = line_of(replace(level.verdict, verdict="gaining"), None, name="Moves")  # type: ignore[type-var]
+    before = {"Now Level": "gaining", "Long Level": "plateau", "Slides": "plateau", "Moves": "plateau"}
+    text = plain(roster_page(_month([level, moving, slipping, gaining], before=before), AS_OF))
+    assert _section(text, "Newly level this month") == "Now Level."
+    assert _section(text, "Moving again this month") == "Slides, Moves."
+    assert _section(text, "Newly slipping this month") == "Slides."
+
+
+def test_an_unknown_before_is_no_news() -> None:
+    text = plain(roster_page(_month([line_of()], before={"Ines Aalto": "too early"}), AS_OF))
+    assert _section(text, "Newly level this month") == "Nobody."
+
+
+def test_faults_are_counted_by_their_present_state() -> None:
+    text = plain(roster_page(_month([line_of()], spells={"Ines Aalto": spells(STEPS, AS_OF)}), AS_OF))
+    faults = _section(text, "Faults over the roster")
+    assert re.search(r"Hand too deep at the catch +1\b", faults)
+    assert re.search(r"Kick-wide +1\b", faults)
+    assert "ropped elbow" not in faults, "corrected in February, not this month"
+
+
+def test_due_and_unseen_are_listed() -> None:
+    text = plain(roster_page(_month([line_of(), UNTESTED], looked=frozenset({"Ines Aalto"})), AS_OF))
+    due = _section(text, "Due")
+    assert "A test: nobody." in due
+    assert "A look at technique: Ines Aalto, Pia Lund." in due
+    assert _section(text, "No look on record") == "Pia Lund."
+
+
+def test_twelve_charts_a_side_all_on_the_same_axes() -> None:
+    lines = [line_of(verdict_with_points(12 + i), name=f"Swimmer {i}") for i in range(A_PAGE + 1)]
+    page = roster_page(_month(lines), AS_OF)
+    assert len(page.sheets) == 3
+    found = reader(pdf(page))
+    assert len(found.pages) == 3
+    text = text_of(pdf(page))
+    for line in lines:
+        assert squeezed(f"■ {line.swimmer}: plateau") in text
+
+
+def test_a_letter_page_holds_twelve_charts_too() -> None:
+    lines = [line_of(verdict_with_points(12 + i), name=f"Swimmer {i}") for i in range(A_PAGE)]
+    assert len(reader(pdf(roster_page(_month(lines), AS_OF), "us-letter")).pages) == 2
+
+
+def test_the_axes_hold_every_line_and_do_not_bend_to_a_typing_error() -> None:
+    season = season_of()
+    shared = shared_axes([season.line], AS_OF)
+    assert shared.first <= dt.date(2025, 5, 2)
+    assert -6 < shared.low < 0
+    assert 5 < shared.high < 12
+    assert "Ines Aalto: plateau, the line from 1:47.0 to 1:41.3." in small_alt([season.line])
+    assert small_svg([season.line], shared) == small_svg([season.line], shared)
+
+
+def test_a_roster_without_any_test_is_a_page_too() -> None:
+    page = roster_page(_month([UNTESTED]), AS_OF)
+    assert "Nobody." in plain(page)
+    assert len(reader(pdf(page)).pages) == 2
+
+
+def test_a_parked_link_says_so() -> None:
+    text = plain(roster_page(_month([line_of(link=link_like(state="parked"))]), AS_OF))
+    assert "right (parked)" in text

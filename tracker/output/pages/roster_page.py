@@ -1,0 +1,204 @@
+"""The coach's summary of a month: who stands still, who moves again, what is open, who is due."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from importlib.metadata import version
+from typing import Final
+
+from tracker.faults.life import Spell
+from tracker.faults.link import State
+from tracker.output.figures.small import A_PAGE, shared_axes, small_alt, small_svg
+from tracker.output.link_words import FaultNames, fault_name
+from tracker.output.numbers import capital, count, day, full_day, month_name, sure
+from tracker.output.pages.page import Block, Chart, Page, Points, Said, Section, Sheet, Table
+from tracker.output.roster_words import roster_sentence
+from tracker.output.wording import NO_ADVICE
+from tracker.pipeline import RosterLine
+from tracker.records.text import clean_line
+from tracker.verdict.verdict import Verdict, Word
+
+MOST_ROWS: Final = 16
+MOST_NAMES: Final = 12
+DAYS_A_MONTH: Final = 30.4375
+
+
+@dataclass(frozen=True)
+class RosterMonth:
+    """The roster at the end of a month, and what it was a month before.
+
+    Attributes
+    ----------
+    lines
+        Most in need of a look first, with points and curves.
+    before
+        Each swimmer's verdict at the end of the month before; missing without tests then.
+    spells
+        The spells of each swimmer's faults.
+    looked
+        Swimmers with a look at their technique on record.
+    effects
+        What corrections did, in sentences.
+    """
+
+    month: dt.date
+    as_of: dt.date
+    group: str
+    lines: Sequence[RosterLine]
+    names: FaultNames
+    before: Mapping[str, Word] = field(default_factory=dict)
+    spells: Mapping[str, Sequence[Spell]] = field(default_factory=dict)
+    looked: frozenset[str] = frozenset()
+    effects: Sequence[str] = ()
+
+
+def roster_page(roster: RosterMonth, made_on: dt.date) -> Page:
+    """Return the summary, then everybody's small chart, twelve to a side."""
+    month = month_name(roster.month)
+    group = clean_line(roster.group)
+    name = f"Roster: {group}" if group else "Roster"
+    return Page(
+        title=f"{name}, {month}",
+        name=name,
+        subtitle=month,
+        author=group or "slackwater",
+        made_on=made_on,
+        sheets=(_summary(roster), *_charts(roster)),
+        footer=(
+            f"Data up to {full_day(roster.as_of)}, {count(len(roster.lines), 'swimmer')}.",
+            f"Method: labelled segmentation, slackwater {version('slackwater')}.",
+            "For the coach only.",
+            f"Made on {full_day(made_on)}.",
+            NO_ADVICE,
+        ),
+    )
+
+
+def _summary(roster: RosterMonth) -> Sheet:
+    top = [Section("", (Said(roster_sentence(roster.lines), "verdict"),))]
+    top.append(Section("On a plateau", _plateaus(roster)))
+    changed = (
+        ("Newly level this month", _newly(roster, "plateau", entering=True)),
+        ("Moving again this month", _newly(roster, "plateau", entering=False)),
+        ("Newly slipping this month", _newly(roster, "slipping", entering=True)),
+    )
+    unseen = [line for line in roster.lines if line.swimmer not in roster.looked]
+    left = [Section(title, (Said(capital(_named(lines))),)) for title, lines in changed]
+    right = [Section("Due", _due(roster)), Section("No look on record", (Said(capital(_named(unseen))),))]
+    bottom = [Section("Faults over the roster", _faults(roster))]
+    if roster.effects:
+        bottom.append(Section("Corrections and what followed", (Points(tuple(roster.effects)),)))
+    return Sheet(tuple(top), tuple(left), tuple(right), tuple(bottom))
+
+
+def _plateaus(roster: RosterMonth) -> tuple[Block, ...]:
+    found = [
+        (line, line.verdict) for line in roster.lines if line.verdict and line.verdict.verdict == "plateau"
+    ]
+    if not found:
+        return (Said("Nobody."),)
+    rows = [
+        (
+            clean_line(line.swimmer),
+            _since(verdict, roster.as_of),
+            f"{(verdict.last - verdict.since).days / DAYS_A_MONTH:.0f} months",
+            sure(verdict.p_flat),
+            _left(line, roster.names),
+        )
+        for line, verdict in found[:MOST_ROWS]
+    ]
+    table = Table(
+        ("swimmer", "since about", "for", "sure", "left uncorrected when it began"), tuple(rows), (0, 4)
+    )
+    return (table, *_more(len(found) - MOST_ROWS))
+
+
+def _since(verdict: Verdict, as_of: dt.date) -> str:
+    return "before the record" if verdict.before_record else day(verdict.since, as_of)
+
+
+def _left(line: RosterLine, names: FaultNames) -> str:
+    if line.link is None or line.link.fault is None:
+        return "no fault on record"
+    state = "seen after it began" if line.link.how == "during" else str(line.link.state)
+    return f"{fault_name(line.link.fault, line.link.side or '', names)} ({state})"
+
+
+def _more(number_of: int) -> tuple[Block, ...]:
+    return (Said(f"And {number_of} more.", "small"),) if number_of > 0 else ()
+
+
+def _newly(roster: RosterMonth, word: Word, *, entering: bool) -> list[RosterLine]:
+    """Return whose verdict became, or ceased to be, `word` within the month.
+
+    Where either verdict is "too early", nothing is known to have changed.
+    """
+    return [
+        line
+        for line in roster.lines
+        if line.verdict is not None
+        and line.verdict.verdict != "too early"
+        and roster.before.get(line.swimmer, "too early") != "too early"
+        and (line.verdict.verdict == word) == entering
+        and (roster.before[line.swimmer] == word) != entering
+    ]
+
+
+def _named(lines: Sequence[RosterLine]) -> str:
+    """Return the swimmers' names, at most `MOST_NAMES`; "nobody" for none."""
+    if not lines:
+        return "nobody."
+    names = [clean_line(line.swimmer) for line in lines[:MOST_NAMES]]
+    more = [f"and {len(lines) - MOST_NAMES} more"] if len(lines) > MOST_NAMES else []
+    return f"{', '.join([*names, *more])}."
+
+
+def _due(roster: RosterMonth) -> tuple[Block, ...]:
+    as_of = roster.as_of
+    tests = [line for line in roster.lines if line.due.test is None or line.due.test <= as_of]
+    looks = [line for line in roster.lines if line.due.review is not None and line.due.review <= as_of]
+    return (Said(f"A test: {_named(tests)}"), Said(f"A look at technique: {_named(looks)}"))
+
+
+_COLUMNS: Final = ("open or back", "in work", "parked", "corrected this month")
+_COLUMN_OF: Final[Mapping[State, int]] = {
+    "open": 0,
+    "back": 0,
+    "in work": 1,
+    "parked": 2,
+    "corrected": 3,
+    "said to be corrected": 3,
+}
+
+
+def _faults(roster: RosterMonth) -> tuple[Block, ...]:
+    """Return how many swimmers have each fault in which state at the end of the month."""
+    counts: dict[str, list[int]] = {}
+    for spell in (spell for spells in roster.spells.values() for spell in spells if spell.ends is None):
+        column = _COLUMN_OF[spell.state]
+        if column < 3 or spell.begins >= roster.month:
+            counts.setdefault(spell.fault, [0] * len(_COLUMNS))[column] += 1
+    if not counts:
+        return (Said("None on record."),)
+    shown = sorted(counts, key=lambda fault: (-sum(counts[fault][:3]), fault))
+    rows = [
+        (capital(fault_name(fault, "", roster.names)), *(str(n) if n else "" for n in counts[fault]))
+        for fault in shown[:MOST_ROWS]
+    ]
+    return (Table(("fault", *_COLUMNS), tuple(rows)), *_more(len(shown) - MOST_ROWS))
+
+
+def _charts(roster: RosterMonth) -> tuple[Sheet, ...]:
+    shared = shared_axes(roster.lines, roster.as_of)
+    sheets = []
+    for first in range(0, len(roster.lines), A_PAGE):
+        lines = roster.lines[first : first + A_PAGE]
+        caption = (
+            "▲ faster: percent of pace against the start of each line, the same axes for everybody. "
+            "Points are tests, grey is the present level stretch."
+        )
+        chart = Chart(small_svg(lines, shared), small_alt(lines), caption)
+        sheets.append(Sheet((Section("Everybody on the same axes", (chart,)),)))
+    return tuple(sheets)
