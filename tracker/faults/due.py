@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from tracker.faults.life import Life, lives
+from tracker.faults.life import lives
 from tracker.records.fault import FaultStep
 from tracker.settings import Settings
 from tracker.verdict.verdict import Verdict
@@ -45,20 +45,14 @@ def due(
     looked = [day for day in looks if day <= as_of]
     looked += [step.date for step in known if step.reviewer and step.date <= as_of]
     last_look = max(looked, default=None)
-    since = [_work_began(life) for life in lives(known, as_of) if life.moments[-1].state == "in work"]
+    since = [
+        began
+        for life in lives(known, as_of)
+        if life.moments[-1].state == "in work" and (began := life.began(as_of))
+    ]
     if verdict is not None and verdict.verdict == "plateau":
         since.append(verdict.since)
     if not since:
         return Due(test, None)
     from_day = min(max(day, last_look) if last_look else day for day in since)
     return Due(test, from_day + dt.timedelta(days=settings.review_every_days))
-
-
-def _work_began(life: Life) -> dt.date:
-    """Return the first day of the present spell in work."""
-    began = life.moments[-1].day
-    for moment in reversed(life.moments):
-        if moment.state != "in work":
-            break
-        began = moment.day
-    return began

@@ -74,6 +74,13 @@ class Life:
         place = bisect_right(self.openings, day)
         return self.openings[place - 1] if place else None
 
+    def began(self, day: dt.date) -> dt.date | None:
+        """Return the first day of the spell that holds at the end of `day`; None before the first step."""
+        place = bisect_right(self.moments, day, key=lambda moment: moment.day) - 1
+        while place > 0 and self.moments[place - 1].state == self.moments[place].state:
+            place -= 1
+        return self.moments[place].day if place >= 0 else None
+
 
 @dataclass(frozen=True)
 class Spell:
