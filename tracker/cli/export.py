@@ -1,4 +1,4 @@
-"""``slackwater export``: the whole club as a folder of CSV."""
+"""``slackwater export``: the whole club out."""
 
 from __future__ import annotations
 
@@ -7,36 +7,37 @@ from pathlib import Path
 
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
-from tracker.output.numbers import count
 from tracker.usecases.export_club import export_club
 
-EXAMPLE = """slackwater export club-2026-06
-slackwater export club --force"""
+EXAMPLE = """slackwater export club/
+slackwater export club/ --format csv,xlsx,jsonl --force"""
 
 
 def add_arguments(parser: Parser) -> None:
     """Add what the command takes."""
-    parser.add_argument("folder", metavar="DIR", help="made if it is not there")
-    parser.add_argument("--force", action="store_true", help="replace files that are there")
+    parser.add_argument("folder", metavar="DIR", help="where to; made if it is not there")
+    parser.add_argument("--format", metavar="F[,F...]", default="csv", help="csv, xlsx, jsonl (default: csv)")
+    parser.add_argument("--force", action="store_true", help="replace files that exist")
 
 
 def run(args: Namespace, ctx: Context) -> int:
-    """Export, and print which files were written."""
-    report = export_club(ctx.store_to_read, Path(args.folder), force=args.force, settings=ctx.settings)
+    """Export and say what was written."""
+    formats = tuple(name.strip() for name in args.format.split(",") if name.strip())
+    report = export_club(
+        ctx.store_to_read, Path(args.folder), force=args.force, formats=formats, settings=ctx.settings
+    )
     if ctx.json:
         ctx.say.json(
             {
                 "schema": 1,
                 "folder": str(report.folder),
-                "written": dict(report.written),
+                "files": dict(report.written),
                 "health_left_out": report.health_left_out,
             }
         )
-    else:
-        for file, rows in report.written.items():
-            ctx.say.line(f"{report.folder / file}: {count(rows, 'row')}")
+        return 0
+    for name, rows in report.written.items():
+        ctx.say.line(f"{report.folder / name}: {rows} rows")
     if report.health_left_out:
-        ctx.say.warned(
-            f"note: {count(report.health_left_out, 'event')} about health left out (config: health)"
-        )
+        ctx.say.warned(f"note: {report.health_left_out} events about health are left out")
     return 0

@@ -103,10 +103,9 @@ class Store:
             When.
         """
         with self._writing() as connection:
-            entry = history.open_entry(connection, who=who, what=what, at=at)
-            writer = Writer(connection, entry)
+            writer = Writer(connection, who=who, what=what, at=at)
             yield writer
-            history.close_entry(connection, entry, writer.swimmers)
+            writer.close()
 
     def undo(self, *, at: dt.datetime, who: str = "") -> str:
         """Undo the last change that stands; return what it was."""

@@ -9,15 +9,16 @@ import datetime as dt
 import json
 import zlib
 from collections.abc import Iterable, Mapping, Sequence
+from functools import cache
 from typing import Any
 
 from sqlalchemy import Connection, Table, delete, func, insert, select, update
 
 from tracker.errors import UsageError
+from tracker.store.bulk import Bulk
+from tracker.store.engine import reserve_ids
 from tracker.store.seal import sealed
 from tracker.store.tables import KEYS, METADATA
-
-_CHUNK = 20_000
 
 ENTRIES = METADATA.tables["history_entry"]
 WHOM = METADATA.tables["history_swimmer"]
@@ -37,11 +38,16 @@ def unpacked(content: bytes) -> Any:  # noqa: ANN401 - JSON
 
 def typed(table: Table, row: Mapping[str, Any]) -> dict[str, Any]:
     """Return a row out of JSON with its dates as dates."""
-    dates = {column.name for column in table.columns if column.type.python_type is dt.date}
+    dates = _date_columns(table)
     return {
         name: dt.date.fromisoformat(value) if name in dates and value is not None else value
         for name, value in row.items()
     }
+
+
+@cache
+def _date_columns(table: Table) -> frozenset[str]:
+    return frozenset(column.name for column in table.columns if column.type.python_type is dt.date)
 
 
 def put(connection: Connection, table: Table, row: Mapping[str, Any]) -> int:
@@ -76,12 +82,13 @@ def open_entry(connection: Connection, *, who: str, what: str, at: dt.datetime) 
 
 
 def close_entry(connection: Connection, entry: int, swimmers: Iterable[str]) -> None:
-    """Name whom an entry concerns; remove it if it has no step."""
-    if connection.execute(select(STEPS.c.id).where(STEPS.c.entry == entry).limit(1)).first() is None:
-        connection.execute(delete(ENTRIES).where(ENTRIES.c.id == entry))
-        return
-    for label in swimmers:
-        put(connection, WHOM, {"entry": entry, "swimmer": label})
+    """Name whom an entry concerns, and let others see that something changed."""
+    labels = list(swimmers)
+    numbers = reserve_ids(connection, WHOM, len(labels))
+    rows = Bulk(connection, WHOM, ("id", "version", "seal", "entry", "swimmer"))
+    for number, label in zip(numbers, labels, strict=True):
+        rows.put((number, 1, 0, entry, label))
+    rows.flush()
     count_change(connection)
 
 
@@ -179,9 +186,13 @@ def _lifted(connection: Connection, table: Table, first: int, last: int) -> list
 
 def _laid(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]]) -> None:
     """Put rows back under their numbers, each with a risen version: an old view of it is stale."""
-    full = [sealed(table, {**typed(table, row), "version": row["version"] + 1}) for row in rows]
-    for start in range(0, len(full), _CHUNK):
-        connection.execute(insert(table), full[start : start + _CHUNK])
+    if not rows:
+        return
+    columns = tuple(rows[0])
+    bulk = Bulk(connection, table, columns)
+    for row in rows:
+        bulk.put(tuple({**typed(table, row), "version": row["version"] + 1}.values()))
+    bulk.flush()
 
 
 def _set(connection: Connection, table: Table, number: int, fields: Mapping[str, Any]) -> None:

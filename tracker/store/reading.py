@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Generic, TypeVar, cast
 
@@ -58,11 +58,24 @@ class Reader:
     def __init__(self, connection: Connection) -> None:
         self.connection = connection
 
-    def all(self, kind: type[R], **equal: Any) -> list[Kept[R]]:  # noqa: ANN401 - any column's value
+    def all(self, kind: type[R], /, **equal: Any) -> list[Kept[R]]:  # noqa: ANN401 - any column's value
         """Return the records of a kind, by date and number; `equal` keeps those with these values."""
         table = TABLES[kind]
         query = _where(select(table), table, equal).order_by(table.c[DATE_OF[kind]], table.c.id)
         return [kept(kind, row) for row in self.connection.execute(query).mappings()]
+
+    def rows(self, kind: type[Record]) -> Iterator[tuple[Any, ...]]:
+        """Give the values of all records of a kind as plain tuples, by swimmer, date and number.
+
+        The way of large exports and comparisons: nothing is kept, no record objects are made.
+        """
+        table = TABLES[kind]
+        columns = [table.c[name] for name in FIELDS[kind]]
+        order = [table.c.swimmer] if "swimmer" in FIELDS[kind] else []
+        query = select(*columns).order_by(*order, table.c[DATE_OF[kind]], table.c.id)
+        result = self.connection.execution_options(yield_per=10_000).execute(query)
+        for row in result:
+            yield tuple(row)
 
     def one(self, kind: type[R], number: int) -> Kept[R]:
         """Return one record by its number.
@@ -78,7 +91,7 @@ class Reader:
             raise UnknownNameError(table.name.replace("_", " "), str(number))
         return kept(kind, row)
 
-    def count(self, kind: type[Record], **equal: Any) -> int:  # noqa: ANN401 - any column's value
+    def count(self, kind: type[Record], /, **equal: Any) -> int:  # noqa: ANN401 - any column's value
         """Return how many records of a kind there are."""
         table = TABLES[kind]
         query = _where(select(func.count()).select_from(table), table, equal)

@@ -9,14 +9,17 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
+from functools import cache
 from typing import Any
 from zlib import crc32
 
 from sqlalchemy import Table
 
+_PLAIN = frozenset({str, int, float, type(None), bytes})
 _OUTSIDE = frozenset({"id", "seal"})
 
 
+@cache
 def sealed_columns(table: Table) -> tuple[str, ...]:
     """Return the columns that a row's seal covers, in the order in which it covers them."""
     own_label = table.name == "swimmer"
@@ -34,10 +37,14 @@ def seal_of(values: Iterable[Any]) -> int:
 
     It fits four bytes with a sign, the smallest whole number of every database.
     """
-    plain = [value.isoformat() if isinstance(value, dt.date) else value for value in values]
+    plain = [value if type(value) in _PLAIN else _iso(value) for value in values]
     return crc32(repr(plain).encode("utf-8", "surrogatepass")) - 2**31
 
 
 def sealed(table: Table, row: Mapping[str, Any]) -> dict[str, Any]:
     """Return a full row (`id` may be missing) with its seal."""
     return {**row, "seal": seal_of(row[name] for name in sealed_columns(table))}
+
+
+def _iso(value: Any) -> Any:  # noqa: ANN401 - a column's value
+    return value.isoformat() if isinstance(value, dt.date) else value

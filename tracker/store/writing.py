@@ -2,77 +2,86 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import secrets
 from collections.abc import Iterable, Sequence
+from functools import partial
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
-from sqlalchemy import Connection, delete, insert, select, update
+from sqlalchemy import Connection, delete, select, update
 
 from tracker.errors import EntryError, Problem, StaleError, UnknownNameError
 from tracker.records.base import Record
 from tracker.records.swimmer import Swimmer
 from tracker.records.text import clean_line
 from tracker.store import history
+from tracker.store.bulk import Bulk
 from tracker.store.engine import reserve_ids
 from tracker.store.reading import Kept, Reader, kept
 from tracker.store.seal import sealed
 from tracker.store.tables import FIELDS, TABLES
 
 R = TypeVar("R", bound=Record)
-_CHUNK = 20_000
 
 
 class Writer(Reader):
-    """A reader that can also change things; nothing stands until its transaction ends well."""
+    """A reader that can also change things; nothing stands until its transaction ends well.
 
-    def __init__(self, connection: Connection, entry: int) -> None:
+    Its entry in the history is opened by the first change: a transaction that changes nothing
+    leaves none, and what was undone can still be redone.
+    """
+
+    def __init__(self, connection: Connection, *, who: str, what: str, at: dt.datetime) -> None:
         super().__init__(connection)
-        self._entry = entry
+        self._open = partial(history.open_entry, connection, who=who, what=what, at=at)
+        self._entry: int | None = None
         self._swimmers: dict[str, None] = {}
 
-    @property
-    def swimmers(self) -> tuple[str, ...]:
-        """Whom this transaction concerns so far."""
-        return tuple(self._swimmers)
+    def close(self) -> None:
+        """Finish the entry in the history."""
+        if self._entry is not None:
+            history.close_entry(self.connection, self._entry, self._swimmers)
+
+    def _remember(self, kind: str, place: str, numbers: range, content: object = None) -> None:
+        if self._entry is None:
+            self._entry = self._open()
+        history.remember(self.connection, self._entry, kind, place, numbers, content)
 
     def add(self, records: Sequence[Record]) -> list[int]:
         """Store records of any kinds, swimmers first; return their numbers in the order given."""
         numbers = [0] * len(records)
         for kind in TABLES:
             places = [place for place, record in enumerate(records) if type(record) is kind]
-            rows = ({name: getattr(records[place], name) for name in FIELDS[kind]} for place in places)
+            rows = (tuple(getattr(records[place], name) for name in FIELDS[kind]) for place in places)
             for place, number in zip(places, self.add_rows(kind, rows, len(places)), strict=True):
                 numbers[place] = number
         return numbers
 
-    def add_rows(self, kind: type[Record], rows: Iterable[dict[str, Any]], count: int) -> range:
-        """Store `count` rows whose values obey the record's rule already; return their numbers.
+    def add_rows(self, kind: type[Record], rows: Iterable[tuple[Any, ...]], count: int) -> range:
+        """Store `count` rows whose values, in the order of the fields, obey the record's rule already.
 
-        This is the way of large imports: no record objects, inserts in chunks.
+        This is the way of large imports: no record objects, inserts in chunks. Returns their numbers.
         """
         if not count:
             return range(0)
-        table = TABLES[kind]
+        table, names = TABLES[kind], FIELDS[kind]
         numbers = reserve_ids(self.connection, table, count)
-        whose = self._swimmers
-        chunk: list[dict[str, Any]] = []
+        keys: tuple[str, ...] = ("id", "version", "seal", *names)
+        whose = names.index("swimmer") if "swimmer" in names else None
+        uid = kind is Swimmer
+        fast = Bulk(self.connection, table, (*keys, "uid") if uid else keys)
         for number, row in zip(numbers, rows, strict=True):
-            full = {"id": number, "version": 1, **row}
-            if kind is Swimmer:
-                full["uid"] = secrets.token_hex(8)
-            if "swimmer" in row:
-                whose[row["swimmer"]] = None
-            chunk.append(sealed(table, full))
-            if len(chunk) == _CHUNK:
-                self.connection.execute(insert(table), chunk)
-                chunk = []
-        if chunk:
-            self.connection.execute(insert(table), chunk)
-        history.remember(self.connection, self._entry, "add", table.name, numbers)
+            if whose is not None:
+                self._swimmers[row[whose]] = None
+            fast.put((number, 1, 0, *row, secrets.token_hex(8)) if uid else (number, 1, 0, *row))
+        fast.flush()
+        self._remember("add", table.name, numbers)
         return numbers
 
-    def change(self, kind: type[Record], number: int, version: int | None = None, **fields: object) -> None:
+    def change(
+        self, kind: type[Record], number: int, version: int | None = None, /, **fields: object
+    ) -> None:
         """Set fields of one record; the whole record must still obey its rule.
 
         Raises
@@ -95,14 +104,8 @@ class Writer(Reader):
             return
         full = {**row, **after, "version": row["version"] + 1}
         self.connection.execute(update(table).where(table.c.id == number).values(sealed(table, full)))
-        history.remember(
-            self.connection,
-            self._entry,
-            "change",
-            table.name,
-            range(number, number + 1),
-            {"before": before, "after": after},
-        )
+        content = {"before": before, "after": after}
+        self._remember("change", table.name, range(number, number + 1), content)
         if kind is Swimmer and "swimmer" in after:
             history.relabel(self.connection, row["swimmer"], full["swimmer"])
             self._swimmers.pop(row["swimmer"], None)
@@ -122,7 +125,7 @@ class Writer(Reader):
         row = self._row(kind, number)
         _check_version(kept(kind, row), version, {})
         self.connection.execute(delete(table).where(table.c.id == number))
-        history.remember(self.connection, self._entry, "remove", table.name, range(number, number + 1), [row])
+        self._remember("remove", table.name, range(number, number + 1), [row])
         self._concern(row)
 
     def _row(self, kind: type[Record], number: int) -> dict[str, Any]:

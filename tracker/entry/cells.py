@@ -1,0 +1,96 @@
+"""Cells of a column to values of a record's field, by the record's own rule.
+
+A column remembers what its texts mean: long files repeat the same few, and a million rows
+are read without a million validations, by exactly the rule that a single record obeys.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from tracker.entry.dates import parse_date
+from tracker.entry.times import parse_number, parse_time, parse_whole, shown
+from tracker.records.base import Record
+from tracker.records.club_layout import CellForm, form_of
+from tracker.records.formula import unguarded
+from tracker.records.text import REPLACEMENT, clean_line, clean_note
+
+_NOTES = frozenset({"note", "protocol", "cues", "drills", "provoked_by", "caution", "reason"})
+
+
+class Column(dict[str, Any]):
+    """The values of one field by the text of its cells; a bad text raises `ValueError` every time.
+
+    Attributes
+    ----------
+    cleaned
+        Texts met since it was last emptied that held harmful characters, now replaced.
+    """
+
+    def __init__(
+        self, kind: type[Record], field: str, *, order: str | None, comma: bool, guarded: bool
+    ) -> None:
+        super().__init__()
+        info = kind.model_fields[field]
+        marks = [mark for mark in info.metadata if type(mark).__module__ != "sqlmodel.main"]
+        annotation: Any = Annotated[(info.annotation, *marks)] if marks else info.annotation
+        self._rule: TypeAdapter[Any] = TypeAdapter(annotation)
+        self._form: CellForm = form_of(kind, field)
+        self._field = field
+        self._order = order
+        self._comma = comma
+        self._guarded = guarded and self._form == "text"
+        self.needed = info.is_required()
+        self.default = None if self.needed else info.default
+        self.cleaned: list[str] = []
+
+    def stand_in(self, text: str) -> None:
+        """Let `text` stand for every empty cell."""
+        value = self[text]
+        self.needed, self.default = False, value
+        self.clear()
+
+    def __missing__(self, text: str) -> Any:  # noqa: ANN401 - a field's value
+        value = self._value(text)
+        if not self.cleaned:
+            self[text] = value
+        return value
+
+    def _value(self, text: str) -> Any:  # noqa: ANN401 - a field's value
+        written = text if self._form == "text" else text.strip()
+        if not written:
+            if self.needed:
+                raise ValueError("is missing")
+            return self.default
+        try:
+            return self._rule.validate_python(self._parsed(written))
+        except ValidationError as error:
+            said = error.errors(include_url=False)[0]["msg"].removeprefix("Value error, ")
+            raise ValueError(f"{shown(clean_line(written))} {_reworded(said)}") from None
+
+    def _parsed(self, text: str) -> object:
+        form = self._form
+        if form == "text":
+            return self._harmless(unguarded(text) if self._guarded else text)
+        if form == "word":
+            return text.lower()
+        if form == "date":
+            return parse_date(text, self._order)
+        if form == "time":
+            return parse_time(text, comma=self._comma)
+        plain = text.replace(",", ".") if self._comma else text
+        return parse_whole(plain) if form == "whole" else parse_number(plain)
+
+    def _harmless(self, text: str) -> str:
+        clean = clean_note(text) if self._field in _NOTES else clean_line(text)
+        if clean.count(REPLACEMENT) > text.count(REPLACEMENT):
+            self.cleaned.append(clean)
+        return clean
+
+
+def _reworded(said: str) -> str:
+    """Return a rule's complaint as the end of a sentence."""
+    lowered = said[:1].lower() + said[1:]
+    return lowered.replace("input should be", "should be") if lowered.startswith("input") else lowered

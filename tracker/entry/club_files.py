@@ -1,0 +1,196 @@
+"""Files of a club to rows that obey the records' rules; every other row is reported with its cell."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from tracker.entry.cells import Column
+from tracker.entry.column_map import NO_MAP, ColumnMap
+from tracker.entry.headers import Header, understood
+from tracker.entry.swim_rows import SwimRows
+from tracker.entry.text_file import FileLimits, Sheet, open_text_file
+from tracker.errors import BadFileError, Problem
+from tracker.records.club_layout import FILES, MARK, WRITER, ClubFile
+from tracker.records.swim import Swim
+from tracker.records.swim_test import BUILT_IN, SwimTest
+from tracker.records.text import clean_line
+
+Values = tuple[Any, ...]
+"""A record's values in the order of its fields."""
+
+
+@dataclass
+class ClubTable:
+    """One file read.
+
+    Attributes
+    ----------
+    rows, numbers
+        The rows that obey the record's rule, and where each stands (the header is row 1).
+    problems
+        Cells for which a row was refused.
+    remarks
+        What else a person should know: columns ignored, characters replaced.
+    """
+
+    name: str
+    file: ClubFile
+    rows: list[Values] = field(default_factory=list)
+    numbers: list[int] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+    remarks: list[Problem] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class Reading:
+    """How files are read."""
+
+    limits: FileLimits = field(default_factory=FileLimits)
+    date_order: str | None = None
+    columns: ColumnMap = NO_MAP
+
+
+def read_club_files(path: Path, reading: Reading) -> list[ClubTable]:
+    """Read a folder of club files, or one file of any of these kinds.
+
+    Raises
+    ------
+    BadFileError
+        If there is nothing to read, or a file can't be read at all.
+    """
+    if path.is_dir():
+        files = [found for file in FILES if (found := _found(path, file.stem)) is not None]
+        if not files:
+            names = ", ".join(f"{file.stem}.csv" for file in FILES)
+            raise BadFileError(f"{path} holds none of {names}")
+    elif path.exists():
+        files = [path]
+    else:
+        raise BadFileError(f"there is no file or folder {path}")
+    tables: list[ClubTable] = []
+    tests: dict[str, SwimTest] = {test.test: test for test in BUILT_IN}
+    for source in files:
+        for sheet, guarded in _sheets(source, reading):
+            table = _table(sheet, reading, tests, guarded=guarded)
+            tables.append(table)
+            if table.file.kind is SwimTest:
+                made = (SwimTest(**dict(zip(table.file.columns, row, strict=True))) for row in table.rows)
+                tests |= {test.test: test for test in made}
+    stems = [file.stem for file in FILES]
+    return sorted(tables, key=lambda table: stems.index(table.file.stem))
+
+
+def is_ours(folder: Path) -> bool:
+    """Return whether the mark in a folder says that we wrote its files."""
+    try:
+        mark = json.loads((folder / MARK).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return False
+    return isinstance(mark, dict) and mark.get("written_by") == WRITER
+
+
+def _found(folder: Path, stem: str) -> Path | None:
+    for ending in (".csv", ".xlsx"):
+        file = folder / f"{stem}{ending}"
+        if file.exists():
+            return file
+    return None
+
+
+def _sheets(file: Path, reading: Reading) -> Iterator[tuple[Sheet, bool]]:
+    """Give the tables of a file, and whether their text has our apostrophes."""
+    if file.suffix.lower() in {".xlsx", ".xlsm", ".xls", ".ods"}:
+        from tracker.entry.workbook import open_workbook
+
+        yield from open_workbook(file, reading.limits)
+    else:
+        yield open_text_file(file, reading.limits), is_ours(file.parent)
+
+
+def _table(sheet: Sheet, reading: Reading, tests: Mapping[str, SwimTest], *, guarded: bool) -> ClubTable:
+    chosen = reading.columns
+    header = understood(sheet.name, sheet.header, chosen.columns, chosen.file, tuple(chosen.fixed))
+    table = ClubTable(sheet.name, header.file)
+    table.remarks += [Problem("", "", said, file=sheet.name) for said in sheet.remarks]
+    table.remarks += [
+        Problem(name, "", f"read as '{column}'", 1, sheet.name) for name, column in header.read_as.items()
+    ]
+    table.remarks += [Problem(name, "", "unknown column, ignored", 1, sheet.name) for name in header.ignored]
+    kind = header.file.kind
+    order = reading.date_order or chosen.date_format or None
+    columns = {
+        name: Column(kind, name, order=order, comma=sheet.comma, guarded=guarded)
+        for name in kind.model_fields
+    }
+    for column, text in chosen.fixed.items():
+        if column in header.file.columns:
+            columns[header.file.columns[column]].stand_in(text)
+    rows = None
+    if kind is Swim:
+        columns["distance_m"].needed = columns["time_s"].needed = False
+        rows = SwimRows(list(columns), tests, yards=chosen.distance_unit == "yards")
+    _fill(table, sheet, header, columns, rows)
+    return table
+
+
+def _fill(
+    table: ClubTable, sheet: Sheet, header: Header, columns: Mapping[str, Column], swims: SwimRows | None
+) -> None:
+    """Read the rows; a row is refused with every cell that is wrong in it."""
+    width = len(sheet.header)
+    readers = list(columns.values())
+    places = [header.places.get(name, width) for name in columns]  # an absent column is an empty cell
+    cleaned: list[str] = []
+    for reader in readers:
+        reader.cleaned = cleaned
+    for number, cells in sheet.rows:
+        if not _whole(cells, width, number, table):
+            continue
+        cells.append("")
+        try:
+            values = [reader[cells[place]] for reader, place in zip(readers, places, strict=True)]
+            if swims:
+                values = swims.complete(values)
+        except ValueError as wrong:
+            cells_by_field = {name: cells[place] for name, place in zip(columns, places, strict=True)}
+            table.problems += _wrong(table, number, cells_by_field, columns, str(wrong))
+        else:
+            if cleaned:
+                said = "control characters were replaced"
+                table.remarks.append(Problem("", cleaned[0][:80], said, number, table.name))
+            table.rows.append(tuple(values))
+            table.numbers.append(number)
+        cleaned.clear()
+
+
+def _whole(cells: list[str], width: int, number: int, table: ClubTable) -> bool:
+    """Return whether a row has its cells; report a ragged one, pass over an empty one."""
+    if not any(cells):
+        return False
+    if len(cells) == width:
+        return True
+    reason = f"the row has {len(cells)} cells, the header {width}"
+    table.problems.append(Problem("", "", reason, number, table.name))
+    return False
+
+
+def _wrong(
+    table: ClubTable, number: int, cells: Mapping[str, str], columns: Mapping[str, Column], otherwise: str
+) -> list[Problem]:
+    """Return every problem of a refused row; `otherwise` if no cell by itself is wrong."""
+    names = {name: column for column, name in table.file.columns.items()}
+    found = []
+    for name, reader in columns.items():
+        try:
+            _ = reader[cells[name]]
+        except ValueError as wrong:
+            shown = clean_line(cells[name])[:80]
+            found.append(Problem(names[name], shown, str(wrong), number, table.name))
+    if not found:
+        column, _, reason = otherwise.partition(": ")
+        found.append(Problem(column, "", reason, number, table.name))
+    return found

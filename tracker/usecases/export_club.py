@@ -1,0 +1,82 @@
+"""Export the whole club as a folder of files that import as they are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from tracker.errors import UsageError
+from tracker.output.club_files import write_club_file, write_mark
+from tracker.records.club_layout import FILES, MARK, ClubFile
+from tracker.records.event import HEALTH_KINDS, Event
+from tracker.settings import Settings
+from tracker.store.database import Store
+from tracker.store.reading import Reader
+
+FORMATS = ("csv", "xlsx", "jsonl")
+BREAK = "a break"
+"""All that an export says of an illness or injury, where it says anything."""
+
+
+@dataclass(frozen=True)
+class ExportReport:
+    """What was written: file -> rows; and how many events were left out because they are health."""
+
+    folder: Path
+    written: Mapping[str, int]
+    health_left_out: int
+
+
+def export_club(
+    store: Store,
+    folder: Path,
+    *,
+    force: bool = False,
+    formats: Sequence[str] = ("csv",),
+    settings: Settings,
+) -> ExportReport:
+    """Write everything in one snapshot; history, caches and drafts are not carried.
+
+    Raises
+    ------
+    UsageError
+        If a format is unknown, or a file exists already and `force` is not given; then nothing
+        is written.
+    SlackwaterError
+        If a file cannot be written.
+    """
+    unknown = [name for name in formats if name not in FORMATS]
+    if unknown:
+        raise UsageError(f"no format is called {unknown[0]!r}; there are {', '.join(FORMATS)}")
+    targets = [folder / f"{file.stem}.csv" for file in FILES] + [folder / MARK]
+    there = [target for target in targets if target.exists()]
+    if there and not force:
+        raise UsageError(f"{there[0]} exists already; --force replaces it")
+    written: dict[str, int] = {}
+    with store.read() as reader:
+        left_out = 0 if settings.health else sum(reader.count(Event, kind=kind) for kind in HEALTH_KINDS)
+        for file in FILES:
+            written[f"{file.stem}.csv"] = write_club_file(
+                folder, file, shown_rows(reader, file, health=settings.health), force=force
+            )
+    write_mark(folder, force=force)
+    return ExportReport(folder, written, left_out)
+
+
+def shown_rows(reader: Reader, file: ClubFile, *, health: bool) -> Iterator[tuple[Any, ...]]:
+    """Give the rows of a file; an illness or injury is "a break", or left out."""
+    rows = reader.rows(file.kind)
+    if file.kind is not Event:
+        yield from rows
+        return
+    names = list(Event.model_fields)
+    kind, note = names.index("kind"), names.index("note")
+    for row in rows:
+        if row[kind] not in HEALTH_KINDS:
+            yield row
+        elif health:
+            values = list(row)
+            values[kind], values[note] = "other", BREAK
+            yield tuple(values)
