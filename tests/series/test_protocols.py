@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from tracker.series.protocols import protocol_name, published_offset
+from tracker.series.protocols import protocol_name, published_offset, strangeness
 
 
 def test_the_400_of_a_css_pair_is_a_400_and_its_200_is_not_a_rested_200() -> None:
@@ -42,3 +42,9 @@ def test_a_wetsuit_is_faster_by_what_de_lucas_found() -> None:
 @pytest.mark.parametrize(("feature", "value"), [("protocol", "hill"), ("course", "lake"), ("suit", "")])
 def test_nothing_is_made_up_for_an_unknown_kind(feature: str, value: str) -> None:
     assert published_offset(feature, value, "") is None
+
+
+def test_a_rested_400_is_the_least_strange_scale() -> None:
+    kinds = ["200 m after the first", "30 min", "1500 m", "200 m", "400 m", "366 m"]
+    assert sorted(kinds, key=strangeness)[:2] == ["400 m", "366 m"]
+    assert sorted(kinds, key=strangeness)[-1] == "200 m after the first"

@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from tracker.series.protocols import published_offset
+from tracker.series.protocols import published_offset, strangeness
 from tracker.series.rows import Rows
 
 DAYS_PER_MONTH = 30.4375
@@ -105,7 +105,9 @@ def _kinds(
     for code, values in coded.values():
         combined = combined * len(values) + code
     codes, first = np.unique(combined, return_index=True)
-    order = np.argsort(-np.bincount(np.searchsorted(codes, combined)), kind="stable")
+    common = np.bincount(np.searchsorted(codes, combined))
+    strange = np.array([strangeness(str(rows.protocol[row])) for row in first])
+    order = np.lexsort((strange, -common))
     rank = np.empty_like(order)
     rank[order] = np.arange(order.size)
     kind = rank[np.searchsorted(codes, combined)]

@@ -84,3 +84,14 @@ def _metres(protocol: str) -> float | None:
     if _REPEATS.fullmatch(name):
         return None
     return None
+
+
+def strangeness(protocol: str) -> float:
+    """Return how ill a protocol suits as a series' scale; the least strange of the commonest is it.
+
+    A rested swim before one that follows another, then the nearest to 400 m in log distance:
+    a series of CSS pairs is told on the scale of its 400.
+    """
+    metres = _metres(protocol)
+    far = abs(math.log(metres / 400.0)) if metres else 5.0
+    return far + (10.0 if protocol.endswith(" after the first") else 0.0)
