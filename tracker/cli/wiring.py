@@ -92,6 +92,13 @@ class Context:
             )
         return Store.open(self.db, create=False)
 
+    def prepare_drawing(self) -> None:
+        """Send the drawing library's own cache to our cache folder, before it is imported."""
+        if "MPLCONFIGDIR" not in os.environ:
+            folder = self.places.cache / "matplotlib"
+            folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            os.environ["MPLCONFIGDIR"] = str(folder)
+
     def close(self) -> None:
         """Give the database back, if it was opened."""
         for name in ("store", "store_to_read"):

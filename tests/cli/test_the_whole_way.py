@@ -1,0 +1,226 @@
+"""From a file to the roster, the evidence, a page and back, on the invented club."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Cli
+from tracker.usecases.build_demo import club_files
+
+
+@pytest.fixture(scope="module")
+def club(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """A database that holds the invented club."""
+    from tracker.cli.main import main
+
+    place = tmp_path_factory.mktemp("club") / "club.db"
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("HOME", str(place.parent))
+        patch.setenv("SLACKWATER_TODAY", "2026-06-30")
+        assert main(["--db", str(place), "import", str(club_files()), "--quiet"]) == 0
+    yield place
+
+
+@pytest.fixture
+def on(cli: Cli, club: Path, monkeypatch: pytest.MonkeyPatch) -> Cli:
+    monkeypatch.setenv("SLACKWATER_DB", str(club))
+    return cli
+
+
+def test_scan_is_a_line_a_swimmer_and_its_json_says_the_same(on: Cli) -> None:
+    text = on("scan")
+    rows = [line.split("\t") for line in text.out.splitlines()]
+    found = on("scan", "--json").json
+    assert found["schema"] == 1
+    assert [row[0] for row in rows[1:]] == [swimmer["swimmer"] for swimmer in found["swimmers"]]
+    assert [row[2].split(" ", 1)[1] for row in rows[1:]] == [
+        swimmer["verdict"] for swimmer in found["swimmers"]
+    ]
+    assert "\x1b" not in text.out + text.err
+    assert on("scan", "--quiet").err == ""
+
+
+def test_scan_filters_by_group_and_verdict(on: Cli) -> None:
+    everyone = on("scan", "--json").json["swimmers"]
+    plateaus = on("scan", "--only", "plateau,too-early", "--json").json["swimmers"]
+    assert [s["swimmer"] for s in plateaus] == [
+        s["swimmer"] for s in everyone if s["verdict"] in {"plateau", "too early"}
+    ]
+    group = everyone[0]["group"]
+    assert {s["group"] for s in on("scan", "--group", group, "--json").json["swimmers"]} == {group}
+    assert "no group is called" in on("scan", "--group", "Nobody").err
+    assert "did you mean plateau" in on("scan", "--only", "platau").err
+
+
+def test_why_gives_the_verdict_the_link_and_what_is_due(on: Cli) -> None:
+    text = on("why", "Ines Aalto").out
+    found = on("why", "Ines Aalto", "--json").json
+    assert found["verdict"] == "plateau"
+    assert found["link"]["fault"] == "catch-deep"
+    for said in (
+        "Ines Aalto",
+        "On a plateau since about",
+        "What was left uncorrected",
+        "catch too deep, right",
+        "Next",
+    ):
+        assert said in text
+    assert on("why", "Ines Alto").code == 2
+
+
+def test_the_day_asked_about_is_the_last_that_is_looked_at(on: Cli) -> None:
+    earlier = on("why", "Ines Aalto", "--as-of", "2025-09-30", "--json").json
+    assert earlier["last"] <= "2025-09-30"
+
+
+def test_a_page_is_made_where_asked(on: Cli, home: Path) -> None:
+    ran = on("page", "Ines Aalto", "--month", "2026-06", "--format", "txt")
+    (path,) = ran.out.splitlines()
+    assert Path(path).parent == Path("reports/2026-06")
+    assert "Ines Aalto" in (home / path).read_text(encoding="utf-8")
+    for words, said in (
+        (["--month", "2026-06"], "say whose pages"),
+        (["--all", "--month", "2026-6"], "is no month"),
+        (["--all", "--month", "2026-06", "--format", "doc"], "is none of pdf, txt, html"),
+        (["--all", "--month", "2027-06"], "has not begun"),
+        (["Ines Alto", "--month", "2026-06"], "did you mean Ines Aalto"),
+        (["--group", "Nobody", "--month", "2026-06"], "nobody to make a page for"),
+    ):
+        refused = on("page", *words)
+        assert (refused.code, refused.out) == (2, "")
+        assert said in refused.err
+
+
+def test_export_import_export_is_the_same_to_the_byte(on: Cli, home: Path) -> None:
+    assert on("export", "one").code == 0
+    assert on("export", "one").code == 2
+    assert on("export", "one", "--force").code == 0
+    fresh = ("--db", str(home / "fresh.db"))
+    assert on(*fresh, "import", "one").code == 0
+    assert on(*fresh, "export", "two").code == 0
+    names = sorted(path.name for path in (home / "one").iterdir())
+    assert names == sorted(path.name for path in (home / "two").iterdir())
+    assert all((home / "one" / name).read_bytes() == (home / "two" / name).read_bytes() for name in names)
+    again = on(*fresh, "import", "one", "--json").json
+    assert again["added"] == {}
+
+
+def test_a_dry_run_changes_nothing_and_standard_input_is_a_file(cli: Cli) -> None:
+    data = b"date,swimmer,test,time\n2026-06-01,Ana,t400,6:40\n2026-06-02,Ana,t400,6:75\n2026-06-03,Ana,t400,2:00\n"
+    dry = cli("import", "-", "--dry-run", stdin=data)
+    assert dry.code == 3
+    assert "6:75' has 75 seconds" in dry.err
+    assert cli("swimmer", "list", "--json").json["swimmers"] == []
+    ran = cli("import", "-", "--json", stdin=data)
+    assert ran.code == 3
+    assert ran.json["added"] == {"swimmers": 1, "swims": 2} or ran.json["added"] == {"swims": 2}
+    assert len(ran.json["refused"]) == 1
+    assert len(ran.json["doubtful"]) == 1
+    assert [s["counts"] for s in cli("swims", "Ana", "--json").json["swims"]] == [True, False]
+    strict = cli("import", "-", "--strict", stdin=data.replace(b"Ana", b"Bo"))
+    assert strict.code == 4
+    assert [s["swimmer"] for s in cli("swimmer", "list", "--json").json["swimmers"]] == ["Ana"]
+
+
+@pytest.mark.parametrize("words", [["import", "nowhere"], ["judge", "nowhere.csv"]])
+def test_a_file_that_is_not_there_is_exit_4(cli: Cli, home: Path, words: list[str]) -> None:
+    ran = cli(*words)
+    assert (ran.code, ran.out) == (4, "")
+    assert "nowhere" in ran.err
+    assert list(home.iterdir()) == []
+
+
+def _series(swimmer: str = "Ana", months: int = 14) -> bytes:
+    lines = ["swimmer,date,pace"]
+    for week in range(months * 4):
+        day = f"{2025 + week // 48}-{week // 4 % 12 + 1:02d}-{week % 4 * 7 + 1:02d}"
+        lines.append(f"{swimmer},{day},{100 + (week % 3 - 1) * 0.8:.2f}")
+    return "\n".join(lines).encode()
+
+
+def test_judge_needs_no_database(cli: Cli, home: Path) -> None:
+    ran = cli("judge", "-", "--json", stdin=_series())
+    (verdict,) = ran.json["swimmers"]
+    assert verdict["verdict"] == "plateau"
+    assert verdict["p_gaining"] + verdict["p_flat"] + verdict["p_slipping"] == pytest.approx(1.0, abs=1e-3)
+    assert list(home.iterdir()) == []
+    assert cli("judge", "-", stdin=_series()).out.startswith("Ana: On a plateau since ")
+
+
+def test_judge_lists_what_it_could_not_use(cli: Cli) -> None:
+    ran = cli("judge", "-", "--json", stdin=_series() + b"\nAna,2026-02-30,1:40\nAna,2026-03-01,6:75\n")
+    assert ran.code == 3
+    assert [row["row"] for row in ran.json["unused"]] == [58, 59]
+    assert "75 seconds" in ran.json["unused"][1]["why"]
+    assert ran.err.splitlines()[-1].startswith("error: 2 rows of - not used")
+
+
+@pytest.mark.parametrize(
+    ("data", "words", "code", "said"),
+    [
+        (b"", [], 4, "is empty"),
+        (b"name,day\nx,y\n", [], 4, "no column swimmer"),
+        (b"swimmer,date,date,pace\n", [], 4, "names 'date' twice"),
+        (b"swimmer,date,pace\n", ["--band", "x"], 2, "--band"),
+        (b"swimmer,date,pace\n", ["--date-format", "ydm"], 2, "is not an order"),
+        (b"swimmer,date,pace\n", ["--events", "nowhere"], 4, "nowhere"),
+        (b'swimmer,date,pace\n"Ana,2026-01-01,1:40\n', [], 4, "never closed"),
+        (b"\x00\x00\x00\x01", [], 4, "is not a text file"),
+    ],
+)
+def test_judge_refuses_a_bad_file_with_a_reason(
+    cli: Cli, data: bytes, words: list[str], code: int, said: str
+) -> None:
+    ran = cli("judge", "-", *words, stdin=data)
+    assert (ran.code, ran.out) == (code, "")
+    assert said in ran.err
+    assert ran.err.count("\n") == 1
+
+
+def test_a_semicolon_file_may_have_decimal_commas(cli: Cli) -> None:
+    data = _series().replace(b",", b";").replace(b".", b",")
+    ran = cli("judge", "-", "--json", stdin=data)
+    assert ran.code == 0
+    assert ran.json["swimmers"] == cli("judge", "-", "--json", stdin=_series()).json["swimmers"]
+
+
+def test_demo_shows_the_club_and_leaves_the_users_data_alone(cli: Cli, home: Path) -> None:
+    ran = cli("demo", "--to", "club", "--no-open")
+    assert ran.code == 0
+    assert ran.out.startswith("the invented club, as of its last day, 2026-06-30, in club\n")
+    assert "24 pages for 2026-06" in ran.out
+    assert "Ines Aalto" in ran.out
+    assert "catch-deep:right" in ran.out
+    assert [path.name for path in home.iterdir()] == ["club"]
+    assert len(list((home / "club" / "pages").glob("*.pdf"))) == 24
+    assert cli("demo", "--to", "club").code == 2
+
+
+READING = (
+    ["swimmer", "list"],
+    ["swimmer", "show", "Ines Aalto"],
+    ["swims", "Ines Aalto"],
+    ["test", "list"],
+    ["fault", "list"],
+    ["scan"],
+    ["why", "Ines Aalto"],
+    ["css", "6:40", "3:10"],
+    ["pace", "6:40", "400"],
+    ["stroke", "25", "18", "26"],
+    ["angle", "0,0", "1,0", "1,1"],
+    ["config", "show"],
+)
+
+
+@pytest.mark.parametrize("words", READING, ids=" ".join)
+def test_reading_commands_speak_json_with_a_schema(on: Cli, words: list[str]) -> None:
+    ran = on(*words, "--json")
+    assert ran.code == 0
+    assert ran.json["schema"] == 1
+    assert json.loads(ran.out) == ran.json
+    plain = on(*words)
+    assert not set("\x1b│─") & set(plain.out + plain.err)
