@@ -48,8 +48,9 @@ def test_everything_wrong_in_a_review_is_said_at_once(ines: Cli) -> None:
     assert (ran.code, ran.out) == (2, "")
     assert ran.err.count("\n") == 1
     for said in (
-        "date: 'x' is not a date", "did you mean catch", "a score is 1 to 5", "did you mean hand-depth", "has no side",
-        "needs 3 points", "did you mean catch-deep", "'up' is no side", "a severity is 1 to 3", "no severity here",
+        "date: 'x' is not a date", "did you mean catch", "a score is 1 to 5", "did you mean hand-depth",
+        "has no side", "needs 3 points", "did you mean catch-deep", "'up' is no side", "a severity is 1 to 3",
+        "no severity here",
     ):  # fmt: skip
         assert said in ran.err
     assert ines("swimmer", "show", INES, "--json").json["records"]["review items"] == 0

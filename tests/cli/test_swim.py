@@ -69,7 +69,8 @@ def test_a_swim_is_deleted_when_that_is_meant(swum: Cli) -> None:
 
 def test_a_person_decides_whether_a_swim_counts(swum: Cli) -> None:
     assert swum("swim", "aside", "1", "--reason", "one length too few").code == 0
-    assert [(s["counts"], s["decision"], s["note"]) for s in _swims(swum)][0] == (
+    aside = _swims(swum)[0]
+    assert (aside["counts"], aside["decision"], aside["note"]) == (
         False,
         "aside",
         "aside: one length too few",

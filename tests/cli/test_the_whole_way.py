@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -13,7 +12,7 @@ from tracker.usecases.build_demo import club_files
 
 
 @pytest.fixture(scope="module")
-def club(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+def club(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A database that holds the invented club."""
     from tracker.cli.main import main
 
@@ -22,7 +21,7 @@ def club(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
         patch.setenv("HOME", str(place.parent))
         patch.setenv("SLACKWATER_TODAY", "2026-06-30")
         assert main(["--db", str(place), "import", str(club_files()), "--quiet"]) == 0
-    yield place
+    return place
 
 
 @pytest.fixture
@@ -110,14 +109,15 @@ def test_export_import_export_is_the_same_to_the_byte(on: Cli, home: Path) -> No
 
 
 def test_a_dry_run_changes_nothing_and_standard_input_is_a_file(cli: Cli) -> None:
-    data = b"date,swimmer,test,time\n2026-06-01,Ana,t400,6:40\n2026-06-02,Ana,t400,6:75\n2026-06-03,Ana,t400,2:00\n"
+    rows = ["date,swimmer,test,time", "2026-06-01,Ana,t400,6:40", "2026-06-02,Ana,t400,6:75"]
+    data = "\n".join([*rows, "2026-06-03,Ana,t400,2:00"]).encode()
     dry = cli("import", "-", "--dry-run", stdin=data)
     assert dry.code == 3
     assert "6:75' has 75 seconds" in dry.err
     assert cli("swimmer", "list", "--json").json["swimmers"] == []
     ran = cli("import", "-", "--json", stdin=data)
     assert ran.code == 3
-    assert ran.json["added"] == {"swimmers": 1, "swims": 2} or ran.json["added"] == {"swims": 2}
+    assert ran.json["added"]["swims"] == 2
     assert len(ran.json["refused"]) == 1
     assert len(ran.json["doubtful"]) == 1
     assert [s["counts"] for s in cli("swims", "Ana", "--json").json["swims"]] == [True, False]
@@ -195,7 +195,7 @@ def test_demo_shows_the_club_and_leaves_the_users_data_alone(cli: Cli, home: Pat
     assert "24 pages for 2026-06" in ran.out
     assert "Ines Aalto" in ran.out
     assert "catch-deep:right" in ran.out
-    assert [path.name for path in home.iterdir()] == ["club"]
+    assert {path.name for path in home.iterdir()} - {".cache"} == {"club"}
     assert len(list((home / "club" / "pages").glob("*.pdf"))) == 24
     assert cli("demo", "--to", "club").code == 2
 

@@ -46,6 +46,7 @@ def _show(demo: Demo, ctx: Context, *, may_open: bool) -> int:
     lines = scan(demo.store, as_of=demo.last_day, settings=ctx.settings)
     print_roster(lines, ctx)
     pages = demo.folder / "pages"
+    ctx.prepare_drawing()
     made = make_pages(
         demo.store,
         read_month(demo.month),

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
+from tracker.output.numbers import count
 from tracker.usecases.export_club import export_club
 
 EXAMPLE = """slackwater export club/
@@ -37,7 +38,9 @@ def run(args: Namespace, ctx: Context) -> int:
         )
         return 0
     for name, rows in report.written.items():
-        ctx.say.line(f"{report.folder / name}: {rows} rows")
+        ctx.say.line(f"{report.folder / name}: {count(rows, 'row')}")
     if report.health_left_out:
-        ctx.say.warned(f"note: {report.health_left_out} events about health are left out")
+        ctx.say.warned(
+            f"note: {count(report.health_left_out, 'event')} about health left out (setting: health)"
+        )
     return 0

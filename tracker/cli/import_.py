@@ -6,12 +6,16 @@ from argparse import Namespace
 from pathlib import Path
 from typing import Any
 
+from tracker.cli.judge import order_of
 from tracker.cli.parsing import Parser
+from tracker.cli.standard_input import file_or_input
+from tracker.cli.values import number_list, whatever_is_wrong
 from tracker.cli.wiring import Context
 from tracker.entry.column_map import NO_MAP, read_column_map
 from tracker.entry.text_file import FileLimits
-from tracker.errors import Problem
+from tracker.errors import BadFileError, Problem, SomeFailedError
 from tracker.output.doubt_words import doubt_sentence
+from tracker.output.numbers import count
 from tracker.usecases.import_club import ImportReport, import_club
 
 EXAMPLE = """slackwater import club/ --dry-run
@@ -24,55 +28,81 @@ _SHOWN = 50
 
 def add_arguments(parser: Parser) -> None:
     """Add what the command takes."""
-    parser.add_argument("path", metavar="FILE|DIR", help="CSV or XLSX; a folder of them is the whole club")
+    parser.add_argument(
+        "path",
+        metavar="FILE|DIR",
+        help="CSV or XLSX; a folder of them is the whole club; '-' for standard input",
+    )
     parser.add_argument("--dry-run", action="store_true", help="say what would happen, store nothing")
     parser.add_argument("--strict", action="store_true", help="store nothing if a single row is refused")
     parser.add_argument("--map", metavar="FILE", help="what the columns mean (TOML)")
     parser.add_argument(
         "--date-format", metavar="F", help="order of day, month and year where dates are not ISO: dmy, mdy"
     )
-    parser.add_argument("--max-rows", metavar="N", type=int, default=FileLimits.rows, help="rows of one file")
     parser.add_argument(
-        "--max-size", metavar="MB", type=float, default=FileLimits.megabytes, help="size of one file"
+        "--max-rows", metavar="N", default=str(FileLimits.rows), help="rows of one file (%(default)s)"
+    )
+    parser.add_argument(
+        "--max-size",
+        metavar="MB",
+        default=f"{FileLimits.megabytes:g}",
+        help="size of one file, MB (%(default)s)",
     )
 
 
 def run(args: Namespace, ctx: Context) -> int:
-    """Import and report; 3 if rows were refused, 4 if therefore nothing was stored."""
-    report = import_club(
-        ctx.store,
-        Path(args.path),
-        dry_run=args.dry_run,
-        strict=args.strict,
-        date_format=args.date_format,
-        columns=read_column_map(Path(args.map)) if args.map else NO_MAP,
-        max_rows=args.max_rows,
-        max_size_mb=args.max_size,
-        as_of=ctx.as_of,
-        settings=ctx.settings,
-        **ctx.written_by,
-    )
+    """Import and report.
+
+    Raises
+    ------
+    SomeFailedError
+        If rows were refused; the others are stored, or would be.
+    BadFileError
+        If rows were refused and, with --strict, nothing is stored.
+    """
+    with whatever_is_wrong() as problems:
+        rows = number_list([args.max_rows], "--max-rows", problems)
+        size = number_list([args.max_size], "--max-size", problems)
+    order = None if args.date_format is None else order_of(args.date_format)
+    columns = NO_MAP if args.map is None else read_column_map(Path(args.map))
+    with file_or_input(args.path) as path:
+        report = import_club(
+            ctx.store,
+            path,
+            dry_run=args.dry_run,
+            strict=args.strict,
+            date_format=order,
+            columns=columns,
+            max_rows=int(rows[0]),
+            max_size_mb=size[0],
+            as_of=ctx.as_of,
+            settings=ctx.settings,
+            **ctx.written_by,
+        )
     if ctx.json:
         ctx.say.json(_json(report))
     else:
         _say(report, ctx)
-    if not report.problems:
-        return 0
-    return 4 if args.strict and not args.dry_run else 3
+    refused = f"{count(report.refused, 'row')} of {args.path} refused"
+    if report.problems and args.strict:
+        raise BadFileError(f"{refused}, so nothing {'would be' if args.dry_run else 'was'} stored")
+    if report.problems:
+        raise SomeFailedError(f"{refused}; the rest {'would be' if args.dry_run else 'is'} stored")
+    return 0
 
 
 def _say(report: ImportReport, ctx: Context) -> None:
-    added = ", ".join(f"{count} {stem}" for stem, count in report.added.items()) or "nothing new"
+    added = ", ".join(f"{rows} {stem}" for stem, rows in report.added.items()) or "nothing new"
     verb = "stored" if report.stored else "nothing stored; would store"
     ctx.say.line(f"{verb}: {added}")
-    for count, words in (
+    for rows, words in (
         (report.known, "already there"),
         (report.filled, "filled in where they were empty"),
         (report.refused, "refused"),
         (len(report.doubts), "doubtful: they count only after 'slackwater swim keep'"),
     ):
-        if count:
-            ctx.say.line(f"{count} {'row' if count == 1 else 'rows'} {words}")
+        if rows:
+            ctx.say.line(f"{count(rows, 'row')} {words}")
     _list([f"{problem}" for problem in report.problems], "refused", ctx)
     _list(
         [

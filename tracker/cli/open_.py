@@ -33,6 +33,7 @@ def open_screens(ctx: Context, *, mouse: bool = True, notice: str = "") -> int:
     """
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise UsageError("the screens need a terminal; 'slackwater scan' prints the roster")
+    ctx.prepare_drawing()
     from tracker.tui.desk import Desk
     from tracker.tui.run import run_app
 

@@ -56,6 +56,7 @@ def run(args: Namespace, ctx: Context) -> int:
         raise UsageError("say whose pages: names, --group G or --all (one of them)")
     if args.roster and args.names:
         raise UsageError("--roster is the summary of a group or of everybody: --group G or --all, no names")
+    ctx.prepare_drawing()
     made = _roster(args, ctx) if args.roster else _pages(args, ctx)
     print_pages(made, ctx)
     left = len(made.failed) + len(made.skipped)
