@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from tracker.output.coach_words import figures, not_counted
 from tracker.output.figures.stroke_points import stroke_points
 from tracker.output.figures.strokes import LEAST, strokes_alt, strokes_svg
@@ -49,7 +51,8 @@ def _strokes(season: Season) -> list[Section]:
         f"{what}, strokes as counted, the push-off of {number(season.settings.push_off_m)} m taken out "
         "(an estimate). The axes do not start at zero."
     )
-    picture = Chart(strokes_svg(points, chart.first, chart.last), strokes_alt(what, points), caption)
+    drawn = partial(strokes_svg, points, chart.first, chart.last)
+    picture = Chart(drawn, strokes_alt(what, points), caption)
     return [Section("Stroke rate and length", (picture,))]
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from tracker.output.due_words import next_look, next_test
 from tracker.output.event_words import event_words, step_line, work_line, work_words
 from tracker.output.figures.alt import joint_alt, joint_caption
@@ -58,7 +60,7 @@ def _chart(season: Season) -> tuple[Section, ...]:
     chart = chart_of(season)
     if chart is None:
         return ()
-    return (Section("", (Chart(joint_svg(chart), joint_alt(chart), joint_caption(chart)),)),)
+    return (Section("", (Chart(partial(joint_svg, chart), joint_alt(chart), joint_caption(chart)),)),)
 
 
 def _link(season: Season) -> tuple[Section, ...]:

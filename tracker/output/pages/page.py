@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -40,12 +40,14 @@ class Table:
 
 @dataclass(frozen=True)
 class Chart:
-    """A chart as SVG; `alt` says in numbers what it shows, `width` is its share of the page's."""
+    """A chart; `draw` gives it as SVG, `alt` says in numbers what it shows.
 
-    svg: bytes
+    Drawn only where it is wanted: the plain text never is.
+    """
+
+    draw: Callable[[], bytes]
     alt: str
     caption: str
-    width: float = 1.0
 
 
 Block = Said | Points | Table | Chart

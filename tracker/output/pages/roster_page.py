@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from importlib.metadata import version
 from typing import Final
 
@@ -199,6 +200,6 @@ def _charts(roster: RosterMonth) -> tuple[Sheet, ...]:
             "▲ faster: percent of pace against the start of each line, the same axes for everybody. "
             "Points are tests, grey is the present level stretch."
         )
-        chart = Chart(small_svg(lines, shared), small_alt(lines), caption)
+        chart = Chart(partial(small_svg, lines, shared), small_alt(lines), caption)
         sheets.append(Sheet((Section("Everybody on the same axes", (chart,)),)))
     return tuple(sheets)

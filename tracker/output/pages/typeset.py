@@ -99,5 +99,5 @@ def _block(block: Block) -> dict[str, Any]:
             return {"kind": "points", "items": items}
         case Table(header=header, rows=rows, words=words):
             return {"kind": "table", "header": header, "rows": rows, "words": words}
-        case Chart(svg=svg, alt=alt, caption=caption, width=width):
-            return {"kind": "chart", "svg": svg.decode(), "alt": alt, "caption": caption, "width": width}
+        case Chart(draw=draw, alt=alt, caption=caption):
+            return {"kind": "chart", "svg": draw().decode(), "alt": alt, "caption": caption}

@@ -67,10 +67,10 @@ def _block(block: Block) -> str:
             head = _row(header, words, 'th scope="col"')
             body = "".join(_row(row, words, "td") for row in rows)
             return f"<table>\n<thead>{head}</thead>\n<tbody>\n{body}</tbody>\n</table>\n"
-        case Chart(svg=svg, alt=alt, caption=caption, width=width):
-            data = base64.b64encode(svg).decode()
+        case Chart(draw=draw, alt=alt, caption=caption):
+            data = base64.b64encode(draw()).decode()
             source = f"data:image/svg+xml;base64,{data}"
-            image = f'<img style="max-width: {width:.0%}" src="{source}" alt="{escape(alt)}">'
+            image = f'<img src="{source}" alt="{escape(alt)}">'
             return f"<figure>{image}<figcaption>{escape(caption)}</figcaption></figure>\n"
 
 
