@@ -173,7 +173,7 @@ def _calendar(rng: np.random.Generator, days: int) -> NDArray[np.int64]:
 def _kinds(
     rng: np.random.Generator, dates: NDArray[np.int64]
 ) -> tuple[NDArray[np.int64], NDArray[np.int64], Floats]:
-    """Return dates, kinds and offsets of a swimmer who swims 400s and 200s in two pools, perhaps in a wetsuit."""
+    """Return dates, kinds and offsets: 400s and 200s in two pools, perhaps in a wetsuit."""
     both = rng.random(dates.size) < 0.4
     mostly_200 = rng.random(dates.size) < rng.uniform(0.1, 0.5)
     dates = np.sort(np.concatenate([dates, dates[both]]))
@@ -195,7 +195,7 @@ def _kinds(
 
 
 def _errors(rng: np.random.Generator, style: Style, dates: NDArray[np.int64], noise: float) -> Floats:
-    """Return the errors of the tests: a third of the swimmers each normal, t with 4 df, one-sided slow days."""
+    """Return the errors of the tests: normal, t with 4 df or one-sided slow days, a third each."""
     day, inverse = np.unique(dates, return_inverse=True)
     shared = np.zeros(day.size)
     share = 0.0

@@ -1,4 +1,4 @@
-"""The same model, by brute force: every set of knots, every labelling, dense matrices. For small grids only."""
+"""The same model, by brute force: every set of knots, every labelling, dense matrices. For small grids."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ START_SD = 20.0
 
 @dataclass(frozen=True)
 class Case:
-    """One segmentation: `knots` (first included), `labels`, its log weight, and the exact normal posterior."""
+    """One segmentation: `knots` (first included), `labels`, log weight, and the exact normal posterior."""
 
     knots: tuple[int, ...]
     labels: tuple[int, ...]

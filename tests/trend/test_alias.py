@@ -19,7 +19,9 @@ def _switch(offset: float, rate_after: float, at: int = 30) -> Observations:
     rate = np.where(np.arange(52) < 30, 0.8, rate_after)
     y = np.concatenate([[0], np.cumsum(rate[1:] * WEEK)]) + np.random.default_rng(4).normal(0, 1.0, 52)
     kind = (np.arange(52) >= at).astype(int)
-    return observations_from_lists([t], [y + offset * kind], kind=[kind], design=[[0], [1]], features=("LCM",))
+    return observations_from_lists(
+        [t], [y + offset * kind], kind=[kind], design=[[0], [1]], features=("LCM",)
+    )
 
 
 def _known(sd: float) -> Answer:

@@ -7,8 +7,8 @@ import pytest
 
 from tests.simulate.seasons import JOINT, SLOW, Style, batch, seasons
 from tracker.trend.analyse import analyse
-from tracker.trend.batch import Effort
 from tracker.trend.answer import Answer
+from tracker.trend.batch import Effort
 from tracker.trend.observations import Floats, Observations, observations_from_lists
 from tracker.trend.priors import BUILT_IN
 

@@ -1,9 +1,9 @@
-"""A kind of test that was switched when the rate changed: can the two be told apart?
+"""Tell a change of rate from a kind of test that was switched at the same time.
 
-Where a feature's share among the tests changed within weeks of the onset, the switch's own offset and the change of
-slope explain the same levels. The offset is then not taken as known: the series is analysed again with it at three
-points of its posterior and averaged by the evidence. How far the leading class' probability falls at the worst of
-them says whether the change can be separated from the switch.
+Where a feature's share among the tests changed within weeks of the onset, the switch's own offset and the
+change of slope explain the same levels. The offset is then not taken as known: the series is analysed again
+with it at three points of its posterior and averaged by the evidence. How far the leading class' probability
+falls at the worst of them says whether the change can be separated from the switch.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ NEAR = 6 * 7 / 30.4375
 SWITCHED = 0.5
 """Change of a feature's share among them that counts as a switch."""
 NODES, NODE_WEIGHTS = (-1.2247, 0.0, 1.2247), (1 / 6, 2 / 3, 1 / 6)
-"""Three-point rule for a normal, in standard deviations (scaled Gauss-Hermite: +-sqrt(3) at 1/6 would overreach)."""
+"""Points of the offset's posterior, in standard deviations, and their weights."""
 HIDDEN = 0.25
 """Fall of the leading class' probability from which on a change cannot be separated from the switch."""
 
@@ -69,7 +69,9 @@ def separated(observations: Observations, answer: Answer, analyse: Analyse) -> A
     return replace(answer, p=p, rate=rate, alias=alias)
 
 
-def _pinned(observations: Observations, answer: Answer, rows: Ints, feature: int, node: float) -> Observations:
+def _pinned(
+    observations: Observations, answer: Answer, rows: Ints, feature: int, node: float
+) -> Observations:
     """Return some series with one feature's offset taken out at a point of its posterior."""
     some = observations.take(rows)
     offset = answer.offset[rows, feature] + node * answer.offset_sd[rows, feature]

@@ -50,6 +50,8 @@ class Answer:
     p : (S, 3) probability that the present rate is above, inside, below the band; sums to 1.
     p_slowed : (S,) probability that the present rate is lower than that of the segment before.
     rate : (S, 3) 5, 50 and 95 % points of the present rate, percent per month.
+    today : (S, 5) level at the last test (percent, on the scale of `reference`), present rate, their
+        variances and covariance: the moments of the whole posterior.
     onset : (S, 3, 3) by class, 5, 50, 95 % points of when the present segment began, months.
     before_record : (S, 3) by class, probability that it began before the first test.
     noise : (S,) standard deviation of one ordinary test, percent.
@@ -58,9 +60,9 @@ class Answer:
     set_aside : (S, N) tests whose weight is all but gone: neither ordinary nor a slow day.
     offset, offset_sd : (S, P) effect of each feature in this series, percent.
     reference : (S,) the commonest kind of test, on whose scale the line stands.
-    alias : (S, P) how far the leading class' probability falls when the offset of a feature that was switched near
-        the onset moves within reason; 0 where none was. From `tracker.trend.alias.HIDDEN` on the change cannot be
-        separated from the switch.
+    alias : (S, P) how far the leading class' probability falls when the offset of a feature that was
+        switched near the onset moves within reason; 0 where none was. From `tracker.trend.alias.HIDDEN` on
+        the change cannot be separated from the switch.
     correlated : (S,) posterior share of variance that neighbouring weeks have in common.
     evidence : (S,) log marginal likelihood.
     stretches : per series, in time order; empty tuples when not asked for.
@@ -71,6 +73,7 @@ class Answer:
     p: Floats
     p_slowed: Floats
     rate: Floats
+    today: Floats
     onset: Floats
     before_record: Floats
     noise: Floats

@@ -30,7 +30,7 @@ BATCH = 256
 
 @dataclass(frozen=True)
 class Effort:
-    """How finely to compute: knots in the sweeps, in the last run, in it with past stretches; number of sweeps."""
+    """How finely to compute: knots in the sweeps, in the last run, in it with the past; number of sweeps."""
 
     coarse: int = 20
     fine: int = 36
@@ -45,12 +45,17 @@ def batches(order: Ints) -> Iterator[Ints]:
 
 
 def in_batches(
-    observations: Observations, priors: Priors, band: Floats, *, past: bool = False, effort: Effort | None = None
+    observations: Observations,
+    priors: Priors,
+    band: Floats,
+    *,
+    past: bool = False,
+    effort: Effort | None = None,
 ) -> Answer:
     """Return the posterior of all series, given the offsets found along with the line."""
     order = np.argsort(observations.count, kind="stable")
     parts = [
-        _analysed(observations.take(rows), priors, band[rows], past, effort or Effort())
+        _analysed(observations.take(rows), priors, band[rows], past=past, effort=effort or Effort())
         for rows in batches(order)
     ]
     return _joined(parts, np.argsort(order, kind="stable"), observations.t.shape[1])
@@ -66,7 +71,7 @@ class Run:
 
 
 def run(state: State, grid: Grid, share: Floats | float) -> Run:
-    """Run the recursion given what is known of tests, noise and offsets, at one share of correlated variance."""
+    """Run the recursion given the state of the tests, at one share of correlated variance."""
     noise2 = state.noise**2
     white = state.weight / ((1.0 - share) * noise2)
     columns = whitened(state.days.t, state.level, white, share * noise2, state.priors.correlation_months)
@@ -85,7 +90,7 @@ def settle(observations: Observations, priors: Priors, band: Floats, effort: Eff
 
 
 def _analysed(
-    observations: Observations, priors: Priors, band: Floats, past: bool, effort: Effort
+    observations: Observations, priors: Priors, band: Floats, *, past: bool, effort: Effort
 ) -> Answer:
     state = settle(observations, priors, band, effort)
     fine = knots(state.days, effort.past if past else effort.fine, priors.min_last)
@@ -109,6 +114,7 @@ def _analysed(
         p=now.p,
         p_slowed=now.slowed,
         rate=now.rate,
+        today=now.today + np.stack([state.centre, *([np.zeros_like(band)] * 4)], axis=1),
         onset=now.onset + origin[:, None, None],
         before_record=now.before_record,
         noise=state.noise,

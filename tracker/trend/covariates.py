@@ -19,7 +19,8 @@ class Columns:
 
     Attributes
     ----------
-    x : (Q, S, N) features of each test relative to its series' reference kind, one step a dated event, the season.
+    x : (Q, S, N) features of each test relative to its series' reference kind, one step a dated event, the
+        season.
     mean, sd : (Q, S) priors of their coefficients, percent.
     features : number of features among the Q.
     reference : (S,) commonest kind of each series.

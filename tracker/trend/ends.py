@@ -25,6 +25,7 @@ def gather(runs: list[Forward], grid: Grid, log_prior: Floats) -> tuple[Ends, Fl
     weight = np.stack(
         [w * np.exp(r.log_end - log_sum_exp(r.log_end, (0, 1))) for w, r in zip(chance, runs, strict=True)]
     )
+
     def flat(values: Floats) -> Floats:
         return values.reshape(-1, series)
 
@@ -33,9 +34,18 @@ def gather(runs: list[Forward], grid: Grid, log_prior: Floats) -> tuple[Ends, Fl
         flat(np.stack([r.slope for r in runs])),
         flat(np.stack([r.slope_variance for r in runs])),
         flat(np.stack([slower(r) for r in runs])),
+        *(flat(values) for values in _levels(runs, grid)),
         grid.time,
     )
     return ends, evidence, chance
+
+
+def _levels(runs: list[Forward], grid: Grid) -> tuple[Floats, Floats, Floats]:
+    """Return level at the end, its variance and its covariance with the slope, (H, 3, G, S) each."""
+    length = grid.time[-1] - grid.time[:-1]
+    level = np.stack([r.level + length * r.slope for r in runs])
+    variance = np.stack([r.level_variance + length * (2 * r.cross + length * r.slope_variance) for r in runs])
+    return level, variance, np.stack([r.cross + length * r.slope_variance for r in runs])
 
 
 def chosen(parts: list[Part], which: Ints) -> Part:

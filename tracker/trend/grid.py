@@ -31,8 +31,8 @@ class Grid:
 def cells(time: Floats) -> tuple[Floats, Floats]:
     """Return the spans (low, high) that the knots at `time` (G, ...) stand for.
 
-    A change lies anywhere between the tests; a knot stands for the half-way points to its neighbours. The first knot
-    stands for itself, the beginning of the record.
+    A change lies anywhere between the tests; a knot stands for the half-way points to its neighbours. The
+    first knot stands for itself, the beginning of the record.
     """
     middle = 0.5 * (time[1:] + time[:-1])
     return np.concatenate([time[:1], middle]), np.concatenate([time[:1], middle[1:], time[-1:]])
@@ -55,7 +55,7 @@ def knots(days: Days, limit: int, min_last: float) -> Grid:
 
 @dataclass(frozen=True)
 class Sums:
-    """Sums over the days before each knot, (G + 1, S), of products of the whitened columns one (o), time (r), y."""
+    """Sums over the days before each knot, (G + 1, S), of products of the columns one (o), time (r), y."""
 
     oo: Floats
     oo_r: Floats

@@ -1,8 +1,8 @@
 """Priors from a roster: expectation-maximisation over all of its series, from the numbers it starts with.
 
-Labels' slopes, weights and hazards come from the expected segments of the smoother; noise, slow days and typing
-errors from the residuals; the share of swimmers with correlated weeks from the evidence of either hypothesis. Every
-number is shrunk towards the start as if that had been seen in a few series too.
+Labels' slopes, weights and hazards come from the expected segments of the smoother; noise, slow days and
+typing errors from the residuals; the share of swimmers with correlated weeks from the evidence of either
+hypothesis. Every number is shrunk towards the start as if that had been seen in a few series too.
 """
 
 from __future__ import annotations
@@ -31,14 +31,16 @@ PSEUDO_TESTS = 100.0
 PSEUDO_SERIES = 10.0
 FLAT_SHARES = (0.15, 0.5)
 """The flat label's sd as a share of the band: no narrower, no wider, or the band loses its meaning."""
-FIRST_SEASON, LEAST_SEASON = 0.15, 0.16
+FIRST_SEASON, LEAST_SEASON = 0.15, 0.2
 """Percent: the season looked for at first, and the one below which there is none."""
 SEASONS = (0.02, 0.04, 0.06, 0.08, 0.1, 0.12, 0.15, 0.18, 0.22, 0.27, 0.33, 0.4, 0.5, 0.7, 1.0)
 SEASON_MEAN_SD = 0.3
 FREEDOMS = (4.0, 6.0, 9.0, 13.0, 20.0, 30.0, 50.0, 100.0)
 
 
-def learn(observations: Observations, start: Priors, *, band: float | None = None, rounds: int = ROUNDS) -> Priors:
+def learn(
+    observations: Observations, start: Priors, *, band: float | None = None, rounds: int = ROUNDS
+) -> Priors:
     """Return priors learned from the roster; `start` itself where it has fewer than 30 series.
 
     Parameters
@@ -103,7 +105,8 @@ def _expected(observations: Observations, priors: Priors, band: float | None) ->
 def _total(parts: list[_Expected]) -> _Expected:
     return _Expected(
         sum(p.label for p in parts), sum(p.slopes for p in parts), sum(p.shares for p in parts),
-        sum(p.tests for p in parts), sum(p.hypotheses for p in parts), np.concatenate([p.season for p in parts], axis=2),
+        sum(p.tests for p in parts), sum(p.hypotheses for p in parts),
+        np.concatenate([p.season for p in parts], axis=2),
         np.concatenate([p.squares for p in parts]), np.concatenate([p.freedom for p in parts]),
     )  # fmt: skip
 
@@ -115,7 +118,9 @@ def _updated(seen: _Expected, start: Priors, now: Priors, band: float) -> Priors
     free = count.sum() - seen.label[1, FLAT]
     flat = float(np.clip(count[FLAT] / max(free, count[FLAT] / 0.9), 0.05, 0.9))
     moving = count[[0, 2]] / count[[0, 2]].sum() * (1 - flat)
-    hazard = (seen.label[1] + PSEUDO_SEGMENTS * np.array(start.hazard) * 8) / (seen.label[2] + PSEUDO_SEGMENTS * 8)
+    hazard = (seen.label[1] + PSEUDO_SEGMENTS * np.array(start.hazard) * 8) / (
+        seen.label[2] + PSEUDO_SEGMENTS * 8
+    )
     usual_flat = start.flat_share * start.band
     first, second = np.array(start.slope_mean), np.array([start.slope_sd[0], usual_flat, start.slope_sd[1]])
     weight = seen.label[0] + PSEUDO_SEGMENTS
@@ -164,7 +169,7 @@ def _season(seen: Floats) -> tuple[tuple[float, float], float]:
 
 
 def _noise(squares: Floats, freedom: Floats, priors: Priors) -> tuple[float, float]:
-    """Return typical noise and its degrees of freedom by maximum likelihood: variances are scaled F (Smyth 2004)."""
+    """Return typical noise and its df by maximum likelihood: variances are scaled F (Smyth 2004)."""
     enough = freedom > 4
     if enough.sum() < FEWEST // 2:
         return priors.noise, priors.noise_df
@@ -176,7 +181,13 @@ def _noise(squares: Floats, freedom: Floats, priors: Priors) -> tuple[float, flo
         for scale in np.exp(np.linspace(-0.5, 0.5, 21)):
             s2 = centre * float(scale)
             both = np.array([lgamma((x + d0) / 2) for x in d])
-            log = both - half - lgamma(d0 / 2) + 0.5 * d0 * np.log(d0 * s2) - 0.5 * (d + d0) * np.log(d0 * s2 + total)
+            log = (
+                both
+                - half
+                - lgamma(d0 / 2)
+                + 0.5 * d0 * np.log(d0 * s2)
+                - 0.5 * (d + d0) * np.log(d0 * s2 + total)
+            )
             if log.sum() > best[0]:
                 best = (float(log.sum()), float(np.sqrt(s2)), d0)
     return best[1], best[2]

@@ -15,8 +15,8 @@ MAD_DF = 0.37
 def first_guess(t: Floats, y: Floats, weight: Floats, priors: Priors) -> Floats:
     """Return the noise (S,) from the distance of each day to the line through its neighbours.
 
-    r_i = (y_(i+1) - p y_i - q y_(i+2)) / sqrt(1 + p^2 + q^2) with p, q the weights of interpolation at the uneven
-    dates: zero for any straight line. All arrays (D, S), days first; weight 0 is padding.
+    r_i = (y_(i+1) - p y_i - q y_(i+2)) / sqrt(1 + p^2 + q^2), p and q the weights of interpolation at the
+    uneven dates: zero for any straight line. All arrays (D, S), days first; weight 0 is padding.
     """
     if t.shape[0] < 3:
         return np.full(t.shape[1], priors.noise)
@@ -36,6 +36,6 @@ def first_guess(t: Floats, y: Floats, weight: Floats, priors: Priors) -> Floats:
 
 
 def shrunk(squares: Floats, freedom: Floats, priors: Priors) -> Floats:
-    """Return the noise (S,) from sums of squares and their degrees of freedom, shrunk to the prior (Smyth 2004)."""
+    """Return the noise (S,) from sums of squares and their df, shrunk to the prior (Smyth 2004)."""
     total = priors.noise_df * priors.noise**2 + squares
     return np.asarray(np.sqrt(total / (priors.noise_df + np.maximum(freedom, 0.0))))

@@ -69,7 +69,7 @@ class Observations:
             count,
             self.design,
             self.features,
-            self.jumps[pick],
+            self.jumps[pick] if self.jumps.size else np.zeros((count.size, 0)),
         )
 
     def until(self, count: ArrayLike) -> Observations:

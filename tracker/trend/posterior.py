@@ -16,29 +16,36 @@ NEGLIGIBLE = 1e-7
 
 @dataclass(frozen=True)
 class Ends:
-    """Every way the series may end: (C, S) components, last segments by label, first knot and hypothesis.
+    """Every way the series may end: (C, S) components, last segments by hypothesis, label and first knot.
 
-    `weight` sums to 1 over C; `slope`, `variance` of the present rate; `onset` time of the first knot;
-    `first` tells that the segment began with the record; `slower` the probability that it is lower than the
-    one before.
+    `weight` sums to 1 over C; `slope`, `variance` of the present rate; `slower` the probability that it is
+    lower than the one before; `level`, `level_variance`, `cross` of the level at the end and its covariance
+    with the rate; `time` (G + 1, S) of the knots and the end: C is a multiple of G.
     """
 
     weight: Floats
     slope: Floats
     variance: Floats
     slower: Floats
+    level: Floats
+    level_variance: Floats
+    cross: Floats
     time: Floats
 
 
 @dataclass(frozen=True)
 class Present:
-    """The present: `p` (S, 3), `rate` (S, 3), `onset` (S, 3, 3), `before_record` (S, 3), `slowed` (S,)."""
+    """The present: `p` (S, 3), `rate` (S, 3), `onset` (S, 3, 3), `before_record` (S, 3), `slowed` (S,).
+
+    `today` (S, 5): level at the last test, rate, their variances, their covariance.
+    """
 
     p: Floats
     rate: Floats
     onset: Floats
     before_record: Floats
     slowed: Floats
+    today: Floats
 
 
 def classes(slope: Floats, sd: Floats, band: Floats) -> Floats:
@@ -60,7 +67,27 @@ def present(ends: Ends, band: Floats) -> Present:
     first = began[:, 0] / np.maximum(p, 1e-300)
     slowed = (ends.weight * ends.slower).sum(axis=0)
     return Present(
-        p.T / p.sum(axis=0)[:, None], _rates(ends, sd), onset.transpose(2, 0, 1), first.T, slowed
+        p.T / p.sum(axis=0)[:, None],
+        _rates(ends, sd),
+        onset.transpose(2, 0, 1),
+        first.T,
+        slowed,
+        _today(ends),
+    )
+
+
+def _today(ends: Ends) -> Floats:
+    level, rate = (ends.weight * ends.level).sum(axis=0), (ends.weight * ends.slope).sum(axis=0)
+    off, away = ends.level - level, ends.slope - rate
+    return np.stack(
+        [
+            level,
+            rate,
+            (ends.weight * (ends.level_variance + off * off)).sum(axis=0),
+            (ends.weight * (ends.variance + away * away)).sum(axis=0),
+            (ends.weight * (ends.cross + off * away)).sum(axis=0),
+        ],
+        axis=1,
     )
 
 

@@ -80,9 +80,10 @@ def prepare(observations: Observations, priors: Priors, rules: Rules) -> State:
     rough = rough_line(observations.t, np.where(used, raw - centre[:, None], 0.0), observations.count)
     start = np.nanmedian(np.where(used, raw - centre[:, None], np.nan)[:, :3], axis=1)
     nothing = read(np.zeros_like(y), priors)
+    by_day_shape, nil = np.zeros_like(days.t), np.zeros(series)
     state = State(
         days, columns, priors, rules, y, base, used, centre, start, np.full(series, priors.noise),
-        np.zeros_like(y), nothing, columns.mean, columns.sd, np.zeros_like(days.t), np.zeros_like(days.t), np.zeros(series), np.zeros(series),
+        np.zeros_like(y), nothing, columns.mean, columns.sd, by_day_shape, by_day_shape, nil, nil,
     )  # fmt: skip
     state = by_day(state)
     noise = first_guess(days.t, state.level, state.weight, priors)
@@ -93,8 +94,8 @@ def prepare(observations: Observations, priors: Priors, rules: Rules) -> State:
 def rough_line(t: Floats, y: Floats, count: Ints) -> Floats:
     """Return a first line (S, N): the median of seven neighbours, leaning as the medians of their ends do.
 
-    Near the ends of the record the seven are the outermost ones, and the lean carries the median to the test; a
-    straight line is met exactly. With fewer than seven tests it is their median.
+    Near the ends of the record the seven are the outermost ones, and the lean carries the median to the
+    test; a straight line is met exactly. With fewer than seven tests it is their median.
     """
     series, width = y.shape
     row = np.arange(series)[:, None, None]

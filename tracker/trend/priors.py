@@ -28,8 +28,8 @@ class Priors:
     offsets : feature name -> (mean, sd) of its effect on the level, percent.
     noise_ratio : feature name -> factor on the noise of tests with it.
     jump_sd : of the level's jump at a dated event, percent.
-    season, season_sd : mean sine and cosine of the year, percent, and how far a series may be from it; sd 0 is no
-        season at all. The year's phase is that of `t`: 0 is where t is a multiple of 12.
+    season, season_sd : mean sine and cosine of the year, percent, and how far a series may be from it; sd 0
+        is no season at all. The year's phase is that of `t`: 0 is where t is a multiple of 12.
     band : default half-width of "flat", percent per month.
     min_last : months before the last test in which no change is looked for.
     version : where these numbers come from.

@@ -43,7 +43,7 @@ class Rules:
         return self.log_weight[:, None] + 0.5 * (np.log(self.precision) - self.mean**2 * self.precision)
 
     def arrival(self, grid: Grid) -> Floats:
-        """Return log probability (3, G, S) of a change at each knot given none before it since the last knot."""
+        """Return log probability (3, G, S) of a change at each knot given none at those passed over."""
         gap = np.diff(grid.time[:-1], axis=0)
         out = np.full((3, *grid.valid.shape), NEVER)
         for label in range(3):
@@ -72,8 +72,8 @@ def rules_of(priors: Priors, band: Floats) -> Rules:
 class Message:
     """What the tests before a knot say of the level there and of the slope that led to it; all (G, S).
 
-    `log_weight` is the log probability of the tests before and of a change at the knot; the others are mean and
-    variance of the level, mean and variance of the slope, their covariance.
+    `log_weight` is the log probability of the tests before and of a change at the knot; the others are mean
+    and variance of the level, mean and variance of the slope, their covariance.
     """
 
     log_weight: Floats
@@ -87,7 +87,8 @@ class Message:
     def empty(cls, size: int, start: Floats) -> Message:
         """Return messages for `size` knots, only the first of which is reached."""
         shape = (size, start.size)
-        out = cls(np.full(shape, NEVER), np.zeros(shape), np.ones(shape), *(np.zeros(shape) for _ in range(3)))
+        rest = (np.zeros(shape) for _ in range(3))
+        out = cls(np.full(shape, NEVER), np.zeros(shape), np.ones(shape), *rest)
         out.log_weight[0], out.mean[0], out.variance[0] = 0.0, start, START_SD**2
         return out
 
@@ -108,11 +109,12 @@ class Forward:
     Attributes
     ----------
     every, moving, flat : messages over all predecessors, those that are not flat, those that are.
-    back : (2, G + 1, S) the best predecessor of each knot, over every and over the moving ones: label * b + a for
-        the knot b (the end is G).
+    back : (2, G + 1, S) the best predecessor of each knot, over every and over the moving ones: label * b +
+        a for the knot b (the end is G).
     log_end : (3, G, S) log weight of the last segment's label and first knot; not normalised.
     slope, slope_variance : (3, G, S) of that segment.
-    level, level_variance, cross : (3, G, S) of the level at its first knot, and the covariance with the slope.
+    level, level_variance, cross : (3, G, S) of the level at its first knot, and the covariance with the
+        slope.
     evidence : (S,) log marginal likelihood.
     """
 
@@ -167,7 +169,7 @@ class _Pieces:
 
 
 def _folded(values: Floats) -> Floats:
-    """Return precision, shift, and the log weight with the normal's constant in it, of (6, S) message values."""
+    """Return precision, shift, and the log weight with the normal's constant in it, of a message's values."""
     log_weight, mean, variance = values[:3]
     precision = 1.0 / variance
     shift = mean * precision
@@ -189,7 +191,8 @@ def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats) -> Forward:
         pieces = _Pieces(sums, grid, b)
         values = np.empty((6, 3, b, series))
         for label in range(3):
-            log_weight, level, slope, l11, l22, det = pieces.solve(rules, label, folded[int(label == FLAT), :, :b])
+            source = folded[int(label == FLAT), :, :b]
+            log_weight, level, slope, l11, l22, det = pieces.solve(rules, label, source)
             reach = pieces.length * l11 - pieces.b
             values[0, label] = log_weight + arrival[label, b]
             values[1, label] = level + pieces.length * slope
@@ -205,11 +208,14 @@ def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats) -> Forward:
             message.set(b, found)
         folded[0, :, b], folded[1, :, b] = _folded(both), _folded(others)
         back[:, b] = _best(values[0], rules.after_flat)
-    return _finish(_Pieces(sums, grid, size), grid, rules, folded, (every, moving, flat), back, sums.constant)
+    ends = _ends(_Pieces(sums, grid, size), grid, rules, folded)
+    back[:, size] = _best(ends[0], 0.0)
+    evidence = log_sum_exp(ends[0], (0, 1)) + sums.constant
+    return Forward(every, moving, flat, back, *ends, evidence)
 
 
 def _collapsed(values: Floats) -> Floats:
-    """Return the moments (6, S) of a mixture (6, C, S) of normals of level and slope, fields as in `Message`."""
+    """Return the moments (6, S) of a mixture (6, C, S) of normals; fields as in `Message`."""
     log_weight, level, variance, slope, spread, cross = values
     top = log_weight.max(axis=0)
     share = np.exp(log_weight - top)
@@ -230,7 +236,7 @@ def _collapsed(values: Floats) -> Floats:
 
 
 def _best(log_weight: Floats, after_flat: float) -> Ints:
-    """Return the best predecessor (2, S) of (3, B, S), among every label and among those that are not flat."""
+    """Return the best predecessor (2, S) of (3, B, S), among every label and among the moving ones."""
     labels, knots, series = log_weight.shape
     first = log_weight.argmax(axis=1)
     best = np.take_along_axis(log_weight, first[:, None], 1)[:, 0]
@@ -240,17 +246,15 @@ def _best(log_weight: Floats, after_flat: float) -> Ints:
     return label * knots + first[label, np.arange(series)]
 
 
-def _finish(
-    pieces: _Pieces, grid: Grid, rules: Rules, folded: Floats, messages: tuple[Message, Message, Message],
-    back: Ints, constant: Floats,
-) -> Forward:  # fmt: skip
+def _ends(pieces: _Pieces, grid: Grid, rules: Rules, folded: Floats) -> Floats:
+    """Return (6, 3, G, S) of the last segments, fields as `Forward` has them from `log_end` on."""
     size, series = grid.valid.shape
     out = np.empty((6, 3, size, series))
     # no change is looked for after the last valid knot, so nothing has to be survived there
     unwatched = grid.time[size] - grid.time[grid.last, np.arange(series)]
+    constant = rules.constant()
     for label in range(3):
         log_weight, level, slope, l11, l22, det = pieces.solve(rules, label, folded[int(label == FLAT)])
-        log_weight += rules.hazard[label] * unwatched + rules.constant()[label]
+        log_weight += rules.hazard[label] * unwatched + constant[label]
         out[:, label] = log_weight, slope, l11 / det, level, l22 / det, -pieces.b / det
-    back[:, size] = _best(out[0], 0.0)
-    return Forward(*messages, back, *out, log_sum_exp(out[0], (0, 1)) + constant)
+    return out

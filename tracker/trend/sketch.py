@@ -77,7 +77,7 @@ class Covariates:
     sd: Floats
 
 
-def fit(
+def fit(  # noqa: PLR0913, PLR0917 - the parts of one least-squares problem
     t: Floats,
     y: Floats,
     precision: Floats,

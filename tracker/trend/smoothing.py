@@ -1,9 +1,9 @@
 """Backward recursion: what the whole record says of every past segment.
 
-A second message runs from the end, the likelihood of everything after a knot as a function of the level there, kept
-as one normal shape matched where the forward message has its mass. Forward message, segment and backward message
-together give each segment's probability and the normal posterior of its slope, so past stretches, the fitted line
-and what a roster teaches all come without random draws.
+A second message runs from the end, the likelihood of everything after a knot as a function of the level
+there, kept as one normal shape matched where the forward message has its mass. Forward message, segment and
+backward message together give each segment's probability and the normal posterior of its slope, so past
+stretches, the fitted line and what a roster teaches all come without random draws.
 """
 
 from __future__ import annotations
@@ -29,12 +29,14 @@ class Smoothed:
 
     Attributes
     ----------
-    inside : (G, G + 1, S) probability of a segment from knot a to knot b (G: the end) with its rate inside the band.
-    lines : (6, G, S) for the interval that begins at each knot the expectations of 1, c, s, c^2, c s, s^2 where the
-        level is c + s * time.
+    inside : (G, G + 1, S) probability of a segment from knot a to knot b (G: the end) with its rate inside
+        the band.
+    lines : (6, G, S) for the interval that begins at each knot the expectations of 1, c, s, c^2, c s, s^2
+        where the level is c + s * time.
     label : (4, 3, S) by label: expected number of segments, of which ended, their time at risk in months, and
         number that opened the record.
-    mass : (G, S) what the probabilities of the segments over an interval add up to: 1 up to the approximation.
+    mass : (G, S) what the probabilities of the segments over an interval add up to: 1 up to the
+        approximation.
     slopes : (2, 3, S) by label: sums of the slope and of its square.
     """
 
@@ -53,7 +55,7 @@ class _Backward:
         self.values[2, :size] = NEVER
 
     def match(self, a: int, moments: Floats, ahead: tuple[Floats, Floats]) -> None:
-        """Set the message at `a` so that with the forward normal `ahead` it has the mixture's mass and moments.
+        """Set the message at `a`: with the forward normal `ahead` it has the mixture's mass and moments.
 
         `moments` (3, L, B, S): log weights, means and variances of the level in the mixture.
         """
@@ -102,7 +104,7 @@ def smooth(sums: Sums, grid: Grid, rules: Rules, result: Forward, band: Floats) 
 
 @dataclass(frozen=True)
 class _Free:
-    """A segment and all that follows as a likelihood of the level at its first knot, its slope integrated out."""
+    """A segment and all that follows as a likelihood of the level at its first knot, slope integrated out."""
 
     precision: Floats
     shift: Floats
@@ -117,7 +119,9 @@ class _Free:
         joint = self.precision + 1.0 / v
         total = self.shift + m / v
         level = total / joint
-        return np.stack([self.constant + 0.5 * (total * level - m * m / v - np.log(joint * v)), level, 1.0 / joint])
+        return np.stack(
+            [self.constant + 0.5 * (total * level - m * m / v - np.log(joint * v)), level, 1.0 / joint]
+        )
 
 
 class _Pieces:
@@ -134,7 +138,7 @@ class _Pieces:
         self.length = grid.time[a + 1 :] - start
 
     def integrated(self, rules: Rules, label: int, later: Floats, constant: Floats) -> _Free:
-        """Return the segments with their slopes integrated out; `later` (3, B, S) are the messages behind them."""
+        """Return the segments, slopes integrated out; `later` (3, B, S) are the messages behind them."""
         tight, rate = rules.precision[label], rules.mean[label]
         precision, shift, beyond = later
         step = self.length * precision
@@ -159,7 +163,7 @@ class _Tally:
         self.watched = grid.time[grid.last, np.arange(series)]
 
     def add(self, a: int, label: int, free: _Free, given: Floats, coming: Floats) -> None:
-        """Add the segments of one label that begin at `a`; `coming` (S,) is the log probability of being there."""
+        """Add one label's segments that begin at `a`; `coming` (S,) is the log probability of being there."""
         log_chance = given[0] + np.where(self.grid.valid[a], coming, NEVER)
         b, s = np.nonzero(log_chance > LOG_NEGLIGIBLE)
         chance = np.exp(np.minimum(log_chance[b, s], 0.0))
@@ -175,7 +179,8 @@ class _Tally:
         shape = log_chance.shape
         cell = b * shape[1] + s
         weighted = (
-            np.ones_like(slope), intercept, slope, level_var - start * (cross + linear) + intercept * intercept,
+            np.ones_like(slope), intercept, slope,
+            level_var - start * (cross + linear) + intercept * intercept,
             linear + intercept * slope, square,
         )  # fmt: skip
         self.inside[a, a + 1 :] += _summed(cell, chance * near, shape)

@@ -21,7 +21,7 @@ BEFORE_RECORD = 0.05
 
 
 def probability_inside(smoothed: Smoothed) -> Floats:
-    """Return (G, S) the probability that the rate in the interval that begins at a knot is inside the band."""
+    """Return (G, S) the probability that the rate in the interval from each knot is inside the band."""
     size = smoothed.inside.shape[0]
     change = -smoothed.inside.sum(axis=0)[:size]
     change += smoothed.inside.sum(axis=1)
@@ -29,7 +29,7 @@ def probability_inside(smoothed: Smoothed) -> Floats:
 
 
 def line_of(smoothed: Smoothed, grid: Grid, inside: Floats, origin: Floats, centre: Floats) -> Line:
-    """Return the fitted level at each knot with its standard deviation; origin and centre (S,) are added back."""
+    """Return the fitted level at each knot with its sd; `origin` and `centre` (S,) are added back."""
     size, series = grid.valid.shape
     row = np.minimum(np.arange(size + 1), size - 1)
     row = np.minimum(row[:, None], grid.last[None, :])
@@ -42,7 +42,9 @@ def line_of(smoothed: Smoothed, grid: Grid, inside: Floats, origin: Floats, cent
     return Line((time + origin).T, (level + centre).T, sd.T, inside.T)
 
 
-def stretches_of(smoothed: Smoothed, grid: Grid, inside: Floats, origin: Floats) -> tuple[tuple[Stretch, ...], ...]:
+def stretches_of(
+    smoothed: Smoothed, grid: Grid, inside: Floats, origin: Floats
+) -> tuple[tuple[Stretch, ...], ...]:
     """Return the flat stretches of each series in time order."""
     size, series = grid.valid.shape
     out = []
