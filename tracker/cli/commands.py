@@ -33,6 +33,7 @@ GROUPS: dict[str, dict[str, Command]] = {
     "What it says": {
         "scan": Command("scan", "the roster with its verdicts, most in need of a look first"),
         "why": Command("why", "the evidence behind one swimmer's verdict"),
+        "seen": Command("seen", "mark a swimmer's present verdict as seen"),
         "judge": Command("judge", "verdicts for any CSV of series, without a database"),
         "page": Command("page", "make the monthly pages"),
     },
@@ -45,6 +46,7 @@ GROUPS: dict[str, dict[str, Command]] = {
     "Data": {
         "undo": Command("undo", "take back the last change"),
         "redo": Command("redo", "do again what was taken back"),
+        "history": Command("history", "what was changed, when and by whom"),
         "import": Command("import_", "take in a folder or file of CSV"),
         "export": Command("export", "write the whole club as a folder of CSV"),
     },

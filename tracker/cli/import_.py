@@ -73,6 +73,7 @@ def run(args: Namespace, ctx: Context) -> int:
             strict=args.strict,
             date_format=order,
             columns=columns,
+            clock=args.clock,
             max_rows=int(rows[0]),
             max_size_mb=size[0],
             as_of=ctx.as_of,

@@ -1,0 +1,44 @@
+"""``slackwater history``: what was changed, when and by whom."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from tracker.cli.parsing import Parser
+from tracker.cli.values import number_list, whatever_is_wrong
+from tracker.cli.wiring import Context
+from tracker.usecases.list_history import list_history
+
+EXAMPLE = """slackwater history
+slackwater history "Ines Aalto" --last 20"""
+
+
+def add_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("name", nargs="?", metavar="NAME", help="only what concerns this swimmer")
+    parser.add_argument("--last", metavar="N", help="only the last so many")
+
+
+def run(args: Namespace, ctx: Context) -> int:
+    """Print the changes, latest first."""
+    with whatever_is_wrong() as problems:
+        last = number_list([args.last], "--last", problems) if args.last is not None else []
+    limit = int(last[0]) if last else None
+    lines = list_history(ctx.store_to_read, swimmer=args.name, limit=limit)
+    if ctx.json:
+        entries = [
+            {
+                "id": line.id,
+                "at": line.at.isoformat(),
+                "who": line.who,
+                "what": line.what,
+                "state": line.state,
+                "swimmers": list(line.swimmers),
+            }
+            for line in lines
+        ]
+        ctx.say.json({"schema": 1, "history": entries})
+        return 0
+    rows = [(str(one.id), f"{one.at:%Y-%m-%d %H:%M}", one.who, one.what, one.state) for one in lines]
+    ctx.say.table(("id", "at", "who", "what", "state"), rows)
+    return 0
