@@ -7,18 +7,22 @@ from __future__ import annotations
 
 import asyncio
 import datetime as dt
-import os
 import signal
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from typing import ClassVar
 
+from textual import events
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
+from textual.geometry import Size
 from textual.screen import Screen
 
 from tracker.errors import SlackwaterError
+from tracker.settings import Settings
 from tracker.tui.desk import Desk
 from tracker.tui.drafts import Drafts
+from tracker.tui.screens.confirm import ConfirmScreen
 from tracker.tui.screens.frame import Frame
 from tracker.tui.screens.keys import KeysScreen
 from tracker.tui.screens.roster import RosterScreen
@@ -26,6 +30,21 @@ from tracker.tui.screens.too_small import TooSmallScreen, is_too_small
 from tracker.tui.themes import DARK, LIGHT
 from tracker.tui.widgets.lines import TextLine
 
+PLACES = (
+    ("t", "log-test", "log a test swim"),
+    ("s", "log-squad", "log one test of a whole squad"),
+    ("r", "log-review", "log a review"),
+    ("f", "fault-step", "write down a step of a fault"),
+    ("c", "work", "start or stop a cue or a drill"),
+    ("e", "log-event", "log an event"),
+    ("a", "add-swimmer", "add a swimmer"),
+    ("w", "board", "faults and work of everybody"),
+    ("m", "month", "the month's pages"),
+    ("i", "import", "import files"),
+    ("H", "history", "history: what was changed"),
+    ("O", "settings", "settings"),
+)
+"""Keys that open a screen from anywhere, with the action's name and what it does."""
 FOLLOW_EVERY_S = 1.0
 """How often the database is asked whether somebody changed it."""
 
@@ -41,7 +60,7 @@ class SlackwaterApp(App[int]):
         Binding("question_mark", "keys", "all keys here", show=False, id="keys"),
         Binding("u", "undo", "undo the last change", show=False, id="undo"),
         Binding("U", "redo", "redo what was undone", show=False, id="redo"),
-        Binding("t", "log_test", "log a test swim", show=False, id="log-test"),
+        *(Binding(key, f"go('{id_}')", does, show=False, id=id_) for key, id_, does in PLACES),
     ]
 
     def __init__(self, desk: Desk) -> None:
@@ -49,6 +68,7 @@ class SlackwaterApp(App[int]):
         self.desk = desk
         self.drafts = Drafts(desk.state / "drafts")
         self.stopped_by: str = ""
+        self.busy: str = ""
         self._version: int | None = None
         self.register_theme(DARK)
         self.register_theme(LIGHT)
@@ -68,14 +88,23 @@ class SlackwaterApp(App[int]):
         """Show the roster and begin to follow the data."""
         self._catch_signals()
         self.push_screen(RosterScreen())
+        self._welcome()
         if self.desk.notice:
             self.call_after_refresh(self.news, self.desk.notice)
         self.set_interval(FOLLOW_EVERY_S, self.follow)
-        self._fit()
+        self._fit(self.size)
 
-    def on_resize(self) -> None:
+    def _welcome(self) -> None:
+        """Greet whoever opens an empty database."""
+        from tracker.tui.screens.welcome import WelcomeScreen
+        from tracker.usecases.list_swimmers import list_swimmers
+
+        if not list_swimmers(self.desk.store, archived=True):
+            self.push_screen(WelcomeScreen())
+
+    def on_resize(self, event: events.Resize) -> None:
         """Give way to a word where the window is too small."""
-        self._fit()
+        self._fit(event.size)
 
     def follow(self, *, certainly: bool = False) -> None:
         """Reload the screens if anybody changed the data, or if we know that we did."""
@@ -156,11 +185,41 @@ class SlackwaterApp(App[int]):
         self.follow(certainly=True)
         self.news(f"{'Done again' if redo else 'Undone'}: {what}", "good")
 
-    def action_log_test(self) -> None:
-        """Open the form for a test swim."""
-        from tracker.tui.screens.log_test import LogTestScreen
+    def action_go(self, place: str) -> None:
+        """Open the screen of this name, about the swimmer in hand where it is about one."""
+        from tracker.tui.screens.places import screen_for
 
-        self.push_screen(LogTestScreen(self.in_hand()))
+        if not isinstance(self.screen, (KeysScreen, TooSmallScreen)):
+            self.push_screen(screen_for(place, self.in_hand(), self.today()))
+
+    def heed(self, settings: Settings) -> None:
+        """Go by these settings from now on."""
+        self.desk = replace(self.desk, settings=settings)
+
+    def show_invented_club(self) -> None:
+        """Build the invented club and show it instead of the present database."""
+        from tracker.usecases.build_demo import build_demo
+
+        try:
+            demo = build_demo(settings=self.desk.settings)
+        except SlackwaterError as error:
+            self.news(str(error), "bad")
+            return
+        self.desk = replace(self.desk, store=demo.store, today=demo.last_day, pages=demo.folder / "pages")
+        while len(self.screen_stack) > 2:
+            self.pop_screen()
+        self.follow(certainly=True)
+        self.news(f"The invented club, as of its last day, {demo.last_day}, in {demo.folder}")
+
+    async def action_quit(self) -> None:
+        """Leave; while something runs, ask first."""
+        if self.busy and not isinstance(self.screen, ConfirmScreen):
+            self.push_screen(
+                ConfirmScreen(f"{self.busy}; quit all the same?"),
+                lambda yes: self.exit(0) if yes else None,
+            )
+        else:
+            self.exit(0)
 
     def action_command_palette(self) -> None:
         """Open the palette, except where the window is too small for it."""
@@ -184,8 +243,8 @@ class SlackwaterApp(App[int]):
             f"{other.name} colours", "light or dark", lambda: setattr(self, "theme", other.name)
         )
 
-    def _fit(self) -> None:
-        small = is_too_small(*self.size)
+    def _fit(self, size: Size) -> None:
+        small = is_too_small(*size)
         shown = isinstance(self.screen, TooSmallScreen)
         if small and not shown:
             self.push_screen(TooSmallScreen())
@@ -204,6 +263,11 @@ class SlackwaterApp(App[int]):
         self.stopped_by = number.name
         self.exit(130 if number is signal.SIGINT else 1)
 
+    @property
+    def crash(self) -> Exception | None:
+        """The error that ended the app, if one did."""
+        return self._exception
+
     def _fatal_error(self) -> None:
         """Close without printing a traceback: its values may be somebody's personal data."""
         self._close_messages_no_wait()
@@ -211,9 +275,3 @@ class SlackwaterApp(App[int]):
 
 def _runner(app: SlackwaterApp, action: str, node: object) -> Callable[[], object]:
     return lambda: app.run_worker(app.run_action(action, node), exclusive=False)  # type: ignore[arg-type]
-
-
-def prepare_terminal() -> None:
-    """Set what the terminal asks for: an empty NO_COLOR means unset; no animation over a slow line."""
-    if os.environ.get("NO_COLOR") == "":
-        del os.environ["NO_COLOR"]

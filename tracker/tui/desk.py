@@ -4,11 +4,38 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
+from typing import Protocol
 
+from tracker.errors import UsageError
 from tracker.settings import DEFAULT, Settings
 from tracker.store.database import Store
+
+
+class Config(Protocol):
+    """The settings where they are kept."""
+
+    def rows(self) -> list[tuple[str, str, str]]:
+        """Return name, value and origin of each."""
+
+    def put(self, name: str, value: str) -> Settings:
+        """Write one into the user's own file; return all as they hold from now on; raises `UsageError`."""
+
+
+@dataclass(frozen=True)
+class FixedConfig:
+    """Settings that are not kept anywhere."""
+
+    settings: Settings
+
+    def rows(self) -> list[tuple[str, str, str]]:
+        """Return name, value and origin of each."""
+        return [(name, str(value), "default") for name, value in asdict(self.settings).items()]
+
+    def put(self, name: str, value: str) -> Settings:
+        """Refuse."""
+        raise UsageError(f"{name} stays as it is here; {value!r} cannot be kept")
 
 
 @dataclass(frozen=True)
@@ -27,6 +54,8 @@ class Desk:
         Folder under which pages go.
     today
         The day taken as today; None follows the clock.
+    config
+        Where the settings are kept.
     keys
         Other keys for bindings, by their id ("log-test" -> "f5").
     notice
@@ -39,5 +68,6 @@ class Desk:
     who: str = "me"
     pages: Path = Path("reports")
     today: dt.date | None = None
+    config: Config = field(default_factory=lambda: FixedConfig(DEFAULT))
     keys: Mapping[str, str] = field(default_factory=dict)
     notice: str = ""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Iterable, Mapping, Sequence
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -28,8 +28,9 @@ class FormScreen(Frame):
         ("ctrl+s", "save"),
         ("F8", "clear"),
         ("F1", "all keys"),
-        ("Escape", "back, kept as a draft"),
+        ("Escape", "back"),
     )
+    LABEL_CELLS: ClassVar[int] = 17
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "save", "save", show=False, id="save"),
         Binding("ctrl+y", "accept", "accept what is implausible, and save", show=False, id="accept"),
@@ -46,13 +47,17 @@ class FormScreen(Frame):
     def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
         """Return the fields, which may depend on what is typed so far."""
 
-    @abstractmethod
-    def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
+    def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:  # noqa: ARG002
         """Return what is wrong with `values`, and what can be said about them while typing."""
+        return (), ""
 
     @abstractmethod
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
         """Save through a use-case and return what was done, in words."""
+
+    def written_by(self) -> dict[str, Any]:
+        """Return who and when, and the day taken as today, for a use-case that writes."""
+        return {"as_of": self.slackwater.today(), "who": self.desk.who, "at": self.slackwater.now()}
 
     @property
     def sheet(self) -> FormSheet:
@@ -61,7 +66,8 @@ class FormScreen(Frame):
 
     def body(self) -> ComposeResult:
         """Yield the fields and the line that is said about all of them."""
-        yield FormSheet(self.fields({}), id="form")
+        yield FormSheet(self.fields({}), label_cells=self.LABEL_CELLS, id="form")
+        yield TextLine(id="hint", role="quiet")
         yield TextLine(id="live")
 
     def on_mount(self) -> None:
@@ -82,6 +88,11 @@ class FormScreen(Frame):
         found, live = self.problems(values)
         self.show_problems([problem for problem in found if values.get(problem.field)])
         self.query_one("#live", TextLine).say(live)
+        self._hint()
+
+    @on(FormSheet.Moved)
+    def _hint(self) -> None:
+        self.query_one("#hint", TextLine).say(self.sheet.hint, "quiet")
 
     def show_problems(self, problems: Iterable[Problem]) -> None:
         """Show each problem at its field; those of no field in the news."""

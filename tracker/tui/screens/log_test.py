@@ -128,10 +128,8 @@ class LogTestScreen(FormScreen):
             logged = log_test(
                 self.desk.store,
                 self.typed_test(values, accept=accept),
-                as_of=self.slackwater.today(),
                 settings=self.desk.settings,
-                who=self.desk.who,
-                at=self.slackwater.now(),
+                **self.written_by(),
             )
         except EntryError as error:
             raise EntryError(tuple(at_its_field(problem, values) for problem in error.problems)) from error

@@ -26,12 +26,17 @@ class SwimmerScreen(Frame):
         ("y", "why"),
         ("← →", "test by test"),
         ("t", "log a test"),
-        ("r", "log a review"),
+        ("v", "swims"),
         ("?", "all keys"),
         ("Escape", "back"),
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("y", "why", "why: reasons, rivals, tests set aside", show=False, id="why"),
+        Binding("v", "swims", "all swims: correct, delete, set aside", show=False, id="swims"),
+        Binding("E", "edit", "change what is on record about the swimmer", show=False, id="edit-swimmer"),
+        Binding(
+            "X", "archive", "put the swimmer away, off the roster (asks)", show=False, id="archive-swimmer"
+        ),
         Binding("space", "mark_seen", "mark the verdict as seen", show=False, id="mark-seen"),
     ]
 
@@ -121,6 +126,47 @@ class SwimmerScreen(Frame):
 
         if self._view is not None:
             self.app.push_screen(WhyScreen(self._view))
+
+    def action_swims(self) -> None:
+        """List the swims."""
+        from tracker.tui.screens.swims import SwimsScreen
+
+        self.app.push_screen(SwimsScreen(self._label))
+
+    def action_edit(self) -> None:
+        """Change label, group, year of birth, target or note."""
+        from tracker.tui.screens.add_swimmer import EditSwimmerScreen
+
+        if self._view is not None:
+            self.app.push_screen(EditSwimmerScreen(self._view.swimmer))
+
+    def action_archive(self) -> None:
+        """Ask, then put the swimmer away."""
+        from tracker.tui.screens.confirm import ConfirmScreen
+
+        question = f"Put {self._label} away? They leave the roster; everything on record is kept."
+        self.app.push_screen(ConfirmScreen(question), self._archive)
+
+    def _archive(self, yes: bool | None) -> None:  # noqa: FBT001 (the library's call)
+        from tracker.usecases.edit_swimmer import archive_swimmer
+
+        if not yes:
+            self.news("Nothing was changed.")
+            return
+        done = self.slackwater.change(
+            lambda: archive_swimmer(
+                self.desk.store,
+                self._label,
+                back=False,
+                as_of=self.slackwater.today(),
+                who=self.desk.who,
+                at=self.slackwater.now(),
+            ),
+            "",
+        )
+        if done:
+            self.app.pop_screen()
+            self.slackwater.news(f"Put away: {self._label}; 'u' takes them back.", "good")
 
     def action_mark_seen(self) -> None:
         """Note that this verdict was seen."""

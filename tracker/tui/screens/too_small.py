@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from textual import events
 from textual.app import ComposeResult
+from textual.geometry import Size
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
@@ -24,11 +26,14 @@ class TooSmallScreen(ModalScreen[None]):
 
     def on_mount(self) -> None:
         """Say it."""
-        self.on_resize()
+        self._say(self.app.size)
 
-    def on_resize(self) -> None:
+    def on_resize(self, event: events.Resize) -> None:
         """Say how large the window is now."""
-        width, height = self.app.size
+        self._say(event.size)
+
+    def _say(self, size: Size) -> None:
+        width, height = size
         self.query_one(Static).update(
             f"too small: {width} x {height}; the screens need {MIN_WIDTH} x 24. ctrl+q quits."
         )

@@ -53,6 +53,9 @@ class FormSheet(Widget):
     class Entered(Message):
         """Enter was pressed in the last field."""
 
+    class Moved(Message):
+        """Another field is typed into."""
+
     @dataclass
     class Pasted(Message):
         """Several lines were pasted into a field."""
@@ -98,6 +101,11 @@ class FormSheet(Widget):
     def at(self) -> str:
         """The name of the field typed into."""
         return self._fields[self._row].name if self._fields else ""
+
+    @property
+    def hint(self) -> str:
+        """What helps to fill the field typed into, or what is wrong with it, in full."""
+        return self._problems.get(self.at, "") or (self._fields[self._row].hint if self._fields else "")
 
     @property
     def problems(self) -> Mapping[str, str]:
@@ -165,6 +173,7 @@ class FormSheet(Widget):
 
     def on_resize(self) -> None:
         """Keep the input in view."""
+        self._top = 0
         self._go(self._row)
 
     def on_click(self, event: events.Click) -> None:
@@ -204,6 +213,7 @@ class FormSheet(Widget):
             field.styles.width = self._text_cells
             field.styles.offset = (self._label_cells, self._row - self._top)
             self._load()
+            self.post_message(self.Moved())
         self.refresh()
 
     def _load(self) -> None:

@@ -1,0 +1,52 @@
+"""The screens fit 80 x 24 to 250 x 60; a smaller window says so and ignores keys."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from tests.tui.clubs import a_club, an_app
+from tests.tui.driving import drive, press, settled, shown
+from tracker.tui.screens.roster import RosterScreen
+from tracker.tui.screens.too_small import TooSmallScreen
+
+
+@pytest.mark.parametrize("size", [(60, 15), (2, 1), (79, 24)])
+def test_a_small_window_says_so_and_ignores_keys(tmp_path, size):
+    app = an_app(a_club(tmp_path), tmp_path)
+
+    async def journey(pilot):
+        assert isinstance(app.screen, TooSmallScreen)
+        before = len(app.screen_stack)
+        await press(pilot, "t", "enter", "question_mark", "ctrl+p", "escape", "u")
+        assert isinstance(app.screen, TooSmallScreen)
+        assert len(app.screen_stack) == before
+        if size[0] > 50:
+            assert f"too small: {size[0]} x {size[1]}; the screens need 80 x 24" in " ".join(
+                shown(app).split()
+            )
+        await pilot.resize_terminal(80, 24)
+        await settled(pilot)
+        assert isinstance(app.screen, RosterScreen)
+        assert "Ada Fjord" in shown(app)
+
+    drive(app, journey, size=size)
+
+
+def test_two_hundred_resizes_break_nothing(tmp_path):
+    app = an_app(a_club(tmp_path), tmp_path)
+    sizes = random.Random(7)  # noqa: S311 (sizes of windows, seeded)
+
+    async def journey(pilot):
+        await press(pilot, "enter")
+        for _ in range(200):
+            await pilot.resize_terminal(sizes.randint(1, 250), sizes.randint(1, 60))
+            await pilot.pause()
+        await pilot.resize_terminal(120, 40)
+        await settled(pilot)
+        assert "faster ▲" in shown(app)
+        await press(pilot, "escape")
+        assert "Ada Fjord" in shown(app)
+
+    drive(app, journey)

@@ -1,0 +1,42 @@
+"""What one can do on the screens and the command that does the same.
+
+Every binding with an id stands in one of the two tables; a test compares them with the keys of
+the screens and the commands of the command line.
+"""
+
+from __future__ import annotations
+
+TWINS: dict[str, str] = {
+    "undo": "undo",
+    "redo": "redo",
+    "log-test": "log",
+    "log-squad": "log --table",
+    "log-review": "review",
+    "fault-step": "fault NAME",
+    "work": "cue NAME start",
+    "log-event": "event NAME",
+    "add-swimmer": "swimmer add",
+    "edit-swimmer": "swimmer edit",
+    "archive-swimmer": "swimmer archive",
+    "board": "fault list",
+    "month": "page --month",
+    "make-pages": "page --all",
+    "import": "import",
+    "history": "history",
+    "settings": "config",
+    "swims": "swims",
+    "delete-swim": "swim delete",
+    "swim-aside": "swim aside",
+    "swim-keep": "swim keep",
+    "why": "why",
+    "next": "next",
+    "mark-seen": "swimmer seen",
+    "demo": "demo",
+    "accept": "log --accept-implausible",
+}
+"""Binding id -> the command that does the same."""
+
+ONLY_HERE = frozenset(
+    {"quit", "keys", "back", "filter", "next-group", "steps", "save", "clear-form", "copy", "strokes"}
+)
+"""Moving about, typing and looking: there is nothing to do the same as."""

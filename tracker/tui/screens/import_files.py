@@ -1,0 +1,161 @@
+"""Import a folder or a file of CSV: look first, with every doubtful row explained, then take or leave it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+
+from tracker.errors import Problem, SlackwaterError
+from tracker.tui.drawing.table import Column, Row
+from tracker.tui.screens.form import FormScreen
+from tracker.tui.screens.frame import Frame
+from tracker.tui.widgets.form_sheet import FormField
+from tracker.tui.widgets.lines import TextLine
+from tracker.tui.widgets.long_list import LongList
+from tracker.usecases.import_club import ImportReport
+
+COLUMNS = (Column("", 9), Column("where", 18), Column("what", 40, 1))
+
+
+class ImportScreen(FormScreen):
+    """Which file or folder."""
+
+    NAME = "Import"
+
+    def __init__(self) -> None:
+        super().__init__("import")
+
+    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
+        """Return where it lies and how its dates are written."""
+        return (
+            FormField("path", "file or folder", "a club folder, or one CSV file"),
+            FormField("dates", "date order", "empty for YYYY-MM-DD, else d.m.y or m/d/y"),
+        )
+
+    def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
+        """Say whether it is there."""
+        path = values["path"]
+        if path and not Path(path).expanduser().exists():
+            return (Problem("path", path, "is not there"),), ""
+        return (), "Nothing is stored before you have seen what would be."
+
+    def action_save(self) -> None:
+        """Look, and show what was found."""
+        from tracker.usecases.import_club import import_club
+
+        values = self.sheet.values
+        path = Path(values["path"]).expanduser()
+        try:
+            report = import_club(
+                self.desk.store,
+                path,
+                dry_run=True,
+                date_format=values["dates"] or None,
+                settings=self.desk.settings,
+                **self.written_by(),
+            )
+        except SlackwaterError as error:
+            self.news(str(error), "bad")
+            return
+        self.app.push_screen(ImportPreviewScreen(path, values["dates"], report))
+
+    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
+        """Never reached: saving looks first."""
+        raise NotImplementedError
+
+
+class ImportPreviewScreen(Frame):
+    """Refused rows, doubtful swims, remarks, new swimmers; then yes or no."""
+
+    NAME = "Import: what would happen"
+    HINTS = (("ctrl+s", "take it in"), ("?", "all keys"), ("Escape", "leave it"))
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+s", "take", "take it in, as one change", show=False, id="import"),
+    ]
+
+    def __init__(self, path: Path, dates: str, report: ImportReport) -> None:
+        super().__init__()
+        self._path, self._dates, self._report = path, dates, report
+
+    def subject(self) -> str:
+        """Return what is imported."""
+        return self._path.name
+
+    def body(self) -> ComposeResult:
+        """Yield the counts and the rows that need a look."""
+        yield TextLine(id="sentence")
+        yield LongList(COLUMNS, id="rows", empty="every row is fine")
+
+    def on_mount(self) -> None:
+        """Keys go to the list."""
+        super().on_mount()
+        self.query_one(LongList).focus()
+
+    def reload(self) -> None:
+        """Write what was found."""
+        report = self._report
+        added = (
+            ", ".join(f"{number} {kind}" for kind, number in report.added.items() if number) or "nothing new"
+        )
+        self.query_one("#sentence", TextLine).say(
+            f"{added}; {report.known} rows known already, {report.refused} refused, "
+            f"{len(report.doubts)} doubtful (stored, but they don't count until you decide)."
+        )
+        self.query_one(LongList).show(preview_rows(report))
+
+    def action_take(self) -> None:
+        """Take it in; one undo takes it back."""
+        from tracker.usecases.import_club import import_club
+
+        done = self.slackwater.change(
+            lambda: import_club(
+                self.desk.store,
+                self._path,
+                date_format=self._dates or None,
+                settings=self.desk.settings,
+                as_of=self.slackwater.today(),
+                who=self.desk.who,
+                at=self.slackwater.now(),
+            ),
+            "",
+        )
+        if done:
+            self.slackwater.drafts.drop("import")
+            self.app.pop_screen()
+            self.app.pop_screen()
+            self.slackwater.news(f"Imported {self._path.name}; 'u' takes it back.", "good")
+
+
+def preview_rows(report: ImportReport) -> list[Row]:
+    """Return a row for everything that needs a look, the refused first."""
+    from tracker.output.doubt_words import doubt_sentence
+
+    found = [("refused", _where(p), f"{p.field}: {p.reason}", "bad") for p in report.problems]
+    found += [
+        (
+            "doubtful",
+            f"{one.file}:{one.row}",
+            f"{one.swim.swimmer}, {one.swim.date}: "
+            + "; ".join(doubt_sentence(doubt) for doubt in one.doubts),
+            "plateau",
+        )
+        for one in report.doubts
+    ]
+    found += [("new", "", f"swimmer {name} is made", "") for name in report.created]
+    found += [("similar", "", f"{new} looks like {old}; they stay two", "") for new, old in report.similar]
+    found += [
+        ("note", _where(p), f"{p.field}: {p.reason}" if p.field else p.reason, "quiet")
+        for p in report.remarks
+    ]
+    return [
+        Row(str(index), (kind, where, what), (role, "quiet", ""))
+        for index, (kind, where, what, role) in enumerate(found)
+    ]
+
+
+def _where(problem: Problem) -> str:
+    return f"{problem.file}:{problem.row}" if problem.row is not None else problem.file

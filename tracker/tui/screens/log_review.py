@@ -1,0 +1,135 @@
+"""Log a review: scores with their words, measures with their norms, faults from the catalogue by typing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from tracker.entry.review_form import TypedReview
+from tracker.errors import EntryError, Problem
+from tracker.records.catalogue import Fault, areas, measures
+from tracker.tui.drafts import draft_name
+from tracker.tui.drawing.fault_words import matching, one_fault
+from tracker.tui.screens.form import FormScreen
+from tracker.tui.widgets.form_sheet import FormField
+
+SIDES = ("left", "right")
+ALIASES = {"fault": "faults", "reviewer": "by"}
+
+
+class LogReviewScreen(FormScreen):
+    """One look by a named reviewer."""
+
+    NAME = "Log a review"
+
+    def __init__(self, swimmer: str) -> None:
+        super().__init__(draft_name("review", swimmer))
+        self._for = swimmer
+        self._faults: Sequence[Fault] = ()
+
+    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
+        """Return who and when, the nine areas, the faults, the measures, cue, drill, clip, note."""
+        return (
+            FormField("swimmer", "swimmer", value=self._for),
+            FormField("by", "reviewer", "who looks", self.desk.who),
+            FormField("date", "date", "YYYY-MM-DD; empty is today"),
+            FormField("faults", "faults seen", "catch-deep:right=2, head-high; a part of a name helps"),
+            FormField("corrected", "corrected", "catch-deep:right"),
+            *(FormField(f"score {area.slug}", area.slug, score_words(area.slug, values)) for area in areas()),
+            *(FormField(f"measure {name}", label, norm) for name, label, norm in measure_rows()),
+            FormField("cue", "new cue", "what the swimmer thinks from now on"),
+            FormField("drill", "new drill", "what the swimmer does from now on"),
+            FormField("clip", "clip", "where it is kept; the clip itself stays there"),
+            FormField("note", "note", "nothing about health"),
+        )
+
+    def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
+        """Say which faults fit the one being typed."""
+        from tracker.usecases.list_faults import list_faults
+
+        self._faults = self._faults or list_faults(self.desk.store)
+        name = self.sheet.at if self.sheet.at in {"faults", "corrected"} else "faults"
+        last = values[name].replace(",", " ").split()[-1:] or [""]
+        typed = last[0].split(":")[0].split("=")[0]
+        found = matching(typed, self._faults) if typed else []
+        if typed and not found:
+            return (Problem(name, typed, f"no fault is called {typed}"),), ""
+        if len(found) == 1:
+            return (), one_fault(found[0])
+        return (), ("Fits: " + ", ".join(fault.slug for fault in found[:12])) if found else ""
+
+    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+        """Log the review, then start the cue and the drill that came out of it."""
+        from tracker.usecases.change_work import start_work
+        from tracker.usecases.log_review import log_review
+
+        typed = self.typed_review(values)
+        try:
+            logged = log_review(self.desk.store, typed, **self.written_by())
+        except EntryError as error:
+            raise EntryError(tuple(at_its_field(problem, values) for problem in error.problems)) from error
+        first = logged.steps[0].fault if logged.steps else ""
+        for kind in ("cue", "drill"):
+            if values[kind]:
+                form = {"kind": kind, "text": values[kind], "fault": first, "from": values["date"]}
+                start_work(self.desk.store, logged.swimmer, form, **self.written_by())
+        faults = ", ".join(f"{step.fault} {step.step}" for step in logged.steps) or "no faults"
+        return f"Logged the review of {logged.swimmer} by {logged.reviewer}: {faults}."
+
+    def typed_review(self, values: Mapping[str, str]) -> TypedReview:
+        """Return what is typed as the use-case takes it."""
+        return TypedReview(
+            name=values["swimmer"],
+            by=values["by"],
+            date=values["date"],
+            scores=tuple(
+                f"{name.split()[1]}={text}"
+                for name, text in values.items()
+                if name.startswith("score ") and text
+            ),
+            measures=tuple(
+                f"{name.split()[1]}={text}"
+                for name, text in values.items()
+                if name.startswith("measure ") and text
+            ),
+            faults=tuple(self._whole_names(values["faults"])),
+            corrected=tuple(self._whole_names(values["corrected"])),
+            clip=values["clip"],
+            note=values["note"],
+        )
+
+    def _whole_names(self, text: str) -> list[str]:
+        """Return faults as typed, a part of a name put in full where it is clear which is meant."""
+        whole = []
+        for part in text.replace(",", " ").split():
+            name = part.split(":")[0].split("=")[0]
+            found = matching(name, self._faults)
+            whole.append(found[0].slug + part[len(name) :] if len(found) == 1 else part)
+        return whole
+
+
+def score_words(area: str, values: Mapping[str, str]) -> str:
+    """Return what the typed score looks like in this area, or the two ends of its scale."""
+    steps = next(one.steps for one in areas() if one.slug == area)
+    typed = values.get(f"score {area}", "")
+    if typed.isdigit() and 1 <= int(typed) <= len(steps):
+        return steps[int(typed) - 1]
+    return f"1 {steps[0]} … 5 {steps[-1]}"
+
+
+def measure_rows() -> list[tuple[str, str, str]]:
+    """Return (measure with side, label, norm with unit) of each row."""
+    rows = []
+    for measure in measures():
+        for side in SIDES if measure.sided else ("",):
+            name = f"{measure.slug}:{side}" if side else measure.slug
+            label = f"{measure.slug} {side[:1].upper()}".rstrip()
+            rows.append((name, label, f"{measure.unit}; norm: {measure.norm}"))
+    return rows
+
+
+def at_its_field(problem: Problem, values: Mapping[str, str]) -> Problem:
+    """Return a problem under the name of the field in which its text stands."""
+    flag = problem.field.removeprefix("--")
+    exact = f"{flag} {problem.value.split('=')[0]}"
+    name = exact if exact in values else ALIASES.get(flag, flag)
+    return Problem(name, problem.value, problem.reason)

@@ -1,0 +1,217 @@
+"""The month: who gets a page and who does not, a page as text, and making them all."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import ClassVar
+
+from rich.text import Text
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.message import Message
+from textual.widgets import Static
+
+from tracker.errors import SlackwaterError
+from tracker.records.text import clean_note
+from tracker.tui.drawing.table import Column, Row
+from tracker.tui.messages import WorkFailed
+from tracker.tui.screens.frame import Frame
+from tracker.tui.widgets.lines import TextLine
+from tracker.tui.widgets.long_list import LongList
+from tracker.usecases.make_pages import PagesMade
+
+COLUMNS = (Column("swimmer", 17, 1), Column("group", 10, 1), Column("page", 30, 2))
+BAR_CELLS = 24
+
+
+@dataclass
+class PageMade(Message):
+    """One more page is done."""
+
+    done: int
+    of: int
+    swimmer: str
+
+
+@dataclass
+class AllMade(Message):
+    """The pages of the month are done."""
+
+    made: PagesMade
+
+
+class MonthScreen(Frame):
+    """Starts with the month before the present one in its first week, else the present one."""
+
+    NAME = "Month"
+    HINTS = (
+        ("Enter", "page as text"),
+        ("m", "make all pages"),
+        (", .", "other month"),
+        ("?", "all keys"),
+        ("Escape", "back"),
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("m", "make", "make the pages of everybody listed", show=False, id="make-pages"),
+        Binding("comma", "other(-1)", "the month before", show=False),
+        Binding("full_stop", "other(1)", "the month after", show=False),
+    ]
+
+    def __init__(self, today: dt.date) -> None:
+        super().__init__()
+        self._month = (today - dt.timedelta(days=7)).replace(day=1)
+
+    def subject(self) -> str:
+        """Return the month."""
+        from tracker.output.numbers import month_name
+
+        return month_name(self._month)
+
+    def body(self) -> ComposeResult:
+        """Yield the sentence and the list."""
+        yield TextLine(id="sentence")
+        yield LongList(COLUMNS, id="pages", empty="nobody on the roster yet")
+        yield TextLine(id="progress", role="quiet")
+
+    def on_mount(self) -> None:
+        """Keys go to the list."""
+        super().on_mount()
+        self.query_one(LongList).focus()
+
+    def swimmer(self) -> str:
+        """Return the swimmer under the cursor."""
+        return self.query_one(LongList).cursor_key or ""
+
+    def reload(self) -> None:
+        """Ask again who gets a page."""
+        from tracker.usecases.list_pages import list_pages
+
+        due = list_pages(
+            self.desk.store, self._month, as_of=self.slackwater.today(), settings=self.desk.settings
+        )
+        rows = [
+            Row(
+                one.swimmer,
+                (one.swimmer, one.group, one.why_not or "yes"),
+                ("", "quiet", "bad" if one.why_not else ""),
+            )
+            for one in due
+        ]
+        self.query_one(LongList).show(rows)
+        number = sum(not one.why_not for one in due)
+        out = self.desk.pages / f"{self._month:%Y-%m}"
+        self.query_one("#sentence", TextLine).say(f"{number} of {len(due)} get a page; they go to {out}.")
+        self.retitle()
+
+    def action_other(self, by: int) -> None:
+        """Show another month."""
+        months = self._month.year * 12 + self._month.month - 1 + by
+        other = dt.date(months // 12, months % 12 + 1, 1)
+        if other <= self.slackwater.today():
+            self._month = other
+            self.reload()
+        else:
+            self.news("That month has not begun.")
+
+    @on(LongList.Chosen)
+    def _chosen(self, message: LongList.Chosen) -> None:
+        self.app.push_screen(PageTextScreen(message.key, self._month))
+
+    def action_make(self) -> None:
+        """Make them, in the background."""
+        if self.slackwater.busy:
+            self.news("Pages are being made already.")
+            return
+        self.slackwater.busy = "pages are being made"
+        self.news("")
+        self._make()
+
+    @work(thread=True, exclusive=True, group="pages")
+    def _make(self) -> None:
+        from tracker.usecases.make_pages import make_pages
+
+        try:
+            made = make_pages(
+                self.desk.store,
+                self._month,
+                out=self.desk.pages / f"{self._month:%Y-%m}",
+                as_of=self.slackwater.today(),
+                settings=self.desk.settings,
+                progress=self._progress,
+            )
+        except SlackwaterError as error:
+            self.post_message(WorkFailed(str(error)))
+        else:
+            self.post_message(AllMade(made))
+
+    def _progress(self, done: int, of: int, swimmer: str) -> None:
+        self.post_message(PageMade(done, of, swimmer))
+
+    def on_page_made(self, message: PageMade) -> None:
+        """Show how far it is."""
+        full = BAR_CELLS * message.done // max(1, message.of)
+        bar = "█" * full + "░" * (BAR_CELLS - full)
+        self.query_one("#progress", TextLine).say(f"{bar} {message.done} of {message.of}  {message.swimmer}")
+
+    def on_work_failed(self, message: WorkFailed) -> None:
+        """Say why nothing was made."""
+        self.slackwater.busy = ""
+        super().on_work_failed(message)
+
+    def on_all_made(self, message: AllMade) -> None:
+        """Say what was made and what was not."""
+        self.slackwater.busy = ""
+        made = message.made
+        failed = "".join(f"; {name}: {why}" for name, why in made.failed)
+        self.query_one("#progress", TextLine).say("")
+        where = made.written[0].parent if made.written else self.desk.pages
+        self.news(f"{len(made.written)} pages are in {where}{failed}.", "bad" if made.failed else "good")
+
+
+class PageTextScreen(Frame):
+    """A page as plain text."""
+
+    NAME = "Page"
+    HINTS = (("↓ j", "down"), ("↑ k", "up"), ("?", "all keys"), ("Escape", "back"))
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("down,j", "scroll(1)", "down", show=False),
+        Binding("up,k", "scroll(-1)", "up", show=False),
+        Binding("pagedown", "scroll(15)", "a page down", show=False),
+        Binding("pageup", "scroll(-15)", "a page up", show=False),
+    ]
+
+    def __init__(self, swimmer: str, month: dt.date) -> None:
+        super().__init__()
+        self._for, self._month = swimmer, month
+
+    def subject(self) -> str:
+        """Return whose page it is."""
+        return f"{self._for}, {self._month:%Y-%m}"
+
+    def body(self) -> ComposeResult:
+        """Yield the text."""
+        with VerticalScroll(id="reasons"):
+            yield Static(id="page-text")
+
+    def reload(self) -> None:
+        """Make the page as text."""
+        from tracker.usecases.preview_page import preview_page
+
+        try:
+            text = preview_page(
+                self.desk.store,
+                self._month,
+                self._for,
+                as_of=self.slackwater.today(),
+                settings=self.desk.settings,
+            )
+        except SlackwaterError as error:
+            text = str(error)
+        self.query_one("#page-text", Static).update(Text(clean_note(text)))
+
+    def action_scroll(self, by: int) -> None:
+        """Move through the text."""
+        self.query_one("#reasons", VerticalScroll).scroll_relative(y=by, animate=False)

@@ -1,0 +1,75 @@
+"""The screens that a key opens from anywhere, by the name of their action."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from tracker.tui.screens.frame import Frame
+
+
+def screen_for(place: str, swimmer: str, today: dt.date) -> Frame:
+    """Return a fresh screen; each is imported when it is first asked for.
+
+    Parameters
+    ----------
+    swimmer
+        The swimmer in hand, or "".
+    """
+    if place in _ABOUT_A_SWIMMER:
+        return _about_a_swimmer(place, swimmer)
+    if place == "month":
+        from tracker.tui.screens.month import MonthScreen
+
+        return MonthScreen(today)
+    return _about_everybody(place)
+
+
+_ABOUT_A_SWIMMER = frozenset({"log-test", "log-review", "fault-step", "work", "log-event"})
+
+
+def _about_a_swimmer(place: str, swimmer: str) -> Frame:
+    if place == "log-test":
+        from tracker.tui.screens.log_test import LogTestScreen
+
+        return LogTestScreen(swimmer)
+    if place == "log-review":
+        from tracker.tui.screens.log_review import LogReviewScreen
+
+        return LogReviewScreen(swimmer)
+    if place == "fault-step":
+        from tracker.tui.screens.step_fault import StepFaultScreen
+
+        return StepFaultScreen(swimmer)
+    if place == "work":
+        from tracker.tui.screens.start_work import StartWorkScreen
+
+        return StartWorkScreen(swimmer)
+    from tracker.tui.screens.log_event import LogEventScreen
+
+    return LogEventScreen(swimmer)
+
+
+def _about_everybody(place: str) -> Frame:
+    if place == "log-squad":
+        from tracker.tui.screens.squad import SquadScreen
+
+        return SquadScreen()
+    if place == "add-swimmer":
+        from tracker.tui.screens.add_swimmer import AddSwimmerScreen
+
+        return AddSwimmerScreen()
+    if place == "board":
+        from tracker.tui.screens.work_board import WorkBoardScreen
+
+        return WorkBoardScreen()
+    if place == "import":
+        from tracker.tui.screens.import_files import ImportScreen
+
+        return ImportScreen()
+    if place == "history":
+        from tracker.tui.screens.history import HistoryScreen
+
+        return HistoryScreen()
+    from tracker.tui.screens.settings import SettingsScreen
+
+    return SettingsScreen()

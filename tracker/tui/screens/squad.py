@@ -1,0 +1,106 @@
+"""A whole squad after one test: a row a swimmer, the times beside each name."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from tracker.entry.swim_form import TypedTest
+from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError
+from tracker.tui.screens.form import FormScreen
+from tracker.tui.widgets.form_sheet import FormField
+
+SHARED = (
+    FormField("test", "test", "css t200 t400 t1000 t1500 t30 reps or an own one", "css"),
+    FormField("date", "date", "YYYY-MM-DD; empty is today"),
+    FormField("course", "course", "empty is as last time"),
+    FormField("group", "group", "empty is everybody"),
+)
+
+
+class SquadScreen(FormScreen):
+    """One test, one date, many swimmers; a row without times is left out.
+
+    A column pasted into a swimmer's row fills the rows below it too.
+    """
+
+    NAME = "Squad"
+    LABEL_CELLS = 25
+
+    def __init__(self) -> None:
+        super().__init__("squad")
+        self._people: list[tuple[str, str]] = []
+
+    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
+        """Return what is the same for all, then a row for each swimmer of the group."""
+        from tracker.usecases.list_swimmers import list_swimmers
+
+        if not self._people:
+            self._people = [(who.swimmer, who.group) for who in list_swimmers(self.desk.store)]
+        group = values.get("group", "").casefold()
+        return (
+            *SHARED,
+            *(
+                FormField(f"swimmer {name}", name, its_group)
+                for name, its_group in self._people
+                if not group or group == its_group.casefold()
+            ),
+        )
+
+    def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
+        """Weigh every row that has times."""
+        from tracker.usecases.preview_test import preview_test
+
+        found: list[Problem] = []
+        filled = 0
+        for name, typed in self._rows(values):
+            filled += 1
+            try:
+                preview_test(
+                    self.desk.store, typed, as_of=self.slackwater.today(), settings=self.desk.settings
+                )
+            except EntryError as error:
+                found += [_in_row(problem, name, values) for problem in error.problems]
+            except SlackwaterError as error:
+                found.append(Problem(f"swimmer {name}", "", str(error)))
+        return tuple(found), f"{filled} of {len(values) - len(SHARED)} swimmers have times."
+
+    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
+        """Log all rows in one transaction; one undo takes all of them back."""
+        from tracker.output.doubt_words import doubt_sentence
+        from tracker.usecases.log_squad import SquadDoubtsError, SquadProblemsError, log_squad
+
+        rows = [typed for _, typed in self._rows(values, accept=accept)]
+        if not rows:
+            raise EntryError((Problem("times", "", "no swimmer has times"),))
+        try:
+            logged = log_squad(self.desk.store, rows, settings=self.desk.settings, **self.written_by())
+        except SquadProblemsError as error:
+            raise EntryError(tuple(_in_row(p, name, values) for name, p in error.by_swimmer)) from error
+        except SquadDoubtsError as error:
+            said = "; ".join(f"{name}: {doubt_sentence(doubt)}" for name, doubt in error.by_swimmer)
+            raise DecisionNeededError(f"Implausible: {said}") from error
+        return f"Logged {values['test']} for {len(logged)} swimmers."
+
+    def take_column(self, name: str, lines: Sequence[str]) -> None:
+        """Put a pasted column into this row and those below."""
+        rows = [field for field in self.sheet.values if field.startswith("swimmer ")]
+        if name not in rows:
+            super().take_column(name, lines)
+            return
+        below = rows[rows.index(name) :]
+        self.sheet.fill(dict(zip(below, lines, strict=False)))
+        spare = len(lines) - len(below)
+        self.news(
+            f"{min(len(lines), len(below))} rows were filled." + (f" {spare} are left." if spare > 0 else "")
+        )
+
+    def _rows(self, values: Mapping[str, str], *, accept: bool = False) -> list[tuple[str, TypedTest]]:
+        form = {"date": values.get("date", ""), "course": values.get("course", "")}
+        rows = [(name[8:], text) for name, text in values.items() if name.startswith("swimmer ") and text]
+        test = values.get("test", "")
+        return [(name, TypedTest(name, test, tuple(text.split()), form, accept)) for name, text in rows]
+
+
+def _in_row(problem: Problem, name: str, values: Mapping[str, str]) -> Problem:
+    shared = problem.field in {"test", "date", "course"} and values.get(problem.field)
+    return Problem(problem.field if shared else f"swimmer {name}", problem.value, problem.reason)

@@ -1,0 +1,157 @@
+"""Faults and work over the roster: what is back, open, in work and for how long, what was corrected."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.widgets import Input
+
+from tracker.records.text import name_key
+from tracker.tui.drawing.swimmer_picture import lane_name
+from tracker.tui.drawing.table import Column, Row
+from tracker.tui.screens.frame import Frame
+from tracker.tui.widgets.field import Field
+from tracker.tui.widgets.lines import TextLine
+from tracker.tui.widgets.long_list import LongList
+from tracker.usecases.faults_in_hand import FaultInHand
+
+COLUMNS = (
+    Column("state", 12),
+    Column("fault", 18),
+    Column("swimmer", 16, 1),
+    Column("since", 10),
+    Column("days", 5),
+    Column("in use", 10, 2),
+)
+
+
+class WorkBoardScreen(Frame):
+    """One row a fault and swimmer."""
+
+    NAME = "Faults and work"
+    HINTS = (
+        ("Enter", "open"),
+        ("/", "filter"),
+        ("f", "next step of it"),
+        ("c", "cue or drill"),
+        ("?", "all keys"),
+        ("Escape", "back"),
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("slash", "filter", "filter by state, fault, swimmer or group", show=False, id="filter"),
+        Binding("f", "step", "write down a step of this fault", show=False, id="fault-step"),
+        Binding("c", "work", "start or stop a cue or drill against it", show=False, id="work"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._faults: Sequence[FaultInHand] = ()
+
+    def body(self) -> ComposeResult:
+        """Yield the sentence, the filter, the list and the reason of the fault under the cursor."""
+        yield TextLine(id="sentence")
+        yield Field(id="filter", placeholder="state, fault, swimmer or group")
+        yield LongList(COLUMNS, id="board", empty="no faults on record; 'r' logs a review")
+        yield TextLine(id="doubt", role="quiet")
+
+    def on_mount(self) -> None:
+        """Keys go to the list."""
+        self.query_one("#filter").display = False
+        super().on_mount()
+        self.query_one(LongList).focus()
+
+    def swimmer(self) -> str:
+        """Return the swimmer of the row under the cursor."""
+        one = self._current()
+        return one.swimmer if one else ""
+
+    def reload(self) -> None:
+        """Read the faults again."""
+        from tracker.usecases.faults_in_hand import ORDER, faults_in_hand
+
+        self._faults = faults_in_hand(self.desk.store, as_of=self.slackwater.today())
+        counts = [(state, sum(one.state == state for one in self._faults)) for state in ORDER]
+        said = ", ".join(f"{number} {state}" for state, number in counts if number)
+        self.query_one("#sentence", TextLine).say(said.capitalize() + "." if said else "No faults on record.")
+        self._show()
+
+    def _show(self) -> None:
+        typed = name_key(self.query_one("#filter", Input).value)
+        rows = [
+            _row(index, one)
+            for index, one in enumerate(self._faults)
+            if typed in name_key(f"{one.state} {one.fault} {one.side} {one.swimmer} {one.group}")
+        ]
+        self.query_one(LongList).show(rows)
+
+    def action_filter(self) -> None:
+        """Show the filter and type into it."""
+        self.query_one("#filter").display = True
+        self.query_one("#filter").focus()
+
+    @on(Input.Changed, "#filter")
+    def _filtered(self) -> None:
+        self._show()
+
+    @on(Input.Submitted, "#filter")
+    def _kept(self) -> None:
+        self.query_one(LongList).focus()
+
+    def action_back(self) -> None:
+        """Clear the filter, or go back."""
+        field = self.query_one("#filter", Input)
+        if field.display:
+            field.value = ""
+            field.display = False
+            self.query_one(LongList).focus()
+        else:
+            super().action_back()
+
+    @on(LongList.Moved)
+    def _moved(self) -> None:
+        one = self._current()
+        self.query_one("#doubt", TextLine).say(one.reason if one else "", "quiet")
+
+    @on(LongList.Chosen)
+    def _chosen(self) -> None:
+        self.slackwater.open_swimmer(self.swimmer())
+
+    def action_step(self) -> None:
+        """Write down what became of this fault."""
+        from tracker.tui.screens.step_fault import StepFaultScreen
+
+        one = self._current()
+        self.app.push_screen(
+            StepFaultScreen(one.swimmer, one.fault, one.side) if one else StepFaultScreen("")
+        )
+
+    def action_work(self) -> None:
+        """Start or stop a cue or drill against this fault."""
+        from tracker.tui.screens.start_work import StartWorkScreen
+
+        one = self._current()
+        self.app.push_screen(StartWorkScreen(one.swimmer, one.fault) if one else StartWorkScreen(""))
+
+    def _current(self) -> FaultInHand | None:
+        key = self.query_one(LongList).cursor_key
+        return self._faults[int(key)] if key is not None else None
+
+
+def _row(index: int, one: FaultInHand) -> Row:
+    state = "said corrected" if one.state == "said to be corrected" else one.state
+    role = {"open": "plateau", "back": "plateau", "in work": "slowed", "corrected": "quiet"}.get(
+        one.state, "quiet"
+    )
+    texts = (
+        state,
+        lane_name((one.fault, one.side)),
+        one.swimmer,
+        one.since.isoformat(),
+        str(one.days),
+        "; ".join(one.in_use),
+    )
+    return Row(str(index), texts, (role, "", "", "quiet", "", "quiet"))
