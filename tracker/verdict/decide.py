@@ -138,7 +138,7 @@ def _reasons(
     if record.weeks < settings.min_weeks:
         reasons.append(Reason("short_record", {"weeks": record.weeks, "needed": settings.min_weeks}))
     leading = int(np.argmax(p))
-    if word == "too early" and not reasons:
+    if word not in WORDS and not reasons:
         reasons.append(Reason("no_class", {"word": WORDS[leading], "p": p[leading], "cut": settings.cut}))
     elif word in WORDS:
         reasons.append(Reason("p_class", {"word": word, "p": p[leading], "cut": settings.cut}))
