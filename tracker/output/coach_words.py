@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tracker.output.numbers import number, sure
 from tracker.output.reason_words import grounds, left_out_lines, sentence, set_aside_line
 from tracker.output.wording import data_line, pace_line
@@ -23,13 +25,15 @@ def figures(verdict: Verdict, cut: float, born: int | None = None) -> list[str]:
         "high": verdict.rate_high,
         "pace": verdict.present_pace,
     }
+    said_already = [reason for reason in verdict.reasons if reason.code == "p_class"]
+    others = replace(verdict, reasons=tuple(r for r in verdict.reasons if r not in said_already))
     lines = [
         data_line(verdict, verdict.as_of),
         pace_line(verdict),
         sentence(Reason("rate", rate)),
         classes(verdict, cut),
         sentence(Reason("noise", {"noise": verdict.noise_pct, "pace": verdict.present_pace})),
-        *grounds(verdict, born),
+        *grounds(others, born),
     ]
     if verdict.tests_to_tell is not None:
         lines.append(sentence(Reason("tests_to_tell", {"tests": verdict.tests_to_tell})))

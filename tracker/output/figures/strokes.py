@@ -18,7 +18,7 @@ WIDTH_MM: Final = 182.0
 PANEL_MM: Final = 24.0
 LEFT_MM: Final = 13.0
 RIGHT_MM: Final = 17.0
-TOP_MM: Final = 5.0
+TOP_MM: Final = 7.0
 AXIS_MM: Final = 9.0
 LEAST: Final = 3
 """Fewest counted tests for a chart."""
@@ -62,7 +62,7 @@ def _draw(axes: Axes, title: str, points: Sequence[StrokePoint], values: Sequenc
         title,
         (0, 1),
         xycoords="axes fraction",
-        xytext=(-26, 4),
+        xytext=(-26, 7),
         textcoords="offset points",
         fontsize=TEXT_PT,
         color=BLACK,

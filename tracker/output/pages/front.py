@@ -52,8 +52,12 @@ def chart_of(season: Season) -> JointChart | None:
 
 def _marks(season: Season) -> tuple[Mark, ...]:
     events = [Mark(event.from_date, event.to_date, event_words(event)) for event in season.shown_events]
-    work = [Mark(work.from_date, work.to_date, work_words(work)) for work in season.work]
-    return (*events, *(mark for mark in work if mark.begins <= season.as_of))
+    work = [
+        Mark(work.from_date, min(work.to_date or season.as_of, season.as_of), work_words(work))
+        for work in season.work
+        if work.from_date <= season.as_of
+    ]
+    return (*events, *work)
 
 
 def _chart(season: Season) -> tuple[Section, ...]:
