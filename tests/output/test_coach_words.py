@@ -1,0 +1,59 @@
+"""The coach's version: the headline's values in numbers, each once, nothing contradicting."""
+
+from __future__ import annotations
+
+from tests.output.cases import AS_OF, verdict_like
+from tests.output.lines import line_of
+from tracker.output.coach_words import classes, figures, not_counted
+from tracker.output.numbers import sure
+from tracker.output.wording import headline
+from tracker.series.from_swims import LeftOut
+from tracker.verdict.verdict import Reason
+
+
+def test_it_holds_method_n_and_interval() -> None:
+    said = figures(verdict_like(), 0.8)
+    text = " ".join(said)
+    for part in (
+        "54 tests from 2 May 2025 to 28 June 2026",
+        "on the scale of 400 m SCM",
+        "1:41.4 min:s per 100 m",
+        "0.02 % a month faster (0.11 slower to 0.14 faster)",
+        "0.2 % a year",
+        "hold 90 %",
+        "inside it with 93 %",
+        "spoken from 80 %",
+        "scatters by 1.1 %",
+    ):
+        assert part in text, part
+    assert len(set(said)) == len(said)
+
+
+def test_the_certainty_is_the_headlines() -> None:
+    verdict = verdict_like()
+    assert f"{sure(verdict.p_flat)} sure" in headline(verdict)
+    assert f"inside it with {sure(verdict.p_flat)}" in classes(verdict, 0.8)
+
+
+def test_what_the_classes_say_is_not_said_twice() -> None:
+    assert not any("for the word" in line for line in figures(verdict_like(), 0.8))
+    early = verdict_like(verdict="too early", reasons=(Reason("few_tests", {"tests": 3, "needed": 8}),))
+    assert "3 tests on record; a verdict needs 8." in figures(early, 0.8)
+
+
+def test_a_plateau_at_sixty_is_called_holding_pace() -> None:
+    assert any("holding pace" in line for line in figures(verdict_like(), 0.8, born=1966))
+    assert not any("holding pace" in line for line in figures(verdict_like(), 0.8, born=1967))
+    assert not any(
+        "holding pace" in line for line in figures(verdict_like(verdict="gaining"), 0.8, born=1950)
+    )
+
+
+def test_what_does_not_count_is_listed_with_its_reason() -> None:
+    from dataclasses import replace
+
+    left = (LeftOut("Ines Aalto", AS_OF, "with kit"), LeftOut("Ines Aalto", AS_OF, "with kit"))
+    assert not_counted(replace(line_of(), left_out=left)) == [
+        "The test of 3 November 2025 is set aside; check the typing: 9 typical errors from the line.",
+        "2 swims left out: with kit.",
+    ]
