@@ -17,7 +17,7 @@ import numpy as np
 from tracker.errors import TooFewError
 from tracker.faults.changes import Change
 from tracker.faults.hinge import AFTER_MONTHS, BEFORE_MONTHS, Before, Hinge, Levels, before, hinge
-from tracker.trend.mixed import Mixed, fit_mixed
+from tracker.trend.reml import Mixed, fit_mixed
 from tracker.trend.observations import DAYS_PER_MONTH, Floats
 
 LEAST_CASES = 5
