@@ -80,5 +80,8 @@ def _since(verdict: Verdict | None, as_of: dt.date) -> str:
 def _rate(verdict: Verdict | None, *, interval: bool = False) -> str:
     if verdict is None:
         return ""
-    text = f"{verdict.rate:+.2f}"
-    return f"{text} ({verdict.rate_low:+.2f} to {verdict.rate_high:+.2f})" if interval else text
+    # adding 0.0 turns a rounded -0.0 into 0.0
+    rate, low, high = (
+        f"{round(x, 2) + 0.0:+.2f}" for x in (verdict.rate, verdict.rate_low, verdict.rate_high)
+    )
+    return f"{rate} ({low} to {high})" if interval else rate
