@@ -30,7 +30,9 @@ TWINS: dict[str, str] = {
     "swim-keep": "swim keep",
     "why": "why",
     "next": "next",
-    "mark-seen": "swimmer seen",
+    "mark-seen": "seen",
+    "choose": "next --choose",
+    "effects": "effects",
     "demo": "demo",
     "accept": "log --accept-implausible",
 }

@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from rich.text import Text
 from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
 from textual.message import Message
-from textual.widgets import Static
 
 from tracker.errors import SlackwaterError
-from tracker.records.text import clean_note
 from tracker.tui.drawing.table import Column, Row
 from tracker.tui.messages import WorkFailed
 from tracker.tui.screens.frame import Frame
+from tracker.tui.screens.reading import ReadingScreen, Section
 from tracker.tui.widgets.lines import TextLine
 from tracker.tui.widgets.long_list import LongList
 from tracker.usecases.make_pages import PagesMade
@@ -171,17 +169,10 @@ class MonthScreen(Frame):
         self.news(f"{len(made.written)} pages are in {where}{failed}.", "bad" if made.failed else "good")
 
 
-class PageTextScreen(Frame):
+class PageTextScreen(ReadingScreen):
     """A page as plain text."""
 
     NAME = "Page"
-    HINTS = (("↓ j", "down"), ("↑ k", "up"), ("?", "all keys"), ("Escape", "back"))
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("down,j", "scroll(1)", "down", show=False),
-        Binding("up,k", "scroll(-1)", "up", show=False),
-        Binding("pagedown", "scroll(15)", "a page down", show=False),
-        Binding("pageup", "scroll(-15)", "a page up", show=False),
-    ]
 
     def __init__(self, swimmer: str, month: dt.date) -> None:
         super().__init__()
@@ -191,27 +182,9 @@ class PageTextScreen(Frame):
         """Return whose page it is."""
         return f"{self._for}, {self._month:%Y-%m}"
 
-    def body(self) -> ComposeResult:
-        """Yield the text."""
-        with VerticalScroll(id="reasons"):
-            yield Static(id="page-text")
-
-    def reload(self) -> None:
+    def sections(self) -> Sequence[Section]:
         """Make the page as text."""
         from tracker.usecases.preview_page import preview_page
 
-        try:
-            text = preview_page(
-                self.desk.store,
-                self._month,
-                self._for,
-                as_of=self.slackwater.today(),
-                settings=self.desk.settings,
-            )
-        except SlackwaterError as error:
-            text = str(error)
-        self.query_one("#page-text", Static).update(Text(clean_note(text)))
-
-    def action_scroll(self, by: int) -> None:
-        """Move through the text."""
-        self.query_one("#reasons", VerticalScroll).scroll_relative(y=by, animate=False)
+        today, settings = self.slackwater.today(), self.desk.settings
+        return [("", [preview_page(self.desk.store, self._month, self._for, as_of=today, settings=settings)])]

@@ -25,13 +25,14 @@ class SwimmerScreen(Frame):
     HINTS = (
         ("y", "why"),
         ("← →", "test by test"),
-        ("t", "log a test"),
+        ("n", "next"),
         ("v", "swims"),
         ("?", "all keys"),
         ("Escape", "back"),
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("y", "why", "why: reasons, rivals, tests set aside", show=False, id="why"),
+        Binding("n", "next", "next: what to work on, when to test", show=False, id="next"),
         Binding("v", "swims", "all swims: correct, delete, set aside", show=False, id="swims"),
         Binding("E", "edit", "change what is on record about the swimmer", show=False, id="edit-swimmer"),
         Binding(
@@ -124,8 +125,13 @@ class SwimmerScreen(Frame):
         """Show what the verdict rests on."""
         from tracker.tui.screens.why import WhyScreen
 
-        if self._view is not None:
-            self.app.push_screen(WhyScreen(self._view))
+        self.app.push_screen(WhyScreen(self._label))
+
+    def action_next(self) -> None:
+        """Show what to work on next."""
+        from tracker.tui.screens.next_step import NextScreen
+
+        self.app.push_screen(NextScreen(self._label))
 
     def action_swims(self) -> None:
         """List the swims."""

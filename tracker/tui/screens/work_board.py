@@ -37,13 +37,14 @@ class WorkBoardScreen(Frame):
         ("Enter", "open"),
         ("/", "filter"),
         ("f", "next step of it"),
-        ("c", "cue or drill"),
+        ("b", "did it help"),
         ("?", "all keys"),
         ("Escape", "back"),
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("slash", "filter", "filter by state, fault, swimmer or group", show=False, id="filter"),
         Binding("f", "step", "write down a step of this fault", show=False, id="fault-step"),
+        Binding("b", "effects", "did it help: effects over the roster", show=False, id="effects"),
         Binding("c", "work", "start or stop a cue or drill against it", show=False, id="work"),
     ]
 
@@ -128,6 +129,12 @@ class WorkBoardScreen(Frame):
         self.app.push_screen(
             StepFaultScreen(one.swimmer, one.fault, one.side) if one else StepFaultScreen("")
         )
+
+    def action_effects(self) -> None:
+        """Show whether corrections, cues and drills helped."""
+        from tracker.tui.screens.effects import EffectsScreen
+
+        self.app.push_screen(EffectsScreen())
 
     def action_work(self) -> None:
         """Start or stop a cue or drill against this fault."""
