@@ -220,7 +220,7 @@ def _heavy(rng: np.random.Generator, size: int, law: int) -> Floats:
     if law == 0:
         return rng.normal(size=size)
     if law == 1:
-        return rng.standard_t(4, size) / np.sqrt(2.0)
+        return np.asarray(rng.standard_t(4, size) / np.sqrt(2.0))
     slow = rng.random(size) < 0.12
     return rng.normal(size=size) * 0.9 - slow * np.abs(rng.normal(2.5, 1.0, size))
 

@@ -96,7 +96,9 @@ def _hinge(after: float, noise: float = 0.0, tests: int = 80) -> tuple[Floats, F
     t = np.arange(tests) * WEEK
     knot = t[tests // 2]
     y = np.where(t < knot, 0.8 * t, 0.8 * knot + after * (t - knot))
-    return t, y + np.random.default_rng(8).normal(0, noise, tests) if noise else y, knot
+    errors = noise * np.random.default_rng(8).normal(0, 1, tests)
+    level: Floats = y + errors
+    return t.astype(np.float64), level, float(knot)
 
 
 def test_noiseless_hinge_is_found_exactly() -> None:

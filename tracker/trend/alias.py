@@ -41,7 +41,7 @@ def switches(observations: Observations, answer: Answer) -> Bools:
         return np.asarray((x * rows[:, :, None]).sum(axis=1) / np.maximum(rows.sum(axis=1), 1)[:, None])
 
     both = (before.any(axis=1) & after.any(axis=1))[:, None]
-    return both & (np.abs(share(after) - share(before)) >= SWITCHED)
+    return np.asarray(both & (np.abs(share(after) - share(before)) >= SWITCHED))
 
 
 def separated(observations: Observations, answer: Answer, analyse: Analyse) -> Answer:

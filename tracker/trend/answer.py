@@ -53,6 +53,8 @@ class Answer:
     today : (S, 5) level at the last test (percent, on the scale of `reference`), present rate, their
         variances and covariance: the moments of the whole posterior.
     onset : (S, 3, 3) by class, 5, 50, 95 % points of when the present segment began, months.
+    knots : (S, Q) times of the changes of the single best line, ascending, NaN padding: for second opinions
+        and drawings, not for inference.
     before_record : (S, 3) by class, probability that it began before the first test.
     noise : (S,) standard deviation of one ordinary test, percent.
     z : (S, N) residual of each test in noises (0 in the padding); ordinary : (S, N) probability that it is
@@ -75,6 +77,7 @@ class Answer:
     rate: Floats
     today: Floats
     onset: Floats
+    knots: Floats
     before_record: Floats
     noise: Floats
     z: Floats

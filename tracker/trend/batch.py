@@ -116,6 +116,7 @@ def _analysed(
         rate=now.rate,
         today=now.today + np.stack([state.centre, *([np.zeros_like(band)] * 4)], axis=1),
         onset=now.onset + origin[:, None, None],
+        knots=_knots(state) + origin[:, None],
         before_record=now.before_record,
         noise=state.noise,
         z=state.z,
@@ -133,6 +134,13 @@ def _analysed(
     )
 
 
+def _knots(state: State) -> Floats:
+    if state.path is None:
+        return np.full((state.start.size, 0), np.nan)
+    inner = (state.path.label >= 0) & (state.path.start > 0)
+    return np.sort(np.where(inner, state.path.start, np.nan), axis=0).T
+
+
 def _joined(parts: list[Answer], back: Ints, width: int) -> Answer:
     """Put batches of different widths together again, in the order they came."""
     values: dict[str, object] = {}
@@ -141,6 +149,9 @@ def _joined(parts: list[Answer], back: Ints, width: int) -> Answer:
         if isinstance(pieces[0], np.ndarray):
             if name in {"z", "ordinary", "set_aside"}:
                 pieces = [np.pad(p, ((0, 0), (0, width - p.shape[1]))) for p in pieces]
+            if name == "knots":
+                most = max(p.shape[1] for p in pieces)
+                pieces = [np.pad(p, ((0, 0), (0, most - p.shape[1])), constant_values=np.nan) for p in pieces]
             values[name] = np.concatenate(pieces)[back]
         else:
             values[name] = pieces[0]

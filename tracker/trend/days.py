@@ -34,7 +34,8 @@ class Days:
     def add(self, values: Floats) -> Floats:
         """Sum row values (S, N) within days, (D, S)."""
         size = self.t.size
-        return np.bincount(self.slot.ravel(), values.ravel(), size).reshape(self.t.shape)
+        total: Floats = np.bincount(self.slot.ravel(), values.ravel(), size).astype(np.float64)
+        return total.reshape(self.t.shape)
 
     def spread(self, values: Floats) -> Floats:
         """Return the day's value (D, S) for every row, (S, N)."""

@@ -26,6 +26,8 @@ def gather(runs: list[Forward], grid: Grid, log_prior: Floats) -> tuple[Ends, Fl
         [w * np.exp(r.log_end - log_sum_exp(r.log_end, (0, 1))) for w, r in zip(chance, runs, strict=True)]
     )
 
+    level, level_variance, cross = _levels(runs, grid)
+
     def flat(values: Floats) -> Floats:
         return values.reshape(-1, series)
 
@@ -34,7 +36,9 @@ def gather(runs: list[Forward], grid: Grid, log_prior: Floats) -> tuple[Ends, Fl
         flat(np.stack([r.slope for r in runs])),
         flat(np.stack([r.slope_variance for r in runs])),
         flat(np.stack([slower(r) for r in runs])),
-        *(flat(values) for values in _levels(runs, grid)),
+        flat(level),
+        flat(level_variance),
+        flat(cross),
         grid.time,
     )
     return ends, evidence, chance

@@ -103,11 +103,15 @@ def _expected(observations: Observations, priors: Priors, band: float | None) ->
 
 
 def _total(parts: list[_Expected]) -> _Expected:
+    def total(name: str) -> Floats:
+        return np.asarray(np.sum([getattr(p, name) for p in parts], axis=0))
+
+    def joined(name: str) -> Floats:
+        return np.concatenate([getattr(p, name) for p in parts], axis=-1)
+
     return _Expected(
-        sum(p.label for p in parts), sum(p.slopes for p in parts), sum(p.shares for p in parts),
-        sum(p.tests for p in parts), sum(p.hypotheses for p in parts),
-        np.concatenate([p.season for p in parts], axis=2),
-        np.concatenate([p.squares for p in parts]), np.concatenate([p.freedom for p in parts]),
+        total("label"), total("slopes"), total("shares"), float(total("tests")), total("hypotheses"),
+        joined("season"), joined("squares"), joined("freedom"),
     )  # fmt: skip
 
 

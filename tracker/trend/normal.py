@@ -23,7 +23,7 @@ def normal_cdf(x: Floats) -> Floats:
         poly *= k
         poly += coefficient
     upper = 0.5 * poly * k * np.exp(-np.minimum(u * u, 700.0))
-    return np.where(x > 0, 1.0 - upper, upper)
+    return np.asarray(np.where(x > 0, 1.0 - upper, upper))
 
 
 def log_sum_exp(values: Floats, axis: int | tuple[int, ...]) -> Floats:

@@ -129,7 +129,9 @@ def observations_from_lists(  # noqa: PLR0913 - one keyword a column of the batc
         worst = int((np.diff(time, axis=1) < 0).any(axis=1).argmax())
         raise InfeasibleError(f"series {worst}: times go backwards: sort the tests by date")
     used = np.arange(time.shape[1]) < counts[:, None]
-    inverse = used * 1.0 if weight is None else np.where(used, _padded("weight", weight, counts), 0.0)
+    inverse: Floats = used.astype(np.float64)
+    if weight is not None:
+        inverse = np.where(used, _padded("weight", weight, counts), 0.0)
     if (inverse[used] <= 0).any():
         raise InfeasibleError("a weight is not a positive number: leave that test out")
     code = np.zeros(time.shape, np.int64)

@@ -65,7 +65,7 @@ class State:
 
     def set_aside(self) -> Bools:
         """Return the tests (S, N) that look mistyped."""
-        return self.used & (np.abs(self.z) > FAR) & (self.reading.share[TYPING] > 0.5)
+        return np.asarray(self.used & (np.abs(self.z) > FAR) & (self.reading.share[TYPING] > 0.5))
 
 
 def prepare(observations: Observations, priors: Priors, rules: Rules) -> State:
@@ -109,14 +109,14 @@ def rough_line(t: Floats, y: Floats, count: Ints) -> Floats:
     middle = np.take_along_axis(ordered, np.concatenate([(size - 1) // 2, size // 2], 2), 2)
     level = middle.mean(axis=2)
     if width < NEIGHBOURS:
-        return level
+        return np.asarray(level)
     when = t[row, window]
     before, after = np.median(near[:, :, :3], axis=2), np.median(near[:, :, -3:], axis=2)
     time = when[:, :, -2] - when[:, :, 1]
     enough = (count >= NEIGHBOURS)[:, None] & (time > 0)
     with np.errstate(invalid="ignore"):
         lean = np.where(enough, (after - before) / np.where(enough, time, 1.0), 0.0)
-    return np.where(enough, level + lean * (t - when[:, :, NEIGHBOURS // 2]), level)
+    return np.asarray(np.where(enough, level + lean * (t - when[:, :, NEIGHBOURS // 2]), level))
 
 
 def _precision(state: State) -> Floats:

@@ -211,7 +211,8 @@ def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats) -> Forward:
     ends = _ends(_Pieces(sums, grid, size), grid, rules, folded)
     back[:, size] = _best(ends[0], 0.0)
     evidence = log_sum_exp(ends[0], (0, 1)) + sums.constant
-    return Forward(every, moving, flat, back, *ends, evidence)
+    log_end, slope, slope_var, level, level_var, cross = ends
+    return Forward(every, moving, flat, back, log_end, slope, slope_var, level, level_var, cross, evidence)
 
 
 def _collapsed(values: Floats) -> Floats:
@@ -243,7 +244,7 @@ def _best(log_weight: Floats, after_flat: float) -> Ints:
     lift = np.zeros((2, labels, 1))
     lift[0, FLAT], lift[1, FLAT] = after_flat, NEVER
     label = (best + lift).argmax(axis=1)
-    return label * knots + first[label, np.arange(series)]
+    return np.asarray(label * knots + first[label, np.arange(series)])
 
 
 def _ends(pieces: _Pieces, grid: Grid, rules: Rules, folded: Floats) -> Floats:

@@ -204,4 +204,5 @@ class _Tally:
 
 
 def _summed(cell: Ints, values: Floats, shape: tuple[int, ...]) -> Floats:
-    return np.bincount(cell, values, shape[0] * shape[1]).reshape(shape)
+    total: Floats = np.bincount(cell, values, shape[0] * shape[1]).astype(np.float64)
+    return total.reshape(shape)
