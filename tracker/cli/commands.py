@@ -34,6 +34,8 @@ GROUPS: dict[str, dict[str, Command]] = {
         "scan": Command("scan", "the roster with its verdicts, most in need of a look first"),
         "why": Command("why", "the evidence behind one swimmer's verdict"),
         "seen": Command("seen", "mark a swimmer's present verdict as seen"),
+        "next": Command("next_", "what to work on, what to leave, when to test and look again"),
+        "effects": Command("effects", "whether corrections, cues and drills helped"),
         "judge": Command("judge", "verdicts for any CSV of series, without a database"),
         "page": Command("page", "make the monthly pages"),
     },
@@ -53,6 +55,8 @@ GROUPS: dict[str, dict[str, Command]] = {
     "The tool": {
         "open": Command("open_", "the screens"),
         "demo": Command("demo", "build the invented club and show what the tool says of it"),
+        "completion": Command("completion", "what your shell needs to complete commands and names"),
+        "manual": Command("manual", "the manual page"),
         "config": Command("config", "show or set the settings, and where each comes from"),
     },
 }

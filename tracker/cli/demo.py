@@ -7,6 +7,7 @@ from argparse import Namespace
 from dataclasses import replace
 from pathlib import Path
 from shlex import quote
+from typing import TYPE_CHECKING
 
 from tracker.cli.open_ import open_screens
 from tracker.cli.page import progress_line, read_month
@@ -14,9 +15,9 @@ from tracker.cli.parsing import Parser
 from tracker.cli.scan import print_roster
 from tracker.cli.wiring import Context
 from tracker.errors import SomeFailedError
-from tracker.usecases.build_demo import Demo, build_demo
-from tracker.usecases.make_pages import make_pages
-from tracker.usecases.scan import scan
+
+if TYPE_CHECKING:
+    from tracker.usecases.build_demo import Demo
 
 EXAMPLE = """slackwater demo
 slackwater demo --to club --no-open"""
@@ -30,6 +31,8 @@ def add_arguments(parser: Parser) -> None:
 
 def run(args: Namespace, ctx: Context) -> int:
     """Build the club, print its roster, make its pages, and open the screens on a terminal."""
+    from tracker.usecases.build_demo import build_demo
+
     demo = build_demo(Path(args.to) if args.to else None, settings=ctx.settings)
     there = replace(ctx, db=str(demo.database), as_of=demo.last_day, day_fixed=True)
     there.store = demo.store
@@ -40,6 +43,9 @@ def run(args: Namespace, ctx: Context) -> int:
 
 
 def _show(demo: Demo, ctx: Context, *, may_open: bool) -> int:
+    from tracker.usecases.make_pages import make_pages
+    from tracker.usecases.scan import scan
+
     said = f"the invented club, as of its last day, {demo.last_day}"
     ctx.say.line(f"{said}, in {demo.folder}")
     ctx.say.line()

@@ -6,7 +6,6 @@ from argparse import Namespace
 
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
-from tracker.usecases.log_event import log_event
 
 EXAMPLE = """slackwater event "Ines Aalto" layoff --from 2026-05-02 --to 2026-05-20 --note "moved house"
 slackwater event "Ines Aalto" pool --from 2026-06-01 --note "summer in the 50 m pool\""""
@@ -25,6 +24,8 @@ def add_arguments(parser: Parser) -> None:
 
 def run(args: Namespace, ctx: Context) -> int:
     """Log the event and print it."""
+    from tracker.usecases.log_event import log_event
+
     form = {
         "swimmer": args.name,
         "kind": args.kind,

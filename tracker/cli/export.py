@@ -8,7 +8,6 @@ from pathlib import Path
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
 from tracker.output.numbers import count
-from tracker.usecases.export_club import export_club
 
 EXAMPLE = """slackwater export club/
 slackwater export club/ --format csv,xlsx,jsonl --force"""
@@ -23,6 +22,8 @@ def add_arguments(parser: Parser) -> None:
 
 def run(args: Namespace, ctx: Context) -> int:
     """Export and say what was written."""
+    from tracker.usecases.export_club import export_club
+
     formats = tuple(name.strip() for name in args.format.split(",") if name.strip())
     report = export_club(
         ctx.store_to_read, Path(args.folder), force=args.force, formats=formats, settings=ctx.settings

@@ -7,7 +7,6 @@ from argparse import Namespace
 from tracker.cli.parsing import Parser
 from tracker.cli.values import number_list, whatever_is_wrong
 from tracker.cli.wiring import Context
-from tracker.usecases.list_history import list_history
 
 EXAMPLE = """slackwater history
 slackwater history "Ines Aalto" --last 20"""
@@ -21,6 +20,8 @@ def add_arguments(parser: Parser) -> None:
 
 def run(args: Namespace, ctx: Context) -> int:
     """Print the changes, latest first."""
+    from tracker.usecases.list_history import list_history
+
     with whatever_is_wrong() as problems:
         last = number_list([args.last], "--last", problems) if args.last is not None else []
     limit = int(last[0]) if last else None

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from argparse import Namespace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from tracker.cli.judge import order_of
 from tracker.cli.parsing import Parser
 from tracker.cli.standard_input import file_or_input
 from tracker.cli.values import number_list, whatever_is_wrong
 from tracker.cli.wiring import Context
-from tracker.entry.column_map import NO_MAP, read_column_map
 from tracker.entry.text_file import FileLimits
 from tracker.errors import BadFileError, Problem, SomeFailedError
-from tracker.output.doubt_words import doubt_sentence
 from tracker.output.numbers import count
-from tracker.usecases.import_club import ImportReport, import_club
+
+if TYPE_CHECKING:
+    from tracker.usecases.import_club import ImportReport
 
 EXAMPLE = """slackwater import club/ --dry-run
 slackwater import results.xlsx --map results.toml
@@ -60,6 +60,9 @@ def run(args: Namespace, ctx: Context) -> int:
     BadFileError
         If rows were refused and, with --strict, nothing is stored.
     """
+    from tracker.entry.column_map import NO_MAP, read_column_map
+    from tracker.usecases.import_club import import_club
+
     with whatever_is_wrong() as problems:
         rows = number_list([args.max_rows], "--max-rows", problems)
         size = number_list([args.max_size], "--max-size", problems)
@@ -93,6 +96,8 @@ def run(args: Namespace, ctx: Context) -> int:
 
 
 def _say(report: ImportReport, ctx: Context) -> None:
+    from tracker.output.doubt_words import doubt_sentence
+
     added = ", ".join(f"{rows} {stem}" for stem, rows in report.added.items()) or "nothing new"
     verb = "stored" if report.stored else "nothing stored; would store"
     ctx.say.line(f"{verb}: {added}")
@@ -127,6 +132,8 @@ def _list(lines: list[str], sort: str, ctx: Context) -> None:
 
 
 def _json(report: ImportReport) -> dict[str, Any]:
+    from tracker.output.doubt_words import doubt_sentence
+
     return {
         "schema": 1,
         "stored": report.stored,

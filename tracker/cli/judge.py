@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Parser
 from tracker.cli.standard_input import file_or_input
@@ -14,8 +15,9 @@ from tracker.entry.times import parse_number
 from tracker.errors import SomeFailedError, UsageError
 from tracker.output.numbers import count
 from tracker.settings import Settings
-from tracker.usecases.judge import Judged
-from tracker.usecases.judge_file import judge_file
+
+if TYPE_CHECKING:
+    from tracker.usecases.judge import Judged
 
 EXAMPLE = """slackwater judge tests.csv --json
 slackwater judge tests.csv --events events.csv --date-format dmy
@@ -40,6 +42,8 @@ def run(args: Namespace, ctx: Context) -> int:
     SomeFailedError
         If some rows could not be used; the verdicts are printed all the same.
     """
+    from tracker.usecases.judge_file import judge_file
+
     settings = ctx.settings if args.band is None else _banded(ctx.settings, args.band)
     order = None if args.date_format is None else order_of(args.date_format)
     events = None if args.events is None else Path(args.events)

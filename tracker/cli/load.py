@@ -6,7 +6,6 @@ from argparse import Namespace
 
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
-from tracker.usecases.log_event import log_load
 
 EXAMPLE = 'slackwater load "Ines Aalto" 2026-06-22 --sessions 3 --metres 7800'
 
@@ -21,6 +20,8 @@ def add_arguments(parser: Parser) -> None:
 
 def run(args: Namespace, ctx: Context) -> int:
     """Log the week and print it."""
+    from tracker.usecases.log_event import log_load
+
     form = {"swimmer": args.name, "week": args.week, "sessions": args.sessions, "metres": args.metres}
     load, replaced = log_load(ctx.store, form, as_of=ctx.as_of, **ctx.written_by)
     if ctx.json:

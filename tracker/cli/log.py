@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from argparse import Namespace
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
-from tracker.entry.swim_form import TypedTest
 from tracker.output.css_words import css_details, css_json, css_sentence, distance_words
-from tracker.output.doubt_words import doubt_sentence
 from tracker.output.safety import MAXIMAL_TEST
 from tracker.records.css import TRIAL_ERROR
-from tracker.records.swim import Swim
 from tracker.records.units import format_time
-from tracker.usecases.log_test import ImplausibleError, Logged, log_test
+
+if TYPE_CHECKING:
+    from tracker.records.swim import Swim
+    from tracker.usecases.log_test import Logged
 
 EXAMPLE = """slackwater log "Ines Aalto" css 6:40 3:10 --strokes 18 --effort 9
 slackwater log "Ines Aalto" t30 1480m --date 2026-06-28 --course LCM
@@ -57,6 +58,10 @@ def add_arguments(parser: Parser) -> None:
 
 def run(args: Namespace, ctx: Context) -> int:
     """Log it and print what came of it."""
+    from tracker.entry.swim_form import TypedTest
+    from tracker.output.doubt_words import doubt_sentence
+    from tracker.usecases.log_test import ImplausibleError, log_test
+
     form = {_RECORD_NAMES.get(flag, flag): getattr(args, flag) for flag, _, _ in _FIELDS}
     typed = TypedTest(args.name, args.test, tuple(args.times), form, args.accept_implausible)
     given = {"as_of": ctx.as_of, "settings": ctx.settings, **ctx.written_by}
@@ -97,6 +102,8 @@ def swim_words(swim: Swim) -> str:
 
 
 def _json(logged: Logged) -> dict[str, object]:
+    from tracker.output.doubt_words import doubt_sentence
+
     swims = [
         {"id": number, **swim.model_dump(mode="json")}
         for number, swim in zip(logged.numbers, logged.swims, strict=True)

@@ -4,25 +4,15 @@ from __future__ import annotations
 
 import sys
 import traceback
-from importlib import import_module
-from typing import Protocol, cast
 
 from tracker.cli.commands import COMMANDS
-from tracker.cli.parsing import Parser, meant, split_verb
+from tracker.cli.loading import load, parser_of
+from tracker.cli.parsing import meant, split_verb
 from tracker.cli.printing import Printer
 from tracker.errors import SlackwaterError, UsageError
 
 INTERRUPTED = 130
 READER_GONE = 141
-
-
-class _Module(Protocol):
-    """What a command's module has; typed for `_run`."""
-
-    EXAMPLE: str
-
-    def add_arguments(self, parser: Parser) -> None: ...
-    def run(self, args: object, ctx: object) -> int: ...
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -88,11 +78,8 @@ def _run(words: list[str]) -> int:
         verb, after = after[0], ["--help"]
     if verb not in COMMANDS:
         raise UsageError(f"no command is called {verb!r}{meant(verb, COMMANDS)} (see 'slackwater --help')")
-    module = cast("_Module", import_module(f"tracker.cli.{COMMANDS[verb].module}"))
-    summary = COMMANDS[verb].summary
-    parser = Parser(f"slackwater {verb}", f"{summary[:1].upper()}{summary[1:]}.", module.EXAMPLE)
-    module.add_arguments(parser)
-    args = parser.parse([*before, *after])
+    module = load(verb)
+    args = parser_of(verb, module).parse([*before, *after])
     from tracker.cli.wiring import wire
 
     ctx = wire(args)

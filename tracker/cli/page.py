@@ -7,13 +7,15 @@ import re
 import sys
 from argparse import Namespace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Parser, meant
 from tracker.cli.wiring import Context
 from tracker.entry.times import shown
 from tracker.errors import SomeFailedError, UsageError
-from tracker.usecases.make_pages import PagesMade, Progress, make_pages
-from tracker.usecases.make_roster_page import make_roster_page
+
+if TYPE_CHECKING:
+    from tracker.usecases.make_pages import PagesMade, Progress
 
 EXAMPLE = """slackwater page "Ines Aalto" --month 2026-06
 slackwater page --all --month 2026-06 --format pdf,txt --out pages
@@ -68,6 +70,8 @@ def run(args: Namespace, ctx: Context) -> int:
 
 
 def _pages(args: Namespace, ctx: Context) -> PagesMade:
+    from tracker.usecases.make_pages import make_pages
+
     month = read_month(args.month)
     return make_pages(
         ctx.store_to_read,
@@ -85,6 +89,8 @@ def _pages(args: Namespace, ctx: Context) -> PagesMade:
 
 
 def _roster(args: Namespace, ctx: Context) -> PagesMade:
+    from tracker.usecases.make_roster_page import make_roster_page
+
     month = read_month(args.month)
     return make_roster_page(
         ctx.store_to_read,

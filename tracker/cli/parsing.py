@@ -28,6 +28,11 @@ def meant(typed: str, names: Iterable[str]) -> str:
     return f"; did you mean {' or '.join(near)}?" if near else ""
 
 
+def is_shared(action: argparse.Action) -> bool:
+    """Return whether a flag is one that every command has, or help."""
+    return bool({*SHARED_VALUED, *SHARED_SWITCHES, "--help"} & set(action.option_strings))
+
+
 class _Help(argparse.RawDescriptionHelpFormatter):
     """Help whose usage line leaves out the flags that every command has."""
 
@@ -68,23 +73,21 @@ class Parser(argparse.ArgumentParser):
             names = [name.strip(" '\"") for name in choice["all"].split(",")]
             message = f"{typed!r} is no {choice['where'].lower()}{meant(typed, names) or _one_of(names)}"
         elif message.endswith("VERB"):
-            message = f"{self.prog} needs a verb{_one_of(self._verbs())}"
+            message = f"{self.prog} needs a verb{_one_of(list(self.verbs()))}"
         raise UsageError(f"{message} (see '{self.prog} --help')")
 
     def format_help(self) -> str:
         """Return the help; a command with verbs shows how each is used."""
         usages = [
             parser.format_usage().removeprefix("usage: ").replace("\n       ", "\n")
-            for parser in self._verb_parsers().values()
+            for parser in self.verbs().values()
         ]
         return super().format_help() + (
             "\nverbs in full:\n" + _indented("".join(usages)) + "\n" if usages else ""
         )
 
-    def _verbs(self) -> list[str]:
-        return list(self._verb_parsers())
-
-    def _verb_parsers(self) -> dict[str, argparse.ArgumentParser]:
+    def verbs(self) -> dict[str, Parser]:
+        """Return the parser of each verb; empty for a command without verbs."""
         for action in self._actions:
             if isinstance(action, argparse._SubParsersAction):  # noqa: SLF001 - argparse has no public name for it
                 return dict(action.choices)
@@ -93,18 +96,35 @@ class Parser(argparse.ArgumentParser):
     def parse(self, argv: Sequence[str]) -> argparse.Namespace:
         """Return the arguments; an unknown flag is named with its nearest."""
         # Flags may stand between the arguments; argparse can't do that where there are verbs.
-        known = self.parse_known_args if self._verbs() else self.parse_known_intermixed_args
+        known = self.parse_known_args if self.verbs() else self.parse_known_intermixed_args
         args, rest = known(list(argv))
         if rest:
-            flags = [flag for parser in self._family(argv) for flag in parser._option_string_actions]  # noqa: SLF001 - argparse keeps its flags there
+            flags = [
+                name
+                for parser in self._family(argv)
+                for flag in parser.flags()
+                for name in flag.option_strings
+            ]
             typed = rest[0].partition("=")[0]
             kind = "unknown flag" if typed.startswith("-") and typed != "-" else "one argument too many:"
             self.error(f"{kind} {typed!r}{meant(typed, flags) if typed.startswith('-') else ''}")
         return args
 
-    def _family(self, argv: Sequence[str]) -> list[argparse.ArgumentParser]:
+    def arguments(self) -> list[argparse.Action]:
+        """Return what stands on the line without a flag, the verb among them."""
+        return [action for action in self._actions if not action.option_strings]
+
+    def flags(self) -> list[argparse.Action]:
+        """Return the flags, shared ones and help among them."""
+        return [action for action in self._actions if action.option_strings]
+
+    def help_of(self, action: argparse.Action) -> str:
+        """Return the help of an argument with its default put in."""
+        return (action.help or "") % {"default": action.default}
+
+    def _family(self, argv: Sequence[str]) -> list[Parser]:
         """Return this parser and those of the verbs that were typed."""
-        return [self, *(parser for verb, parser in self._verb_parsers().items() if verb in argv)]
+        return [self, *(parser for verb, parser in self.verbs().items() if verb in argv)]
 
 
 class Verbs:
@@ -113,7 +133,7 @@ class Verbs:
     def __init__(self, parser: Parser, first: str = "") -> None:
         self._prog = f"{parser.prog} {first}" if first else parser.prog
         self._verbs = parser.add_subparsers(
-            title="verbs", dest="verb", metavar="VERB", required=True, parser_class=_Bare
+            title="verbs", dest="verb", metavar="VERB", required=True, parser_class=Parser
         )
 
     def add(self, verb: str, summary: str, example: str) -> Parser:
@@ -121,10 +141,6 @@ class Verbs:
         return self._verbs.add_parser(
             verb, help=summary, prog=f"{self._prog} {verb}", description=_sentence(summary), example=example
         )
-
-
-class _Bare(Parser):
-    """A verb's parser; argparse passes the program's name by keyword."""
 
 
 def add_shared(parser: argparse.ArgumentParser) -> None:

@@ -6,7 +6,6 @@ from argparse import Namespace
 
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
-from tracker.usecases.redo import redo
 
 EXAMPLE = "slackwater redo"
 
@@ -17,6 +16,8 @@ def add_arguments(_parser: Parser) -> None:
 
 def run(_args: Namespace, ctx: Context) -> int:
     """Do again what was taken back last, and say what it was."""
+    from tracker.usecases.redo import redo
+
     what = redo(ctx.store_to_read, **ctx.written_by)
     if ctx.json:
         ctx.say.json({"schema": 1, "redo": what})

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
-from tracker.entry.review_form import TypedReview
 from tracker.records.catalogue import measure
-from tracker.records.fault import FaultStep
-from tracker.records.review import ReviewItem
 from tracker.records.units import plain_number
-from tracker.usecases.log_review import LoggedReview, log_review
+
+if TYPE_CHECKING:
+    from tracker.records.fault import FaultStep
+    from tracker.records.review import ReviewItem
+    from tracker.usecases.log_review import LoggedReview
 
 EXAMPLE = """slackwater review "Ines Aalto" --by "Maud" --score catch=2 --measure hand-depth:right=14 \\
     --fault catch-deep:right=2 --corrected head-high --clip 20260628-03-side
@@ -20,10 +22,10 @@ slackwater review "Ines Aalto" --points "elbow-angle:right:320,110;410,205;352,3
 
 _SEVERAL = (
     ("--score", "AREA=1..5", "score of an area"),
-    ("--measure", "SLUG[:SIDE]=VALUE", "a measure read off the clip"),
-    ("--points", "KIND[:SIDE]:x,y;x,y;...", "points read off a still, from which the measure is computed"),
-    ("--fault", "SLUG[:SIDE][=1..3]", "a fault seen, with severity"),
-    ("--corrected", "SLUG[:SIDE]", "a fault seen to be corrected"),
+    ("--measure", "MEASURE[:SIDE]=VALUE", "a measure read off the clip"),
+    ("--points", "MEASURE[:SIDE]:x,y;x,y;...", "points read off a still, from which the measure is computed"),
+    ("--fault", "FAULT[:SIDE][=1..3]", "a fault seen, with severity"),
+    ("--corrected", "FAULT[:SIDE]", "a fault seen to be corrected"),
 )
 
 
@@ -42,6 +44,9 @@ def add_arguments(parser: Parser) -> None:
 
 def run(args: Namespace, ctx: Context) -> int:
     """Log the look and print what was written down."""
+    from tracker.entry.review_form import TypedReview
+    from tracker.usecases.log_review import log_review
+
     typed = TypedReview(
         name=args.name,
         by=ctx.who if args.by is None else args.by,

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Parser, meant
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
-from tracker.output.as_json import scan_json
-from tracker.output.roster_words import roster_sentence
-from tracker.output.text import roster_text
-from tracker.output.wording import word
-from tracker.pipeline import RosterLine
-from tracker.usecases.scan import scan
+
+if TYPE_CHECKING:
+    from tracker.pipeline import RosterLine
 
 EXAMPLE = """slackwater scan
 slackwater scan --group Masters --only plateau,slipping --json"""
@@ -28,6 +26,10 @@ def add_arguments(parser: Parser) -> None:
 
 def run(args: Namespace, ctx: Context) -> int:
     """Print the roster."""
+    from tracker.output.as_json import scan_json
+    from tracker.output.wording import word
+    from tracker.usecases.scan import scan
+
     wanted = None if args.only is None else _wanted(args.only)
     lines = scan(ctx.store_to_read, as_of=ctx.as_of, settings=ctx.settings, group=args.group)
     if not lines and args.group is not None:
@@ -43,6 +45,9 @@ def run(args: Namespace, ctx: Context) -> int:
 
 def print_roster(lines: list[RosterLine], ctx: Context) -> None:
     """Print the roster and, as a message, what it comes to."""
+    from tracker.output.roster_words import roster_sentence
+    from tracker.output.text import roster_text
+
     ctx.say.lines(roster_text(lines, ctx.as_of, ctx.say.width).removesuffix("\n"))
     ctx.say.said(roster_sentence(lines))
 

@@ -6,8 +6,6 @@ from argparse import Namespace
 
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
-from tracker.usecases.mark_seen import mark_seen
-from tracker.usecases.why import why
 
 EXAMPLE = 'slackwater seen "Ines Aalto"'
 
@@ -19,6 +17,9 @@ def add_arguments(parser: Parser) -> None:
 
 def run(args: Namespace, ctx: Context) -> int:
     """Mark it and print what was marked."""
+    from tracker.usecases.mark_seen import mark_seen
+    from tracker.usecases.why import why
+
     view = why(ctx.store_to_read, args.name, as_of=ctx.as_of, settings=ctx.settings)
     word = view.line.verdict.verdict if view.line.verdict else ""
     mark_seen(ctx.store_to_read, view.line.swimmer, word, as_of=ctx.as_of, **ctx.written_by)

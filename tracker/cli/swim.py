@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from argparse import Namespace
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from tracker.cli.log import swim_words
 from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
 from tracker.entry.times import parse_whole
 from tracker.errors import DecisionNeededError, UsageError
-from tracker.output.doubt_words import doubt_sentence
-from tracker.records.swim import Swim
-from tracker.usecases.edit_swim import FoundSwim, TypedEdit, decide_swim, delete_swim, edit_swim, find_swim
-from tracker.usecases.log_test import ImplausibleError
+
+if TYPE_CHECKING:
+    from tracker.records.swim import Swim
+    from tracker.usecases.edit_swim import FoundSwim
 
 EXAMPLE = """slackwater swim edit 12 --time 6:45
 slackwater swim aside 12 --reason "counted one length too few"
@@ -60,6 +61,8 @@ def add_arguments(parser: Parser) -> None:
 
 def run(args: Namespace, ctx: Context) -> int:
     """Do what the verb says."""
+    from tracker.usecases.edit_swim import decide_swim, find_swim
+
     try:
         number = parse_whole(args.number)
     except ValueError as wrong:
@@ -75,6 +78,10 @@ def run(args: Namespace, ctx: Context) -> int:
 
 
 def _edit(args: Namespace, ctx: Context, old: FoundSwim) -> int:
+    from tracker.output.doubt_words import doubt_sentence
+    from tracker.usecases.edit_swim import TypedEdit, edit_swim
+    from tracker.usecases.log_test import ImplausibleError
+
     form = {flag: getattr(args, flag) for flag, _ in _FIELDS if getattr(args, flag) is not None}
     if not form:
         raise UsageError("nothing to change; name a field (see 'slackwater swim edit --help')")
@@ -94,6 +101,8 @@ def _edit(args: Namespace, ctx: Context, old: FoundSwim) -> int:
 
 
 def _delete(args: Namespace, ctx: Context, old: FoundSwim) -> int:
+    from tracker.usecases.edit_swim import delete_swim
+
     said = f"delete swim {old.id} ({old.record.swimmer}, {swim_words(old.record)})"
     if not args.yes:
         if not ctx.may_ask:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
 from tracker.entry.times import parse_time
 from tracker.errors import UsageError
-from tracker.records.swim_test import SwimTest
 from tracker.records.units import format_time
-from tracker.usecases.add_test import add_test
-from tracker.usecases.list_tests import list_tests
+
+if TYPE_CHECKING:
+    from tracker.records.swim_test import SwimTest
 
 EXAMPLE = """slackwater test list
 slackwater test add lake-750 --distances 750 --name "once round the buoys"
@@ -40,6 +41,8 @@ def run(args: Namespace, ctx: Context) -> int:
 
 
 def _add(args: Namespace, ctx: Context) -> int:
+    from tracker.usecases.add_test import add_test
+
     form = {
         "test": args.test,
         "name": args.name,
@@ -64,6 +67,8 @@ def _add(args: Namespace, ctx: Context) -> int:
 
 
 def _list(ctx: Context) -> int:
+    from tracker.usecases.list_tests import list_tests
+
     definitions = list_tests(ctx.store_to_read if ctx.has_store else None)
     if ctx.json:
         ctx.say.json({"schema": 1, "tests": [one.model_dump(mode="json") for one in definitions]})

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
-from tracker.records.swimmer import Swimmer
 from tracker.records.units import format_time
-from tracker.usecases.add_swimmer import add_swimmer
-from tracker.usecases.edit_swimmer import archive_swimmer, edit_swimmer
-from tracker.usecases.list_swimmers import list_swimmers
-from tracker.usecases.show_swimmer import show_swimmer
+
+if TYPE_CHECKING:
+    from tracker.records.swimmer import Swimmer
 
 EXAMPLE = """slackwater swimmer add "Ines Aalto" --group Masters --born 1988
 slackwater swimmer edit "Ines Aalto" --target-pace 1:35 --target-date 2026-09-01
@@ -69,6 +68,8 @@ def _form(args: Namespace) -> dict[str, str]:
 
 
 def _add(args: Namespace, ctx: Context) -> int:
+    from tracker.usecases.add_swimmer import add_swimmer
+
     form = {"swimmer": args.name, **_form(args)}
     swimmer, similar = add_swimmer(ctx.store, form, as_of=ctx.as_of, **ctx.written_by)
     _print(swimmer, ctx)
@@ -78,6 +79,8 @@ def _add(args: Namespace, ctx: Context) -> int:
 
 
 def _list(args: Namespace, ctx: Context) -> int:
+    from tracker.usecases.list_swimmers import list_swimmers
+
     people = list_swimmers(ctx.store_to_read, group=args.group, archived=args.archived)
     if ctx.json:
         ctx.say.json({"schema": 1, "swimmers": [who.model_dump(mode="json") for who in people]})
@@ -99,6 +102,8 @@ def _cells(who: Swimmer) -> tuple[str, ...]:
 
 
 def _show(args: Namespace, ctx: Context) -> int:
+    from tracker.usecases.show_swimmer import show_swimmer
+
     shown = show_swimmer(ctx.store_to_read, args.name)
     if ctx.json:
         ctx.say.json({"schema": 1, **shown.swimmer.model_dump(mode="json"), "records": dict(shown.counts)})
@@ -110,6 +115,8 @@ def _show(args: Namespace, ctx: Context) -> int:
 
 
 def _edit(args: Namespace, ctx: Context) -> int:
+    from tracker.usecases.edit_swimmer import edit_swimmer
+
     form = _form(args)
     if args.label is not None:
         form["swimmer"] = args.label
@@ -120,6 +127,8 @@ def _edit(args: Namespace, ctx: Context) -> int:
 
 
 def _archive(args: Namespace, ctx: Context) -> int:
+    from tracker.usecases.edit_swimmer import archive_swimmer
+
     swimmer = archive_swimmer(ctx.store_to_read, args.name, back=args.back, as_of=ctx.as_of, **ctx.written_by)
     _print(swimmer, ctx)
     return 0

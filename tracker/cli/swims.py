@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
 from tracker.output.css_words import distance_words
-from tracker.output.doubt_words import doubt_sentence
 from tracker.records.units import format_time
-from tracker.usecases.list_swims import ListedSwim, list_swims
+
+if TYPE_CHECKING:
+    from tracker.usecases.list_swims import ListedSwim
 
 EXAMPLE = """slackwater swims "Ines Aalto"
 slackwater swims "Ines Aalto" --doubtful"""
@@ -25,6 +27,8 @@ def add_arguments(parser: Parser) -> None:
 
 def run(args: Namespace, ctx: Context) -> int:
     """Print the swims, oldest first."""
+    from tracker.usecases.list_swims import list_swims
+
     listed = list_swims(ctx.store_to_read, args.name, as_of=ctx.as_of, settings=ctx.settings)
     if args.doubtful:
         listed = [one for one in listed if one.doubts or not one.counts]
@@ -36,6 +40,8 @@ def run(args: Namespace, ctx: Context) -> int:
 
 
 def _cells(one: ListedSwim) -> tuple[str, ...]:
+    from tracker.output.doubt_words import doubt_sentence
+
     swim = one.kept.record
     remarks = [doubt_sentence(doubt) for doubt in one.doubts]
     return (
@@ -53,6 +59,8 @@ def _cells(one: ListedSwim) -> tuple[str, ...]:
 
 
 def _json(one: ListedSwim) -> dict[str, object]:
+    from tracker.output.doubt_words import doubt_sentence
+
     return {
         "id": one.kept.id,
         **one.kept.record.model_dump(mode="json"),

@@ -6,7 +6,6 @@ from argparse import Namespace
 
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
-from tracker.usecases.undo import undo
 
 EXAMPLE = "slackwater undo"
 
@@ -17,6 +16,8 @@ def add_arguments(_parser: Parser) -> None:
 
 def run(_args: Namespace, ctx: Context) -> int:
     """Take back the last change that stands, and say what it was."""
+    from tracker.usecases.undo import undo
+
     what = undo(ctx.store_to_read, **ctx.written_by)
     if ctx.json:
         ctx.say.json({"schema": 1, "undo": what})

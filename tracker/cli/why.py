@@ -6,10 +6,6 @@ from argparse import Namespace
 
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
-from tracker.output.as_json import line_json
-from tracker.output.why_text import why_sections
-from tracker.usecases.fault_names import fault_names
-from tracker.usecases.why import why
 
 EXAMPLE = """slackwater why "Ines Aalto"
 slackwater why "Ines Aalto" --as-of 2026-03-31"""
@@ -22,6 +18,11 @@ def add_arguments(parser: Parser) -> None:
 
 def run(args: Namespace, ctx: Context) -> int:
     """Print the verdict, what it rests on, the link and what is due."""
+    from tracker.output.as_json import line_json
+    from tracker.output.why_text import why_sections
+    from tracker.usecases.fault_names import fault_names
+    from tracker.usecases.why import why
+
     view = why(ctx.store_to_read, args.name, as_of=ctx.as_of, settings=ctx.settings)
     health = ctx.settings.health
     if ctx.json:

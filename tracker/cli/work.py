@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
 from tracker.output.safety import cautions
-from tracker.records.work import Work
-from tracker.usecases.change_work import start_work, stop_work
+
+if TYPE_CHECKING:
+    from tracker.records.work import Work
 
 
 def add_verbs(parser: Parser, kind: str, example: str) -> None:
@@ -28,6 +30,8 @@ def add_verbs(parser: Parser, kind: str, example: str) -> None:
 
 def run_work(args: Namespace, ctx: Context, kind: str) -> int:
     """Start or stop it and print it."""
+    from tracker.usecases.change_work import start_work, stop_work
+
     if args.verb == "stop":
         form = {"kind": kind, "text": args.text, "to": args.date}
         return _print(stop_work(ctx.store_to_read, args.name, form, as_of=ctx.as_of, **ctx.written_by), ctx)

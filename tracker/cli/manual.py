@@ -1,0 +1,77 @@
+"""``slackwater manual``: the manual page, made from the same parsers as the help."""
+
+from __future__ import annotations
+
+import argparse
+from argparse import Namespace
+from collections.abc import Iterable, Iterator
+
+from tracker.cli.commands import COMMANDS
+from tracker.cli.help_text import overview
+from tracker.cli.loading import load, parser_of
+from tracker.cli.parsing import Parser, is_shared
+from tracker.cli.wiring import Context
+
+EXAMPLE = """slackwater manual > slackwater.1
+man -l slackwater.1"""
+
+
+def add_arguments(_parser: Parser) -> None:
+    """Add nothing: the command takes no arguments."""
+
+
+def run(_args: Namespace, ctx: Context) -> int:
+    """Print the page as roff source."""
+    for line in manual_page():
+        ctx.say.line(line)
+    return 0
+
+
+def manual_page() -> Iterator[str]:
+    """Yield the lines of the page in the man macros of roff."""
+    yield '.TH SLACKWATER 1 "" "slackwater" "User commands"'
+    yield ".SH NAME"
+    yield "slackwater \\- the long record of test swims and technique reviews"
+    yield ".SH SYNOPSIS"
+    yield ".B slackwater"
+    yield "[flags] COMMAND ..."
+    yield ".SH COMMANDS"
+    for name in COMMANDS:
+        yield from _command(parser_of(name, load(name)))
+    yield ".SH FLAGS, ENVIRONMENT, EXIT CODES"
+    yield from _verbatim(overview().partition("Flags for every command")[2].splitlines()[1:])
+
+
+def _command(parser: Parser) -> Iterator[str]:
+    yield f".SS {_plain(parser.prog)}"
+    yield _plain(parser.description or "")
+    for one in (parser, *parser.verbs().values()):
+        yield ".PP"
+        yield from _verbatim(one.format_usage().removeprefix("usage: ").splitlines())
+        for action in (*one.arguments(), *one.flags()):
+            if not is_shared(action) and not isinstance(action, argparse._SubParsersAction):  # noqa: SLF001 - argparse has no public name for it
+                yield ".TP"
+                yield f".B {_plain(_name(action))}"
+                yield _plain(one.help_of(action))
+    yield ".PP"
+    yield "Example:"
+    yield from _verbatim((parser.epilog or "").splitlines()[1:])
+
+
+def _name(action: argparse.Action) -> str:
+    metavar = action.metavar if isinstance(action.metavar, str) else ""
+    value = f" {metavar or action.dest.upper()}" if action.nargs != 0 else ""
+    return f"{', '.join(action.option_strings)}{value}" if action.option_strings else metavar or action.dest
+
+
+def _verbatim(lines: Iterable[str]) -> Iterator[str]:
+    yield ".nf"
+    for line in lines:
+        yield _plain(line)
+    yield ".fi"
+
+
+def _plain(text: str) -> str:
+    """Return text that roff prints as it is."""
+    escaped = text.replace("\\", "\\e").replace("-", "\\-").replace("'", "\\(aq")
+    return f"\\&{escaped}" if escaped.startswith((".", "\\(aq")) else escaped
