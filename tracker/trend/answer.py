@@ -61,6 +61,7 @@ class Answer:
         ordinary.
     set_aside : (S, N) tests whose weight is all but gone: neither ordinary nor a slow day.
     offset, offset_sd : (S, P) effect of each feature in this series, percent.
+    jump : (S, J) how far the level jumped at each dated event, percent.
     reference : (S,) the commonest kind of test, on whose scale the line stands.
     alias : (S, P) how far the leading class' probability falls when the offset of a feature that was
         switched near the onset moves within reason; 0 where none was. From `tracker.trend.alias.HIDDEN` on
@@ -85,6 +86,7 @@ class Answer:
     set_aside: Bools
     offset: Floats
     offset_sd: Floats
+    jump: Floats
     reference: Ints
     alias: Floats
     correlated: Floats

@@ -124,6 +124,7 @@ def _analysed(
         set_aside=state.set_aside(),
         offset=state.effect[:features].T,
         offset_sd=state.effect_sd[:features].T,
+        jump=state.effect[features : features + observations.jumps.shape[1]].T,
         reference=state.columns.reference,
         alias=np.zeros((len(observations), features)),
         correlated=np.asarray(priors.correlated) @ chance,
