@@ -21,7 +21,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.engine import make_url
 
-from tracker.errors import BadFileError, SlackwaterError
+from tracker.errors import BadFileError, SlackwaterError, UsageError
 from tracker.store.places import is_on_network
 from tracker.store.tables import SCHEMA
 
@@ -43,9 +43,20 @@ _PRAGMAS = (
 
 
 def address_of(place: str | Path) -> str:
-    """Return the database URL of a path or URL."""
+    """Return the database URL of a path or URL.
+
+    Raises
+    ------
+    UsageError
+        If it is the URL of something else than SQLite or PostgreSQL.
+    """
     text_form = str(place)
-    return text_form if "://" in text_form else f"sqlite:///{Path(text_form).expanduser().absolute()}"
+    scheme, mark, rest = text_form.partition("://")
+    if not mark:
+        return f"sqlite:///{Path(text_form).expanduser().absolute()}"
+    if scheme not in {"sqlite", "postgresql", "postgresql+psycopg"}:
+        raise UsageError(f"no database is called {scheme!r}; give a path, or postgresql+psycopg://...")
+    return f"postgresql+psycopg://{rest}" if scheme == "postgresql" else text_form
 
 
 def file_of(address: str) -> Path | None:
@@ -115,7 +126,10 @@ def make_engine(address: str) -> Engine:
     """
     file = file_of(address)
     if file is None:
-        engine = create_engine(address, hide_parameters=True, isolation_level="REPEATABLE READ")
+        try:
+            engine = create_engine(address, hide_parameters=True, isolation_level="REPEATABLE READ")
+        except ModuleNotFoundError:
+            raise UsageError("PostgreSQL needs its driver: pip install 'slackwater[postgres]'") from None
         event.listen(engine, "begin", _begin_on_server)
         return engine
     # Without isolation_level=None Python's driver begins late, and updates are lost.
