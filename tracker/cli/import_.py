@@ -40,6 +40,13 @@ def add_arguments(parser: Parser) -> None:
         "--date-format", metavar="F", help="order of day, month and year where dates are not ISO: dmy, mdy"
     )
     parser.add_argument(
+        "--clock",
+        metavar="minutes|hours",
+        choices=("", "minutes", "hours"),
+        default="",
+        help="what a spreadsheet's time of day 6:45 means",
+    )
+    parser.add_argument(
         "--max-rows", metavar="N", default=str(FileLimits.rows), help="rows of one file (%(default)s)"
     )
     parser.add_argument(
