@@ -17,8 +17,8 @@ import numpy as np
 from tracker.errors import TooFewError
 from tracker.faults.changes import Change
 from tracker.faults.hinge import AFTER_MONTHS, BEFORE_MONTHS, Before, Hinge, Levels, before, hinge
-from tracker.trend.reml import Mixed, fit_mixed
 from tracker.trend.observations import DAYS_PER_MONTH, Floats
+from tracker.trend.reml import Mixed, fit_mixed
 
 LEAST_CASES = 5
 """Fewest changed, and fewest compared, swimmers for an effect (assumption)."""

@@ -22,6 +22,9 @@ from tracker.records.catalogue import Fault
 from tracker.records.work import Work
 from tracker.verdict.verdict import FlatStretch, Reason
 
+LEAST_TOLD = 3
+"""Fewest swimmers on either side for the roster's comparison to be told (assumption)."""
+
 
 @dataclass(frozen=True)
 class Roster:
@@ -98,7 +101,7 @@ def _dose(link: Link, stretch: FlatStretch, lives: Sequence[Life]) -> list[Reaso
 
 
 def _odds(odds: Odds | None) -> list[Reason]:
-    if odds is None:
+    if odds is None or min(odds.with_all, odds.without_all) < LEAST_TOLD:
         return []
     return [
         Reason(

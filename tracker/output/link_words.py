@@ -7,10 +7,12 @@ from collections.abc import Callable, Mapping
 from typing import Final
 
 from tracker.faults.link import Candidate, Link, Rival
+from tracker.output.ground_words import ground_sentence
 from tracker.output.numbers import capital, count, day, listed, span
 from tracker.records.event import HEALTH_KINDS
 
 NO_FAULT = "No uncorrected fault on record; a review is due."
+NO_FAULT_THEN = "No uncorrected fault was on record."
 
 FaultNames = Mapping[str, str]
 """Short name -> plain name, the coach's own faults included."""
@@ -62,7 +64,9 @@ def evidence_sentence(link: Link) -> str:
 
 
 GRADES: Final[Mapping[str, str]] = {
-    "on record": "Evidence: on record, but the stretch did not begin near the day it was seen.",
+    "on record": (
+        "Evidence: on record, no more; that the stretch began near a day it was seen is less likely than not."
+    ),
     "coincides in time": "Evidence: coincides in time, no more.",
     "consistent with": (
         "Evidence: coincides in time, and consistent with what the roster or a correction showed."
@@ -74,6 +78,11 @@ GRADES: Final[Mapping[str, str]] = {
         "Evidence: coincides in time, and supported by corrections whose date was drawn by lot."
     ),
 }
+
+
+def ground_lines(link: Link, as_of: dt.date) -> list[str]:
+    """Return what a link's grade rests on, and what else bears on it."""
+    return [ground_sentence(ground, as_of) for ground in link.grounds]
 
 
 def also_sentence(link: Link, names: FaultNames) -> str:
@@ -143,13 +152,31 @@ RIVALS: Final[Mapping[str, Callable[[str], str]]] = {
 }
 
 
-def link_lines(link: Link | None, names: FaultNames, as_of: dt.date, *, health: bool = False) -> list[str]:
-    """Return everything said about a link, the sentence itself first; empty where there is no link."""
+def link_lines(
+    link: Link | None,
+    names: FaultNames,
+    as_of: dt.date,
+    *,
+    health: bool = False,
+    over: bool = False,
+    grounds: bool = True,
+) -> list[str]:
+    """Return everything said about a link, the sentence itself first; empty where there is no link.
+
+    Parameters
+    ----------
+    over
+        Whether its stretch has ended: then no review is due for it.
+    grounds
+        Whether to say what the grade rests on.
+    """
     if link is None:
         return []
+    first = link_sentence(link, names, as_of)
     lines = [
-        link_sentence(link, names, as_of),
+        NO_FAULT_THEN if over and first == NO_FAULT else first,
         evidence_sentence(link),
+        *(ground_lines(link, as_of) if grounds else ()),
         also_sentence(link, names),
         said_sentence(link, names),
         rivals_sentence(link, as_of, health=health),

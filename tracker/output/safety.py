@@ -20,7 +20,17 @@ OPEN_WATER: Final = (
     "caution: open or cold water only with cover on the water, a bright cap and by the local and event rules."
 )
 NECK: Final = "caution: turn the head only as far as is easy; with a sore neck leave the drill out."
+PROFESSIONAL: Final = (
+    "caution: an injury or illness is logged: no maximal test and no hard loads before somebody licensed to "
+    "judge it has said so."
+)
+AFTER_ILLNESS: Final = (
+    "caution: after an illness come back step by step, watch for symptoms, and test only when fully well."
+)
 BY_CODE: Final = {
+    "see-a-professional": PROFESSIONAL,
+    "after-illness": AFTER_ILLNESS,
+    "maximal-test": MAXIMAL_TEST,
     "shoulder": SHOULDER,
     "paddles": SHOULDER,
     "breath": BREATH,

@@ -1,0 +1,135 @@
+"""What to work on next, the coach's own choice, the draw, and whether it helped, on the invented club."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Cli
+from tracker.settings import Settings
+from tracker.usecases.build_demo import build_demo
+
+
+@pytest.fixture(scope="module")
+def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The invented club's database, built once."""
+    folder = tmp_path_factory.mktemp("built") / "club"
+    build_demo(folder, settings=Settings())
+    return next(folder.glob("*.db"))
+
+
+@pytest.fixture
+def club(cli: Cli, home: Path, built: Path, monkeypatch: pytest.MonkeyPatch) -> Cli:
+    """A database of its own that holds the invented club."""
+    shutil.copy(built, home / "club.db")
+    monkeypatch.setenv("SLACKWATER_DB", str(home / "club.db"))
+    return cli
+
+
+def test_next_tells_what_to_work_on_with_cue_drill_and_reasons(club: Cli) -> None:
+    """The deep catch of October was left; nobody works on it; it is the one thing to do."""
+    ran = club("next", "Ines Aalto")
+    assert ran.code == 0
+    assert "  Work on: catch too deep, right (open, severity 2)." in ran.out
+    assert "    Do: scull" in ran.out
+    assert "  Leave: kick too wide (open): one thing at a time." in ran.out
+    assert "    1 Warm up easily" in ran.out
+    assert "maximal test" in ran.err
+    found = club("next", "Ines Aalto", "--json").json
+    assert found["next"]["work_on"]["fault"] == "catch-deep"
+    assert found["verdict"] == club("scan", "--json", "--only", "plateau").json["swimmers"][0]["verdict"]
+
+
+def test_a_cue_that_brought_the_fault_about_is_to_stop(club: Cli) -> None:
+    found = club("next", "Yusuf Caldecott", "--json").json
+    assert found["next"]["work_on"]["stop_cues"] == ["reach longer in front"]
+    assert {"provoked", "strokes"} <= {ground["code"] for ground in found["link_grounds"]}
+    strokes = next(ground for ground in found["link_grounds"] if ground["code"] == "strokes")
+    assert strokes["witness"] == "strokes longer"
+
+
+def test_set_paces_come_from_the_latest_css(club: Cli) -> None:
+    ran = club("next", "Nguyễn Thảo Vy")
+    assert "CSS 1:4" in ran.out
+    assert "100 m\t" in ran.out
+
+
+def test_the_coach_s_choice_is_kept_with_its_reason_and_undone(club: Cli) -> None:
+    chosen = club("next", "Ines Aalto", "--choose", "kick-wide", "--reason", "race in July", "--json").json
+    assert chosen["next"]["work_on"]["fault"] == "kick-wide"
+    assert chosen["next"]["work_on"]["reasons"][0]["why"] == "race in July"
+    assert club("next", "Ines Aalto", "--json").json["next"]["work_on"]["fault"] == "kick-wide"
+    assert club("undo").code == 0
+    assert club("next", "Ines Aalto", "--json").json["next"]["work_on"]["fault"] == "catch-deep"
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        ((), "give the swimmer's NAME"),
+        (("Nobody Here",), "no swimmer is called"),
+        (("Ines Aalto", "--choose", "kick-wide"), "give --reason"),
+        (("Ines Aalto", "--choose", "kick-wyde", "--reason", "x"), "did you mean kick-wide"),
+        (("Ines Aalto", "--choose", "head-high", "--reason", "x"), "no uncorrected head-high"),
+        (("Ines Aalto", "--reason", "x"), "go with --choose"),
+        (("--stagger", "--choose", "kick-wide"), "give one of them"),
+        (("Dario Wexler", "--stagger"), "nobody to draw"),
+    ],
+)
+def test_what_makes_no_sense_is_refused_in_one_line(club: Cli, words: tuple[str, ...], says: str) -> None:
+    ran = club("next", *words)
+    assert (ran.code, ran.out) == (2, "")
+    assert says in ran.err
+    assert ran.err.count("\n") == 1
+
+
+def test_a_draw_tells_its_power_first_is_kept_and_is_never_drawn_again(club: Cli) -> None:
+    ran = club("next", "--stagger", "--seed", "3")
+    assert ran.code == 0
+    assert "the smallest effect this draw can show" in ran.err
+    rows = [line.split("\t") for line in ran.out.splitlines()[1:]]
+    arms = [row[2] for row in rows]
+    assert abs(arms.count("now") - arms.count("later")) <= 1
+    again = club("next", "--stagger")
+    drawn = {(row[0], row[1]) for row in rows}
+    assert again.code == 2 or not drawn & {tuple(line.split("\t")[:2]) for line in again.out.splitlines()}
+    later = next(row for row in rows if row[2] == "later")
+    found = club("next", later[0], "--json").json["next"]
+    assert "drawn_later" in {left["why"]["code"] for left in found["leave"]}
+
+
+def test_effects_claim_nothing_from_too_few_cases(club: Cli) -> None:
+    ran = club("effects")
+    assert ran.code == 0
+    assert "Not known yet: " in ran.out
+    assert "A before and after alone shows nothing" in ran.err
+    one = club("effects", "elbow-dropped")
+    assert "not known (too few cases)" in one.out
+    assert "No correction, cue or drill" in club("effects", "kick-hard").out
+    assert "did you mean" in club("effects", "elbow-droped").err
+    effects = club("effects", "--json").json["effects"]
+    assert all(effect["gain_pct_per_month"] is not None or effect["missing"] for effect in effects)
+
+
+def test_the_loop_from_the_first_look_to_the_next_aim(ines: Cli) -> None:
+    """Review, open, work, drill, look again, correct, next: lived through on the command line."""
+    look = ("review", "Ines Aalto", "--by", "Maud", "--score", "catch=2", "--fault", "catch-deep:right=3")
+    assert ines(*look, "--date", "2026-04-01").code == 0
+    step = ines("next", "Ines Aalto", "--json").json["next"]
+    assert (step["work_on"]["fault"], step["work_on"]["state"]) == ("catch-deep", "open")
+    assert ines("fault", "Ines Aalto", "work", "catch-deep", "--date", "2026-05-01", "--by", "Maud").code == 0
+    assert (
+        ines("drill", "Ines Aalto", "start", "fist", "--fault", "catch-deep", "--date", "2026-05-01").code
+        == 0
+    )
+    step = ines("next", "Ines Aalto", "--json").json["next"]
+    assert (step["work_on"]["state"], step["work_on"]["drill"]) == ("in work", "fist")
+    again = ("review", "Ines Aalto", "--by", "Maud", "--score", "catch=4", "--corrected", "catch-deep:right")
+    assert ines(*again, "--date", "2026-06-20").code == 0
+    step = ines("next", "Ines Aalto", "--json").json["next"]
+    assert step["work_on"] is None
+    assert [reason["code"] for reason in step["reasons"]] == ["nothing_on_record"]
+    effects = ines("effects", "catch-deep", "--json").json["effects"]
+    assert [(effect["kind"], effect["tried"]) for effect in effects] == [("correction", 1), ("drill", 1)]

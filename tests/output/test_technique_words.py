@@ -1,0 +1,196 @@
+"""Sentences of links' grounds, proposals, effects and looks: every code has one, and each its numbers."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from tests.faults.build import SWIMMER, a_stretch, day, steps
+from tests.faults.test_evidence import AT_90, DRAWN, HELPED_90, LINK, UNKNOWN, UNLIKE
+from tests.faults.test_next_step import a_choice, a_work, an_event, proposed
+from tracker.faults.cautions import ORDER
+from tracker.faults.effect import Effect
+from tracker.faults.evidence import Own, Roster, graded
+from tracker.faults.reviewing import LookChange
+from tracker.faults.shrink import shrunk
+from tracker.faults.stroke_reading import StrokeReading
+from tracker.output.effect_words import effect_line, shrunk_lines, unknown_line
+from tracker.output.ground_words import WITNESSES, ground_sentence, rate_difference
+from tracker.output.link_words import link_lines
+from tracker.output.look_words import change_line, norm_words, score_words
+from tracker.output.next_words import NO_TEST, next_lines, power_words
+from tracker.output.safety import BY_CODE, cautions
+from tracker.records.catalogue import area, areas, catalogue, fault, measure, measures
+from tracker.verdict.verdict import Reason
+
+AS_OF = day("06-30")
+NAMES = {entry.slug: entry.name for entry in catalogue()}
+STROKES = StrokeReading("effort rising", 12, "rate", 5.0, 3.0, 7.0)
+
+
+def grounds(roster: Roster, **own: Any) -> list[str]:
+    found = graded(LINK, a_stretch(), fault("catch-deep"), Own(**own), roster)
+    return [ground_sentence(ground, AS_OF) for ground in found.grounds]
+
+
+def test_the_roster_s_comparison_says_its_counts_interval_and_who_was_counted() -> None:
+    (sentence,) = grounds(Roster(odds=AT_90))
+    assert sentence.startswith(
+        "In this roster 9 of 20 swimmers with it are on a plateau, against 9 of 30 similar ones without: "
+        "odds 1.4 times as high (90 % interval 1.1 to 2.2, drawn towards even)"
+    )
+    assert "on schedule or before the onset only" in sentence
+
+
+def test_an_effect_names_both_arms_and_admits_when_they_were_not_alike() -> None:
+    (helped,) = grounds(Roster(correction=HELPED_90))
+    assert "15 swimmers corrected of it gained 0.50 % a month more (0.10 to 0.90) than 40 picked" in helped
+    (unlike,) = grounds(Roster(correction=UNLIKE))
+    assert unlike.endswith("so this is not to be believed.")
+    (unknown,) = grounds(Roster(correction=UNKNOWN))
+    assert "3 corrections on record, 2 with tests enough" in unknown
+    (drawn,) = grounds(Roster(drawn=DRAWN))
+    assert drawn.startswith("By lot, 15 began with it at once and 40 twelve weeks later")
+
+
+def test_strokes_and_cues_bear_witness_in_words() -> None:
+    cue = a_work("fingers down", begins="2025-11-01")
+    provoked, strokes = grounds(Roster(), work=[cue], strokes=STROKES)
+    assert 'the cue "fingers down" was in use, since 1 November 2025' in provoked
+    assert strokes.startswith(
+        "Over the stretch the stroke rate changed by +5.0 % (90 % interval +3.0 to +7.0"
+    )
+    assert WITNESSES["effort rising"] in strokes
+
+
+@pytest.mark.parametrize(
+    ("numbers", "words"),
+    [
+        ((0.6, 0.2, 1.0), "0.60 % a month more (0.20 to 1.00)"),
+        ((-0.6, -1.0, -0.2), "0.60 % a month less (0.20 to 1.00)"),
+        ((0.1, -0.2, 0.4), "0.10 % a month more (0.20 less to 0.40 more)"),
+    ],
+)
+def test_a_difference_of_rates_says_which_way(numbers: tuple[float, float, float], words: str) -> None:
+    assert rate_difference(*numbers) == words
+
+
+def test_nothing_ever_says_because() -> None:
+    """Association is all there is: no sentence of a claim holds a word of cause."""
+    found = graded(
+        LINK, a_stretch(), fault("catch-deep"), Own(strokes=STROKES), Roster(AT_90, HELPED_90, DRAWN)
+    )
+    said = " ".join(link_lines(found, NAMES, AS_OF)).casefold()
+    said += effect_line(HELPED_90, NAMES).casefold()
+    assert not any(word in said for word in ("because", "caused", "due to", "proves"))
+
+
+def test_an_unknown_ground_is_never_dropped_in_silence() -> None:
+    with pytest.raises(KeyError):
+        ground_sentence(Reason("new_code", {}), AS_OF)
+
+
+def lines_of(*lines: str, **more: Any) -> str:
+    return "\n".join(next_lines(proposed(*lines, **more), NAMES, AS_OF))
+
+
+def test_a_proposal_reads_from_the_top() -> None:
+    assert lines_of(
+        "02-10 open catch-deep/right 2 Mika", "2025-06-01 open body-flat 2 Mika"
+    ).splitlines() == [
+        "Work on: catch too deep, right (open, severity 2).",
+        "  Think: Fingertips just under the under-arm.",
+        "  Do: scull",
+        "  Why: It was left uncorrected when the line went flat (coincides in time); severity 2.",
+        "Leave: too little roll (open): one thing at a time.",
+        "Next test: 5 July or sooner.",
+        "Next look at technique: due since 29 March (93 days late).",
+    ]
+
+
+def test_every_reason_of_a_proposal_has_its_words() -> None:
+    later = a_choice("stagger", "catch-deep", "06-15", value="later")
+    now = a_choice("stagger", "catch-deep", "06-15", value="now")
+    chosen = a_choice("choose", "catch-deep", reason="race in July", by="Teo")
+    opened = "02-10 open catch-deep 3"
+    assert "drawn by lot to start on 7 September" in lines_of(opened, choices=[later])
+    assert "drawn by lot to start on 15 June" in lines_of(opened, choices=[now])
+    assert "Chosen by Teo on 15 June: race in July" in lines_of(opened, choices=[chosen])
+    assert "12 weeks, without a correction seen" in lines_of("02-10 open head-high 2", "04-01 work head-high")
+    assert "in work since 1 June, 4 weeks; give it time" in lines_of(opened, "06-01 work catch-deep")
+    assert "race of 20 July" in lines_of(opened, events=[an_event("race", "07-20")])
+    assert "left on purpose since 1 March: race" in lines_of(opened, "03-01 parked catch-deep: race")
+    assert "common among triathletes and slow to change" in lines_of("02-10 open ankles-stiff 3")
+    assert "tried before: 1 cue or drill stopped" in lines_of(
+        opened, work=[a_work("scull", "catch-deep", "02-15", "03-30", kind="drill")]
+    )
+    assert 'Stop: the cue "fingers down"' in lines_of(opened, work=[a_work("fingers down")])
+    assert "a look comes first" in lines_of()
+    assert "no uncorrected fault" in lines_of(plateau=False)
+    assert "It goes well" in lines_of("05-01 open head-high", "06-01 work head-high", plateau=False)
+    assert NO_TEST in lines_of(opened, events=[an_event("injury", "06-01")], health=True)
+
+
+def test_every_caution_code_has_words_and_each_is_said_once() -> None:
+    assert set(ORDER) <= set(BY_CODE)
+    assert len(cautions(("shoulder", "paddles", "shoulder"))) == 1
+
+
+def test_a_draw_tells_its_power_first() -> None:
+    assert power_words(11, 0.74).startswith("Before it starts: with 5 against 6 swimmers")
+    assert "about 0.7 % a month" in power_words(11, 0.74)
+    assert power_words(1, None).startswith("With nobody in one half")
+
+
+def test_effects_that_are_known_and_unknown() -> None:
+    assert effect_line(HELPED_90, NAMES) == (
+        "Corrections of catch too deep: 15 swimmers of 20 gained 0.50 % a month more (0.10 to 0.90) than 40 "
+        "like ones (90 % interval); it differs by about 0.20 from swimmer to swimmer."
+    )
+    assert effect_line(UNKNOWN, NAMES).startswith("Corrections of catch too deep: not known (too few cases).")
+    everything = Effect("cue", "", "", 2, 0, 0, missing="too few cases")
+    listing = unknown_line([HELPED_90, UNKNOWN, everything], NAMES)
+    assert listing.startswith("Not known yet: corrections of catch too deep (3) and all cues (2).")
+    assert unknown_line([HELPED_90], NAMES) == ""
+
+
+def test_effects_side_by_side_are_drawn_towards_none() -> None:
+    assert HELPED_90.gain is not None
+    other = replace(HELPED_90, fault="head-high", gain=replace(HELPED_90.gain, value=0.1, low=-0.3, high=0.5))
+    found = shrunk([HELPED_90, other, UNKNOWN])
+    assert [one.tried for one in found] == [2, 2]
+    assert all(abs(one.value) < abs(one.effect.gain.value) for one in found if one.effect.gain)
+    lines = shrunk_lines(found, NAMES)
+    assert lines[0].startswith("Side by side, drawn towards none since 2 were tried")
+    assert lines[1].startswith("Corrections of catch too deep: +")
+    assert shrunk_lines(shrunk([HELPED_90]), NAMES) == []
+
+
+def test_looks_are_told_with_reviewer_and_own_error() -> None:
+    change = LookChange("Maud", "catch", "", day("05-05"), 4, 2, day("03-03"), "better", 0.7)
+    by_area, by_measure = {a.slug: a for a in areas()}, {m.slug: m for m in measures()}
+    assert change_line(change, by_area, by_measure, AS_OF) == (
+        "catch: 2 to 4 (Maud, 3 March to 5 May): better; a change counts from 0.7."
+    )
+    first = LookChange("Maud", "hand-depth", "right", day("05-05"), 21.5, None, None, "first look", None)
+    assert change_line(first, by_area, by_measure, AS_OF) == (
+        "hand depth at the end of the reach, right: 21.5 cm (Maud, 5 May); first look."
+    )
+
+
+def test_scores_and_norms_in_words() -> None:
+    assert score_words(area("catch"), 2) == "Hand sinks deep or presses down before it turns to face back."
+    assert score_words(area("catch"), 6) == ""
+    assert norm_words(measure("elbow-angle"), 130) == "outside (100 to 120 deg; common practice)"
+    assert norm_words(measure("kick-depth"), 40).startswith("no norm known")
+
+
+def test_steps_of_a_person_without_markup_stay_as_they_are() -> None:
+    """Text from people stays text: brackets and dollars pass through unchanged."""
+    assert steps(f"02-10 open own-wrist: {SWIMMER} [b] $x$")[0].note == f"{SWIMMER} [b] $x$"
+    said = "\n".join(
+        next_lines(proposed("02-10 open kick-wide", "03-01 parked kick-wide: [red]x[/]"), NAMES, AS_OF)
+    )
+    assert "[red]x[/]" in said

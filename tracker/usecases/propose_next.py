@@ -1,0 +1,116 @@
+"""What a swimmer works on next, what to leave, when to test and look again; with the graded link."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from tracker.errors import SlackwaterError
+from tracker.faults.evidence import Own, Roster, graded
+from tracker.faults.next_step import Known, NextStep, next_step
+from tracker.faults.stroke_reading import read_strokes, stroked
+from tracker.pipeline import RosterLine
+from tracker.records.css import Css, critical_speed
+from tracker.records.swim import Swim
+from tracker.records.swim_test import BUILT_IN, SwimTest
+from tracker.settings import Settings
+from tracker.store.database import Store
+from tracker.usecases.read_evidence import RosterRecord, read_evidence
+
+RECENT_DAYS = 180
+"""So far back the usual protocol and a critical swim speed are looked for (assumption)."""
+
+
+@dataclass(frozen=True)
+class Next:
+    """The proposal with what it rests on; `line.link` is graded in full.
+
+    Attributes
+    ----------
+    css
+        The latest critical swim speed of a 400 and a 200 of one day; None if there is none.
+    test
+        The protocol swum most of late; None if none was swum.
+    """
+
+    line: RosterLine
+    step: NextStep
+    css: Css | None
+    css_date: dt.date | None
+    test: SwimTest | None
+
+
+def propose_next(store: Store, name: str, *, as_of: dt.date, settings: Settings) -> Next:
+    """Return the proposal for one swimmer.
+
+    Raises
+    ------
+    UnknownNameError
+        If nobody is called so.
+    """
+    with store.read() as reader:
+        label = reader.swimmer(name).record.swimmer
+        swims = [kept.record for kept in reader.all(Swim, swimmer=label) if kept.record.date <= as_of]
+        own_tests = [kept.record for kept in reader.all(SwimTest)]
+    record = read_evidence(store, as_of=as_of, settings=settings, name=label)
+    line = graded_line(record, label, swims)
+    recent = [swim for swim in swims if (as_of - swim.date).days <= RECENT_DAYS]
+    css, css_date = _latest_css(recent)
+    return Next(
+        line, step_of(record, line, as_of=as_of, settings=settings), css, css_date, _usual(recent, own_tests)
+    )
+
+
+def step_of(record: RosterRecord, line: RosterLine, *, as_of: dt.date, settings: Settings) -> NextStep:
+    """Return the next step of one swimmer of a roster."""
+    person = record.people[line.swimmer]
+    known = Known(
+        line.verdict,
+        line.link,
+        person.lives,
+        line.due,
+        record.catalogue,
+        person.work,
+        record.club.events.get(line.swimmer, ()),
+        person.choices,
+    )
+    return next_step(known, as_of=as_of, settings=settings)
+
+
+def graded_line(record: RosterRecord, label: str, swims: Sequence[Swim]) -> RosterLine:
+    """Return a swimmer's line with the present link graded by the whole roster."""
+    line = record.lines[label]
+    stretch = line.verdict.present_stretch if line.verdict else None
+    if line.link is None or stretch is None:
+        return line
+    person = record.people[label]
+    own = Own(person.lives, person.work, read_strokes(stretch, [stroked(swim) for swim in swims]))
+    fault = line.link.fault
+    roster = Roster() if fault is None else record.evidence.of(fault)
+    link = graded(line.link, stretch, record.catalogue.get(fault or ""), own, roster)
+    return replace(line, link=link)
+
+
+def _latest_css(swims: Sequence[Swim]) -> tuple[Css | None, dt.date | None]:
+    """Return the last pair of a 400 and a 200 swum as one test in one course, and its day."""
+    pairs: dict[tuple[dt.date, str, str], list[Swim]] = {}
+    for swim in swims:
+        if swim.test == "css" and swim.decision != "aside":
+            pairs.setdefault((swim.date, swim.set_id, swim.course), []).append(swim)
+    for (day, _, _), pair in sorted(pairs.items(), reverse=True):
+        try:
+            return critical_speed([swim.distance_m for swim in pair], [swim.time_s for swim in pair]), day
+        except SlackwaterError:
+            continue
+    return None, None
+
+
+def _usual(swims: Sequence[Swim], own: Sequence[SwimTest]) -> SwimTest | None:
+    """Return the definition swum most often, the later one of equals."""
+    days = Counter(test for _, test in {(swim.date, swim.test) for swim in swims if swim.test})
+    definitions = {one.test: one for one in (*BUILT_IN, *own)}
+    last = {swim.test: swim.date for swim in swims}
+    known = [test for test in days if test in definitions]
+    return definitions[max(known, key=lambda test: (days[test], last[test]))] if known else None

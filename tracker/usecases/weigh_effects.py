@@ -1,0 +1,29 @@
+"""Did it help: the effects of corrections, cues and drills over the roster."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from tracker.faults.effect import Effect
+from tracker.faults.shrink import Shrunk, shrunk
+from tracker.settings import Settings
+from tracker.store.database import Store
+from tracker.usecases.read_evidence import read_evidence
+
+
+@dataclass(frozen=True)
+class Effects:
+    """All effects, those over all faults first; `side_by_side` are those by fault, drawn towards none."""
+
+    all: tuple[Effect, ...]
+    side_by_side: tuple[Shrunk, ...]
+
+
+def weigh_effects(store: Store, *, as_of: dt.date, settings: Settings, fault: str = "") -> Effects:
+    """Return the effects of what was changed up to `as_of`, against one fault or all."""
+    record = read_evidence(store, as_of=as_of, settings=settings)
+    found = record.evidence.effects()
+    by_fault = [effect for effect in found if effect.fault and effect.kind == "correction"]
+    wanted = tuple(effect for effect in found if fault in {"", effect.fault})
+    return Effects(wanted, shrunk(by_fault))
