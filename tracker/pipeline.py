@@ -18,12 +18,10 @@ from tracker.records.event import JUMP_KINDS, Event, Load
 from tracker.records.fault import FaultStep
 from tracker.records.review import ReviewItem
 from tracker.records.swimmer import Choice, Swimmer
-from tracker.series.comparable import comparable_series
 from tracker.series.from_swims import Columns, LeftOut, rows_from_swims
 from tracker.series.rows import day_number
 from tracker.settings import Settings
-from tracker.trend.priors import Priors
-from tracker.verdict.judge import judge_series, priors_for
+from tracker.verdict.judge import Taught, examine, judge_case, teach
 from tracker.verdict.verdict import FlatStretch, Verdict
 
 R = TypeVar("R", bound=Record)
@@ -79,7 +77,7 @@ def roster(
     settings: Settings,
     *,
     as_of: dt.date,
-    priors: Priors | None = None,
+    taught: Taught | None = None,
     detail: bool = False,
 ) -> list[RosterLine]:
     """Return a line for every swimmer of the club, most in need of a look first.
@@ -88,8 +86,8 @@ def roster(
     ----------
     club
         What is on record; anything after `as_of` is not looked at.
-    priors
-        What the engine believes beforehand; None learns it from the club.
+    taught
+        What the whole roster taught the engine; None learns it from this club.
     detail
         Whether the verdicts carry points and curve for a chart.
     """
@@ -104,9 +102,9 @@ def roster(
             ]
             for name, events in club.events.items()
         }
-        series = comparable_series(rows, jumps)
-        believed = priors or priors_for(series, settings)
-        verdicts = judge_series(series, settings, priors=believed, as_of=as_of, detail=detail)
+        believed = taught or teach(rows, settings, jumps)
+        case = examine(rows, believed, settings, events=jumps)
+        verdicts = judge_case(case, settings, as_of=as_of, detail=detail)
         found = {verdict.swimmer: verdict for verdict in verdicts}
     left = by_swimmer(left_out)
     swum = _swum_by_swimmer(club.swims)

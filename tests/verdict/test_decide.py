@@ -5,11 +5,10 @@ import dataclasses
 import pytest
 
 from tests.builders import a_season
-from tracker.series.comparable import Series, comparable_series
-from tracker.series.rows import sorted_rows
+from tracker.series.rows import Rows, sorted_rows
 from tracker.settings import DEFAULT
 from tracker.verdict.decide import WORDS, _Record, _word
-from tracker.verdict.judge import judge_series, priors_for
+from tracker.verdict.judge import examine, judge_case, teach
 
 LONG = _Record(tests=40, weeks=40.0)
 
@@ -38,20 +37,23 @@ def test_the_cut_is_the_settings_own() -> None:
     assert _word([0.0, 0.9, 0.1], 0.0, LONG, dataclasses.replace(DEFAULT, cut=0.95)) == "too early"
 
 
-def series_of(*seasons) -> Series:
+def rows_of(*seasons) -> Rows:
     import numpy as np
 
     names = np.array([f"S{i}" for i, (days, _) in enumerate(seasons) for _ in days], object)
     days = np.concatenate([np.array(d, np.int64) for d, _ in seasons])
     paces = np.concatenate([np.array(p) for _, p in seasons])
     blank = np.array([""] * days.size, object)
-    return comparable_series(sorted_rows(names, days, paces, np.ones(days.size), (blank, blank, blank)))
+    return sorted_rows(names, days, paces, np.ones(days.size), (blank, blank, blank))
+
+
+def judged(rows: Rows, **options):
+    return judge_case(examine(rows, teach(rows, DEFAULT), DEFAULT), DEFAULT, **options)
 
 
 def test_detail_carries_every_test_and_a_line_through_them() -> None:
     days, paces = a_season([(10.0, 0.8)], seed=5)
-    series = series_of((days, paces))
-    (verdict,) = judge_series(series, DEFAULT, priors=priors_for(series, DEFAULT), detail=True)
+    (verdict,) = judged(rows_of((days, paces)), detail=True)
     assert [point.pace for point in verdict.points] == pytest.approx(paces)
     assert verdict.curve is not None
     assert list(verdict.curve.dates) == sorted(verdict.curve.dates)
@@ -65,8 +67,7 @@ def test_detail_carries_every_test_and_a_line_through_them() -> None:
 def test_a_typing_error_is_set_aside_and_named_by_its_date() -> None:
     days, paces = a_season([(12.0, 0.7)], seed=8)
     paces[20] *= 0.8
-    series = series_of((days, paces))
-    (verdict,) = judge_series(series, DEFAULT, priors=priors_for(series, DEFAULT))
+    (verdict,) = judged(rows_of((days, paces)))
     assert [(one.date.toordinal() - verdict.first.toordinal()) for one in verdict.set_aside] == [days[20]]
     assert verdict.verdict == "gaining"
     assert "set_aside" in {reason.code for reason in verdict.reasons}
@@ -75,8 +76,7 @@ def test_a_typing_error_is_set_aside_and_named_by_its_date() -> None:
 def test_present_stretch_only_of_a_plateau() -> None:
     flat = a_season([(6.0, 0.9), (9.0, 0.0)], seed=1)
     gaining = a_season([(15.0, 0.9)], seed=1)
-    series = series_of(flat, gaining)
-    found = judge_series(series, DEFAULT, priors=priors_for(series, DEFAULT))
+    found = judged(rows_of(flat, gaining))
     assert [verdict.verdict for verdict in found] == ["plateau", "gaining"]
     assert found[0].present_stretch is not None
     assert found[0].present_stretch.end == found[0].last

@@ -65,13 +65,12 @@ def judge_columns(
     rows = _rows(table, as_of)
     if rows is None:
         return Judged((), unused, as_of)
-    from tracker.series.comparable import comparable_series
     from tracker.series.rows import day_number
-    from tracker.verdict.judge import judge_series, priors_for
+    from tracker.verdict.judge import examine, judge_case, teach
 
     jumps = {name: [day_number(day) for day in days] for name, days in (events or {}).items()}
-    series = comparable_series(rows, jumps)
-    verdicts = judge_series(series, settings, priors=priors_for(series, settings), as_of=as_of)
+    case = examine(rows, teach(rows, settings, jumps), settings, events=jumps)
+    verdicts = judge_case(case, settings, as_of=as_of)
     return Judged(verdicts, unused, as_of or max(verdict.last for verdict in verdicts))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -11,7 +11,9 @@ from tracker.series.comparable import DAYS_PER_MONTH, Series
 from tracker.series.rows import day_date
 from tracker.settings import Settings
 from tracker.trend.answer import Answer, Stretch
-from tracker.verdict.verdict import Curve, FlatStretch, Point, Reason, SetAside, Verdict, Word
+from tracker.trend.observations import Ints
+from tracker.verdict.chart import curve, points, present_pace
+from tracker.verdict.verdict import FlatStretch, Reason, SetAside, Verdict, Word
 
 WORDS: tuple[Word, Word, Word] = ("gaining", "plateau", "slipping")
 """Words of the three classes, in the engine's order."""
@@ -26,7 +28,13 @@ class _Record:
 
 
 def verdicts(
-    series: Series, answer: Answer, settings: Settings, *, as_of: dt.date | None, detail: bool
+    series: Series,
+    answer: Answer,
+    more: Ints,
+    settings: Settings,
+    *,
+    as_of: dt.date | None,
+    detail: bool,
 ) -> tuple[Verdict, ...]:
     """Return one verdict a series.
 
@@ -34,19 +42,33 @@ def verdicts(
     ----------
     series, answer
         The batch and its posterior.
+    more
+        (S,) tests until a verdict is likely; negative where a year would not do.
     as_of
         The day that staleness is counted to; None for each swimmer's own last test.
     detail
         Whether points and curve are wanted too.
     """
+    found = [_verdict(series, answer, settings, s, as_of) for s in range(len(series.names))]
+    told = [_told(verdict, int(k)) for verdict, k in zip(found, more, strict=True)]
+    if not detail:
+        return tuple(told)
     return tuple(
-        _verdict(series, answer, settings, s, as_of, detail=detail) for s in range(len(series.names))
+        replace(verdict, points=points(series, answer, s), curve=curve(series, answer, s))
+        for s, verdict in enumerate(told)
     )
 
 
-def _verdict(
-    series: Series, answer: Answer, settings: Settings, s: int, as_of: dt.date | None, *, detail: bool
-) -> Verdict:
+def _told(verdict: Verdict, more: int) -> Verdict:
+    """Return the verdict with the tests it takes to tell, where it does not tell yet."""
+    if verdict.verdict in WORDS:
+        return verdict
+    tests = more if more >= 0 else None
+    reason = Reason("tests_to_tell", {"tests": tests})
+    return replace(verdict, tests_to_tell=tests, reasons=(*verdict.reasons, reason))
+
+
+def _verdict(series: Series, answer: Answer, settings: Settings, s: int, as_of: dt.date | None) -> Verdict:
     months = series.months[s]
     first, last = day_date(series.day(s, months[0])), day_date(series.day(s, months[-1]))
     record = _Record(int(np.unique(months).size), float(months[-1] * DAYS_PER_MONTH / 7))
@@ -78,13 +100,11 @@ def _verdict(
         rate_high=rate_high,
         noise_pct=float(answer.noise[s]),
         tests_to_tell=None,
-        present_pace=_present_pace(answer, series, s),
+        present_pace=present_pace(series, answer, s),
         reference=series.kinds[int(answer.reference[s])],
         flat_stretches=tuple(_stretch(series, s, x, last) for x in _stretches(answer, s)),
         set_aside=aside,
         reasons=_reasons(word, p, record, settings, aside),
-        points=_points(series, answer, s) if detail else (),
-        curve=_curve(series, answer, s) if detail else None,
     )
 
 
@@ -171,45 +191,4 @@ def _stretch(series: Series, s: int, stretch: Stretch, last: dt.date) -> FlatStr
         date(stretch.end_low),
         date(stretch.end_high),
         stretch.current,
-    )
-
-
-def _present_pace(answer: Answer, series: Series, s: int) -> float:
-    if answer.line is None:
-        return float(np.exp(-series.level[s][-1] / 100))
-    return float(np.exp(-answer.line.level[s, -1] / 100))
-
-
-def _points(series: Series, answer: Answer, s: int) -> tuple[Point, ...]:
-    shift = series.design @ answer.offset[s] if series.features else np.zeros(len(series.kinds))
-    reference = shift[int(answer.reference[s])]
-    return tuple(
-        Point(
-            day_date(series.day(s, month)),
-            float(np.exp(-level / 100)),
-            float(np.exp(-(level - shift[kind] + reference) / 100)),
-            series.kinds[kind],
-            bool(answer.set_aside[s, i]),
-        )
-        for i, (month, level, kind) in enumerate(
-            zip(series.months[s], series.level[s], series.kind[s], strict=True)
-        )
-    )
-
-
-def _curve(series: Series, answer: Answer, s: int) -> Curve | None:
-    if answer.line is None:
-        return None
-    line = answer.line
-    level, sd = line.level[s], line.sd[s]
-    z90 = 1.6448536269514722
-
-    def pace(values: np.ndarray) -> tuple[float, ...]:
-        return tuple(float(x) for x in np.exp(-values / 100))
-
-    return Curve(
-        tuple(day_date(series.day(s, m)) for m in line.time[s]),
-        pace(level),
-        pace(level + z90 * sd),
-        pace(level - z90 * sd),
     )

@@ -1,18 +1,85 @@
-"""Comparable series to verdicts: the engine is told the series, and answers in words."""
+"""Comparable rows to verdicts: what a roster taught, and what the engine then says of each swimmer."""
 
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from tracker.series.comparable import Series
+from tracker.series.comparable import Series, comparable_series
+from tracker.series.kinds import Reference
+from tracker.series.rows import Rows
 from tracker.settings import Settings
 from tracker.trend.analyse import analyse
+from tracker.trend.answer import Answer
 from tracker.trend.learn import learn
 from tracker.trend.observations import Observations, observations_from_lists
+from tracker.trend.outlook import until_told
 from tracker.trend.priors import BUILT_IN, Priors
 from tracker.verdict.decide import verdicts
 from tracker.verdict.verdict import Verdict
+
+Days = Mapping[str, Sequence[int]]
+"""Swimmer -> day numbers of dated events at which the level may jump."""
+
+
+@dataclass(frozen=True)
+class Taught:
+    """What a roster taught: priors, and the kind of test that its offsets are relative to."""
+
+    priors: Priors
+    reference: Reference
+
+
+@dataclass(frozen=True)
+class Case:
+    """A batch as the engine saw it, for those who look closer."""
+
+    series: Series
+    observations: Observations
+    answer: Answer
+    taught: Taught
+
+
+def teach(rows: Rows, settings: Settings, events: Days | None = None) -> Taught:
+    """Return what the rows teach where they are a roster (30 swimmers), else what is built in."""
+    series = comparable_series(rows, events)
+    start = replace(BUILT_IN, offsets=dict(series.offsets), band=settings.band)
+    return Taught(learn(observed(series), start), series.reference)
+
+
+def examine(
+    rows: Rows, taught: Taught, settings: Settings, *, events: Days | None = None, past: bool = True
+) -> Case:
+    """Return the batch of the rows with the engine's answer.
+
+    Parameters
+    ----------
+    past
+        Whether flat stretches and the fitted line are wanted.
+    """
+    series = comparable_series(rows, events, taught.reference)
+    # A kind that the roster did not have keeps its published offset.
+    priors = replace(taught.priors, offsets={**series.offsets, **taught.priors.offsets})
+    observations = observed(series)
+    answer = analyse(observations, priors, band=settings.band, past=past)
+    return Case(series, observations, answer, Taught(priors, taught.reference))
+
+
+def judge_case(
+    case: Case, settings: Settings, *, as_of: dt.date | None = None, detail: bool = False
+) -> tuple[Verdict, ...]:
+    """Return one verdict a series, in the order of their names.
+
+    Parameters
+    ----------
+    as_of
+        The day that staleness is counted to; None for each swimmer's own last test.
+    detail
+        Whether the verdicts carry points and curve.
+    """
+    more = until_told(case.observations, case.answer, cut=settings.cut).tests
+    return verdicts(case.series, case.answer, more, settings, as_of=as_of, detail=detail)
 
 
 def observed(series: Series) -> Observations:
@@ -26,22 +93,3 @@ def observed(series: Series) -> Observations:
         design=series.design,
         features=series.features,
     )
-
-
-def priors_for(series: Series, settings: Settings) -> Priors:
-    """Return priors learned from the batch where it is a roster, else the built-in ones."""
-    start = replace(BUILT_IN, offsets=dict(series.offsets), band=settings.band)
-    return learn(observed(series), start)
-
-
-def judge_series(
-    series: Series,
-    settings: Settings,
-    *,
-    priors: Priors,
-    as_of: dt.date | None = None,
-    detail: bool = False,
-) -> tuple[Verdict, ...]:
-    """Return one verdict a series, in the order of `series.names`."""
-    answer = analyse(observed(series), priors, band=settings.band, past=True)
-    return verdicts(series, answer, settings, as_of=as_of, detail=detail)

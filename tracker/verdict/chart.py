@@ -1,0 +1,80 @@
+"""What a chart shows: the tests moved to one scale, and the fitted line with its band, as paces."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tracker.series.comparable import Series
+from tracker.series.rows import day_date
+from tracker.trend.answer import Answer, Line
+from tracker.verdict.verdict import Curve, Point
+
+Z90 = 1.6448536269514722
+"""95 % point of the normal: 90 % lie within it on either side."""
+
+
+def points(series: Series, answer: Answer, s: int) -> tuple[Point, ...]:
+    """Return the tests of swimmer `s`, each as swum and on the scale of the reference protocol."""
+    shift = series.design @ answer.offset[s] if series.features else np.zeros(len(series.kinds))
+    reference = shift[int(answer.reference[s])]
+    return tuple(
+        Point(
+            day_date(series.day(s, month)),
+            _pace(level),
+            _pace(level - shift[kind] + reference),
+            series.kinds[kind],
+            bool(answer.set_aside[s, i]),
+        )
+        for i, (month, level, kind) in enumerate(
+            zip(series.months[s], series.level[s], series.kind[s], strict=True)
+        )
+    )
+
+
+def curve(series: Series, answer: Answer, s: int) -> Curve | None:
+    """Return the fitted line of swimmer `s`; None where the engine was not asked for the past.
+
+    Where the level jumped at a dated event the line has a step: two points on one day.
+    """
+    if answer.line is None:
+        return None
+    line = answer.line
+    time, level, sd = _with_steps(series, answer, line, s)
+    return Curve(
+        tuple(day_date(series.day(s, month)) for month in time),
+        tuple(_pace(y) for y in level),
+        tuple(_pace(y) for y in level + Z90 * sd),
+        tuple(_pace(y) for y in level - Z90 * sd),
+    )
+
+
+def present_pace(series: Series, answer: Answer, s: int) -> float:
+    """Return the pace on the line at the last test of swimmer `s`, s per 100 m."""
+    jumped = _jump_by(series, answer, s, np.array([series.months[s][-1]]))
+    return _pace(answer.today[s, 0] + jumped[0])
+
+
+def _with_steps(
+    series: Series, answer: Answer, line: Line, s: int
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    """Return time, level and sd of the line, with the jumps put in."""
+    time, level, sd = line.time[s], line.level[s], line.sd[s]
+    steps = series.jumps[s]
+    steps = steps[(steps > time[0]) & (steps < time[-1])]
+    before = np.nextafter(steps, -np.inf)
+    all_times = np.unique(np.concatenate([time, before, steps]))
+    levels = np.interp(all_times, time, level) + _jump_by(series, answer, s, all_times)
+    return all_times, levels, np.interp(all_times, time, sd)
+
+
+def _jump_by(series: Series, answer: Answer, s: int, months: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return how far the level has jumped in all at each of `months`."""
+    total = np.zeros(months.size)
+    for when, size in zip(series.jumps[s], answer.jump[s], strict=False):
+        total += np.where(months >= when, size, 0.0)
+    return total
+
+
+def _pace(level: float) -> float:
+    return float(np.exp(-level / 100.0))
