@@ -8,13 +8,19 @@ import unicodedata
 LONGEST = 80
 """Bytes of a slug; with number, month and ending a file name stays under 120."""
 
+_STROKED = str.maketrans(
+    {"ø": "o", "đ": "d", "ð": "d", "ł": "l", "ħ": "h", "ı": "i", "æ": "ae", "œ": "oe", "þ": "th"}
+)
+"""Latin letters that do not fall into a letter and a mark."""
+
 
 def slug(name: str) -> str:
     """Return `name` in small ASCII letters, digits and hyphens; may be empty."""
-    bare = unicodedata.normalize("NFKD", name)
+    small = unicodedata.normalize("NFKD", name).casefold().translate(_STROKED)
+    bare = unicodedata.normalize("NFKD", small)
     letters = "".join(
         letter if letter.isascii() and letter.isalnum() else "-"
-        for letter in bare.casefold()
+        for letter in bare
         if not unicodedata.combining(letter)
     )
     return "-".join(part for part in letters.split("-") if part)[:LONGEST].rstrip("-")
