@@ -16,7 +16,7 @@ from tracker.usecases.build_demo import build_demo
 def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The invented club's database, built once."""
     folder = tmp_path_factory.mktemp("built") / "club"
-    build_demo(folder, settings=Settings())
+    build_demo(folder, settings=Settings()).store.close()
     return next(folder.glob("*.db"))
 
 

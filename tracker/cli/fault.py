@@ -92,7 +92,9 @@ def _print_entry(entry: Fault, ctx: Context) -> None:
 
 
 def _change(args: Namespace, ctx: Context) -> int:
+    from tracker.output.ground_words import provoked_note
     from tracker.usecases.change_fault import TypedStep, change_fault
+    from tracker.usecases.find_provoking import find_provoking
 
     typed = TypedStep(
         args.name, args.step, args.fault, args.side, args.severity, args.date, args.by, args.reason
@@ -109,6 +111,8 @@ def _change(args: Namespace, ctx: Context) -> int:
     ctx.say.line(f"{step.swimmer}, {step.date}: {step.fault}{side} is {changed.after}{before}")
     if not step.reviewer and step.step in {"open", "seen", "corrected", "back"}:
         ctx.say.warned("note: no reviewer is named (--by), so it stands as hearsay")
+    for found in find_provoking(ctx.store, [step]):
+        ctx.say.warned(provoked_note(step.fault, found.cue.text, found.cue.from_date, ctx.as_of))
     if step.step == "work":
         for line in cautions(changed.entry.care):
             ctx.say.warned(line)

@@ -68,7 +68,25 @@ def run(args: Namespace, ctx: Context) -> int:
         ctx.say.line(_item_words(item))
     for step in logged.steps:
         ctx.say.line(step_words(step))
+    _print_beside(logged, ctx)
     return 0
+
+
+def _print_beside(logged: LoggedReview, ctx: Context) -> None:
+    """Print what changed since this reviewer's last look, and cues that can have provoked what was opened."""
+    from tracker.output.ground_words import provoked_note
+    from tracker.output.look_words import CAMERA, look_lines
+    from tracker.usecases.compare_looks import compare_looks
+    from tracker.usecases.find_provoking import find_provoking
+
+    changes = compare_looks(ctx.store, logged.swimmer, as_of=logged.date, reviewer=logged.reviewer)
+    again = [change for change in changes if change.date == logged.date and change.before is not None]
+    for line in look_lines(again, ctx.as_of):
+        ctx.say.line(line)
+    for found in find_provoking(ctx.store, logged.steps):
+        ctx.say.warned(provoked_note(found.step.fault, found.cue.text, found.cue.from_date, ctx.as_of))
+    if any(item.kind == "measure" for item in logged.items):
+        ctx.say.said(CAMERA)
 
 
 def _item_words(item: ReviewItem) -> str:

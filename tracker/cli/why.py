@@ -19,7 +19,9 @@ def add_arguments(parser: Parser) -> None:
 def run(args: Namespace, ctx: Context) -> int:
     """Print the verdict, what it rests on, the link and what is due."""
     from tracker.output.as_json import line_json
+    from tracker.output.look_words import look_lines
     from tracker.output.why_text import why_sections
+    from tracker.usecases.compare_looks import compare_looks
     from tracker.usecases.fault_names import fault_names
     from tracker.usecases.why import why
 
@@ -38,6 +40,9 @@ def run(args: Namespace, ctx: Context) -> int:
         as_of=ctx.as_of,
         health=health,
     )
+    looks = compare_looks(ctx.store_to_read, view.swimmer.swimmer, as_of=ctx.as_of)
+    if looks:
+        sections.insert(-1, ("Looks, each reviewer apart", look_lines(looks, ctx.as_of)))
     for number, (title, lines) in enumerate(sections):
         if number:
             ctx.say.line()

@@ -116,6 +116,14 @@ def _provoked(cue: str, since: dt.date, as_of: dt.date) -> str:
     )
 
 
+def provoked_note(fault: str, cue: str, since: dt.date, as_of: dt.date) -> str:
+    """Return what is said when a fault is opened while such a cue is in use."""
+    return (
+        f'note: {fault}: the cue "{cue}" has been in use since {day(since, as_of)}; overdone, it can bring '
+        "this about (common practice)"
+    )
+
+
 WITNESSES: Final[Mapping[str, str]] = {
     "effort rising": "rate up and strokes shorter at the same pace: effort may hide a slipping stroke",
     "strokes longer": (

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from typing import Final
 
 from tracker.faults.reviewing import LookChange
 from tracker.output.numbers import day, number
-from tracker.records.catalogue import Area, Measure
+from tracker.records.catalogue import Area, Measure, areas, measures
 
 CAMERA: Final = (
     "One camera: what is turned out of the picture or nearer than the scale is measured wrongly, and water "
@@ -37,6 +38,14 @@ def change_line(
         f"{name}{side}: {number(change.before, 1)} to {value}{unit} ({change.reviewer}, {span}): "
         f"{change.seen}; {error}."
     )
+
+
+def look_lines(changes: Iterable[LookChange], as_of: dt.date) -> list[str]:
+    """Return a line for each item, a reviewer's together."""
+    by_area = {area.slug: area for area in areas()}
+    by_measure = {measure.slug: measure for measure in measures()}
+    ordered = sorted(changes, key=lambda change: change.reviewer)
+    return [change_line(change, by_area, by_measure, as_of) for change in ordered]
 
 
 def score_words(area: Area, score: float) -> str:

@@ -29,7 +29,7 @@ class Planned:
 
 
 def plan_draw(store: Store, *, as_of: dt.date, settings: Settings, name: str | None = None) -> Planned:
-    """Return who is proposed a fault that nobody works on yet and that was not drawn before.
+    """Return who is proposed a fault that nobody works on, chose or drew before.
 
     Raises
     ------
@@ -99,6 +99,8 @@ def _ready(
     step = step_of(record, graded_line(record, label, ()), as_of=as_of, settings=settings)
     one = step.one
     if one is None or one.state not in READY or step.test is None:
+        return None
+    if any(reason.code == "chosen" for reason in one.reasons):
         return None
     drawn = {(c.fault, c.side) for c in record.people[label].choices if c.kind == "stagger"}
     return None if (one.fault, one.side) in drawn else (label, one.fault, one.side)

@@ -1,0 +1,40 @@
+"""Looks on the command line: each reviewer against the own error, and cues that overshoot."""
+
+from __future__ import annotations
+
+from tests.cli.conftest import Cli
+
+
+def test_a_second_look_says_what_changed_since_that_reviewer_s_last(ines: Cli) -> None:
+    look = ("review", "Ines Aalto", "--measure", "hand-depth:right=21")
+    assert ines(*look, "--by", "Maud", "--score", "catch=2", "--date", "2026-03-03").code == 0
+    other = ines("review", "Ines Aalto", "--by", "Teo", "--score", "catch=4", "--date", "2026-04-01")
+    assert "2 to 4" not in other.out
+    again = ("review", "Ines Aalto", "--by", "Maud", "--score", "catch=3", "--measure", "hand-depth:right=12")
+    found = ines(*again, "--date", "2026-05-05")
+    assert "catch: 2 to 3 (Maud, 3 March to 5 May): better; own reading error not known." in found.out
+    assert "right: 21 to 12 cm (Maud, 3 March to 5 May): better" in found.out
+    assert "One camera" in found.err
+
+
+def test_clips_read_twice_give_an_own_error_and_small_steps_are_no_change_seen(ines: Cli) -> None:
+    """Four clips read twice, two steps apart each way: the own error is 1.6, a step of one is nothing."""
+    for clip, first, second in (("a", 2, 4), ("b", 4, 2), ("c", 1, 3), ("d", 3, 1)):
+        for score, day in ((first, "2026-01-10"), (second, "2026-01-20")):
+            words = ("--score", f"rhythm={score}", "--clip", clip, "--date", day)
+            assert ines("review", "Ines Aalto", "--by", "Maud", *words).code == 0
+    ines("review", "Ines Aalto", "--by", "Maud", "--score", "rhythm=2", "--date", "2026-03-01", "--clip", "e")
+    found = ines("review", "Ines Aalto", "--by", "Maud", "--score", "rhythm=3", "--date", "2026-05-01")
+    assert "no change seen; a change counts from 1.6" in found.out
+
+
+def test_a_fault_opened_while_a_cue_can_have_provoked_it_is_told_at_once(ines: Cli) -> None:
+    assert ines("cue", "Ines Aalto", "start", "reach longer in front", "--date", "2026-03-01").code == 0
+    opened = ines("fault", "Ines Aalto", "open", "stroke-pausing", "--date", "2026-05-01", "--by", "Maud")
+    assert 'the cue "reach longer in front" has been in use since 1 March' in opened.err
+    seen = ines(
+        "review", "Ines Aalto", "--by", "Maud", "--fault", "body-over-rotated", "--date", "2026-05-02"
+    )
+    assert 'the cue "reach longer in front"' in seen.err
+    other = ines("fault", "Ines Aalto", "open", "ankles-stiff", "--date", "2026-05-01", "--by", "Maud")
+    assert "overdone" not in other.err
