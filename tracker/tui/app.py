@@ -213,13 +213,11 @@ class SlackwaterApp(App[int]):
 
     async def action_quit(self) -> None:
         """Leave; while something runs, ask first."""
-        if self.busy and not isinstance(self.screen, ConfirmScreen):
-            self.push_screen(
-                ConfirmScreen(f"{self.busy}; quit all the same?"),
-                lambda yes: self.exit(0) if yes else None,
-            )
-        else:
+        if not self.busy:
             self.exit(0)
+        elif not isinstance(self.screen, ConfirmScreen):
+            question = f"{self.busy.capitalize()}; quit all the same?"
+            self.push_screen(ConfirmScreen(question), lambda yes: self.exit(0) if yes else None)
 
     def action_command_palette(self) -> None:
         """Open the palette, except where the window is too small for it."""

@@ -13,6 +13,7 @@ from tracker.tui.drawing.fault_lanes import draw_lane, draw_marks
 from tracker.tui.drawing.pace_pane import draw_pace, pace_scale
 from tracker.tui.drawing.picture import Picture
 from tracker.tui.drawing.scales import MONTHS, DateScale
+from tracker.tui.drawing.stroke_pane import ROWS, draw_strokes
 
 MIN_PACE_ROWS = 5
 
@@ -41,16 +42,20 @@ def joint_chart(picture: Picture, view: View, width: int, height: int) -> list[l
     left = gutter_width(width)
     dates = DateScale(view.first, view.last, max(1, width - left))
     events = 1 if picture.marks else 0
-    lanes = min(len(picture.lanes), max(0, height - 2 - events - MIN_PACE_ROWS))
-    rows = max(1, height - 2 - events - lanes)
+    strokes = ROWS if picture.strokes and height >= 2 + events + ROWS + MIN_PACE_ROWS else 0
+    lanes = min(len(picture.lanes), max(0, height - 2 - events - strokes - MIN_PACE_ROWS))
+    rows = max(1, height - 2 - events - strokes - lanes)
     _shade(cells, left, picture, dates)
     _draw_pane(cells, picture, dates, rows)
-    _draw_dates(cells, left, rows + 1, dates)
+    if picture.strokes and strokes:
+        draw_strokes(cells, rows + 1, picture.strokes, dates)
+    below = rows + 1 + strokes
+    _draw_dates(cells, left, below, dates)
     if events:
-        draw_marks(cells, rows + 2, picture.marks, dates, "events")
+        draw_marks(cells, below + 1, picture.marks, dates, "events")
     hidden = len(picture.lanes) - lanes
     for index, lane in enumerate(picture.lanes[:lanes]):
-        y = rows + 2 + events + index
+        y = below + 1 + events + index
         if hidden and index == lanes - 1:
             cells.put(0, y, f"and {hidden + 1} more faults", "name")
         else:

@@ -35,6 +35,15 @@ class Mark:
 
 
 @dataclass(frozen=True)
+class StrokeSeries:
+    """Values of the stroke by date: what they are, their unit, and (date, value) pairs."""
+
+    kind: str
+    unit: str
+    values: tuple[tuple[dt.date, float], ...]
+
+
+@dataclass(frozen=True)
 class Picture:
     """Everything on the chart.
 
@@ -44,6 +53,8 @@ class Picture:
         The last day shown by default and the end of spells that last.
     lanes
         In the order in which they stand below the pace.
+    strokes
+        Shown in a pane of its own between the pace and the dates.
     """
 
     until: dt.date
@@ -52,6 +63,7 @@ class Picture:
     flats: tuple[FlatStretch, ...] = ()
     lanes: tuple[Lane, ...] = ()
     marks: tuple[Mark, ...] = ()
+    strokes: StrokeSeries | None = None
 
     @property
     def first(self) -> dt.date:

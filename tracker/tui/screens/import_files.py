@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import ClassVar
 
+from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
@@ -89,6 +90,7 @@ class ImportPreviewScreen(Frame):
         """Yield the counts and the rows that need a look."""
         yield TextLine(id="sentence")
         yield LongList(COLUMNS, id="rows", empty="every row is fine")
+        yield TextLine(id="doubt", role="quiet")
 
     def on_mount(self) -> None:
         """Keys go to the list."""
@@ -105,7 +107,15 @@ class ImportPreviewScreen(Frame):
             f"{added}; {report.known} rows known already, {report.refused} refused, "
             f"{len(report.doubts)} doubtful (stored, but they don't count until you decide)."
         )
-        self.query_one(LongList).show(preview_rows(report))
+        rows = preview_rows(report)
+        self.query_one(LongList).show(rows)
+        if rows:
+            self._moved(LongList.Moved(self.query_one(LongList), rows[0].key))
+
+    @on(LongList.Moved)
+    def _moved(self, message: LongList.Moved) -> None:
+        row = next(row for row in self.query_one(LongList).rows if row.key == message.key)
+        self.query_one("#doubt", TextLine).say(" ".join(text for text in row.texts if text), "quiet")
 
     def action_take(self) -> None:
         """Take it in; one undo takes it back."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import ClassVar
 
 from textual import on, work
@@ -10,6 +11,7 @@ from textual.binding import Binding, BindingType
 
 from tracker.errors import SlackwaterError
 from tracker.records.text import clean_line
+from tracker.tui.drawing.picture import Picture
 from tracker.tui.drawing.swimmer_picture import picture_of
 from tracker.tui.messages import SwimmerJudged, WorkFailed
 from tracker.tui.screens.frame import Frame
@@ -33,6 +35,7 @@ class SwimmerScreen(Frame):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("y", "why", "why: reasons, rivals, tests set aside", show=False, id="why"),
         Binding("n", "next", "next: what to work on, when to test", show=False, id="next"),
+        Binding("b", "strokes", "stroke rate, length or count beneath the pace", show=False, id="strokes"),
         Binding("v", "swims", "all swims: correct, delete, set aside", show=False, id="swims"),
         Binding("E", "edit", "change what is on record about the swimmer", show=False, id="edit-swimmer"),
         Binding(
@@ -45,6 +48,7 @@ class SwimmerScreen(Frame):
         super().__init__()
         self._label = name
         self._view: SwimmerView | None = None
+        self._strokes = ""
 
     def swimmer(self) -> str:
         """Return the swimmer shown."""
@@ -104,7 +108,7 @@ class SwimmerScreen(Frame):
         line = self.query_one("#link", TextLine)
         line.display = bool(link)
         line.say(link)
-        self.query_one(ChartView).show(picture_of(view, today, health=self.desk.settings.health))
+        self.query_one(ChartView).show(self._picture(view))
         self._read(None)
         self.retitle()
 
@@ -126,6 +130,24 @@ class SwimmerScreen(Frame):
         from tracker.tui.screens.why import WhyScreen
 
         self.app.push_screen(WhyScreen(self._label))
+
+    def action_strokes(self) -> None:
+        """Show rate, length, count, then none of them."""
+        from tracker.tui.drawing.stroke_pane import KINDS
+
+        kinds = ("", *KINDS)
+        self._strokes = kinds[(kinds.index(self._strokes) + 1) % len(kinds)]
+        if self._view is not None:
+            self.query_one(ChartView).show(self._picture(self._view), same_view=True)
+
+    def _picture(self, view: SwimmerView) -> Picture:
+        from tracker.tui.drawing.stroke_pane import stroke_series
+
+        today = self.slackwater.today()
+        picture = picture_of(view, today, health=self.desk.settings.health)
+        if not self._strokes:
+            return picture
+        return replace(picture, strokes=stroke_series(self._strokes, [kept.record for kept in view.swims]))
 
     def action_next(self) -> None:
         """Show what to work on next."""

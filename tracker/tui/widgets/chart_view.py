@@ -24,6 +24,7 @@ ROLES = (
     "line",
     "band",
     "test",
+    "stroke",
     "aside",
     "flat",
     "hatch",
@@ -73,9 +74,11 @@ class ChartView(Widget, can_focus=True):
         """What is shown."""
         return self._picture
 
-    def show(self, picture: Picture) -> None:
-        """Show another picture, all of its dates, without a cursor."""
-        self._picture, self._view, self._index = picture, None, None
+    def show(self, picture: Picture, *, same_view: bool = False) -> None:
+        """Show another picture: all of its dates without a cursor, or the same dates and cursor as before."""
+        self._picture = picture
+        if not same_view:
+            self._view, self._index = None, None
         self._redraw()
 
     def render_line(self, y: int) -> Strip:
