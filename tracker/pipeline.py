@@ -14,14 +14,14 @@ from tracker.faults.link import Link
 from tracker.faults.rivals import Around, Swum, rivals_near
 from tracker.faults.rule import link_lives
 from tracker.records.base import Record
-from tracker.records.event import JUMP_KINDS, Event, Load
+from tracker.records.event import Event, Load
 from tracker.records.fault import FaultStep
 from tracker.records.review import ReviewItem
 from tracker.records.swimmer import Choice, Swimmer
+from tracker.series.events import jump_days
 from tracker.series.from_swims import Columns, LeftOut, rows_from_swims
-from tracker.series.rows import day_number
 from tracker.settings import Settings
-from tracker.verdict.judge import Taught, examine, judge_case, teach
+from tracker.verdict.judge import Taught, examine, judge_case
 from tracker.verdict.verdict import FlatStretch, Verdict
 
 R = TypeVar("R", bound=Record)
@@ -77,7 +77,7 @@ def roster(
     settings: Settings,
     *,
     as_of: dt.date,
-    taught: Taught | None = None,
+    taught: Taught,
     detail: bool = False,
 ) -> list[RosterLine]:
     """Return a line for every swimmer of the club, most in need of a look first.
@@ -87,23 +87,16 @@ def roster(
     club
         What is on record; anything after `as_of` is not looked at.
     taught
-        What the whole roster taught the engine; None learns it from this club.
+        What the whole roster taught the engine (`usecases.roster_teaching`): the same for one
+        swimmer, a group and everybody, or their verdicts would disagree.
     detail
         Whether the verdicts carry points and curve for a chart.
     """
     rows, left_out = rows_from_swims(club.swims, settings, until=as_of)
     found: dict[str, Verdict] = {}
     if rows is not None:
-        jumps = {
-            name: [
-                day_number(event.to_date or event.from_date)
-                for event in events
-                if event.kind in JUMP_KINDS and event.from_date <= as_of
-            ]
-            for name, events in club.events.items()
-        }
-        believed = taught or teach(rows, settings, jumps)
-        case = examine(rows, believed, settings, events=jumps)
+        jumps = jump_days((event for own in club.events.values() for event in own), as_of)
+        case = examine(rows, taught, settings, events=jumps)
         verdicts = judge_case(case, settings, as_of=as_of, detail=detail)
         found = {verdict.swimmer: verdict for verdict in verdicts}
     left = by_swimmer(left_out)

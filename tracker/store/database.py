@@ -12,6 +12,7 @@ from sqlalchemy import Connection, Engine
 from tracker.errors import BadFileError
 from tracker.store import engine as db
 from tracker.store import history, migrating
+from tracker.store.facts import keep_fact
 from tracker.store.places import is_on_network
 from tracker.store.reading import Reader
 from tracker.store.tables import SCHEMA
@@ -106,6 +107,11 @@ class Store:
             writer = Writer(connection, who=who, what=what, at=at)
             yield writer
             writer.close()
+
+    def remember(self, name: str, value: str) -> None:
+        """Keep a fact outside the record and its history."""
+        with self._writing() as connection:
+            keep_fact(connection, name, value)
 
     def undo(self, *, at: dt.datetime, who: str = "") -> str:
         """Undo the last change that stands; return what it was."""

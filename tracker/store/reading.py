@@ -14,6 +14,7 @@ from tracker.records.base import Record
 from tracker.records.swimmer import Swimmer
 from tracker.records.text import name_key
 from tracker.store.engine import days
+from tracker.store.facts import fact, fingerprint
 from tracker.store.tables import DATE_OF, FIELDS, METADATA, TABLES
 
 if TYPE_CHECKING:
@@ -182,6 +183,14 @@ class Reader:
         state = METADATA.tables["state"]
         query = select(state.c.value).where(state.c.name == "changes")
         return int(self.connection.execute(query).scalar_one())
+
+    def fact(self, name: str) -> str | None:
+        """Return a fact kept outside the record; None if there is none."""
+        return fact(self.connection, name)
+
+    def fingerprint(self, kind: type[Record], before: dt.date) -> str:
+        """Return what changes with any record of this kind dated before that day."""
+        return fingerprint(self.connection, kind, before)
 
     def history(self, swimmer: str | None = None, limit: int | None = None) -> list[HistoryLine]:
         """Return the history, latest first; of one swimmer if given."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import calendar
 import datetime as dt
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -18,10 +18,8 @@ from tracker.output.pages.permission import why_not
 from tracker.output.pages.season import Season
 from tracker.output.pages.typeset import Paper
 from tracker.output.whole_files import whole_file
-from tracker.pipeline import RosterLine, roster
-from tracker.records.catalogue import full_catalogue
 from tracker.records.event import Event
-from tracker.records.fault import FaultStep, OwnFault
+from tracker.records.fault import FaultStep
 from tracker.records.review import ReviewItem
 from tracker.records.swim import Swim
 from tracker.records.swimmer import Consent, Swimmer
@@ -29,7 +27,9 @@ from tracker.records.work import Work
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Kept, Reader
-from tracker.usecases.read_club import read_club
+from tracker.usecases.propose_next import graded_line, step_of
+from tracker.usecases.read_evidence import RosterRecord, evidence_of
+from tracker.usecases.roster_teaching import roster_teaching
 
 Progress = Callable[[int, int, str], None]
 """Told how many are done, of how many, and whose page was the last."""
@@ -89,20 +89,16 @@ def make_pages(  # noqa: PLR0913 - what the command takes
     order = Order(formats, as_of, paper, sheets)
     written: list[Path] = []
     failed: list[tuple[str, str]] = []
+    taught = roster_teaching(store, as_of=until, settings=settings)
     with store.read() as reader:
         people, skipped = _people(reader, names, group, until, settings)
         stems = {
             kept.record.swimmer: file_stem(kept.id, kept.record.swimmer, first, private=settings.private)
             for kept in people
         }
-        clubs = (
-            [read_club(reader, group=group)]
-            if names is None
-            else [read_club(reader, swimmer=kept.record.swimmer) for kept in people]
-        )
-        found = [line for club in clubs for line in roster(club, settings, as_of=until, detail=True)]
-        lines = {line.swimmer: line for line in found}
-        seasons = _seasons(reader, people, lines, (first, until), settings)
+        alone = names[0] if names is not None and len(people) == 1 == len(names) else None
+        record = evidence_of(reader, taught, as_of=until, settings=settings, name=alone, group=group)
+        seasons = _seasons(reader, people, record, (first, until), settings)
         for done, made in enumerate(make_all(seasons, order, len(people)), start=1):
             written += _write(made, out, stems[made.swimmer])
             failed += [(made.swimmer, reason) for reason in made.failures]
@@ -137,25 +133,27 @@ def _people(
 def _seasons(
     reader: Reader,
     people: Sequence[Kept[Swimmer]],
-    lines: Mapping[str, RosterLine],
+    record: RosterRecord,
     span: tuple[dt.date, dt.date],
     settings: Settings,
 ) -> Iterator[Season]:
     """Yield one season after the other, each read only when its turn comes."""
-    own = [kept.record for kept in reader.all(OwnFault)]
-    names = {fault.slug: fault.name for fault in full_catalogue(own)}
+    names = {slug: fault.name for slug, fault in record.catalogue.items()}
     first, until = span
     for kept in people:
         label = kept.record.swimmer
         steps = [one.record for one in reader.all(FaultStep, swimmer=label) if one.record.date <= until]
+        swims = [one.record for one in reader.all(Swim, swimmer=label) if one.record.date <= until]
+        line = graded_line(record, label, swims)
         yield Season(
             swimmer=kept.record,
             month=first,
             as_of=until,
-            line=lines[label],
+            line=line,
             names=names,
+            step=step_of(record, line, as_of=until, settings=settings),
             spells=spells(steps, until),
-            swims=[one.record for one in reader.all(Swim, swimmer=label) if one.record.date <= until],
+            swims=swims,
             steps=steps,
             reviews=[one.record for one in reader.all(ReviewItem, swimmer=label) if one.record.date <= until],
             work=[one.record for one in reader.all(Work, swimmer=label) if one.record.from_date <= until],

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import calendar
 import datetime as dt
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Final
 
 from tracker.errors import UsageError
 from tracker.faults.life import spells
+from tracker.output.effect_words import effect_line
 from tracker.output.numbers import month_name
 from tracker.output.pages.making import Format, Order, made_from
 from tracker.output.pages.naming import slug
@@ -15,12 +18,14 @@ from tracker.output.pages.roster_page import RosterMonth, roster_page
 from tracker.output.pages.typeset import Paper
 from tracker.output.whole_files import whole_file
 from tracker.pipeline import roster
-from tracker.records.catalogue import full_catalogue
-from tracker.records.fault import OwnFault
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.usecases.make_pages import PagesMade
-from tracker.usecases.read_club import read_club
+from tracker.usecases.read_evidence import RosterRecord, evidence_of
+from tracker.usecases.roster_teaching import roster_teaching
+from tracker.verdict.judge import Taught
+
+MOST_EFFECTS: Final = 6
 
 
 def make_roster_page(  # noqa: PLR0913 - what the command takes
@@ -47,27 +52,12 @@ def make_roster_page(  # noqa: PLR0913 - what the command takes
     if first > as_of:
         raise UsageError(f"{month_name(first)} has not begun on {as_of.isoformat()}; name an earlier month")
     until = min(first.replace(day=calendar.monthrange(first.year, first.month)[1]), as_of)
+    taught = roster_teaching(store, as_of=until, settings=settings)
     with store.read() as reader:
-        club = read_club(reader, group=group)
-        own = [kept.record for kept in reader.all(OwnFault)]
-    if not club.swimmers:
+        record = evidence_of(reader, taught, as_of=until, settings=settings, group=group)
+    if not record.lines:
         raise UsageError("there is nobody to make a page for; is the group's name right?")
-    before = roster(club, settings, as_of=first - dt.timedelta(days=1))
-    steps = {
-        name: [step for step in club.steps.get(name, ()) if step.date <= until] for name in club.swimmers
-    }
-    looks = {item.swimmer for items in club.reviews.values() for item in items if item.date <= until}
-    looks |= {name for name, own_steps in steps.items() if any(step.reviewer for step in own_steps)}
-    content = RosterMonth(
-        month=first,
-        as_of=until,
-        group=group or "",
-        lines=roster(club, settings, as_of=until, detail=True),
-        names={fault.slug: fault.name for fault in full_catalogue(own)},
-        before={line.swimmer: line.verdict.verdict for line in before if line.verdict is not None},
-        spells={name: spells(own_steps, until) for name, own_steps in steps.items()},
-        looked=frozenset(looks),
-    )
+    content = _month(record, taught, group or "", (first, until), settings)
     name = "roster"
     made = made_from(name, lambda: roster_page(content, as_of), Order(formats, as_of, paper))
     stem = "-".join(part for part in (name, slug(group or ""), f"{first:%Y-%m}") if part)
@@ -78,3 +68,33 @@ def make_roster_page(  # noqa: PLR0913 - what the command takes
             stream.write(content_bytes)
         written.append(path)
     return PagesMade(tuple(written), tuple((name, reason) for reason in made.failures), ())
+
+
+def _month(
+    record: RosterRecord, taught: Taught, group: str, span: tuple[dt.date, dt.date], settings: Settings
+) -> RosterMonth:
+    """Return what the summary is made from: the roster now, and its verdicts a month before."""
+    first, until = span
+    club = record.club
+    before = roster(club, settings, as_of=first - dt.timedelta(days=1), taught=taught)
+    names = {slug: fault.name for slug, fault in record.catalogue.items()}
+    return RosterMonth(
+        month=first,
+        as_of=until,
+        group=group,
+        lines=list(record.lines.values()),
+        names=names,
+        before={line.swimmer: line.verdict.verdict for line in before if line.verdict is not None},
+        spells={name: spells(club.steps.get(name, ()), until) for name in record.lines},
+        looked=frozenset(
+            name for name, one in record.people.items() if any(day <= until for day, _ in one.looks)
+        ),
+        effects=_effects(record, names),
+    )
+
+
+def _effects(record: RosterRecord, names: Mapping[str, str]) -> list[str]:
+    """Return what is known of corrections, cues and drills; the counts of corrections if nothing is."""
+    found = [effect for effect in record.evidence.effects() if effect.tried]
+    known = [effect for effect in found if effect.gain is not None] or found[:1]
+    return [effect_line(effect, names) for effect in known[:MOST_EFFECTS]]

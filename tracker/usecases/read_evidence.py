@@ -16,6 +16,8 @@ from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader
 from tracker.usecases.read_club import read_club
+from tracker.usecases.roster_teaching import roster_teaching
+from tracker.verdict.judge import Taught
 
 LARGE_ENOUGH = 30
 """A swimmer's own group is the roster to compare with if it has so many (assumption): it keeps a
@@ -43,12 +45,19 @@ def read_evidence(
     UnknownNameError
         If nobody is called so.
     """
+    taught = roster_teaching(store, as_of=as_of, settings=settings)
     with store.read() as reader:
-        return evidence_of(reader, as_of=as_of, settings=settings, name=name)
+        return evidence_of(reader, taught, as_of=as_of, settings=settings, name=name)
 
 
 def evidence_of(
-    reader: Reader, *, as_of: dt.date, settings: Settings, name: str | None = None, group: str | None = None
+    reader: Reader,
+    taught: Taught,
+    *,
+    as_of: dt.date,
+    settings: Settings,
+    name: str | None = None,
+    group: str | None = None,
 ) -> RosterRecord:
     """Return the same out of an open snapshot; of one group if `group` is given.
 
@@ -65,7 +74,7 @@ def evidence_of(
         club = read_club(reader, swimmer=who.swimmer)
     work: dict[str, list[Work]] = by_swimmer(kept.record for kept in reader.all(Work))
     own = [kept.record for kept in reader.all(OwnFault)]
-    lines = {line.swimmer: line for line in roster(club, settings, as_of=as_of, detail=True)}
+    lines = {line.swimmer: line for line in roster(club, settings, as_of=as_of, taught=taught, detail=True)}
     people = {label: _person(label, lines[label], club, work.get(label, ()), as_of) for label in lines}
     catalogue = {entry.slug: entry for entry in full_catalogue(own)}
     return RosterRecord(club, lines, people, catalogue, RosterEvidence(people.values(), as_of=as_of))

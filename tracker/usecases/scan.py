@@ -8,6 +8,7 @@ from tracker.pipeline import RosterLine, roster
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.usecases.read_club import read_club
+from tracker.usecases.roster_teaching import roster_teaching
 
 
 def scan(
@@ -27,6 +28,7 @@ def scan(
     detail
         Whether the verdicts carry the points and the curve of a chart.
     """
+    taught = roster_teaching(store, as_of=as_of, settings=settings)
     with store.read() as reader:
         club = read_club(reader, group=group)
-    return roster(club, settings, as_of=as_of, detail=detail)
+    return roster(club, settings, as_of=as_of, taught=taught, detail=detail)

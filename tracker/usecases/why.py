@@ -17,6 +17,7 @@ from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Kept
 from tracker.usecases.read_club import read_club
+from tracker.usecases.roster_teaching import roster_teaching
 
 
 @dataclass(frozen=True)
@@ -44,6 +45,7 @@ def why(store: Store, name: str, *, as_of: dt.date, settings: Settings) -> Swimm
     UnknownNameError
         If nobody is called so.
     """
+    taught = roster_teaching(store, as_of=as_of, settings=settings)
     with store.read() as reader:
         who = reader.swimmer(name).record
         label = who.swimmer
@@ -56,6 +58,6 @@ def why(store: Store, name: str, *, as_of: dt.date, settings: Settings) -> Swimm
         load = tuple(kept for kept in reader.all(Load, swimmer=label) if kept.record.week <= as_of)
         choices = tuple(reader.all(Choice, swimmer=label))
         consents = tuple(reader.all(Consent, swimmer=label))
-    line = roster(club, settings, as_of=as_of, detail=True)[0]
+    line = roster(club, settings, as_of=as_of, taught=taught, detail=True)[0]
     lives = spells([kept.record for kept in steps], as_of)
     return SwimmerView(who, line, lives, swims, steps, reviews, work, events, load, choices, consents)

@@ -1,0 +1,80 @@
+"""What the roster taught: kept, learned again when its basis changed, the same for one and for all."""
+
+import datetime as dt
+
+import pytest
+
+from tests.builders import START, a_season
+from tracker.records.swim import Swim
+from tracker.records.swimmer import Swimmer
+from tracker.settings import DEFAULT
+from tracker.store.database import Store
+from tracker.usecases.roster_teaching import PLAIN, _from_json, _to_json, roster_teaching
+from tracker.usecases.scan import scan
+from tracker.usecases.why import why
+
+AT = dt.datetime(2026, 6, 1, 12, tzinfo=dt.UTC)
+AS_OF = START + dt.timedelta(days=400)
+
+
+@pytest.fixture(scope="module")
+def store(tmp_path_factory) -> Store:
+    store = Store.open(tmp_path_factory.mktemp("teaching") / "club.db")
+    with store.write(who="t", what="a roster", at=AT) as writer:
+        for i in range(34):
+            name = f"Swimmer {i:02d}"
+            days, paces = a_season([(6.0, 0.3 + i / 40), (6.0, 0.1)], seed=i)
+            writer.add([Swimmer(swimmer=name)])
+            writer.add(
+                [
+                    Swim(
+                        date=START + dt.timedelta(days=d),
+                        swimmer=name,
+                        test="t400",
+                        distance_m=400,
+                        time_s=4 * p,
+                    )
+                    for d, p in zip(days, paces, strict=True)
+                ]
+            )
+    return store
+
+
+def test_a_roster_of_thirty_teaches_and_what_it_taught_reads_back(store) -> None:
+    taught = roster_teaching(store, as_of=AS_OF, settings=DEFAULT)
+    assert taught.priors.learned
+    assert taught.reference == PLAIN
+    assert _from_json(_to_json(taught)) == taught
+    assert roster_teaching(store, as_of=AS_OF, settings=DEFAULT) == taught
+
+
+def test_one_swimmer_alone_is_judged_as_among_the_roster(store) -> None:
+    lines = {line.swimmer: line.verdict for line in scan(store, as_of=AS_OF, settings=DEFAULT)}
+    for name in ("Swimmer 00", "Swimmer 33"):
+        alone = why(store, name, as_of=AS_OF, settings=DEFAULT).line.verdict
+        assert alone.p_flat == pytest.approx(lines[name].p_flat, abs=1e-9)
+        assert alone.since == lines[name].since
+
+
+def test_a_new_swim_of_this_month_leaves_it_and_an_older_one_has_it_learned_again(tmp_path) -> None:
+    store = Store.open(tmp_path / "club.db")
+    with store.write(who="t", what="one", at=AT) as writer:
+        writer.add([Swimmer(swimmer="Ada")])
+        writer.add([Swim(date=START, swimmer="Ada", test="t400", distance_m=400, time_s=400)])
+    first = AS_OF.replace(day=1)
+    name = f"taught by {first.isoformat()}"
+    roster_teaching(store, as_of=AS_OF, settings=DEFAULT)
+
+    def basis() -> str:
+        with store.read() as reader:
+            return reader.fact(name)
+
+    before = basis()
+    with store.write(who="t", what="now", at=AT) as writer:
+        writer.add([Swim(date=first, swimmer="Ada", test="t400", distance_m=400, time_s=398)])
+    roster_teaching(store, as_of=AS_OF, settings=DEFAULT)
+    assert basis() == before
+    with store.write(who="t", what="then", at=AT) as writer:
+        writer.add([Swim(date=START, swimmer="Ada", test="t400", distance_m=400, time_s=399)])
+    roster_teaching(store, as_of=AS_OF, settings=DEFAULT)
+    assert basis() != before

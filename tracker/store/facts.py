@@ -1,0 +1,40 @@
+"""Facts worth keeping that are no part of the record: worked out again whenever their basis changed.
+
+They stand outside the history: undo never touches them, and losing one costs only time.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from sqlalchemy import Connection, func, insert, select, update
+
+from tracker.records.base import Record
+from tracker.store.seal import sealed
+from tracker.store.tables import DATE_OF, METADATA, TABLES
+
+STATE = METADATA.tables["state"]
+
+
+def fact(connection: Connection, name: str) -> str | None:
+    """Return the fact of that name; None if there is none."""
+    return connection.execute(select(STATE.c.value).where(STATE.c.name == name)).scalar()
+
+
+def keep_fact(connection: Connection, name: str, value: str) -> None:
+    """Keep a fact, in place of an earlier one of that name."""
+    row = connection.execute(select(STATE).where(STATE.c.name == name)).mappings().one_or_none()
+    if row is None:
+        connection.execute(insert(STATE).values(sealed(STATE, {"name": name, "value": value, "version": 1})))
+    else:
+        changed = sealed(STATE, {**row, "value": value})
+        connection.execute(update(STATE).where(STATE.c.id == row["id"]).values(changed))
+
+
+def fingerprint(connection: Connection, kind: type[Record], before: dt.date) -> str:
+    """Return what changes with every record of this kind and of before that day that comes, goes or changes."""
+    table = TABLES[kind]
+    query = select(func.count(), func.sum(table.c.seal), func.max(table.c.id)).where(
+        table.c[DATE_OF[kind]] < before
+    )
+    return ":".join(str(value) for value in connection.execute(query).one())
