@@ -32,6 +32,7 @@ GROUPS: dict[str, dict[str, Command]] = {
     },
     "What it says": {
         "scan": Command("scan", "the roster with its verdicts, most in need of a look first"),
+        "board": Command("board", "every fault of the roster that is not done with"),
         "why": Command("why", "the evidence behind one swimmer's verdict"),
         "seen": Command("seen", "mark a swimmer's present verdict as seen"),
         "next": Command("next_", "what to work on, what to leave, when to test and look again"),

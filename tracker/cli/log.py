@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
+from tracker.errors import UsageError
 from tracker.output.css_words import css_details, css_json, css_sentence, distance_words
 from tracker.output.safety import MAXIMAL_TEST
 from tracker.records.css import TRIAL_ERROR
@@ -19,7 +21,9 @@ if TYPE_CHECKING:
 
 EXAMPLE = """slackwater log "Ines Aalto" css 6:40 3:10 --strokes 18 --effort 9
 slackwater log "Ines Aalto" t30 1480m --date 2026-06-28 --course LCM
-slackwater log "Ines Aalto" reps 4x100 1:38 1:39 1:39.5 1:40 --rest 20"""
+slackwater log "Ines Aalto" reps 4x100 1:38 1:39 1:39.5 1:40 --rest 20
+slackwater log --sheet css --group Masters > sheet.csv
+slackwater log --table sheet.csv"""
 
 _FIELDS = (
     ("date", "D", "day it was swum, YYYY-MM-DD (default: today)"),
@@ -41,23 +45,44 @@ _RECORD_NAMES = {"warmup": "warmup_min", "rest": "rest_s", "rate": "rate_cpm"}
 
 def add_arguments(parser: Parser) -> None:
     """Add what the command takes."""
-    parser.add_argument("name", metavar="NAME", help="the swimmer's label")
-    parser.add_argument("test", metavar="TEST", help="css, t200, t400, t1000, t1500, t30, reps or an own one")
+    parser.add_argument("name", nargs="?", metavar="NAME", help="the swimmer's label")
+    parser.add_argument(
+        "test", nargs="?", metavar="TEST", help="css, t200, t400, t1000, t1500, t30, reps or an own one"
+    )
     parser.add_argument(
         "times",
-        nargs="+",
+        nargs="*",
         metavar="TIME",
         help="css: 400, then 200; t30: the distance; reps: 10x100, then times",
     )
     for flag, metavar, text in _FIELDS:
         parser.add_argument(f"--{flag}", metavar=metavar, default="", help=text)
+    parser.add_argument("--sheet", metavar="TEST", help="print a blank poolside sheet (CSV) instead")
+    parser.add_argument("--group", metavar="G", help="whose names stand on the sheet (default: everybody's)")
+    parser.add_argument("--table", metavar="FILE", help="log a filled sheet instead; '-' for standard input")
     parser.add_argument(
         "--accept-implausible", action="store_true", help="it is right although it looks wrong"
     )
 
 
 def run(args: Namespace, ctx: Context) -> int:
-    """Log it and print what came of it."""
+    """Log it and print what came of it; or print a sheet, or log a filled one."""
+    if args.sheet is not None or args.table is not None:
+        return _squad(args, ctx)
+    if not args.times:
+        raise UsageError("give NAME TEST TIME..., --sheet TEST or --table FILE (see 'slackwater log --help')")
+    return _one(args, ctx)
+
+
+def _squad(args: Namespace, ctx: Context) -> int:
+    from tracker.cli.log_squad import log_table, print_sheet
+
+    if args.name is not None or (args.sheet is not None and args.table is not None):
+        raise UsageError("--sheet and --table stand alone: no NAME, TEST or TIME beside them, and not both")
+    return print_sheet(args, ctx) if args.sheet is not None else log_table(args, ctx)
+
+
+def _one(args: Namespace, ctx: Context) -> int:
     from tracker.entry.swim_form import TypedTest
     from tracker.output.doubt_words import doubt_sentence
     from tracker.usecases.log_test import ImplausibleError, log_test
@@ -72,16 +97,29 @@ def run(args: Namespace, ctx: Context) -> int:
         if not ctx.may_ask or not ctx.agreed(f"implausible: {said}. Log it all the same?"):
             raise
         logged = log_test(ctx.store, replace(typed, accepted=True), **given)
-    if ctx.json:
-        ctx.say.json(_json(logged))
-    else:
-        _say(logged, ctx)
-    for remark in logged.remarks:
-        accepted = "accepted" if remark.implausible else "note"
-        ctx.say.warned(f"{accepted}: {doubt_sentence(remark)}")
-    if logged.first:
-        ctx.say.warned(MAXIMAL_TEST)
+    print_logged([logged], ctx)
     return 0
+
+
+def print_logged(logged: Sequence[Logged], ctx: Context) -> None:
+    """Print the swims, and as messages what is unusual about them and the caution a first test calls for."""
+    from tracker.output.doubt_words import doubt_sentence
+
+    if ctx.json:
+        ctx.say.json({"schema": 1, **_json(logged[0])} if len(logged) == 1 else _all_json(logged))
+    for one in logged:
+        if not ctx.json:
+            _say(one, ctx)
+        for remark in one.remarks:
+            accepted = "accepted" if remark.implausible else "note"
+            name = "" if len(logged) == 1 else f"{one.swimmer.swimmer}: "
+            ctx.say.warned(f"{accepted}: {name}{doubt_sentence(remark)}")
+    if any(one.first for one in logged):
+        ctx.say.warned(MAXIMAL_TEST)
+
+
+def _all_json(logged: Sequence[Logged]) -> dict[str, object]:
+    return {"schema": 1, "logged": [_json(one) for one in logged]}
 
 
 def _say(logged: Logged, ctx: Context) -> None:
@@ -109,7 +147,6 @@ def _json(logged: Logged) -> dict[str, object]:
         for number, swim in zip(logged.numbers, logged.swims, strict=True)
     ]
     return {
-        "schema": 1,
         "swims": swims,
         "css": css_json(logged.css, TRIAL_ERROR) if logged.css else None,
         "remarks": [doubt_sentence(doubt) for doubt in logged.remarks],

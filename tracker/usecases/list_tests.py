@@ -16,6 +16,12 @@ def list_tests(store: Store | None) -> list[SwimTest]:
         return _all(reader)
 
 
+def find_definition(store: Store, name: str) -> SwimTest:
+    """Return the definition called `name`; raises `UnknownNameError`."""
+    with store.read() as reader:
+        return find_test(reader, name)
+
+
 def find_test(reader: Reader, name: str) -> SwimTest:
     """Return the definition called `name`.
 
