@@ -18,7 +18,7 @@ from tracker.errors import TooFewError
 from tracker.faults.changes import Change
 from tracker.faults.hinge import AFTER_MONTHS, BEFORE_MONTHS, Before, Hinge, Levels, before, hinge
 from tracker.trend.observations import DAYS_PER_MONTH, Floats
-from tracker.trend.reml import Mixed, fit_mixed
+from tracker.trend.pooling import Pooled, pool
 
 LEAST_CASES = 5
 """Fewest changed, and fewest compared, swimmers for an effect (assumption)."""
@@ -26,6 +26,8 @@ COMPARED_EACH = 3
 """At most so many compared swimmers for each changed one."""
 NEAR = 0.75
 """A swimmer compares if the two slopes before lie so near, in standard deviations (root mean square)."""
+_BENT = 1e-6
+"""Squared length of a hinge that can be told from a straight line."""
 _PRIOR_FREEDOM = 12.0
 """Weight of the roster's noise in a swimmer's own, in degrees of freedom (METHODS 4.2)."""
 
@@ -126,7 +128,7 @@ def effect_of(
 
 def compare(
     changed: Sequence[Hinge], compared: Sequence[Hinge], *, lead: bool = False
-) -> tuple[Estimate, Mixed]:
+) -> tuple[Estimate, Pooled]:
     """Return the difference of the hinges of two arms, and the model behind it.
 
     Each series counts by its own noise, shrunken to that of all. What is left of a difference between
@@ -143,17 +145,15 @@ def compare(
     noise = _noise(cases)
     y = [(c.lead_y if lead else c.y) / s for c, s in zip(cases, noise, strict=True)]
     h = [(c.lead_h if lead else c.h) / s for c, s in zip(cases, noise, strict=True)]
-    group = np.concatenate([np.full(one.size, place) for place, one in enumerate(y)])
-    hinges = np.concatenate(h)
     arm = (np.arange(len(cases)) < len(changed)) * 1.0
     columns = [np.ones(len(cases)), arm]
     if not lead:
         slopes = np.array([[c.before.slope, c.before.recent] for c in cases])
         columns += list((slopes - slopes.mean(axis=0)).T)
     by_case = np.column_stack(columns)
-    model = fit_mixed(np.concatenate(y), hinges[:, None] * by_case[group], hinges[:, None], group)
+    model = pool(y, h, by_case)
     freedom = len(cases) - by_case.shape[1]
-    return _estimate(float(model.fixed[1]), float(model.covariance[1, 1]) ** 0.5, freedom), model
+    return _estimate(float(model.b[1]), float(model.covariance[1, 1]) ** 0.5, freedom), model
 
 
 def pooled(changed: Sequence[Hinge], compared: Sequence[Hinge], counted: Effect) -> Effect:
@@ -165,10 +165,11 @@ def pooled(changed: Sequence[Hinge], compared: Sequence[Hinge], counted: Effect)
         If the model has no solution.
     """
     gain, model = compare(changed, compared)
-    lead, _ = compare(changed, compared, lead=True)
-    own = gain.value + model.random[: len(changed), 0]
+    early = [[one for one in arm if one.lead_h @ one.lead_h > _BENT] for arm in (changed, compared)]
+    lead = compare(*early, lead=True)[0] if min(map(len, early)) >= LEAST_CASES else None
+    own = gain.value + model.own[: len(changed)]
     each = tuple((case.swimmer, case.date, float(value)) for case, value in zip(changed, own, strict=True))
-    spread = float(max(model.between[0, 0], 0.0) ** 0.5)
+    spread = model.between**0.5
     return replace(counted, gain=gain, spread=spread, lead=lead, each=each)
 
 

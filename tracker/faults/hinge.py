@@ -105,7 +105,7 @@ def hinge(
     early = t < 0
     whole, first = contrasts(t), contrasts(t[early])
     h, level = whole @ np.maximum(t - LAG_MONTHS, 0.0), whole @ y
-    if not h @ h > 0:
+    if not h @ h > 1e-6:
         return None
     theta = float(h @ level / (h @ h))
     return Hinge(
