@@ -26,18 +26,7 @@ class WhyScreen(ReadingScreen):
 
     def sections(self) -> Sequence[Section]:
         """Return reasons, link, stretches, faults, cues, drills and events."""
-        from tracker.output.why_text import why_sections
-        from tracker.usecases.fault_names import fault_names
-        from tracker.usecases.why import why
+        from tracker.usecases.explain import explain
 
         today, settings = self.slackwater.today(), self.desk.settings
-        view = why(self.desk.store, self._for, as_of=today, settings=settings)
-        return why_sections(
-            view.line,
-            view.spells,
-            [kept.record for kept in view.work],
-            [kept.record for kept in view.events],
-            names=fault_names(self.desk.store),
-            as_of=today,
-            health=settings.health,
-        )
+        return explain(self.desk.store, self._for, as_of=today, settings=settings)

@@ -1,0 +1,139 @@
+"""In a real pseudo-terminal: signals, crashes, kills, escapes, colours."""
+
+from __future__ import annotations
+
+import re
+import signal
+import sqlite3
+import termios
+from contextlib import closing
+
+import pytest
+
+from tests.tui.clubs import a_club
+from tests.tui.terminal import ROOT, Terminal
+
+ALTERNATE_OFF, MOUSE_OFF, CURSOR_ON = b"\x1b[?1049l", b"\x1b[?1000l", b"\x1b[?25h"
+
+
+@pytest.fixture
+def club(tmp_path):
+    store = a_club(tmp_path)
+    store.close()
+    return tmp_path / "club.db"
+
+
+def assert_usable(terminal: Terminal) -> None:
+    assert ALTERNATE_OFF in terminal.written
+    assert MOUSE_OFF in terminal.written
+    assert CURSOR_ON in terminal.written
+    now = termios.tcgetattr(terminal.slave)
+    assert now[3] & (termios.ECHO | termios.ICANON) == terminal.before[3] & (termios.ECHO | termios.ICANON)
+
+
+def test_quitting_by_key_ends_with_zero(club, tmp_path):
+    with closing(Terminal(club, tmp_path)) as terminal:
+        terminal.wait_for("plateau")
+        terminal.send("\x11")
+        assert terminal.ended() == 0
+        assert_usable(terminal)
+
+
+@pytest.mark.parametrize(
+    ("number", "code"), [(signal.SIGTERM, 1), (signal.SIGHUP, 1), (signal.SIGINT, 130)], ids=str
+)
+def test_a_signal_leaves_a_usable_terminal_and_one_line(club, tmp_path, number, code):
+    with closing(Terminal(club, tmp_path)) as terminal:
+        terminal.wait_for("plateau")
+        assert terminal.stop(number) == code
+        assert_usable(terminal)
+        after = terminal.written.rpartition(ALTERNATE_OFF)[2].decode()
+        assert f"stopped by {number.name}" in after
+        assert "Traceback" not in after
+
+
+FAULTY = """
+import sys
+from tracker.tui.screens.roster import RosterScreen
+
+def fails(self):
+    secret = "Ada Fjord, born 1980"
+    raise KeyError(secret)
+
+RosterScreen.action_next_group = fails
+from tracker.cli.main import main
+sys.exit(main(sys.argv[1:]))
+"""
+
+
+def test_a_crash_leaves_a_usable_terminal_one_line_and_a_log_without_personal_data(club, tmp_path):
+    script = tmp_path / "faulty.py"
+    script.write_text(FAULTY, encoding="utf-8")
+    with closing(Terminal(club, tmp_path, program=(str(script),), PYTHONPATH=str(ROOT))) as terminal:
+        terminal.wait_for("plateau")
+        terminal.send("p", 1.0)
+        assert terminal.ended() == 1
+        assert_usable(terminal)
+        after = terminal.written.rpartition(ALTERNATE_OFF)[2].decode()
+        assert "error: the screens stopped (KeyError)" in after
+        assert "Traceback" not in after
+        assert "1980" not in after
+    log = (tmp_path / "state" / "slackwater" / "screens.log").read_text(encoding="utf-8")
+    assert "KeyError" in log
+    assert "faulty.py:7 fails" in log
+    assert "1980" not in log
+
+
+def test_what_was_typed_survives_every_kill(club, tmp_path):
+    times = ("6:48", "3:16")
+    for number, typed in enumerate(times):
+        with closing(Terminal(club, tmp_path)) as terminal:
+            terminal.wait_for("plateau")
+            terminal.send("t", 1.0)
+            for kept in times[:number]:
+                terminal.wait_for(kept)
+            terminal.wait_for("after warm-up")
+            terminal.send(typed, 1.0)
+            assert terminal.stop(signal.SIGKILL) == -signal.SIGKILL
+    with closing(Terminal(club, tmp_path)) as terminal:
+        terminal.wait_for("plateau")
+        terminal.send("t", 1.0)
+        for kept in (*times, "A draft was kept and is back"):
+            terminal.wait_for(kept)
+
+
+def test_no_escape_of_a_name_reaches_the_terminal(club, tmp_path):
+    with sqlite3.connect(club) as raw:
+        raw.execute("PRAGMA foreign_keys = ON")
+        raw.execute(
+            "UPDATE swimmer SET swimmer = ? WHERE swimmer = 'Ada Fjord'", ("\x1b]0;PWNED\x07\x1b[2JAda",)
+        )
+    with closing(Terminal(club, tmp_path)) as terminal:
+        terminal.wait_for("plateau")
+        terminal.send("\r", 2.0)
+        terminal.send("y", 2.0)
+        assert b"\x1b]0;PWNED" not in terminal.written
+        assert b"\x1b]0;" not in terminal.written
+        assert b"\x1b[2J" not in terminal.written
+        assert "\N{REPLACEMENT CHARACTER}]0;PWNED".encode() in terminal.written
+
+
+def test_no_colour_where_asked_and_colour_where_the_variable_is_empty(club, tmp_path):
+    colour = re.compile(rb"\x1b\[[0-9;]*(?:38|48);")
+    with closing(Terminal(club, tmp_path, NO_COLOR="1")) as terminal:
+        terminal.wait_for("plateau")
+        terminal.read(1.0)
+        codes = set(re.findall(rb"38;2;(\d+;\d+;\d+)", terminal.written))
+        assert all(len(set(code.split(b";"))) == 1 for code in codes)
+    with closing(Terminal(club, tmp_path, NO_COLOR="")) as terminal:
+        terminal.wait_for("plateau")
+        assert colour.search(terminal.written)
+
+
+def test_little_is_written_for_a_key(club, tmp_path):
+    with closing(Terminal(club, tmp_path, SSH_CONNECTION="10.0.0.1 1 10.0.0.2 22")) as terminal:
+        terminal.wait_for("plateau")
+        terminal.read(2.0)
+        before = len(terminal.written)
+        terminal.send("j", 1.0)
+        assert 0 < len(terminal.written) - before <= 2000
