@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import random
 import re
 import signal
 import subprocess
@@ -57,6 +58,7 @@ def test_version_is_one_line(cli: Cli) -> None:
         (["--db"], "--db needs a value"),
         (["css"], "required: TIME"),
         (["open"], "need a terminal"),
+        (["completion", "\udcff"], "no script for '\\udcff'"),
         (["--as-of", "01/02/2026", "css", "6:40", "3:10"], "--as-of: '01/02/2026'"),
     ],
 )
@@ -186,3 +188,57 @@ def test_locale_and_zone_change_nothing(tmp_path: Path, more: dict[str, str]) ->
 def test_the_environment_is_listed_in_the_help(cli: Cli) -> None:
     names = re.findall(r"SLACKWATER_\w+", cli("--help").out)
     assert {"SLACKWATER_DB", "SLACKWATER_TODAY", "SLACKWATER_WHO"} <= set(names)
+
+
+@pytest.mark.parametrize(
+    "words", [["swims", "\udcff"], ["history", "\udcff"], ["log", "\udcff", "t400", "6:40"]]
+)
+def test_a_word_that_is_no_text_is_refused(ines: Cli, words: list[str]) -> None:
+    ran = ines(*words)
+    assert (ran.code, ran.out, ran.err.count("\n")) == (2, "", 1)
+
+
+NAMES = (
+    "Ines Aalto",
+    "",
+    "=1",
+    "\x1b[2J",
+    "\ud800",
+    "[/]",
+    "..",
+    "%s{0}",
+    "\x00",
+    "9" * 50,
+    "١٢",
+    "catch-deep",
+)
+TIMES = ("1:02.3", "6:40", "-1", "nan", "1e309", "2026-02-30", "2026-06-01", "10x100", "1,2", "3,4", "5,6")
+FLAGS = (
+    "--date",
+    "--course",
+    "LCM",
+    "--json",
+    "--",
+    "-x",
+    "--note",
+    "--by",
+    "--side",
+    "--score",
+    "catch=3",
+    "--points",
+)
+VERBS = ("css", "t400", "reps", "open", "start", "list", "add", "edit", "show", "set", "band")
+
+
+def test_any_words_end_in_a_known_code_and_one_line(ines: Cli) -> None:
+    """Random words from a list of input that bites: no trace, no escape sequence, one line of error."""
+    rng = random.Random(7)  # noqa: S311 - a test's own dice
+    bits = (*NAMES, *TIMES, *FLAGS, *VERBS)
+    commands = sorted(COMMANDS.keys() - {"open", "demo", "page", "next", "effects", "export"})
+    for _ in range(400):
+        words = [rng.choice(commands), *rng.choices(bits, k=rng.randint(0, 6))]
+        ran = ines(*words)
+        assert ran.code in {0, 2, 3, 4}, words
+        assert "\x1b" not in ran.out + ran.err, words
+        assert sum(line.startswith("error: ") for line in ran.err.splitlines()) == (ran.code > 0), words
+        assert "unexpected" not in ran.err, words

@@ -45,6 +45,8 @@ def _failed(failure: Exception, *, debug: bool) -> int:
         traceback.print_exception(failure)
     if isinstance(failure, SlackwaterError):
         code, text = failure.exit_code, str(failure)
+    elif isinstance(failure, UnicodeEncodeError):
+        code, text = 2, "a word of the command is not text in UTF-8; type it again"
     elif isinstance(failure, OSError):
         place = f"{failure.filename}: " if failure.filename else ""
         code, text = 1, f"{place}{failure.strerror or type(failure).__name__}"
