@@ -43,8 +43,8 @@ def test_scaling_levels_noise_and_beliefs_together_scales_the_rates() -> None:
     tests = _swimmers()
     scaled = replace(
         BUILT_IN,
-        slope_mean=(1.2, 0.0, -1.0),
-        slope_sd=(0.9, 0.9),
+        slope_mean=(1.2, 0.0, -1.2),
+        slope_sd=(0.9, 1.6),
         noise=2 * BUILT_IN.noise,
         band=2 * BUILT_IN.band,
     )

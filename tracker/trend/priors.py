@@ -35,8 +35,8 @@ class Priors:
     version : where these numbers come from.
     """
 
-    slope_mean: tuple[float, float, float] = (0.6, 0.0, -0.5)
-    slope_sd: tuple[float, float] = (0.45, 0.45)
+    slope_mean: tuple[float, float, float] = (0.6, 0.0, -0.6)
+    slope_sd: tuple[float, float] = (0.45, 0.8)
     flat_share: float = 0.4
     label_weight: tuple[float, float, float] = (0.35, 0.5, 0.15)
     hazard: tuple[float, float, float] = (0.125, 0.125, 0.125)
