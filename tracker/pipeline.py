@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
 from tracker.faults.attention import Attention, attention
 from tracker.faults.due import Due, due
+from tracker.faults.evidence import Roster, grade
 from tracker.faults.life import lives
 from tracker.faults.link import Link
 from tracker.faults.rivals import Around, Swum, rivals_near
@@ -29,7 +30,10 @@ R = TypeVar("R", bound=Record)
 
 @dataclass(frozen=True)
 class Club:
-    """All that is on record of some swimmers, each kind of record by swimmer."""
+    """All that is on record of some swimmers, each kind of record by swimmer.
+
+    `weighed` is what the whole roster says of each fault (`usecases.weigh_roster`).
+    """
 
     swimmers: Mapping[str, Swimmer]
     swims: Columns
@@ -39,6 +43,7 @@ class Club:
     load: Mapping[str, Sequence[Load]] = field(default_factory=dict)
     choices: Mapping[str, Sequence[Choice]] = field(default_factory=dict)
     fault_order: Mapping[str, int] | None = None
+    weighed: Mapping[str, Roster] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -136,7 +141,8 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
 
     def linked(stretch: FlatStretch) -> Link:
         rivals = rivals_near(stretch, around, as_of=as_of, settings=settings)
-        return link_lives(stretch, known, as_of=as_of, order=club.fault_order, rivals=rivals)
+        link = link_lives(stretch, known, as_of=as_of, order=club.fault_order, rivals=rivals)
+        return replace(link, evidence=grade(link, club.weighed.get(link.fault or "", Roster())))
 
     present = None if verdict is None else verdict.present_stretch
     link = None if present is None else linked(present)

@@ -15,7 +15,9 @@ from tracker.records.swimmer import Choice
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.usecases.propose_next import graded_line, step_of
-from tracker.usecases.read_evidence import RosterRecord, read_evidence
+from tracker.usecases.read_evidence import RosterRecord, evidence_of
+from tracker.usecases.roster_teaching import roster_teaching
+from tracker.usecases.weigh_roster import weigh_roster
 
 READY = frozenset({"open", "back"})
 
@@ -38,12 +40,11 @@ def plan_draw(store: Store, *, as_of: dt.date, settings: Settings, name: str | N
     UsageError
         If nobody can be drawn.
     """
-    record = read_evidence(store, as_of=as_of, settings=settings, name=name)
-    labels = list(record.lines)
-    if name is not None:
-        with store.read() as reader:
-            labels = [reader.swimmer(name).record.swimmer]
-    proposed = [found for label in sorted(labels) if (found := _ready(record, label, as_of, settings))]
+    taught = roster_teaching(store, as_of=as_of, settings=settings)
+    weighed = weigh_roster(store, as_of=as_of, settings=settings)
+    with store.read() as reader:
+        record = evidence_of(reader, taught, as_of=as_of, settings=settings, weighed=weighed, name=name)
+    proposed = [found for label in sorted(record.lines) if (found := _ready(record, label, as_of, settings))]
     if not proposed:
         raise UsageError(
             "nobody to draw: it takes a swimmer with a fault proposed that is not in work and not drawn yet"

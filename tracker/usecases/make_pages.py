@@ -30,6 +30,7 @@ from tracker.store.reading import Kept, Reader
 from tracker.usecases.propose_next import graded_line, step_of
 from tracker.usecases.read_evidence import RosterRecord, evidence_of
 from tracker.usecases.roster_teaching import roster_teaching
+from tracker.usecases.weigh_roster import weigh_roster
 
 Progress = Callable[[int, int, str], None]
 """Told how many are done, of how many, and whose page was the last."""
@@ -90,6 +91,7 @@ def make_pages(  # noqa: PLR0913 - what the command takes
     written: list[Path] = []
     failed: list[tuple[str, str]] = []
     taught = roster_teaching(store, as_of=until, settings=settings)
+    weighed = weigh_roster(store, as_of=until, settings=settings)
     with store.read() as reader:
         people, skipped = _people(reader, names, group, until, settings)
         stems = {
@@ -97,7 +99,9 @@ def make_pages(  # noqa: PLR0913 - what the command takes
             for kept in people
         }
         alone = names[0] if names is not None and len(people) == 1 == len(names) else None
-        record = evidence_of(reader, taught, as_of=until, settings=settings, name=alone, group=group)
+        record = evidence_of(
+            reader, taught, as_of=until, settings=settings, weighed=weighed, name=alone, group=group
+        )
         seasons = _seasons(reader, people, record, (first, until), settings)
         for done, made in enumerate(make_all(seasons, order, len(people)), start=1):
             written += _write(made, out, stems[made.swimmer])

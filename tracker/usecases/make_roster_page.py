@@ -23,6 +23,7 @@ from tracker.store.database import Store
 from tracker.usecases.make_pages import PagesMade
 from tracker.usecases.read_evidence import RosterRecord, evidence_of
 from tracker.usecases.roster_teaching import roster_teaching
+from tracker.usecases.weigh_roster import weigh_roster
 from tracker.verdict.judge import Taught
 
 MOST_EFFECTS: Final = 6
@@ -53,8 +54,9 @@ def make_roster_page(  # noqa: PLR0913 - what the command takes
         raise UsageError(f"{month_name(first)} has not begun on {as_of.isoformat()}; name an earlier month")
     until = min(first.replace(day=calendar.monthrange(first.year, first.month)[1]), as_of)
     taught = roster_teaching(store, as_of=until, settings=settings)
+    weighed = weigh_roster(store, as_of=until, settings=settings)
     with store.read() as reader:
-        record = evidence_of(reader, taught, as_of=until, settings=settings, group=group)
+        record = evidence_of(reader, taught, as_of=until, settings=settings, weighed=weighed, group=group)
     if not record.lines:
         raise UsageError("there is nobody to make a page for; is the group's name right?")
     content = _month(record, taught, group or "", (first, until), settings)

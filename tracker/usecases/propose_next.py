@@ -5,19 +5,20 @@ from __future__ import annotations
 import datetime as dt
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from tracker.errors import SlackwaterError
-from tracker.faults.evidence import Own, Roster, graded
 from tracker.faults.next_step import Known, NextStep, next_step
-from tracker.faults.stroke_reading import read_strokes, stroked
 from tracker.pipeline import RosterLine
 from tracker.records.css import Css, critical_speed
 from tracker.records.swim import Swim
 from tracker.records.swim_test import BUILT_IN, SwimTest
 from tracker.settings import Settings
 from tracker.store.database import Store
-from tracker.usecases.read_evidence import RosterRecord, read_evidence
+from tracker.usecases.grade_link import OwnRecord, grade_link
+from tracker.usecases.read_evidence import RosterRecord, evidence_of
+from tracker.usecases.roster_teaching import roster_teaching
+from tracker.usecases.weigh_roster import weigh_roster
 
 RECENT_DAYS = 180
 """So far back the usual protocol and a critical swim speed are looked for (assumption)."""
@@ -54,10 +55,13 @@ def propose_next(store: Store, name: str, *, as_of: dt.date, settings: Settings)
         label = reader.swimmer(name).record.swimmer
         swims = [kept.record for kept in reader.all(Swim, swimmer=label) if kept.record.date <= as_of]
         own_tests = [kept.record for kept in reader.all(SwimTest)]
-    record = read_evidence(store, as_of=as_of, settings=settings, name=label)
+    taught = roster_teaching(store, as_of=as_of, settings=settings)
+    weighed = weigh_roster(store, as_of=as_of, settings=settings)
+    with store.read() as reader:
+        record = evidence_of(reader, taught, as_of=as_of, settings=settings, weighed=weighed, name=label)
     line = graded_line(record, label, swims)
     recent = [swim for swim in swims if (as_of - swim.date).days <= RECENT_DAYS]
-    css, css_date = _latest_css(recent)
+    css, css_date = latest_css(recent)
     return Next(
         line, step_of(record, line, as_of=as_of, settings=settings), css, css_date, _usual(recent, own_tests)
     )
@@ -80,20 +84,13 @@ def step_of(record: RosterRecord, line: RosterLine, *, as_of: dt.date, settings:
 
 
 def graded_line(record: RosterRecord, label: str, swims: Sequence[Swim]) -> RosterLine:
-    """Return a swimmer's line with the present link graded by the whole roster."""
-    line = record.lines[label]
-    stretch = line.verdict.present_stretch if line.verdict else None
-    if line.link is None or stretch is None:
-        return line
+    """Return a swimmer's line with the present link graded in full."""
     person = record.people[label]
-    own = Own(person.lives, person.work, read_strokes(stretch, [stroked(swim) for swim in swims]))
-    fault = line.link.fault
-    roster = Roster() if fault is None else record.evidence.of(fault)
-    link = graded(line.link, stretch, record.catalogue.get(fault or ""), own, roster)
-    return replace(line, link=link)
+    own = OwnRecord(person.lives, person.work, swims)
+    return grade_link(record.lines[label], own, record.catalogue, record.club.weighed)
 
 
-def _latest_css(swims: Sequence[Swim]) -> tuple[Css | None, dt.date | None]:
+def latest_css(swims: Sequence[Swim]) -> tuple[Css | None, dt.date | None]:
     """Return the last pair of a 400 and a 200 swum as one test in one course, and its day."""
     pairs: dict[tuple[dt.date, str, str], list[Swim]] = {}
     for swim in swims:

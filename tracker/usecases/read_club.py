@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TypeVar
 
+from tracker.faults.evidence import Roster
 from tracker.pipeline import Club, by_swimmer
 from tracker.records.base import Record
 from tracker.records.catalogue import catalogue_order
@@ -18,8 +20,20 @@ from tracker.store.reading import Reader
 R = TypeVar("R", bound=Record)
 
 
-def read_club(reader: Reader, *, group: str | None = None, swimmer: str | None = None) -> Club:
-    """Return the record of all active swimmers, of a group, or of one swimmer (also an archived one)."""
+def read_club(
+    reader: Reader,
+    *,
+    group: str | None = None,
+    swimmer: str | None = None,
+    weighed: Mapping[str, Roster] | None = None,
+) -> Club:
+    """Return the record of all active swimmers, of a group, or of one swimmer (also an archived one).
+
+    Parameters
+    ----------
+    weighed
+        What the whole roster says of each fault, by which links are graded; None grades by time alone.
+    """
     people = [kept.record for kept in reader.all(Swimmer)]
     if swimmer is not None:
         people = [person for person in people if person.swimmer == swimmer]
@@ -44,4 +58,5 @@ def read_club(reader: Reader, *, group: str | None = None, swimmer: str | None =
         load=grouped(Load),
         choices=grouped(Choice),
         fault_order=order,
+        weighed=weighed or {},
     )

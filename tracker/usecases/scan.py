@@ -9,6 +9,7 @@ from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.usecases.read_club import read_club
 from tracker.usecases.roster_teaching import roster_teaching
+from tracker.usecases.weigh_roster import weigh_roster
 
 
 def scan(
@@ -29,6 +30,7 @@ def scan(
         Whether the verdicts carry the points and the curve of a chart.
     """
     taught = roster_teaching(store, as_of=as_of, settings=settings)
+    weighed = weigh_roster(store, as_of=as_of, settings=settings)
     with store.read() as reader:
-        club = read_club(reader, group=group)
+        club = read_club(reader, group=group, weighed=weighed)
     return roster(club, settings, as_of=as_of, taught=taught, detail=detail)

@@ -9,7 +9,8 @@ from tracker.faults.effect import Effect
 from tracker.faults.shrink import Shrunk, shrunk
 from tracker.settings import Settings
 from tracker.store.database import Store
-from tracker.usecases.read_evidence import read_evidence
+from tracker.usecases.read_evidence import evidence_of
+from tracker.usecases.roster_teaching import roster_teaching
 
 
 @dataclass(frozen=True)
@@ -22,8 +23,9 @@ class Effects:
 
 def weigh_effects(store: Store, *, as_of: dt.date, settings: Settings, fault: str = "") -> Effects:
     """Return the effects of what was changed up to `as_of`, against one fault or all."""
-    record = read_evidence(store, as_of=as_of, settings=settings)
-    found = record.evidence.effects()
+    taught = roster_teaching(store, as_of=as_of, settings=settings)
+    with store.read() as reader:
+        found = evidence_of(reader, taught, as_of=as_of, settings=settings).evidence.effects()
     by_fault = [effect for effect in found if effect.fault and effect.kind == "correction"]
     wanted = tuple(effect for effect in found if fault in {"", effect.fault})
     return Effects(wanted, shrunk(by_fault))

@@ -5,10 +5,11 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from tracker.faults.life import Spell, spells
+from tracker.faults.life import Spell, lives, spells_of
 from tracker.pipeline import RosterLine, roster
+from tracker.records.catalogue import full_catalogue
 from tracker.records.event import Event, Load
-from tracker.records.fault import FaultStep
+from tracker.records.fault import FaultStep, OwnFault
 from tracker.records.review import ReviewItem
 from tracker.records.swim import Swim
 from tracker.records.swimmer import Choice, Consent, Swimmer
@@ -16,8 +17,10 @@ from tracker.records.work import Work
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Kept
+from tracker.usecases.grade_link import OwnRecord, grade_link
 from tracker.usecases.read_club import read_club
 from tracker.usecases.roster_teaching import roster_teaching
+from tracker.usecases.weigh_roster import weigh_roster
 
 
 @dataclass(frozen=True)
@@ -46,10 +49,12 @@ def why(store: Store, name: str, *, as_of: dt.date, settings: Settings) -> Swimm
         If nobody is called so.
     """
     taught = roster_teaching(store, as_of=as_of, settings=settings)
+    weighed = weigh_roster(store, as_of=as_of, settings=settings)
     with store.read() as reader:
         who = reader.swimmer(name).record
         label = who.swimmer
-        club = read_club(reader, swimmer=label)
+        club = read_club(reader, swimmer=label, weighed=weighed)
+        catalogue = {e.slug: e for e in full_catalogue(kept.record for kept in reader.all(OwnFault))}
         swims = tuple(kept for kept in reader.all(Swim, swimmer=label) if kept.record.date <= as_of)
         steps = tuple(kept for kept in reader.all(FaultStep, swimmer=label) if kept.record.date <= as_of)
         reviews = tuple(kept for kept in reader.all(ReviewItem, swimmer=label) if kept.record.date <= as_of)
@@ -59,5 +64,8 @@ def why(store: Store, name: str, *, as_of: dt.date, settings: Settings) -> Swimm
         choices = tuple(reader.all(Choice, swimmer=label))
         consents = tuple(reader.all(Consent, swimmer=label))
     line = roster(club, settings, as_of=as_of, taught=taught, detail=True)[0]
-    lives = spells([kept.record for kept in steps], as_of)
-    return SwimmerView(who, line, lives, swims, steps, reviews, work, events, load, choices, consents)
+    known = lives([kept.record for kept in steps], as_of)
+    own = OwnRecord(known, [kept.record for kept in work], [kept.record for kept in swims])
+    line = grade_link(line, own, catalogue, weighed)
+    told = tuple(spell for life in known for spell in spells_of(life))
+    return SwimmerView(who, line, told, swims, steps, reviews, work, events, load, choices, consents)

@@ -1,0 +1,80 @@
+"""What the roster says of faults: kept for the month, the same for every view, and nobody named in it."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tracker.records.fault import FaultStep
+from tracker.settings import DEFAULT
+from tracker.store.database import Store
+from tracker.usecases.build_demo import build_demo
+from tracker.usecases.propose_next import propose_next
+from tracker.usecases.scan import scan
+from tracker.usecases.weigh_roster import weigh_roster
+from tracker.usecases.why import why
+
+AS_OF = dt.date(2026, 6, 30)
+AT = dt.datetime(2026, 6, 30, 20, tzinfo=dt.UTC)
+
+
+@pytest.fixture
+def club(tmp_path: Path) -> Iterator[Store]:
+    store = build_demo(tmp_path / "club", settings=DEFAULT).store
+    yield store
+    store.close()
+
+
+def test_scan_why_and_next_give_one_link_the_same_grade(club: Store) -> None:
+    lines = {line.swimmer: line for line in scan(club, as_of=AS_OF, settings=DEFAULT)}
+    for name in ("Ines Aalto", "Yusuf Caldecott", "Anneke Dvorský"):
+        seen = why(club, name, as_of=AS_OF, settings=DEFAULT).line
+        proposed = propose_next(club, name, as_of=AS_OF, settings=DEFAULT).line
+        assert lines[name].link is not None
+        assert seen.link == proposed.link
+        assert seen.link is not None
+        assert (seen.link.fault, seen.link.evidence) == (lines[name].link.fault, lines[name].link.evidence)
+
+
+def test_it_is_kept_for_the_month_and_read_back_alike(club: Store) -> None:
+    first = weigh_roster(club, as_of=dt.date(2026, 6, 10), settings=DEFAULT)
+    again = weigh_roster(club, as_of=AS_OF, settings=DEFAULT)
+    assert first == again
+    assert {"catch-deep", "head-high", "elbow-dropped"} <= set(first)
+    with club.read() as reader:
+        kept = reader.fact("weighed by 2026-06-01")
+    assert kept is not None
+    assert set(json.loads(kept)["faults"]) == set(first)
+
+
+def test_nobody_is_named_in_what_is_kept(club: Store) -> None:
+    """Erasing a swimmer must leave no trace: counts and intervals only."""
+    weigh_roster(club, as_of=AS_OF, settings=DEFAULT)
+    with club.read() as reader:
+        kept = str(reader.fact("weighed by 2026-06-01"))
+        names = reader.labels()
+    assert not any(name in kept or json.dumps(name)[1:-1] in kept for name in names)
+
+
+def test_an_older_step_changes_it_and_one_of_this_month_does_not(club: Store) -> None:
+    before = weigh_roster(club, as_of=AS_OF, settings=DEFAULT)
+
+    def add(day: dt.date) -> None:
+        step = FaultStep(date=day, swimmer="Ines Aalto", fault="hips-loose", step="open", reviewer="Maud")
+        with club.write(who="test", what="open", at=AT) as writer:
+            writer.add([step])
+
+    add(dt.date(2026, 6, 2))
+    assert weigh_roster(club, as_of=AS_OF, settings=DEFAULT) == before
+    add(dt.date(2026, 5, 2))
+    assert "hips-loose" in weigh_roster(club, as_of=AS_OF, settings=DEFAULT)
+
+
+def test_without_faults_nothing_is_weighed(tmp_path: Path) -> None:
+    store = Store.open(tmp_path / "empty.db")
+    assert weigh_roster(store, as_of=AS_OF, settings=DEFAULT) == {}
+    store.close()
