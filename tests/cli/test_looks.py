@@ -17,6 +17,23 @@ def test_a_second_look_says_what_changed_since_that_reviewer_s_last(ines: Cli) -
     assert "One camera" in found.err
 
 
+def test_scores_are_told_in_words_and_all_words_can_be_listed(ines: Cli) -> None:
+    found = ines("review", "Ines Aalto", "--by", "Maud", "--score", "catch=2", "--date", "2026-03-03")
+    assert "catch: 2 of 5: Hand sinks deep or presses down before it turns to face back." in found.out
+    listed = ines("review", "areas").out
+    assert "  2 Hand sinks deep or presses down" in listed
+    assert "hand-depth (cm; side, under water)" in listed
+    assert len(ines("review", "areas", "--json").json["areas"]) == 9
+
+
+def test_a_minor_s_clip_brings_the_caution_and_an_adult_s_does_not(ines: Cli) -> None:
+    assert ines("swimmer", "add", "Young Swimmer", "--born", "2011").code == 0
+    clip = ("--by", "Maud", "--score", "catch=2", "--clip", "20260301-07")
+    assert "under 18" in ines("review", "Young Swimmer", *clip).err
+    assert "under 18" not in ines("review", "Ines Aalto", *clip).err
+    assert "under 18" not in ines("review", "Young Swimmer", *clip[:4], "--date", "2026-06-29").err
+
+
 def test_clips_read_twice_give_an_own_error_and_small_steps_are_no_change_seen(ines: Cli) -> None:
     """Four clips read twice, two steps apart each way: the own error is 1.6, a step of one is nothing."""
     for clip, first, second in (("a", 2, 4), ("b", 4, 2), ("c", 1, 3), ("d", 3, 1)):

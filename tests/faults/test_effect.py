@@ -142,19 +142,20 @@ def test_the_engine_s_own_flag_is_a_better_pick_but_needs_a_comparison_too() -> 
 
 @pytest.mark.slow
 def test_where_nothing_helps_an_effect_is_claimed_no_more_often_than_declared() -> None:
-    """25 rosters of 150 in which a coach picks by feel and nothing helps.
+    """100 rosters of 150 in which a coach picks by feel and nothing helps.
 
-    Declared: the 90 % interval leaves out zero in 10 %. With 25 rosters up to 6 are compatible with that
-    (binomial, 99 %). The mean over the rosters must not differ from zero by 3 standard errors.
+    Declared: the 90 % interval leaves out zero in 10 %. With 100 rosters up to 17 are compatible with that
+    (binomial, 99 %); over 200 it was 11.5 %. The mean over the rosters must lie within 3 standard
+    errors of zero.
     """
     found: list[Effect] = []
-    for seed in range(25):
+    for seed in range(100):
         rng = np.random.default_rng(seed)
         roster = a_natural_roster(150, rng)
         changes = picked_by_feel(roster, rng, 0.07)
         found.append(effect_of(changes, Pools(roster, changes), until=FAR, label=LABEL))
     gains = [one.gain for one in found if one.gain is not None]
-    assert len(gains) == 25
-    assert sum(gain.excludes_zero for gain in gains) <= 6
+    assert len(gains) == 100
+    assert sum(gain.excludes_zero for gain in gains) <= 17
     values = np.array([gain.value for gain in gains])
     assert abs(values.mean()) < 3 * values.std(ddof=1) / len(values) ** 0.5 + 0.02

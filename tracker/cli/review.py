@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
-from tracker.records.catalogue import measure
+from tracker.records.catalogue import area, areas, measure, measures
 from tracker.records.units import plain_number
 
 if TYPE_CHECKING:
@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from tracker.records.review import ReviewItem
     from tracker.usecases.log_review import LoggedReview
 
-EXAMPLE = """slackwater review "Ines Aalto" --by "Maud" --score catch=2 --measure hand-depth:right=14 \\
+EXAMPLE = """slackwater review areas
+slackwater review "Ines Aalto" --by "Maud" --score catch=2 --measure hand-depth:right=14 \\
     --fault catch-deep:right=2 --corrected head-high --clip 20260628-03-side
 slackwater review "Ines Aalto" --points "elbow-angle:right:320,110;410,205;352,318\""""
 
@@ -31,7 +32,9 @@ _SEVERAL = (
 
 def add_arguments(parser: Parser) -> None:
     """Add what the command takes."""
-    parser.add_argument("name", metavar="NAME", help="the swimmer's label")
+    parser.add_argument(
+        "name", metavar="NAME", help="the swimmer's label; or 'areas': what to score and measure"
+    )
     parser.add_argument("--date", metavar="D", default="", help="day of the look (default: today)")
     parser.add_argument("--by", metavar="WHO", help="the reviewer (default: you)")
     for flag, metavar, text in _SEVERAL:
@@ -43,7 +46,9 @@ def add_arguments(parser: Parser) -> None:
 
 
 def run(args: Namespace, ctx: Context) -> int:
-    """Log the look and print what was written down."""
+    """Log the look and print what was written down; or print what there is to score and measure."""
+    if args.name == "areas":
+        return _areas(ctx)
     from tracker.entry.review_form import TypedReview
     from tracker.usecases.log_review import log_review
 
@@ -72,10 +77,33 @@ def run(args: Namespace, ctx: Context) -> int:
     return 0
 
 
+def _areas(ctx: Context) -> int:
+    """Print the areas with words for each score, and the measures with their norms."""
+    if ctx.json:
+        from dataclasses import asdict
+
+        ctx.say.json(
+            {
+                "schema": 1,
+                "areas": [asdict(one) for one in areas()],
+                "measures": [asdict(one) for one in measures()],
+            }
+        )
+        return 0
+    for one in areas():
+        ctx.say.line(f"{one.slug}: {one.name}")
+        for score, words in enumerate(one.steps, 1):
+            ctx.say.line(f"  {score} {words}")
+    for known in measures():
+        ctx.say.line(f"{known.slug} ({known.unit}; {known.view}): {known.how} Norm: {known.norm}.")
+    return 0
+
+
 def _print_beside(logged: LoggedReview, ctx: Context) -> None:
     """Print what changed since this reviewer's last look, and cues that can have provoked what was opened."""
     from tracker.output.ground_words import provoked_note
     from tracker.output.look_words import CAMERA, look_lines
+    from tracker.output.safety import MINOR_CLIP
     from tracker.usecases.compare_looks import compare_looks
     from tracker.usecases.find_provoking import find_provoking
 
@@ -85,6 +113,8 @@ def _print_beside(logged: LoggedReview, ctx: Context) -> None:
         ctx.say.line(line)
     for found in find_provoking(ctx.store, logged.steps):
         ctx.say.warned(provoked_note(found.step.fault, found.cue.text, found.cue.from_date, ctx.as_of))
+    if logged.minor_clip:
+        ctx.say.warned(MINOR_CLIP)
     if any(item.kind == "measure" for item in logged.items):
         ctx.say.said(CAMERA)
 
@@ -94,7 +124,10 @@ def _item_words(item: ReviewItem) -> str:
         return "looked, nothing to write down"
     value = plain_number(item.value or 0.0)
     if item.kind == "score":
-        return f"{item.item}: {value} of 5"
+        from tracker.output.look_words import score_words
+
+        words = score_words(area(item.item), item.value or 0.0)
+        return f"{item.item}: {value} of 5" + (f": {words}" if words else "")
     known = measure(item.item)
     side = f" ({item.side})" if item.side else ""
     reading = known.reading(item.value or 0.0)

@@ -24,6 +24,8 @@ LEAST_CASES = 5
 """Fewest changed, and fewest compared, swimmers for an effect (assumption)."""
 COMPARED_EACH = 3
 """At most so many compared swimmers for each changed one."""
+POOL_LIMIT = 400
+"""Of a large roster so many swimmers, evenly over the names, are looked through for like ones."""
 NEAR = 0.75
 """A swimmer compares if the two slopes before lie so near, in standard deviations (root mean square)."""
 _BENT = 1e-6
@@ -195,13 +197,15 @@ def _matched(changes: Sequence[Change], pools: Pools) -> tuple[list[Hinge], list
     controls: list[Hinge] = []
     taken: set[str] = set()
     busy = _busy(pools.changes)
+    every = -(-len(pools.tested) // POOL_LIMIT)
+    pool_of = sorted(pools.tested.items())[:: max(every, 1)]
     for change in sorted(changes, key=lambda change: (change.date, change.swimmer)):
         case = hinge(pools.tested[change.swimmer], change.date) if change.swimmer in pools.tested else None
         if case is None or any(c.swimmer == change.swimmer for c in cases):
             continue
         pool = [
             (name, found)
-            for name, tested in pools.tested.items()
+            for name, tested in pool_of
             if name != change.swimmer
             and name not in taken
             and not busy(name, change)

@@ -27,6 +27,10 @@ PROFESSIONAL: Final = (
 AFTER_ILLNESS: Final = (
     "caution: after an illness come back step by step, watch for symptoms, and test only when fully well."
 )
+MINOR_CLIP: Final = (
+    "caution: a clip of somebody under 18: film only with a reason, with the parents' consent and the "
+    "swimmer's own, delete it when done, and respect a refusal; local law and club rules come first."
+)
 BY_CODE: Final = {
     "see-a-professional": PROFESSIONAL,
     "after-illness": AFTER_ILLNESS,

@@ -12,16 +12,23 @@ from tracker.records.fault import FaultStep, OwnFault
 from tracker.records.review import ReviewItem
 from tracker.store.database import Store
 
+ADULT = 18
+"""Years of age."""
+
 
 @dataclass(frozen=True)
 class LoggedReview:
-    """What was logged: the items, and the steps that the faults took."""
+    """What was logged: the items, and the steps that the faults took.
+
+    `minor_clip`: a clip is named of somebody who may be under 18 (only the year of birth is known).
+    """
 
     swimmer: str
     date: dt.date
     reviewer: str
     items: tuple[ReviewItem, ...]
     steps: tuple[FaultStep, ...]
+    minor_clip: bool = False
 
 
 def log_review(
@@ -63,7 +70,11 @@ def log_review(
             _check_there(before, one, review.date)
             steps.append(step(one, "corrected"))
         writer.add([*review.items, *steps])
-    return LoggedReview(swimmer.swimmer, review.date, review.reviewer, review.items, tuple(steps))
+    young = swimmer.born is not None and review.date.year - swimmer.born <= ADULT
+    clip = any(item.clip for item in review.items)
+    return LoggedReview(
+        swimmer.swimmer, review.date, review.reviewer, review.items, tuple(steps), young and clip
+    )
 
 
 def _of(steps: list[FaultStep], one: SeenFault) -> list[FaultStep]:
