@@ -9,8 +9,9 @@ import pytest
 
 from tests.faults.natural import FIRST, a_natural_roster, a_natural_season
 from tracker.faults.changes import Change
-from tracker.faults.effect import Effect, Pools, effect_of
+from tracker.faults.effect import Effect, effect_of
 from tracker.faults.hinge import Levels
+from tracker.faults.matching import Pools
 from tracker.trend.analyse import analyse
 from tracker.trend.observations import DAYS_PER_MONTH, observations_from_lists
 from tracker.trend.priors import Priors
@@ -56,6 +57,19 @@ def test_a_true_effect_is_found_and_given_back_to_each_swimmer() -> None:
     assert {name for name, _, _ in found.each} <= set(helped)
     assert len(found.each) == found.changed
     assert np.mean([value for _, _, value in found.each]) == pytest.approx(found.gain.value, abs=0.3)
+
+
+def test_statsmodels_mixed_model_is_of_the_same_opinion() -> None:
+    """The same contrasts given to MixedLM: estimate and interval agree to a few percent of the interval."""
+    roster = a_natural_roster(60, np.random.default_rng(25))
+    changes = picked_by_feel(roster, np.random.default_rng(26), 0.1)
+    found = effect_of(changes, Pools(roster, changes), until=FAR, label=LABEL, checked=True)
+    assert found.gain is not None
+    assert found.general is not None
+    width = found.gain.high - found.gain.low
+    assert found.general.value == pytest.approx(found.gain.value, abs=0.03 * width)
+    assert found.general.low == pytest.approx(found.gain.low, abs=0.05 * width)
+    assert found.general.high == pytest.approx(found.gain.high, abs=0.05 * width)
 
 
 def test_too_few_cases_are_said_and_nothing_is_claimed() -> None:

@@ -9,25 +9,21 @@ the difference of their hinges counts. Hinges are pooled: theta_i ~ N(theta, tau
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from tracker.errors import TooFewError
 from tracker.faults.changes import Change
-from tracker.faults.hinge import AFTER_MONTHS, BEFORE_MONTHS, Before, Hinge, Levels, before, hinge
-from tracker.trend.observations import DAYS_PER_MONTH, Floats
+from tracker.faults.hinge import Hinge
+from tracker.faults.matching import Pools, matched
+from tracker.trend.observations import Floats
 from tracker.trend.pooling import Pooled, pool
+from tracker.trend.reml import fit_mixed
 
 LEAST_CASES = 5
 """Fewest changed, and fewest compared, swimmers for an effect (assumption)."""
-COMPARED_EACH = 3
-"""At most so many compared swimmers for each changed one."""
-POOL_LIMIT = 400
-"""Of a large roster so many swimmers, evenly over the names, are looked through for like ones."""
-NEAR = 0.75
-"""A swimmer compares if the two slopes before lie so near, in standard deviations (root mean square)."""
 _BENT = 1e-6
 """Squared length of a hinge that can be told from a straight line."""
 _PRIOR_FREEDOM = 12.0
@@ -73,6 +69,8 @@ class Effect:
         The changed swimmers' own effects (swimmer, day, percent per month), shrunken towards `gain`.
     missing
         Why there is no `gain`; empty otherwise.
+    general
+        `gain` by a general mixed-model fitter, where asked for.
     """
 
     kind: str
@@ -86,6 +84,7 @@ class Effect:
     lead: Estimate | None = None
     each: tuple[tuple[str, dt.date, float], ...] = ()
     missing: str = ""
+    general: Estimate | None = None
 
     @property
     def alike_before(self) -> bool:
@@ -97,16 +96,13 @@ class Effect:
         return replace(self, missing=missing)
 
 
-@dataclass(frozen=True)
-class Pools:
-    """What the comparison draws from: everybody's tests and everybody's changes."""
-
-    tested: Mapping[str, Levels]
-    changes: Sequence[Change]
-
-
 def effect_of(
-    changes: Sequence[Change], pools: Pools, *, until: dt.date, label: tuple[str, str, str]
+    changes: Sequence[Change],
+    pools: Pools,
+    *,
+    until: dt.date,
+    label: tuple[str, str, str],
+    checked: bool = False,
 ) -> Effect:
     """Return the effect of `changes`, all of one kind.
 
@@ -116,14 +112,17 @@ def effect_of(
         Nothing later is looked at.
     label
         Kind, fault and text as they shall stand in the answer.
+    checked
+        Also ask the general fitter, which takes seconds with many swimmers.
     """
     dated = [change for change in changes if change.date <= until]
-    cases, controls = _matched(dated, pools)
+    cases, controls = matched(dated, pools)
     counted = Effect(*label, len(dated), len(cases), len(controls))
     if len(cases) < LEAST_CASES or len(controls) < LEAST_CASES:
         return counted.without("too few cases")
     try:
-        return pooled(cases, controls, counted)
+        found = pooled(cases, controls, counted)
+        return replace(found, general=general(cases, controls)) if checked else found
     except TooFewError:
         return counted.without("cases that can't be told apart")
 
@@ -143,19 +142,41 @@ def compare(
     TooFewError
         If the model has no solution.
     """
+    y, h, by_case = _design(changed, compared, lead=lead)
+    model = pool(y, h, by_case)
+    error = float(model.covariance[1, 1]) ** 0.5
+    return _estimate(float(model.b[1]), error, by_case.shape[0] - by_case.shape[1]), model
+
+
+def general(changed: Sequence[Hinge], compared: Sequence[Hinge]) -> Estimate:
+    """Return the same difference by statsmodels' MixedLM: a second opinion on the arithmetic.
+
+    Raises
+    ------
+    TooFewError
+        If it finds no solution.
+    """
+    y, h, by_case = _design(changed, compared, lead=False)
+    group = np.concatenate([np.full(one.size, place) for place, one in enumerate(y)])
+    hinges = np.concatenate(h)[:, None]
+    model = fit_mixed(np.concatenate(y), hinges * by_case[group], hinges, group)
+    error = float(model.covariance[1, 1]) ** 0.5
+    return _estimate(float(model.fixed[1]), error, by_case.shape[0] - by_case.shape[1])
+
+
+def _design(
+    changed: Sequence[Hinge], compared: Sequence[Hinge], *, lead: bool
+) -> tuple[list[Floats], list[Floats], Floats]:
+    """Return levels and hinges of every series in its own noise, and what each series is."""
     cases = [*changed, *compared]
     noise = _noise(cases)
     y = [(c.lead_y if lead else c.y) / s for c, s in zip(cases, noise, strict=True)]
     h = [(c.lead_h if lead else c.h) / s for c, s in zip(cases, noise, strict=True)]
-    arm = (np.arange(len(cases)) < len(changed)) * 1.0
-    columns = [np.ones(len(cases)), arm]
+    columns = [np.ones(len(cases)), (np.arange(len(cases)) < len(changed)) * 1.0]
     if not lead:
         slopes = np.array([[c.before.slope, c.before.recent] for c in cases])
         columns += list((slopes - slopes.mean(axis=0)).T)
-    by_case = np.column_stack(columns)
-    model = pool(y, h, by_case)
-    freedom = len(cases) - by_case.shape[1]
-    return _estimate(float(model.b[1]), float(model.covariance[1, 1]) ** 0.5, freedom), model
+    return y, h, np.column_stack(columns)
 
 
 def pooled(changed: Sequence[Hinge], compared: Sequence[Hinge], counted: Effect) -> Effect:
@@ -189,59 +210,3 @@ def _noise(cases: Sequence[Hinge]) -> Floats:
     common = squares.sum() / freedom.sum()
     shrunk = (_PRIOR_FREEDOM * common + squares) / (_PRIOR_FREEDOM + freedom)
     return np.asarray(np.sqrt(np.maximum(shrunk, 1e-6)), float)
-
-
-def _matched(changes: Sequence[Change], pools: Pools) -> tuple[list[Hinge], list[Hinge]]:
-    """Return the changed swimmers that have a like to compare with, and these; nobody is used twice."""
-    cases: list[Hinge] = []
-    controls: list[Hinge] = []
-    taken: set[str] = set()
-    busy = _busy(pools.changes)
-    every = -(-len(pools.tested) // POOL_LIMIT)
-    pool_of = sorted(pools.tested.items())[:: max(every, 1)]
-    for change in sorted(changes, key=lambda change: (change.date, change.swimmer)):
-        case = hinge(pools.tested[change.swimmer], change.date) if change.swimmer in pools.tested else None
-        if case is None or any(c.swimmer == change.swimmer for c in cases):
-            continue
-        pool = [
-            (name, found)
-            for name, tested in pool_of
-            if name != change.swimmer
-            and name not in taken
-            and not busy(name, change)
-            and (found := before(tested, change.date)) is not None
-        ]
-        likes = [hinge(pools.tested[name], change.date) for name in _nearest(case.before, pool)]
-        near = [like for like in likes if like is not None]
-        if near:
-            cases.append(case)
-            controls.extend(near)
-            taken.update(one.swimmer for one in near)
-    return cases, controls
-
-
-def _busy(changes: Iterable[Change]) -> Callable[[str, Change], bool]:
-    """Return whether a swimmer had a change of the same kind within the windows around a change."""
-    dates: dict[tuple[str, str], list[dt.date]] = {}
-    for change in changes:
-        dates.setdefault((change.swimmer, change.kind), []).append(change.date)
-    early = dt.timedelta(days=BEFORE_MONTHS * DAYS_PER_MONTH)
-    late = dt.timedelta(days=AFTER_MONTHS * DAYS_PER_MONTH)
-
-    def busy(name: str, change: Change) -> bool:
-        own = dates.get((name, change.kind), [])
-        return any(change.date - early <= day <= change.date + late for day in own)
-
-    return busy
-
-
-def _nearest(case: Before, pool: Sequence[tuple[str, Before]]) -> list[str]:
-    """Return up to three of the pool whose slopes before were nearly the same."""
-    if not pool:
-        return []
-    slopes = np.array([[one.slope, one.recent] for one in (case, *(found for _, found in pool))])
-    scale = slopes.std(axis=0)
-    apart = (slopes[1:] - slopes[0]) / np.where(scale > 0, scale, 1.0)
-    distance = np.sqrt((apart**2).mean(axis=1))
-    order = [int(place) for place in np.argsort(distance, kind="stable") if distance[place] <= NEAR]
-    return [pool[place][0] for place in order[:COMPARED_EACH]]

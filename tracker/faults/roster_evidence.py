@@ -10,10 +10,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from tracker.faults.changes import Change, Kind, corrections, works
-from tracker.faults.effect import Effect, Pools, effect_of
+from tracker.faults.effect import Effect, effect_of
 from tracker.faults.evidence import Roster
 from tracker.faults.hinge import Levels
 from tracker.faults.life import Life
+from tracker.faults.matching import Pools
 from tracker.faults.roster_odds import Look, Looked, Schedule, roster_odds
 from tracker.faults.stagger import staggered_effect
 from tracker.records.fault import FaultStep
@@ -21,6 +22,8 @@ from tracker.records.review import ReviewItem
 from tracker.records.swimmer import Choice
 from tracker.records.work import Work
 from tracker.verdict.verdict import Verdict
+
+KINDS: tuple[Kind, ...] = ("correction", "cue", "drill")
 
 
 @dataclass(frozen=True)
@@ -80,23 +83,28 @@ class RosterEvidence:
             )
         return self._known[fault]
 
-    def effect(self, kind: Kind, fault: str = "") -> Effect:
+    def effect(self, kind: Kind, fault: str = "", *, checked: bool = False) -> Effect:
         """Return the effect of one kind of change, against one fault or (empty) against any."""
         wanted = [c for c in self.changes if c.kind == kind and fault in {"", c.fault}]
         pools = Pools(self.levels, self.changes)
-        return effect_of(wanted, pools, until=self.as_of, label=(kind, fault, ""))
+        return effect_of(wanted, pools, until=self.as_of, label=(kind, fault, ""), checked=checked)
+
+    def effects_on(self, fault: str) -> tuple[Effect, ...]:
+        """Return the effects of what was done against one fault, each with a second opinion."""
+        found = [self.effect(kind, fault, checked=True) for kind in KINDS]
+        drawn = staggered_effect(self.choices, self.levels, until=self.as_of, fault=fault)
+        return tuple(effect for effect in (*found, drawn) if effect.tried)
 
     def effects(self) -> tuple[Effect, ...]:
         """Return all effects: each kind over all faults, then by fault, most tried first; draws last."""
-        kinds: tuple[Kind, ...] = ("correction", "cue", "drill")
         tried: dict[tuple[Kind, str], int] = {}
         for change in self.changes:
             if change.fault:
                 tried[change.kind, change.fault] = tried.get((change.kind, change.fault), 0) + 1
-        by_fault = sorted(tried, key=lambda key: (kinds.index(key[0]), -tried[key], key[1]))
+        by_fault = sorted(tried, key=lambda key: (KINDS.index(key[0]), -tried[key], key[1]))
         drawn = staggered_effect(self.choices, self.levels, until=self.as_of)
         return (
-            *(self.effect(kind) for kind in kinds),
+            *(self.effect(kind) for kind in KINDS),
             *(self.effect(kind, fault) for kind, fault in by_fault),
             *([drawn] if drawn.tried else []),
         )

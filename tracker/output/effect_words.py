@@ -54,6 +54,16 @@ def effect_line(effect: Effect, names: FaultNames) -> str:
     )
 
 
+def checked_lines(effect: Effect) -> list[str]:
+    """Return the second opinion on the arithmetic, where there is one."""
+    if effect.general is None:
+        return []
+    other = effect.general
+    return [
+        f"A general mixed model (statsmodels) says {rate_difference(other.value, other.low, other.high)}."
+    ]
+
+
 def unknown_line(effects: Sequence[Effect], names: FaultNames) -> str:
     """Return all that is not known in one sentence; empty where all is."""
     unknown = [effect for effect in effects if effect.gain is None]
@@ -104,7 +114,10 @@ def effect_lines(
         return [
             line
             for effect in effects
-            for line in (effect_line(effect, names), *(f"  {one}" for one in each_lines(effect, as_of)))
+            for line in (
+                effect_line(effect, names),
+                *(f"  {one}" for one in (*checked_lines(effect), *each_lines(effect, as_of))),
+            )
         ]
     known = [effect_line(effect, names) for effect in effects if effect.gain is not None]
     return [

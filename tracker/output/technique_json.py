@@ -38,6 +38,7 @@ def effect_json(effect: Effect) -> Json:
         "changed": effect.changed,
         "compared": effect.compared,
         "gain_pct_per_month": _estimate(effect.gain),
+        "general_pct_per_month": _estimate(effect.general),
         "before_pct_per_month": _estimate(effect.lead),
         "alike_before": effect.alike_before,
         "spread_pct_per_month": None if effect.spread is None else round(effect.spread, 4),

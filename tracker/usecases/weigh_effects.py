@@ -25,7 +25,9 @@ def weigh_effects(store: Store, *, as_of: dt.date, settings: Settings, fault: st
     """Return the effects of what was changed up to `as_of`, against one fault or all."""
     taught = roster_teaching(store, as_of=as_of, settings=settings)
     with store.read() as reader:
-        found = evidence_of(reader, taught, as_of=as_of, settings=settings).evidence.effects()
+        evidence = evidence_of(reader, taught, as_of=as_of, settings=settings).evidence
+    if fault:
+        return Effects(evidence.effects_on(fault), ())
+    found = evidence.effects()
     by_fault = [effect for effect in found if effect.fault and effect.kind == "correction"]
-    wanted = tuple(effect for effect in found if fault in {"", effect.fault})
-    return Effects(wanted, shrunk(by_fault))
+    return Effects(found, shrunk(by_fault))

@@ -76,5 +76,7 @@ def _from_json(found: Mapping[str, Any]) -> Roster:
 def _effect(found: Mapping[str, Any] | None) -> Effect | None:
     if found is None:
         return None
-    estimates = {name: None if found[name] is None else Estimate(**found[name]) for name in ("gain", "lead")}
+    estimates = {
+        name: None if found[name] is None else Estimate(**found[name]) for name in ("gain", "lead", "general")
+    }
     return Effect(**{**found, **estimates, "each": ()})
