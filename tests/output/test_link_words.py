@@ -70,3 +70,8 @@ def test_every_kind_of_event_can_be_a_rival() -> None:
     assert set(get_args(EventKind)) <= set(RIVALS)
     with pytest.raises(KeyError):
         rival_words(Rival("moon"), AS_OF)
+
+
+def test_a_stretch_that_is_over_asks_for_no_review() -> None:
+    none = Link(how="none", evidence="none")
+    assert link_lines(none, NAMES, AS_OF, over=True)[0] == "No uncorrected fault was on record."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 
 from tracker.output.due_words import next_look, next_test
@@ -10,29 +11,29 @@ from tracker.output.figures.alt import joint_alt, joint_caption
 from tracker.output.figures.joint import JointChart, joint_svg
 from tracker.output.figures.marks import Mark
 from tracker.output.link_words import link_lines
-from tracker.output.numbers import month_name
+from tracker.output.next_words import next_lines
+from tracker.output.numbers import capital, month_name
 from tracker.output.pages.page import Block, Chart, Points, Said, Section, Sheet
 from tracker.output.pages.season import Season
 from tracker.output.pages.tests_table import css_blocks, set_blocks, tests_blocks
 from tracker.output.reason_words import holding_pace
+from tracker.output.safety import cautions
 from tracker.output.wording import ASSOCIATION, headline, in_other_words
 
 MOST_ITEMS = 5
+MOST_LEFT = 2
 CHART_MM = 104.0
 """Leaves room for the rest of the side, on Letter too."""
 
 
 def front(season: Season) -> Sheet:
     """Return the side that the swimmer reads first."""
-    left = [
+    left = (
         Section(f"Tests in {month_name(season.month)}", (*tests_blocks(season), *css_blocks(season))),
         Section("Set paces", set_blocks(season)),
-    ]
-    right = [
-        Section("Worked on this month", (_worked_on(season),)),
-        Section("When", (_when(season),)),
-    ]
-    return Sheet((_verdict(season), *_chart(season), *_link(season)), tuple(left), tuple(right))
+    )
+    right = (Section("Worked on this month", (_worked_on(season),)), _next(season))
+    return Sheet((_verdict(season), *_chart(season), *_link(season)), left, right, _care(season))
 
 
 def _verdict(season: Season) -> Section:
@@ -68,7 +69,8 @@ def _chart(season: Season) -> tuple[Section, ...]:
 
 
 def _link(season: Season) -> tuple[Section, ...]:
-    lines = link_lines(season.line.link, season.names, season.as_of, health=season.settings.health)
+    health = season.settings.health
+    lines = link_lines(season.line.link, season.names, season.as_of, health=health, grounds=False)
     if not lines:
         return ()
     caution = (Said(ASSOCIATION, "small"),) if season.line.link and season.line.link.fault else ()
@@ -84,7 +86,17 @@ def _worked_on(season: Season) -> Block:
     return Points(tuple(lines[-MOST_ITEMS:]))
 
 
-def _when(season: Season) -> Block:
+def _next(season: Season) -> Section:
+    """Return one thing to work on, what to leave, when to test and look again."""
+    if season.step is not None:
+        step = replace(season.step, leave=season.step.leave[:MOST_LEFT])
+        lines = [line.strip() for line in next_lines(step, season.names, season.as_of)]
+        return Section("What next", (Points(tuple(lines)),))
     due = season.line.due
     lines = [next_test(due.test, season.as_of), next_look(due.review, season.as_of)]
-    return Points(tuple(line for line in lines if line))
+    return Section("What next", (Points(tuple(line for line in lines if line)),))
+
+
+def _care(season: Season) -> tuple[Section, ...]:
+    said = cautions(season.step.cautions) if season.step else ()
+    return (Section("Care", tuple(Said(capital(one), "small") for one in said)),) if said else ()

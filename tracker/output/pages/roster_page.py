@@ -11,6 +11,7 @@ from typing import Final
 
 from tracker.faults.life import Spell
 from tracker.faults.link import State
+from tracker.output.effect_words import HOW_COMPARED
 from tracker.output.figures.small import A_PAGE, shared_axes, small_alt, small_svg
 from tracker.output.link_words import FaultNames, fault_name
 from tracker.output.numbers import capital, count, day, full_day, month_name, sure
@@ -90,7 +91,8 @@ def _summary(roster: RosterMonth) -> Sheet:
     right = [Section("Due", _due(roster)), Section("No look on record", (Said(capital(_named(unseen))),))]
     bottom = [Section("Faults over the roster", _faults(roster))]
     if roster.effects:
-        bottom.append(Section("Corrections and what followed", (Points(tuple(roster.effects)),)))
+        said = (Points(tuple(roster.effects)), Said(HOW_COMPARED, "small"))
+        bottom.append(Section("What was changed, and what followed", said))
     return Sheet(tuple(top), tuple(left), tuple(right), tuple(bottom))
 
 

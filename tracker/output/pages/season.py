@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from tracker.faults.life import Spell
+from tracker.faults.next_step import NextStep
 from tracker.output.link_words import FaultNames
 from tracker.pipeline import RosterLine
 from tracker.records.event import HEALTH_KINDS, Event
@@ -30,6 +31,8 @@ class Season:
         The last day looked at: the end of the month, or the day the page is made.
     line
         With points and curve.
+    step
+        What comes next; None where nobody worked it out.
     """
 
     swimmer: Swimmer
@@ -37,6 +40,7 @@ class Season:
     as_of: dt.date
     line: RosterLine
     names: FaultNames
+    step: NextStep | None = None
     spells: Sequence[Spell] = ()
     swims: Sequence[Swim] = ()
     steps: Sequence[FaultStep] = ()
