@@ -22,6 +22,7 @@ from tracker.records.swimmer import Choice, Swimmer
 from tracker.series.events import jump_days
 from tracker.series.from_swims import Columns, LeftOut, rows_from_swims
 from tracker.settings import Settings
+from tracker.verdict.ahead import Aim
 from tracker.verdict.judge import Taught, examine, judge_case
 from tracker.verdict.verdict import FlatStretch, Verdict
 
@@ -102,7 +103,7 @@ def roster(
     if rows is not None:
         jumps = jump_days((event for own in club.events.values() for event in own), as_of)
         case = examine(rows, taught, settings, events=jumps)
-        verdicts = judge_case(case, settings, as_of=as_of, detail=detail)
+        verdicts = judge_case(case, settings, as_of=as_of, detail=detail, aims=_aims(club))
         found = {verdict.swimmer: verdict for verdict in verdicts}
     left = by_swimmer(left_out)
     swum = _swum_by_swimmer(club.swims)
@@ -111,6 +112,14 @@ def roster(
         for name in club.swimmers
     ]
     return sorted(lines, key=lambda line: (line.attention.rank, line.swimmer))
+
+
+def _aims(club: Club) -> dict[str, Aim]:
+    return {
+        name: Aim(who.target_pace, who.target_date)
+        for name, who in club.swimmers.items()
+        if who.target_pace is not None and who.target_date is not None
+    }
 
 
 def _swum_by_swimmer(swims: Columns) -> dict[str, list[Swum]]:

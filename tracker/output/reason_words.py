@@ -111,7 +111,7 @@ def _noise(noise: float, pace: float) -> str:
 def _tests_to_tell(tests: int | None) -> str:
     if tests is None:
         return "At this rhythm of testing a verdict is not likely within a year."
-    return f"About {count(tests, 'more test')} at this rhythm should give a verdict."
+    return f"A verdict is more likely than not after about {count(tests, 'more test')} at this rhythm."
 
 
 def _set_aside(tests: int, worst: float) -> str:

@@ -3,15 +3,23 @@
 from __future__ import annotations
 
 from tracker.output.numbers import full_day, pace, sure
-from tracker.verdict.target import Outlook
+from tracker.verdict.verdict import Ahead, Target
 
 
-def outlook_sentence(outlook: Outlook) -> str:
+def target_sentence(aim: Target) -> str:
     """Return what the target asks for and how likely it is."""
-    target = f"Target: {pace(outlook.pace)} per 100 m by {full_day(outlook.date)}."
-    if outlook.needed <= 0:
-        return f"{target} The line is there already; {sure(outlook.chance)} that it still is then."
+    target = f"Target: {pace(aim.pace)} per 100 m by {full_day(aim.date)}."
+    if aim.needed <= 0:
+        return f"{target} The line is there already; {sure(aim.chance)} that a test is still there then."
     return (
-        f"{target} That takes {outlook.needed:.2f} % a month; the chance is {sure(outlook.chance)} "
-        "if the present rate lasts."
+        f"{target} That takes {aim.needed:.2f} % a month; "
+        f"the chance that a test on that day is there is {sure(aim.chance)}."
+    )
+
+
+def ahead_sentence(ahead: Ahead) -> str:
+    """Return the pace of a test to come, with its interval."""
+    return (
+        f"A test on {full_day(ahead.date)} is expected at {pace(ahead.pace)} "
+        f"(90 %: {pace(ahead.fastest)} to {pace(ahead.slowest)})."
     )

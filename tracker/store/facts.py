@@ -32,9 +32,18 @@ def keep_fact(connection: Connection, name: str, value: str) -> None:
 
 
 def fingerprint(connection: Connection, kind: type[Record], before: dt.date) -> str:
-    """Return what changes with every record of this kind and of before that day that comes, goes or changes."""
+    """Return what changes whenever a record of this kind, of before that day, comes, goes or changes."""
     table = TABLES[kind]
     query = select(func.count(), func.sum(table.c.seal), func.max(table.c.id)).where(
         table.c[DATE_OF[kind]] < before
     )
     return ":".join(str(value) for value in connection.execute(query).one())
+
+
+def fingerprints(connection: Connection, kind: type[Record]) -> dict[str, str]:
+    """Return by swimmer what changes whenever a record of this kind comes, goes or changes."""
+    table = TABLES[kind]
+    query = select(table.c.swimmer, func.count(), func.sum(table.c.seal), func.max(table.c.id)).group_by(
+        table.c.swimmer
+    )
+    return {name: f"{count}:{seals}:{last}" for name, count, seals, last in connection.execute(query)}

@@ -21,8 +21,8 @@ def points(series: Series, answer: Answer, s: int) -> tuple[Point, ...]:
     return tuple(
         Point(
             day_date(series.day(s, month)),
-            _pace(level),
-            _pace(level - shift[kind] + reference),
+            pace_at(level),
+            pace_at(level - shift[kind] + reference),
             series.kinds[kind],
             bool(answer.set_aside[s, i]),
         )
@@ -43,16 +43,20 @@ def curve(series: Series, answer: Answer, s: int) -> Curve | None:
     time, level, sd = _with_steps(series, answer, line, s)
     return Curve(
         tuple(day_date(series.day(s, month)) for month in time),
-        tuple(_pace(y) for y in level),
-        tuple(_pace(y) for y in level + Z90 * sd),
-        tuple(_pace(y) for y in level - Z90 * sd),
+        tuple(pace_at(y) for y in level),
+        tuple(pace_at(y) for y in level + Z90 * sd),
+        tuple(pace_at(y) for y in level - Z90 * sd),
     )
 
 
 def present_pace(series: Series, answer: Answer, s: int) -> float:
     """Return the pace on the line at the last test of swimmer `s`, s per 100 m."""
-    jumped = _jump_by(series, answer, s, np.array([series.months[s][-1]]))
-    return _pace(answer.today[s, 0] + jumped[0])
+    return pace_at(answer.today[s, 0] + jumped(series, answer, s))
+
+
+def jumped(series: Series, answer: Answer, s: int) -> float:
+    """Return how far the level of swimmer `s` has jumped in all by the last test, percent."""
+    return float(_jump_by(series, answer, s, series.months[s][-1:])[0])
 
 
 def _with_steps(
@@ -76,5 +80,6 @@ def _jump_by(series: Series, answer: Answer, s: int, months: NDArray[np.float64]
     return total
 
 
-def _pace(level: float) -> float:
+def pace_at(level: float) -> float:
+    """Return the pace, s per 100 m, of a level in percent."""
     return float(np.exp(-level / 100.0))

@@ -72,6 +72,7 @@ def _verdict(series: Series, answer: Answer, settings: Settings, s: int, as_of: 
     months = series.months[s]
     first, last = day_date(series.day(s, months[0])), day_date(series.day(s, months[-1]))
     record = _Record(int(np.unique(months).size), float(months[-1] * DAYS_PER_MONTH / 7))
+    enough = record.tests >= settings.min_tests and record.weeks >= settings.min_weeks
     p = [float(x) for x in answer.p[s]]
     leading = int(np.argmax(answer.p[s]))
     word = _word(p, float(answer.p_slowed[s]), record, settings)
@@ -102,7 +103,7 @@ def _verdict(series: Series, answer: Answer, settings: Settings, s: int, as_of: 
         tests_to_tell=None,
         present_pace=present_pace(series, answer, s),
         reference=series.kinds[int(answer.reference[s])],
-        flat_stretches=tuple(_stretch(series, s, x, last) for x in _stretches(answer, s)),
+        flat_stretches=_flat(series, answer, s, last) if enough else (),
         set_aside=aside,
         reasons=_reasons(word, p, record, settings, aside),
     )
@@ -173,6 +174,10 @@ def _set_aside(series: Series, answer: Answer, s: int) -> tuple[SetAside, ...]:
         SetAside(day_date(series.day(s, series.months[s][i])), abs(float(answer.z[s, i])))
         for i in np.flatnonzero(answer.set_aside[s, :n])
     )
+
+
+def _flat(series: Series, answer: Answer, s: int, last: dt.date) -> tuple[FlatStretch, ...]:
+    return tuple(_stretch(series, s, stretch, last) for stretch in _stretches(answer, s))
 
 
 def _stretches(answer: Answer, s: int) -> tuple[Stretch, ...]:

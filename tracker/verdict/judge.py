@@ -16,11 +16,16 @@ from tracker.trend.learn import learn
 from tracker.trend.observations import Observations, observations_from_lists
 from tracker.trend.outlook import until_told
 from tracker.trend.priors import BUILT_IN, Priors
+from tracker.verdict.ahead import Aim, looking_ahead
 from tracker.verdict.decide import verdicts
 from tracker.verdict.verdict import Verdict
 
 Days = Mapping[str, Sequence[int]]
 """Swimmer -> day numbers of dated events at which the level may jump."""
+
+
+LIKELY = 0.5
+"""Chance of a verdict from which it is "likely": more so than not."""
 
 
 @dataclass(frozen=True)
@@ -67,7 +72,12 @@ def examine(
 
 
 def judge_case(
-    case: Case, settings: Settings, *, as_of: dt.date | None = None, detail: bool = False
+    case: Case,
+    settings: Settings,
+    *,
+    as_of: dt.date | None = None,
+    detail: bool = False,
+    aims: Mapping[str, Aim] | None = None,
 ) -> tuple[Verdict, ...]:
     """Return one verdict a series, in the order of their names.
 
@@ -76,10 +86,13 @@ def judge_case(
     as_of
         The day that staleness is counted to; None for each swimmer's own last test.
     detail
-        Whether the verdicts carry points and curve.
+        Whether the verdicts carry points, curve and what is to come.
+    aims
+        Swimmer -> target, for the chance of reaching it.
     """
-    more = until_told(case.observations, case.answer, cut=settings.cut).tests
-    return verdicts(case.series, case.answer, more, settings, as_of=as_of, detail=detail)
+    more = until_told(case.observations, case.answer, cut=settings.cut, chance=LIKELY).tests
+    found = verdicts(case.series, case.answer, more, settings, as_of=as_of, detail=detail)
+    return looking_ahead(found, case.series, case.answer, aims or {}) if detail else found
 
 
 def observed(series: Series) -> Observations:

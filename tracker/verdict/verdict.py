@@ -68,6 +68,30 @@ class Point:
 
 
 @dataclass(frozen=True)
+class Ahead:
+    """The pace of one ordinary test on a day to come, with its 90 % interval, s per 100 m."""
+
+    date: dt.date
+    pace: float
+    fastest: float
+    slowest: float
+
+
+@dataclass(frozen=True)
+class Target:
+    """A target seen from the last test.
+
+    `needed` is the rate that leads there, percent per month; `chance` the probability that one
+    ordinary test on that day is at `pace` or faster.
+    """
+
+    pace: float
+    date: dt.date
+    needed: float
+    chance: float
+
+
+@dataclass(frozen=True)
 class Verdict:
     """What a series is doing as of its last test.
 
@@ -83,6 +107,8 @@ class Verdict:
     tests_to_tell
         More tests at this rhythm until a verdict is likely; None when there is one, or
         not within a year.
+    points, curve, ahead, target
+        Only where detail was asked for.
     present_pace
         Seconds per 100 m on the line at the last test, on the scale of `reference`.
     reference
@@ -117,6 +143,8 @@ class Verdict:
     reasons: tuple[Reason, ...]
     points: tuple[Point, ...] = ()
     curve: Curve | None = None
+    ahead: tuple[Ahead, ...] = ()
+    target: Target | None = None
 
     @property
     def present_stretch(self) -> FlatStretch | None:

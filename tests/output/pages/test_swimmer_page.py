@@ -10,6 +10,8 @@ import pytest
 from tests.output.cases import AS_OF
 from tests.output.pages.reading import reader, squeezed, text_of
 from tests.output.seasons import renamed, season_of
+from tracker.faults.next_step import Left, NextStep, Proposal
+from tracker.output.coach_words import figures
 from tracker.output.link_words import link_lines
 from tracker.output.pages.making import Order, make
 from tracker.output.pages.page import Chart, Page
@@ -20,6 +22,7 @@ from tracker.output.pages.web import web
 from tracker.output.wording import headline
 from tracker.records.swimmer import Swimmer
 from tracker.settings import Settings
+from tracker.verdict.verdict import Ahead, Reason, Target
 
 LONG = "Maximiliane-Konstantina Ekaterini Oberhuber-Weissenfels y Sáez"
 SIZES = {"a4": (595.28, 841.89), "us-letter": (612.0, 792.0)}
@@ -198,3 +201,75 @@ def test_the_page_says_never_because_and_never_no_progress() -> None:
     text = plain(swimmer_page(season_of(), AS_OF)).lower()
     assert "because" not in text
     assert "no progress" not in text
+
+
+STEP = NextStep(
+    one=Proposal(
+        fault="catch-deep",
+        side="right",
+        state="in work",
+        severity=3,
+        cue="fingertips down early",
+        drill="fist swim",
+        stop=(),
+        reasons=(Reason("severity", {"severity": 3}),),
+    ),
+    second=None,
+    leave=(
+        Left("kick-wide", "", "parked", Reason("parked", {"why": "later", "since": dt.date(2025, 9, 1)})),
+    ),
+    test=dt.date(2026, 7, 5),
+    look=dt.date(2026, 7, 10),
+    reasons=(),
+    cautions=("maximal-test", "shoulder"),
+)
+
+
+def test_one_thing_to_work_on_one_to_leave_when_to_test_and_the_cautions_stand_on_the_front() -> None:
+    page = swimmer_page(replace(season_of(), step=STEP), AS_OF, sheets=1)
+    found = text_of(pdf(page))
+    assert len(reader(pdf(page)).pages) == 1
+    for said in (
+        "Work on: hand too deep at the catch, right (in work, severity 3).",
+        "Think: fingertips down early",
+        "Do: fist swim",
+        "Leave: kick too wide (parked): left on purpose since 1 September 2025: later.",
+        "Next test: 5 July or sooner.",
+        "Next look at technique: 10 July or sooner.",
+        "this is a maximal test",
+        "with a sore shoulder",
+    ):
+        assert squeezed(said) in found, said
+
+
+def test_the_back_holds_the_coachs_figures_and_the_front_none_of_them() -> None:
+    page = swimmer_page(season_of(), AS_OF)
+    front, behind = page.sheets
+    assert next(section.heading for section in behind.sections) == "The figures behind it"
+    assert "Stroke rate and length" in [section.heading for section in behind.sections]
+    verdict = season_of().line.verdict
+    assert verdict is not None
+    said = figures(verdict, 0.8)
+    on_front = plain(replace(page, sheets=(front,)))
+    on_back = squeezed(plain(replace(page, sheets=(behind,))))
+    assert all(squeezed(line) in on_back for line in said)
+    assert not any(squeezed(line) in squeezed(on_front) for line in said)
+
+
+def test_what_is_to_come_and_the_target_stand_on_the_back() -> None:
+    season = season_of()
+    assert season.line.verdict is not None
+    day = dt.date(2026, 12, 31)
+    told = replace(
+        season.line.verdict, ahead=(Ahead(day, 100.0, 98.5, 101.5),), target=Target(98.0, day, 0.57, 0.12)
+    )
+    page = swimmer_page(replace(season, line=replace(season.line, verdict=told)), AS_OF)
+    text = " ".join(plain(page).split())
+    assert "A test on 31 December 2026 is expected at 1:40.0 (90 %: 1:38.5 to 1:41.5)." in text
+    assert "Target: 1:38.0 per 100 m by 31 December 2026. That takes 0.57 % a month;" in text
+    assert "12 %" in text
+    assert "Target:" not in plain(swimmer_page(season, AS_OF))
+
+
+def test_nothing_stands_on_the_back_without_tests() -> None:
+    assert len(swimmer_page(season_of(0), AS_OF).sheets) == 1

@@ -59,7 +59,7 @@ def test_why_gives_reasons_and_rivals(tmp_path):
         await press(pilot, "enter", "y")
         assert isinstance(app.screen, WhyScreen)
         text = shown(app)
-        assert "Reasons" in text
+        assert "What it rests on" in text
         assert "Also near the onset: a camp" in text
         assert "Evidence:" in text
         await press(pilot, "escape", "escape")

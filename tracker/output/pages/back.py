@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from functools import partial
 
 from tracker.output.coach_words import figures, not_counted
 from tracker.output.figures.stroke_points import stroke_points
 from tracker.output.figures.strokes import LEAST, strokes_alt, strokes_svg
-from tracker.output.link_words import link_lines
+from tracker.output.link_words import ground_lines, link_lines
 from tracker.output.numbers import between, full_day, number
 from tracker.output.pages.front import chart_of
 from tracker.output.pages.page import Block, Chart, Points, Said, Section, Sheet
 from tracker.output.pages.season import Season
-from tracker.output.target_words import outlook_sentence
-from tracker.verdict.target import outlook
-from tracker.verdict.verdict import Verdict
+from tracker.output.target_words import ahead_sentence, target_sentence
+from tracker.verdict.verdict import FlatStretch, Verdict
 
 MOST_ITEMS = 6
 
@@ -24,22 +24,21 @@ def back(season: Season) -> Sheet | None:
     verdict = season.line.verdict
     if verdict is None:
         return None
-    behind = figures(verdict, season.settings.cut, season.swimmer.born) + _target(season, verdict)
+    behind = figures(verdict, season.settings.cut, season.swimmer.born)
     top = [Section("The figures behind it", (Points(tuple(behind)),))]
+    ahead = [ahead_sentence(one) for one in verdict.ahead[::2]]
+    ahead += [target_sentence(verdict.target)] if verdict.target else []
+    if ahead:
+        top.append(Section("What is to come", (Points(tuple(ahead)),)))
+    if season.line.link is not None and season.line.link.grounds:
+        said = ground_lines(season.line.link, season.as_of)
+        top.append(Section("What the evidence rests on", (Points(tuple(said)),)))
     top += _strokes(season)
     top += _earlier(season, verdict)
     left_out = not_counted(season.line)
     if left_out:
         top.append(Section("What does not count", (Points(tuple(left_out[-MOST_ITEMS:])),)))
     return Sheet(tuple(top))
-
-
-def _target(season: Season, verdict: Verdict) -> list[str]:
-    swimmer = season.swimmer
-    if swimmer.target_pace is None or swimmer.target_date is None:
-        return []
-    found = outlook(verdict, swimmer.target_pace, swimmer.target_date)
-    return [] if found is None else [outlook_sentence(found)]
 
 
 def _strokes(season: Season) -> list[Section]:
@@ -62,12 +61,14 @@ def _earlier(season: Season, verdict: Verdict) -> list[Section]:
     for stretch, link in zip(verdict.flat_stretches, season.line.stretch_links, strict=True):
         if stretch.current:
             continue
-        onset = between(stretch.start_low, stretch.start_high, season.as_of)
-        end = between(stretch.end_low, stretch.end_high, season.as_of)
-        blocks.append(
-            Said(
-                f"About {full_day(stretch.start)} ({onset}) to about {full_day(stretch.end)} ({end}). "
-                + " ".join(link_lines(link, season.names, season.as_of, health=season.settings.health))
-            )
-        )
+        said = link_lines(link, season.names, season.as_of, health=season.settings.health, over=True)
+        blocks.append(Said(" ".join([_when(stretch, season.as_of), *said])))
     return [Section("Earlier level stretches", tuple(blocks))] if blocks else []
+
+
+def _when(stretch: FlatStretch, as_of: dt.date) -> str:
+    end = f"about {full_day(stretch.end)} ({between(stretch.end_low, stretch.end_high, as_of)})"
+    if stretch.start_low is None:
+        return f"From the start of the record to {end}."
+    onset = between(stretch.start_low, stretch.start_high, as_of)
+    return f"About {full_day(stretch.start)} ({onset}) to {end}."
