@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from tracker.output.numbers import capital, count
 from tracker.pipeline import RosterLine
@@ -24,23 +25,39 @@ _WORDS = (
 )
 
 
+class Standing(NamedTuple):
+    """What the sentence needs of one line: the verdict's word ("" without one), new or not, the grounds."""
+
+    word: str
+    new: bool
+    grounds: Sequence[str]
+
+
 def roster_sentence(lines: Sequence[RosterLine]) -> str:
     """Return "Two new plateaus, one of them with a fault nobody is working on; five tests due."."""
+    return standing_sentence(
+        [
+            Standing(line.verdict.verdict if line.verdict else "", line.new, line.attention.grounds)
+            for line in lines
+        ]
+    )
+
+
+def standing_sentence(lines: Sequence[Standing]) -> str:
+    """Return the sentence of `roster_sentence` from less."""
     if not lines:
         return "Nobody is on the roster yet."
-    plateaus = [line for line in lines if line.new and line.verdict and line.verdict.verdict == "plateau"]
-    waiting = sum("plateau with an open fault" in line.attention.grounds for line in plateaus)
+    plateaus = [line for line in lines if line.new and line.word == "plateau"]
+    waiting = sum("plateau with an open fault" in line.grounds for line in plateaus)
     parts = [_counted(len(plateaus), "new plateau")]
     if waiting:
         of_them = "with" if len(plateaus) == 1 else f"{_word(waiting)} of them with"
         parts[0] += f", {of_them} a fault nobody is working on"
-    slips = sum(
-        line.new and line.verdict is not None and line.verdict.verdict == "slipping" for line in lines
-    )
+    slips = sum(line.new and line.word == "slipping" for line in lines)
     if slips:
         parts.append(f"{_word(slips)} newly slipping")
-    tests = sum("test due" in line.attention.grounds for line in lines)
-    looks = sum("look due" in line.attention.grounds for line in lines)
+    tests = sum("test due" in line.grounds for line in lines)
+    looks = sum("look due" in line.grounds for line in lines)
     due = [_counted(number, what) for number, what in ((tests, "test"), (looks, "look")) if number]
     parts.append(f"{' and '.join(due)} due" if due else "nothing due")
     return capital("; ".join(parts)) + "."

@@ -50,6 +50,8 @@ class Desk:
         The name under which changes stand in the history.
     state
         Folder for drafts and the log.
+    cache
+        Folder for what can be worked out again; None keeps nothing.
     pages
         Folder under which pages go.
     today
@@ -67,6 +69,7 @@ class Desk:
     settings: Settings = DEFAULT
     who: str = "me"
     pages: Path = Path("reports")
+    cache: Path | None = None
     today: dt.date | None = None
     config: Config = field(default_factory=lambda: FixedConfig(DEFAULT))
     keys: Mapping[str, str] = field(default_factory=dict)

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from textual.message import Message
 
-from tracker.pipeline import RosterLine
+from tracker.tui.drawing.roster_rows import RosterRow
 from tracker.usecases.why import SwimmerView
 
 
 @dataclass
 class RosterJudged(Message):
-    """The verdicts of the roster are there, most in need first."""
+    """More verdicts of the roster are there: `done` of those to be worked out, `of` how many."""
 
-    lines: Sequence[RosterLine]
+    rows: Mapping[str, RosterRow]
+    done: int
+    of: int
 
 
 @dataclass

@@ -31,7 +31,7 @@ def test_names_stand_there_before_the_verdicts(tmp_path, monkeypatch):
     async def journey(_pilot):
         text = shown(app)
         assert "Ada Fjord" in text
-        assert "Working out 4 verdicts" in text
+        assert "Working out 4 of 4 verdicts" in text
 
     drive(app, journey)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from dataclasses import dataclass
 
 from tracker.faults.link import Link
 from tracker.output.due_words import short_due
@@ -28,26 +28,63 @@ def columns(width: int) -> tuple[Column, ...]:
     return (new, name, Column("group", 9, 1), verdict, since, rate, link, last, Column("due", 12))
 
 
-def row(line: RosterLine, as_of: dt.date, *, wide: bool) -> Row:
-    """Return the row of a judged swimmer."""
+@dataclass(frozen=True)
+class RosterRow:
+    """What the roster shows of one swimmer, light enough to keep for the next start.
+
+    Attributes
+    ----------
+    word
+        The verdict's word, "" without one.
+    rank
+        Smaller is more in need of a look.
+    narrow, wide
+        The cells of the row, by the width of the window.
+    """
+
+    swimmer: str
+    group: str
+    word: str
+    new: bool
+    rank: tuple[int, int]
+    grounds: tuple[str, ...]
+    narrow: tuple[str, ...]
+    wide: tuple[str, ...]
+
+    def row(self, *, wide: bool) -> Row:
+        """Return the row for a narrow or a wide window."""
+        role = self.word.replace(" ", "-") or "quiet"
+        if wide:
+            roles = ("mark", "", "quiet", role, "", "", "", "quiet", "quiet")
+            return Row(self.swimmer, self.wide, roles)
+        return Row(self.swimmer, self.narrow, ("mark", "", role, "", "", "", "quiet"))
+
+
+def roster_row(line: RosterLine, as_of: dt.date) -> RosterRow:
+    """Return what the roster shows of a judged swimmer."""
     verdict = line.verdict
-    role = word(verdict).replace(" ", "-") if verdict else "quiet"
     head = ("*" if line.new else "", line.swimmer)
     spoken = f"{mark(verdict)} {word(verdict)}"
-    since, link, due = _since(verdict, as_of), link_cell(line.link), _due(line, as_of, wide=wide)
-    if not wide:
-        texts: tuple[str, ...] = (*head, spoken, since, _rate(verdict), link, due)
-        return Row(line.swimmer, texts, ("mark", "", role, "", "", "", "quiet"))
+    since, link = _since(verdict, as_of), link_cell(line.link)
     last = short_day(verdict.last, as_of) if verdict else ""
-    texts = (*head, line.group, spoken, since, _rate(verdict, interval=True), link, last, due)
-    return Row(line.swimmer, texts, ("mark", "", "quiet", role, "", "", "", "quiet", "quiet"))
+    rate, interval = _rate(verdict), _rate(verdict, interval=True)
+    return RosterRow(
+        line.swimmer,
+        line.group,
+        verdict.verdict if verdict else "",
+        line.new,
+        line.attention.rank,
+        line.attention.grounds,
+        (*head, spoken, since, rate, link, _due(line, as_of, wide=False)),
+        (*head, line.group, spoken, since, interval, link, last, _due(line, as_of, wide=True)),
+    )
 
 
-def waiting_rows(names: Sequence[tuple[str, str]], *, wide: bool) -> list[Row]:
-    """Return rows of (name, group) whose verdicts are still being worked out."""
-    if wide:
-        return [Row(name, ("", name, group, "…", *[""] * 5)) for name, group in names]
-    return [Row(name, ("", name, "…", *[""] * 4)) for name, _ in names]
+def waiting_row(swimmer: str, group: str) -> RosterRow:
+    """Return the row of a swimmer whose verdict is still being worked out."""
+    blank = ("", "", "", "")
+    narrow, wide = ("", swimmer, "…", *blank), ("", swimmer, group, "…", *blank, "")
+    return RosterRow(swimmer, group, "", new=False, rank=(99, 0), grounds=(), narrow=narrow, wide=wide)
 
 
 def link_cell(link: Link | None) -> str:

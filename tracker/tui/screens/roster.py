@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import ClassVar
 
 from textual import events, on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import Input
+from textual.worker import get_current_worker
 
 from tracker.errors import SlackwaterError
-from tracker.pipeline import RosterLine
 from tracker.records.text import name_key
-from tracker.tui.drawing.roster_rows import WIDE, columns, row, waiting_rows
-from tracker.tui.drawing.table import Row
+from tracker.tui.drawing.roster_rows import WIDE, RosterRow, columns, roster_row, waiting_row
+from tracker.tui.kept_rows import KeptRow, KeptRows
 from tracker.tui.messages import RosterJudged, WorkFailed
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.field import Field
@@ -22,6 +21,8 @@ from tracker.tui.widgets.lines import TextLine
 from tracker.tui.widgets.long_list import LongList
 
 ALL = ""
+EMPTY = "nobody here; 'a' adds a swimmer"
+FILTERED = "nobody fits the filter; Escape clears it"
 
 
 class RosterScreen(Frame):
@@ -44,16 +45,17 @@ class RosterScreen(Frame):
 
     def __init__(self) -> None:
         super().__init__()
-        self._lines: Sequence[RosterLine] = ()
         self._names: list[tuple[str, str]] = []
+        self._rows: dict[str, RosterRow] = {}
         self._group = ALL
-        self._judging = False
+        self._left = 0
+        self._judged: dict[str, KeptRow] = {}
 
     def body(self) -> ComposeResult:
         """Yield the sentence, the filter and the list."""
         yield TextLine(id="sentence")
         yield Field(id="filter", placeholder="name, group or verdict")
-        yield LongList(columns(80), id="roster", empty="nobody here; 'a' adds a swimmer")
+        yield LongList(columns(80), id="roster", empty=EMPTY)
 
     def on_mount(self) -> None:
         """Show the names at once; the verdicts follow."""
@@ -67,70 +69,91 @@ class RosterScreen(Frame):
         return f"{self._group or 'everybody'}, {shown}"
 
     def reload(self) -> None:
-        """Read the names now and judge in the background."""
-        from tracker.usecases.list_swimmers import list_swimmers
+        """Read the names now; kept rows show at once, the others are worked out in the background."""
+        from tracker.usecases.roster_names import roster_names
 
-        self._names = [(who.swimmer, who.group) for who in list_swimmers(self.desk.store)]
+        self._names = roster_names(self.desk.store)
+        if not self._rows:
+            self._rows = {name: row for name, (_, row) in self._kept().load().items()}
+        self._left = sum(name not in self._rows for name, _ in self._names)
         self._show()
-        if self._names:
-            self._judging = True
-            self._judge()
-        else:
-            self._lines = ()
-        self._sentence()
+        self._judge()
+
+    def _kept(self) -> KeptRows:
+        return KeptRows(self.desk.cache, self.desk.store.place)
 
     @work(thread=True, exclusive=True, group="roster")
     def _judge(self) -> None:
-        from tracker.usecases.scan import scan
+        """Work out the rows whose grounds have changed, part by part."""
+        from tracker.usecases.roster_prints import roster_prints
+        from tracker.usecases.scan_in_parts import scan_in_parts
 
+        worker = get_current_worker()
+        store, settings, today = self.desk.store, self.desk.settings, self.slackwater.today()
         try:
-            lines = scan(self.desk.store, as_of=self.slackwater.today(), settings=self.desk.settings)
+            prints = roster_prints(store, as_of=today, settings=settings)
+            known = self._judged or self._kept().load()
+            rows = {name: one for name, one in known.items() if prints.get(name) == one[0]}
+            todo = prints.keys() - rows.keys()
+            self.post_message(RosterJudged({name: row for name, (_, row) in rows.items()}, 0, len(todo)))
+            if todo:
+                for part in scan_in_parts(store, as_of=today, settings=settings, names=todo):
+                    if worker.is_cancelled:
+                        return
+                    fresh = {line.swimmer: roster_row(line, today) for line in part.lines}
+                    rows |= {name: (prints[name], row) for name, row in fresh.items()}
+                    self.post_message(RosterJudged(fresh, part.done, part.of))
+                self._kept().keep(rows)
+            self._judged = rows
         except SlackwaterError as error:
             self.post_message(WorkFailed(str(error)))
-        else:
-            self.post_message(RosterJudged(lines))
 
     def on_roster_judged(self, message: RosterJudged) -> None:
-        """Show the verdicts."""
-        self._lines, self._judging = message.lines, False
-        self._show()
+        """Show the verdicts that are there; the order is settled when all are."""
+        self._rows.update(message.rows)
+        self._left = message.of - message.done
+        if self._left and message.done:
+            self._fill_in()
+        else:
+            self._show()
+
+    def _fill_in(self) -> None:
+        """Put verdicts into the rows shown, which keep their order until all are there."""
+        listed = self.query_one(LongList)
+        wide = self.size.width >= WIDE
+        listed.show(
+            [self._rows[old.key].row(wide=wide) if old.key in self._rows else old for old in listed.rows]
+        )
         self._sentence()
 
     def _sentence(self) -> None:
-        from tracker.output.roster_words import roster_sentence
+        from tracker.output.roster_words import Standing, standing_sentence
 
-        waiting = self._judging and not self._lines
-        text = f"Working out {len(self._names)} verdicts …" if waiting else roster_sentence(self._lines)
+        known = [self._rows[name] for name, _ in self._names if name in self._rows]
+        if self._left:
+            text = f"Working out {self._left} of {len(self._names)} verdicts …"
+        else:
+            text = standing_sentence([Standing(row.word, row.new, row.grounds) for row in known])
         self.query_one("#sentence", TextLine).say(text)
 
     def _show(self) -> None:
         wide = self.size.width >= WIDE
-        today = self.slackwater.today()
-        known = {name for name, _ in self._names}
         typed = name_key(self.query_one("#filter", Input).value)
-        rows: list[Row] = [
-            row(line, today, wide=wide)
-            for line in self._lines
-            if line.swimmer in known and self._wanted(line.swimmer, line.group, line, typed)
-        ]
-        judged = {line.swimmer for line in self._lines}
-        left = [(name, group) for name, group in self._names if name not in judged]
-        rows += waiting_rows(
-            [(name, group) for name, group in left if self._wanted(name, group, None, typed)], wide=wide
-        )
+        rows = [self._rows.get(name) or waiting_row(name, group) for name, group in self._names]
+        wanted = [row for row in rows if self._wanted(row, typed)]
+        wanted.sort(key=lambda row: (row.rank, row.swimmer))
         empty = (
             "nobody fits the filter; Escape clears it" if self._names else "nobody here; 'a' adds a swimmer"
         )
-        self.query_one(LongList).show(rows, columns(self.size.width), empty)
+        shown = [row.row(wide=wide) for row in wanted]
+        self.query_one(LongList).show(shown, columns(self.size.width), empty)
+        self._sentence()
         self.retitle()
 
-    def _wanted(self, name: str, group: str, line: RosterLine | None, typed: str) -> bool:
-        if self._group and group != self._group:
+    def _wanted(self, row: RosterRow, typed: str) -> bool:
+        if self._group and row.group != self._group:
             return False
-        if not typed:
-            return True
-        word = line.verdict.verdict if line is not None and line.verdict is not None else ""
-        return typed in name_key(f"{name} {group} {word}")
+        return not typed or typed in name_key(f"{row.swimmer} {row.group} {row.word}")
 
     def on_resize(self) -> None:
         """Choose the columns anew."""
@@ -180,20 +203,21 @@ class RosterScreen(Frame):
         """Note that the verdict under the cursor was seen."""
         from tracker.usecases.mark_seen import mark_seen
 
-        line = next((line for line in self._lines if line.swimmer == self.swimmer()), None)
-        if line is None or line.verdict is None:
+        name = self.swimmer()
+        word = self._rows[name].word if name in self._rows else ""
+        if name is None or not word:
             self.news("There is no verdict to mark as seen here.")
             return
         self.slackwater.change(
             lambda: mark_seen(
                 self.desk.store,
-                line.swimmer,
-                line.verdict.verdict if line.verdict else "",
+                name,
+                word,
                 as_of=self.slackwater.today(),
                 who=self.desk.who,
                 at=self.slackwater.now(),
             ),
-            f"Marked as seen: {line.swimmer}.",
+            f"Marked as seen: {name}.",
         )
 
     def swimmer(self) -> str | None:

@@ -1,0 +1,37 @@
+from __future__ import annotations
+
+from tests.tui.clubs import AT, TODAY, a_club
+from tests.builders import a_swim
+from tracker.output.as_json import line_json
+from tracker.settings import DEFAULT
+from tracker.usecases import scan_in_parts as scanning
+from tracker.usecases.roster_prints import roster_prints
+from tracker.usecases.scan import scan
+
+
+def test_parts_say_the_same_as_the_whole(tmp_path, monkeypatch):
+    store = a_club(tmp_path)
+    monkeypatch.setattr(scanning, "PART", 3)
+    parts = list(scanning.scan_in_parts(store, as_of=TODAY, settings=DEFAULT))
+    assert [(part.done, part.of) for part in parts] == [(3, 4), (4, 4)]
+    together = {line.swimmer: line_json(line, TODAY) for part in parts for line in part.lines}
+    whole = scan(store, as_of=TODAY, settings=DEFAULT)
+    assert together == {line.swimmer: line_json(line, TODAY) for line in whole}
+
+
+def test_only_the_named_are_judged(tmp_path):
+    store = a_club(tmp_path)
+    (part,) = scanning.scan_in_parts(store, as_of=TODAY, settings=DEFAULT, names={"Bo Lind"})
+    assert [line.swimmer for line in part.lines] == ["Bo Lind"]
+
+
+def test_prints_change_for_those_whose_record_changed(tmp_path):
+    store = a_club(tmp_path)
+    before = roster_prints(store, as_of=TODAY, settings=DEFAULT)
+    with store.write(who="test", what="log", at=AT) as writer:
+        (number,) = writer.add([a_swim(398, 404.0, swimmer="Dan Holt")])
+    after = roster_prints(store, as_of=TODAY, settings=DEFAULT)
+    assert {name for name in before if before[name] != after[name]} == {"Dan Holt"}
+    store.undo(at=AT)
+    assert roster_prints(store, as_of=TODAY, settings=DEFAULT) == before
+    assert number > 0
