@@ -40,3 +40,11 @@ def test_a_fault_in_work_is_due_four_weeks_after_work_began_or_the_last_look() -
 def test_open_parked_and_corrected_faults_ask_for_no_look() -> None:
     known = steps("01-10 open head-high", "01-10 parked kick-wide", "01-12 corrected catch-deep Mika")
     assert due(None, a_verdict("gaining"), known, [], as_of=AS_OF, settings=DEFAULT).review is None
+
+
+def test_of_two_looks_the_earlier_is_due() -> None:
+    """A plateau since March and a fault in work since June, nobody looked: the plateau's comes first."""
+    known = steps("01-10 open head-high", "06-01 work head-high")
+    assert due(None, a_verdict(since="03-01"), known, [], as_of=AS_OF, settings=DEFAULT).review == day(
+        "03-29"
+    )

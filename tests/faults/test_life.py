@@ -84,6 +84,14 @@ def test_a_corrected_fault_that_is_seen_is_back_on_that_day() -> None:
     assert life.openings == (day("01-10"), day("03-01"))
 
 
+def test_a_corrected_fault_that_is_opened_anew_is_back() -> None:
+    """Whoever types "open" for a fault corrected before means that it has come back."""
+    known = steps("01-10 open head-high", "02-01 corrected head-high Mika", "03-01 open head-high")
+    (life,) = lives(known, END)
+    assert (life.moments[-1].state, life.opened_by(END)) == ("back", day("03-01"))
+    assert state_on([*known, *steps("04-01 open head-high")], END) == "back"
+
+
 def test_seen_again_changes_severity_only() -> None:
     known = steps("01-10 open head-high 1", "02-01 work head-high", "03-01 seen head-high 3 Mika")
     (life,) = lives(known, END)
