@@ -1,7 +1,7 @@
 from __future__ import annotations
 
-from tests.tui.clubs import AT, TODAY, a_club
 from tests.builders import a_swim
+from tests.tui.clubs import AT, TODAY, a_club
 from tracker.output.as_json import line_json
 from tracker.settings import DEFAULT
 from tracker.usecases import scan_in_parts as scanning

@@ -34,13 +34,16 @@ def open_screens(ctx: Context, *, mouse: bool = True, notice: str = "") -> int:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise UsageError("the screens need a terminal; 'slackwater scan' prints the roster")
     ctx.prepare_drawing()
+    from tracker.cli.screen_config import ScreenConfig
     from tracker.tui.desk import Desk
     from tracker.tui.run import run_app
 
     desk = Desk(
         store=ctx.store,
         state=ctx.places.state,
+        cache=ctx.places.cache,
         settings=ctx.settings,
+        config=ScreenConfig(ctx),
         who=ctx.who,
         today=ctx.as_of if ctx.day_fixed else None,
         notice=notice,

@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 from sqlalchemy import Connection, Engine
 
@@ -38,6 +39,7 @@ class Store:
         self.place = place
         self.file = file
         self.remarks = _remarks(file) if file else ()
+        self._prints: dict[Any, tuple[int, str]] = {}
 
     @classmethod
     def open(cls, place: str | Path, *, create: bool = True) -> Store:
@@ -86,7 +88,7 @@ class Store:
     def read(self) -> Iterator[Reader]:
         """Give a reader of one snapshot."""
         with speaking_of(self.place), self.engine.connect() as connection, connection.begin():
-            reader = Reader(connection)
+            reader = Reader(connection, self._prints)
             reader.data_version()  # the first read fixes the snapshot
             yield reader
 

@@ -14,7 +14,7 @@ from tracker.records.base import Record
 from tracker.records.swimmer import Swimmer
 from tracker.records.text import name_key
 from tracker.store.engine import days
-from tracker.store.facts import fact, fingerprint
+from tracker.store.facts import fact, fingerprint, fingerprints
 from tracker.store.tables import DATE_OF, FIELDS, METADATA, TABLES
 
 if TYPE_CHECKING:
@@ -56,8 +56,9 @@ def kept(kind: type[R], row: Mapping[Any, Any]) -> Kept[R]:
 class Reader:
     """A snapshot: everything read through one reader is of one moment."""
 
-    def __init__(self, connection: Connection) -> None:
+    def __init__(self, connection: Connection, prints: dict[Any, tuple[int, str]] | None = None) -> None:
         self.connection = connection
+        self._prints = {} if prints is None else prints
 
     def all(self, kind: type[R], /, **equal: Any) -> list[Kept[R]]:  # noqa: ANN401 - any column's value
         """Return the records of a kind, by date and number; `equal` keeps those with these values."""
@@ -133,6 +134,7 @@ class Reader:
         *,
         group: str | None = None,
         swimmer: str | None = None,
+        among: Sequence[str] | None = None,
         archived: bool = False,
     ) -> dict[str, NDArray[Any]]:
         """Return columns of a kind as arrays, rows ordered by swimmer, date and number.
@@ -145,8 +147,8 @@ class Reader:
             A kind of record that names a swimmer, or `Swimmer`.
         names
             Its fields, or "id".
-        group, swimmer
-            Only of this group; only of this swimmer.
+        group, swimmer, among
+            Only of this group; only of this swimmer; only of these.
         archived
             Whether archived swimmers are read too, where no swimmer is named.
 
@@ -168,6 +170,8 @@ class Reader:
             query = query.where(people.c.group == group)
         if swimmer is not None:
             query = query.where(people.c.swimmer == swimmer)
+        elif among is not None:
+            query = query.where(people.c.swimmer.in_(among))
         elif not archived:
             query = query.where(people.c.archived.is_(None))
         query = query.order_by(table.c.swimmer, table.c[DATE_OF[kind]], table.c.id)
@@ -189,8 +193,19 @@ class Reader:
         return fact(self.connection, name)
 
     def fingerprint(self, kind: type[Record], before: dt.date) -> str:
-        """Return what changes with any record of this kind dated before that day."""
-        return fingerprint(self.connection, kind, before)
+        """Return what changes with any record of this kind dated before that day.
+
+        Summing a big table takes tens of milliseconds, so it is done once for each state of the data.
+        """
+        version = self.data_version()
+        known = self._prints.get((kind, before))
+        if known is None or known[0] != version:
+            known = self._prints[kind, before] = (version, fingerprint(self.connection, kind, before))
+        return known[1]
+
+    def fingerprints(self, kind: type[Record]) -> dict[str, str]:
+        """Return by swimmer what changes with any of their records of this kind."""
+        return fingerprints(self.connection, kind)
 
     def history(self, swimmer: str | None = None, limit: int | None = None) -> list[HistoryLine]:
         """Return the history, latest first; of one swimmer if given."""

@@ -67,6 +67,7 @@ class SlackwaterApp(App[int]):
         super().__init__()
         self.desk = desk
         self.drafts = Drafts(desk.state / "drafts")
+        self.animation_level = "none"  # nothing here moves for show, near or over a slow line
         self.stopped_by: str = ""
         self.busy: str = ""
         self._version: int | None = None

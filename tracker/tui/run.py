@@ -20,8 +20,6 @@ def run_app(desk: Desk, *, mouse: bool = True) -> int:
     """
     heed_environment()
     app = SlackwaterApp(desk)
-    if animations_off():
-        app.animation_level = "none"
     code = app.run(mouse=mouse)
     if app.crash is not None:
         log = write_log(desk.state, app.crash, app.now())
@@ -39,11 +37,6 @@ def heed_environment() -> None:
     """Let an empty NO_COLOR mean unset, as the convention says and the library does not."""
     if os.environ.get("NO_COLOR") == "":
         del os.environ["NO_COLOR"]
-
-
-def animations_off() -> bool:
-    """Whether to keep still: over a remote line, or where asked."""
-    return bool(os.environ.get("SSH_CONNECTION") or os.environ.get("SLACKWATER_STILL"))
 
 
 def write_log(folder: Path, error: BaseException, at: dt.datetime) -> Path:

@@ -26,6 +26,7 @@ def read_club(
     group: str | None = None,
     swimmer: str | None = None,
     weighed: Mapping[str, Roster] | None = None,
+    swims: bool = True,
 ) -> Club:
     """Return the record of all active swimmers, of a group, or of one swimmer (also an archived one).
 
@@ -33,12 +34,14 @@ def read_club(
     ----------
     weighed
         What the whole roster says of each fault, by which links are graded; None grades by time alone.
+    swims
+        False leaves the swims out, for those who read them in parts.
     """
-    people = [kept.record for kept in reader.all(Swimmer)]
     if swimmer is not None:
-        people = [person for person in people if person.swimmer == swimmer]
+        people = [kept.record for kept in reader.all(Swimmer, swimmer=swimmer)]
     else:
-        people = [person for person in people if person.archived is None and group in {None, person.group}]
+        people = [kept.record for kept in reader.all(Swimmer, archived=None)]
+        people = [person for person in people if group in {None, person.group}]
     wanted = {person.swimmer for person in people}
 
     def grouped(kind: type[R]) -> dict[str, list[R]]:
@@ -51,7 +54,14 @@ def read_club(
     order.update((slug, len(order) + place) for place, slug in enumerate(own))
     return Club(
         swimmers={person.swimmer: person for person in people},
-        swims=reader.columns(Swim, COLUMNS, group=group, swimmer=swimmer, archived=swimmer is not None),
+        swims=reader.columns(
+            Swim,
+            COLUMNS,
+            group=group,
+            swimmer=swimmer,
+            among=None if swims else (),
+            archived=swimmer is not None,
+        ),
         steps=grouped(FaultStep),
         reviews=grouped(ReviewItem),
         events=grouped(Event),

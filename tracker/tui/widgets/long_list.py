@@ -210,7 +210,8 @@ class LongList(Widget, can_focus=True):
 
     def _keep_visible(self) -> None:
         visible = self._visible_rows
-        self._top = min(max(self._top, self._cursor - visible + 1), self._cursor)
+        if not self._top <= self._cursor < self._top + visible:
+            self._top = max(0, self._cursor - visible // 2)
         self._top = min(self._top, max(0, len(self._rows) - visible))
 
     def _widths(self) -> list[int]:
@@ -236,4 +237,4 @@ class LongList(Widget, can_focus=True):
         for text, role, cells in zip(row.texts, roles, self._widths(), strict=True):
             style = base + self.get_component_rich_style(f"list--{role}", partial=True) if role else base
             segments += [Segment(fitted(text, cells), style), Segment(" ", base)]
-        return Strip(segments).adjust_cell_length(width, base)
+        return Strip(segments).simplify().adjust_cell_length(width, base)

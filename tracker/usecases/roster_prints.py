@@ -1,0 +1,33 @@
+"""By swimmer, what changes whenever anything on record about them does."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from dataclasses import astuple
+from hashlib import sha256
+
+from tracker.records.event import Event, Load
+from tracker.records.fault import FaultStep
+from tracker.records.review import ReviewItem
+from tracker.records.swim import Swim
+from tracker.records.swimmer import Choice, Swimmer
+from tracker.settings import Settings
+from tracker.store.database import Store
+from tracker.usecases.roster_teaching import roster_teaching
+
+KINDS = (Swimmer, Swim, FaultStep, ReviewItem, Event, Load, Choice)
+
+
+def roster_prints(store: Store, *, as_of: dt.date, settings: Settings) -> dict[str, str]:
+    """Return a text for every active swimmer; where it is the same, so is their roster line.
+
+    It holds the day, the settings and what the roster taught, on which every line rests too.
+    """
+    taught = roster_teaching(store, as_of=as_of, settings=settings)
+    basis = json.dumps([as_of.isoformat(), astuple(settings), repr(taught)])
+    ground = sha256(basis.encode()).hexdigest()[:16]
+    with store.read() as reader:
+        found = [reader.fingerprints(kind) for kind in KINDS]
+        names = reader.labels()
+    return {name: "|".join((ground, *(prints.get(name, "") for prints in found))) for name in names}
