@@ -18,6 +18,14 @@ from tracker.trend.grid import knots
 from tracker.trend.mixture import SLOW, TYPING
 from tracker.trend.observations import Floats, Observations
 from tracker.trend.priors import FLAT, Priors
+from tracker.trend.roster_effects import (
+    offset_estimates,
+    pooled_offsets,
+    pooled_ratios,
+    pooled_season,
+    season_estimates,
+    squares_by_feature,
+)
 from tracker.trend.smoothing import smooth
 
 FEWEST = 30
@@ -33,8 +41,6 @@ FLAT_SHARES = (0.15, 0.5)
 """The flat label's sd as a share of the band: no narrower, no wider, or the band loses its meaning."""
 FIRST_SEASON, LEAST_SEASON = 0.15, 0.2
 """Percent: the season looked for at first, and the one below which there is none."""
-SEASONS = (0.02, 0.04, 0.06, 0.08, 0.1, 0.12, 0.15, 0.18, 0.22, 0.27, 0.33, 0.4, 0.5, 0.7, 1.0)
-SEASON_MEAN_SD = 0.3
 FREEDOMS = (4.0, 6.0, 9.0, 13.0, 20.0, 30.0, 50.0, 100.0)
 
 
@@ -58,7 +64,12 @@ def learn(
     priors = replace(start, season_sd=FIRST_SEASON)
     for _ in range(rounds):
         found = [_expected(observations.take(rows), priors, band) for rows in batches(order)]
-        priors = _updated(_total(found), start, priors, start.band if band is None else band)
+        seen = _total(found)
+        priors = replace(
+            _updated(seen, start, priors, start.band if band is None else band),
+            offsets=pooled_offsets(seen.offsets, observations.features, start.offsets),
+            noise_ratio=pooled_ratios(seen.by_feature, observations.features, priors.noise_ratio),
+        )
     if max(priors.season_sd, *np.abs(priors.season)) < LEAST_SEASON:
         priors = replace(priors, season=(0.0, 0.0), season_sd=0.0)
     return replace(priors, version=f"learned from {size} series")
@@ -74,6 +85,8 @@ class _Expected:
     tests: float
     hypotheses: Floats
     season: Floats
+    offsets: Floats
+    by_feature: Floats
     squares: Floats
     freedom: Floats
 
@@ -90,16 +103,11 @@ def _expected(observations: Observations, priors: Priors, band: float | None) ->
         label += seen.label @ weight
         slopes += seen.slopes @ weight
     shares = np.where(state.used, state.reading.share, 0.0).sum(axis=(1, 2))
-    season = np.zeros((2, 2, 0))
-    if priors.season_sd:
-        wave, variance = state.effect[-2:], state.effect_sd[-2:] ** 2
-        # what the series' own tests say, the prior taken out again
-        own = 1.0 / np.maximum(1.0 / variance - priors.season_sd**-2, 1e-6)
-        shift = wave / variance - np.array(priors.season)[:, None] / priors.season_sd**2
-        season = np.stack([shift * own, own])
     return _Expected(
-        label, slopes, shares, shares.sum(), chance.sum(axis=1), season, state.squares, state.freedom
-    )
+        label, slopes, shares, shares.sum(), chance.sum(axis=1), season_estimates(state, priors),
+        offset_estimates(state), squares_by_feature(state, observations.design, observations.kind),
+        state.squares, state.freedom,
+    )  # fmt: skip
 
 
 def _total(parts: list[_Expected]) -> _Expected:
@@ -111,7 +119,7 @@ def _total(parts: list[_Expected]) -> _Expected:
 
     return _Expected(
         total("label"), total("slopes"), total("shares"), float(total("tests")), total("hypotheses"),
-        joined("season"), joined("squares"), joined("freedom"),
+        joined("season"), joined("offsets"), total("by_feature"), joined("squares"), joined("freedom"),
     )  # fmt: skip
 
 
@@ -138,7 +146,7 @@ def _updated(seen: _Expected, start: Priors, now: Priors, band: float) -> Priors
         seen.tests + PSEUDO_TESTS
     )
     chance = seen.hypotheses + PSEUDO_SERIES * np.array(start.correlated_weight)
-    season, season_sd = _season(seen.season) if now.season_sd else ((0.0, 0.0), 0.0)
+    season, season_sd = pooled_season(seen.season)
     noise, freedom = _noise(seen.squares, seen.freedom, now)
     return replace(
         now,
@@ -155,21 +163,6 @@ def _updated(seen: _Expected, start: Priors, now: Priors, band: float) -> Priors
         season=season,
         season_sd=season_sd,
     )
-
-
-def _season(seen: Floats) -> tuple[tuple[float, float], float]:
-    """Return the roster's mean wave and how far a series is from it, by maximum likelihood.
-
-    `seen` (2, 2, S): each series' own estimate of sine and cosine, and its variance.
-    """
-    best = (-np.inf, (0.0, 0.0), 0.0)
-    for sd in SEASONS:
-        spread = seen[1] + sd * sd
-        wave = (seen[0] / spread).sum(axis=1) / ((1.0 / spread).sum(axis=1) + SEASON_MEAN_SD**-2)
-        fit = -0.5 * (np.log(spread) + (seen[0] - wave[:, None]) ** 2 / spread).sum()
-        if fit > best[0]:
-            best = (float(fit), (float(wave[0]), float(wave[1])), sd)
-    return best[1], best[2]
 
 
 def _noise(squares: Floats, freedom: Floats, priors: Priors) -> tuple[float, float]:
