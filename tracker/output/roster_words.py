@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from tracker.output.numbers import capital, count
+from tracker.output.numbers import capital, count, listed
+from tracker.output.wording import word
 from tracker.pipeline import RosterLine
 
 _WORDS = (
@@ -61,6 +63,18 @@ def standing_sentence(lines: Sequence[Standing]) -> str:
     due = [_counted(number, what) for number, what in ((tests, "test"), (looks, "look")) if number]
     parts.append(f"{' and '.join(due)} due" if due else "nothing due")
     return capital("; ".join(parts)) + "."
+
+
+def month_sentence(lines: Sequence[RosterLine]) -> str:
+    """Return how many swimmers have which verdict: the first line of a month's summary."""
+    counts = Counter(word(line.verdict) for line in lines)
+    waiting = sum("plateau with an open fault" in line.attention.grounds for line in lines)
+    of_them = f" ({waiting} with a fault nobody is working on)" if waiting else ""
+    parts = [f"{counts['plateau']} on a plateau{of_them}"]
+    parts += [f"{counts[said]} {said}" for said in ("slipping", "slowed", "gaining") if counts[said]]
+    early = counts["too early"] + counts["no tests"]
+    parts += [f"{early} too early to say"] if early else []
+    return f"Of {count(len(lines), 'swimmer')}: {listed(parts)}."
 
 
 def _word(number: int) -> str:

@@ -106,3 +106,15 @@ def test_a_roster_without_any_test_is_a_page_too() -> None:
 def test_a_parked_link_says_so() -> None:
     text = plain(roster_page(_month([line_of(link=link_like(state="parked"))]), AS_OF))
     assert "right (parked)" in text
+
+
+def test_the_first_line_counts_the_verdicts() -> None:
+    level = line_of(name="Now Level")
+    gaining = line_of(replace(level.verdict, verdict="gaining"), None, name="Moves")  # type: ignore[type-var]
+    gaining = replace(gaining, attention=replace(gaining.attention, grounds=("gaining",)))
+    untested = replace(UNTESTED, attention=replace(UNTESTED.attention, grounds=("too early",)))
+    text = " ".join(plain(roster_page(_month([level, gaining, untested]), AS_OF)).split())
+    assert (
+        "Of 3 swimmers: 1 on a plateau (1 with a fault nobody is working on), 1 gaining and 1 too early to say."
+        in text
+    )

@@ -16,7 +16,7 @@ from tracker.output.figures.small import A_PAGE, shared_axes, small_alt, small_s
 from tracker.output.link_words import FaultNames, fault_name
 from tracker.output.numbers import capital, count, day, full_day, month_name, sure
 from tracker.output.pages.page import Block, Chart, Page, Points, Said, Section, Sheet, Table
-from tracker.output.roster_words import roster_sentence
+from tracker.output.roster_words import month_sentence
 from tracker.output.wording import NO_ADVICE
 from tracker.pipeline import RosterLine
 from tracker.records.text import clean_line
@@ -79,7 +79,7 @@ def roster_page(roster: RosterMonth, made_on: dt.date) -> Page:
 
 
 def _summary(roster: RosterMonth) -> Sheet:
-    top = [Section("", (Said(roster_sentence(roster.lines), "verdict"),))]
+    top = [Section("", (Said(month_sentence(roster.lines), "verdict"),))]
     top.append(Section("On a plateau", _plateaus(roster)))
     changed = (
         ("Newly level this month", _newly(roster, "plateau", entering=True)),
