@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 
+from tracker.cli.logged import print_logged
 from tracker.cli.standard_input import file_or_input
 from tracker.cli.wiring import Context
 
@@ -24,7 +25,6 @@ def print_sheet(args: Namespace, ctx: Context) -> int:
 
 def log_table(args: Namespace, ctx: Context) -> int:
     """Log a filled sheet: all rows or none."""
-    from tracker.cli.log import print_logged
     from tracker.entry.squad_sheet import read_sheet
     from tracker.output.doubt_words import doubt_sentence
     from tracker.usecases.log_squad import SquadDoubtsError, SquadProblemsError, log_squad

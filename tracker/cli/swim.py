@@ -6,7 +6,7 @@ from argparse import Namespace
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from tracker.cli.log import swim_words
+from tracker.cli.logged import swim_words
 from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
 from tracker.entry.times import parse_whole

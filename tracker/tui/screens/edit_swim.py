@@ -7,9 +7,9 @@ from collections.abc import Mapping, Sequence
 from tracker.errors import DecisionNeededError, EntryError, Problem, StaleError
 from tracker.records.swim import Swim
 from tracker.records.units import format_time, plain_number
-from tracker.store.reading import Kept
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
+from tracker.usecases.edit_swim import FoundSwim
 
 HINTS = {
     "date": "YYYY-MM-DD",
@@ -29,7 +29,7 @@ class EditSwimScreen(FormScreen):
 
     NAME = "Correct a swim"
 
-    def __init__(self, kept: Kept[Swim]) -> None:
+    def __init__(self, kept: FoundSwim) -> None:
         super().__init__(f"edit-swim-{kept.id}")
         self._kept = kept
 
@@ -82,7 +82,7 @@ class AsideScreen(FormScreen):
 
     NAME = "Set a swim aside"
 
-    def __init__(self, kept: Kept[Swim]) -> None:
+    def __init__(self, kept: FoundSwim) -> None:
         super().__init__(f"aside-{kept.id}")
         self._kept = kept
 

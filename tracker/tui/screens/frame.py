@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import ClassVar, cast
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
 from tracker.tui.desk import Desk
+from tracker.tui.host import Host
 from tracker.tui.messages import WorkFailed
 from tracker.tui.widgets.lines import KeyLine, TextLine, TitleLine
-
-if TYPE_CHECKING:
-    from tracker.tui.app import SlackwaterApp
 
 
 class Frame(Screen[None]):
@@ -26,9 +24,9 @@ class Frame(Screen[None]):
     ]
 
     @property
-    def slackwater(self) -> SlackwaterApp:
-        """The app, by its own type."""
-        return cast("SlackwaterApp", self.app)
+    def slackwater(self) -> Host:
+        """The app, by what a screen may ask of it."""
+        return cast("Host", self.app)
 
     @property
     def desk(self) -> Desk:
