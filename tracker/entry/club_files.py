@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
+from contextlib import closing
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from tracker.entry.cells import Column
 from tracker.entry.column_map import NO_MAP, ColumnMap
-from tracker.entry.headers import Header, understood
+from tracker.entry.headers import Header, UnknownHeaderError, understood
 from tracker.entry.swim_rows import SwimRows
 from tracker.entry.text_file import FileLimits, Sheet, open_text_file
 from tracker.errors import BadFileError, Problem
@@ -52,6 +53,7 @@ class Reading:
     limits: FileLimits = field(default_factory=FileLimits)
     date_order: str | None = None
     columns: ColumnMap = NO_MAP
+    clock: str = ""
 
 
 def read_club_files(path: Path, reading: Reading) -> list[ClubTable]:
@@ -74,14 +76,30 @@ def read_club_files(path: Path, reading: Reading) -> list[ClubTable]:
     tables: list[ClubTable] = []
     tests: dict[str, SwimTest] = {test.test: test for test in BUILT_IN}
     for source in files:
-        for sheet, guarded in _sheets(source, reading):
-            table = _table(sheet, reading, tests, guarded=guarded)
-            tables.append(table)
-            if table.file.kind is SwimTest:
-                made = (SwimTest(**dict(zip(table.file.columns, row, strict=True))) for row in table.rows)
-                tests |= {test.test: test for test in made}
+        tables += _read(source, reading, tests)
     stems = [file.stem for file in FILES]
     return sorted(tables, key=lambda table: stems.index(table.file.stem))
+
+
+def _read(source: Path, reading: Reading, tests: dict[str, SwimTest]) -> list[ClubTable]:
+    """Read one file; a workbook may have sheets that are not ours beside one that is."""
+    tables: list[ClubTable] = []
+    strange: list[UnknownHeaderError] = []
+    for sheet, guarded in _sheets(source, reading):
+        try:
+            with closing(sheet.rows):
+                table = _table(sheet, reading, tests, guarded=guarded)
+        except UnknownHeaderError as unknown:
+            strange.append(unknown)
+            continue
+        tables.append(table)
+        if table.file.kind is SwimTest:
+            made = (SwimTest(**dict(zip(table.file.columns, row, strict=True))) for row in table.rows)
+            tests |= {test.test: test for test in made}
+    if not tables:
+        raise strange[0] if strange else BadFileError(f"{source.name} has no visible sheet with a table")
+    tables[0].remarks += [Problem("", "", str(unknown), file=source.name) for unknown in strange]
+    return tables
 
 
 def is_ours(folder: Path) -> bool:
@@ -113,7 +131,9 @@ def _sheets(file: Path, reading: Reading) -> Iterator[tuple[Sheet, bool]]:
 
 def _table(sheet: Sheet, reading: Reading, tests: Mapping[str, SwimTest], *, guarded: bool) -> ClubTable:
     chosen = reading.columns
-    header = understood(sheet.name, sheet.header, chosen.columns, chosen.file, tuple(chosen.fixed))
+    header = understood(
+        sheet.name, sheet.header, chosen.columns, stem=sheet.stem, only=chosen.file, fixed=tuple(chosen.fixed)
+    )
     table = ClubTable(sheet.name, header.file)
     table.remarks += [Problem("", "", said, file=sheet.name) for said in sheet.remarks]
     table.remarks += [
@@ -123,7 +143,9 @@ def _table(sheet: Sheet, reading: Reading, tests: Mapping[str, SwimTest], *, gua
     kind = header.file.kind
     order = reading.date_order or chosen.date_format or None
     columns = {
-        name: Column(kind, name, order=order, comma=sheet.comma, guarded=guarded)
+        name: Column(
+            kind, name, order=order, comma=sheet.comma, guarded=guarded, clock=reading.clock or chosen.clock
+        )
         for name in kind.model_fields
     }
     for column, text in chosen.fixed.items():

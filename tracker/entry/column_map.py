@@ -12,7 +12,7 @@ from tracker.errors import BadFileError
 from tracker.records.club_layout import FILES
 from tracker.records.text import name_key
 
-_KEYS = {"file", "date_format", "distance_unit", "columns", "fixed"}
+_KEYS = {"file", "date_format", "distance_unit", "clock", "columns", "fixed"}
 
 
 @dataclass(frozen=True)
@@ -31,6 +31,9 @@ class ColumnMap:
         Order of day, month and year; empty for ISO 8601.
     distance_unit
         "m" or "yards".
+    clock
+        What a workbook's time of day in a column of times means: "minutes" (6:45 is 6 min 45 s)
+        or "hours"; empty to refuse it and ask.
     """
 
     columns: Mapping[str, str] = field(default_factory=dict)
@@ -38,6 +41,7 @@ class ColumnMap:
     file: str = ""
     date_format: str = ""
     distance_unit: str = "m"
+    clock: str = ""
 
 
 NO_MAP = ColumnMap()
@@ -68,12 +72,16 @@ def read_column_map(file: Path) -> ColumnMap:
         raise BadFileError(f"{file.name}: file {stem!r} is none of ours ({_stems()})")
     if unit not in {"m", "yards"}:
         raise BadFileError(f"{file.name}: distance_unit is 'm' or 'yards', not {unit!r}")
+    clock = str(told.get("clock", ""))
+    if clock not in {"", "minutes", "hours"}:
+        raise BadFileError(f"{file.name}: clock is 'minutes' or 'hours', not {clock!r}")
     order = str(told.get("date_format", ""))
     try:
         order = parse_order(order) if order else ""
     except ValueError as wrong:
         raise BadFileError(f"{file.name}: date_format {wrong}") from None
-    return ColumnMap({name_key(name): column for name, column in columns.items()}, fixed, stem, order, unit)
+    names = {name_key(name): column for name, column in columns.items()}
+    return ColumnMap(names, fixed, stem, order, unit, clock)
 
 
 def _texts(told: Mapping[str, object], name: str, file: Path) -> dict[str, str]:

@@ -27,6 +27,10 @@ _WORDS: dict[str, str] = {
 }
 
 
+class UnknownHeaderError(BadFileError):
+    """A header that is none of ours."""
+
+
 @dataclass(frozen=True)
 class Header:
     """A header row understood.
@@ -53,18 +57,26 @@ class Header:
 
 
 def understood(
-    name: str, header: Sequence[str], chosen: Mapping[str, str], only: str = "", fixed: Sequence[str] = ()
+    name: str,
+    header: Sequence[str],
+    chosen: Mapping[str, str],
+    *,
+    stem: str = "",
+    only: str = "",
+    fixed: Sequence[str] = (),
 ) -> Header:
     """Return what a header row means.
 
     Parameters
     ----------
     name
-        The file's name; its stem decides where the columns allow several files.
+        The table's name, for messages.
     header
         Column names as written.
     chosen
         Column name as written (by `name_key`) -> our column; goes before everything else.
+    stem
+        What it is called; that decides where it is the name of one of ours.
     only
         The stem of the only file that it may be; empty for any.
     fixed
@@ -76,9 +88,8 @@ def understood(
         If it is no file of the club, or a column stands twice.
     """
     keys = [_key(text) for text in header]
-    stem = only or name.rpartition(".")[0].lower()
     best: tuple[tuple[int, int], Header] | None = None
-    for file in _candidates(stem, only):
+    for file in _candidates(only or stem, only):
         found = _read_as(file, header, keys, chosen)
         columns = {column for column, field in file.columns.items() if field in found.places}
         if _enough(file, columns | set(fixed)):
@@ -87,7 +98,7 @@ def understood(
                 best = score, found
     if best is None:
         wanted = "date, swimmer, time and distance_m (or test)"
-        raise BadFileError(
+        raise UnknownHeaderError(
             f"{name}:1: the header is not one of ours; swims need {wanted}; give --map to name the columns"
         )
     if best[1].twice:

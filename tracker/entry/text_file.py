@@ -5,7 +5,7 @@ from __future__ import annotations
 import codecs
 import csv
 import io
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
@@ -35,18 +35,21 @@ class Sheet:
     header
         The names in the first row.
     rows
-        Row number (the header is row 1) and its cells; to be read once.
+        Row number (the header is row 1) and its cells; to be read once, and closed.
     remarks
         What was found out about the file, in words ("read as Windows-1252").
     comma
         Whether a number may have a decimal comma.
+    stem
+        What the table is called, where that may say which of ours it is.
     """
 
     name: str
     header: tuple[str, ...]
-    rows: Iterator[tuple[int, list[str]]]
+    rows: Generator[tuple[int, list[str]], None, None]
     remarks: tuple[str, ...] = ()
     comma: bool = False
+    stem: str = ""
 
 
 def open_text_file(file: Path, limits: FileLimits) -> Sheet:
@@ -91,7 +94,9 @@ def open_text_file(file: Path, limits: FileLimits) -> Sheet:
     remarks = (
         [] if encoding.startswith("utf") else ["read as Windows-1252; if names look wrong, save it as UTF-8"]
     )
-    return Sheet(file.name, tuple(header), rows, tuple(remarks), comma=delimiter in ";\t")
+    return Sheet(
+        file.name, tuple(header), rows, tuple(remarks), comma=delimiter in ";\t", stem=file.stem.lower()
+    )
 
 
 def check_size(file: Path, limits: FileLimits) -> None:
@@ -131,7 +136,7 @@ def _encoding(stream: BinaryIO, name: str) -> str:
 
 def _rows(
     lines: Iterator[list[str]], text: io.TextIOBase, name: str, limits: FileLimits
-) -> Iterator[tuple[int, list[str]]]:
+) -> Generator[tuple[int, list[str]], None, None]:
     number = 0
     try:
         for cells in lines:

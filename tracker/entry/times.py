@@ -14,7 +14,7 @@ LONGEST_S = 360_000.0
 _SECONDS = re.compile(r"(\d{1,6})(?:\.(\d{1,25}))?", re.ASCII)
 _CLOCK = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):(\d{2})(?:\.(\d{1,25}))?", re.ASCII)
 _SHORT = re.compile(r"\d+:\d(?:\.\d+)?", re.ASCII)
-_NUMBER = re.compile(r"[+-]?\d{1,12}(?:\.\d{1,40})?", re.ASCII)
+_NUMBER = re.compile(r"[+-]?\d{1,12}(?:\.\d{1,400})?", re.ASCII)
 _SHAPES = "write m:ss.t (6:45.2), h:mm:ss or seconds (405.2)"
 
 

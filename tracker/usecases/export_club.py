@@ -8,7 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from tracker.errors import UsageError
+from tracker.output import json_lines, workbook
 from tracker.output.club_files import write_club_file, write_mark
+from tracker.output.json_lines import lines_of, write_json_lines
 from tracker.records.club_layout import FILES, MARK, ClubFile
 from tracker.records.event import HEALTH_KINDS, Event
 from tracker.settings import Settings
@@ -50,19 +52,52 @@ def export_club(
     unknown = [name for name in formats if name not in FORMATS]
     if unknown:
         raise UsageError(f"no format is called {unknown[0]!r}; there are {', '.join(FORMATS)}")
-    targets = [folder / f"{file.stem}.csv" for file in FILES] + [folder / MARK]
+    targets = [target for name in formats for target in _targets(folder, name)]
     there = [target for target in targets if target.exists()]
     if there and not force:
         raise UsageError(f"{there[0]} exists already; --force replaces it")
     written: dict[str, int] = {}
     with store.read() as reader:
         left_out = 0 if settings.health else sum(reader.count(Event, kind=kind) for kind in HEALTH_KINDS)
-        for file in FILES:
-            written[f"{file.stem}.csv"] = write_club_file(
-                folder, file, shown_rows(reader, file, health=settings.health), force=force
-            )
-    write_mark(folder, force=force)
+        for name in formats:
+            written |= _WRITERS[name](reader, folder, health=settings.health, force=force)
     return ExportReport(folder, written, left_out)
+
+
+def _targets(folder: Path, name: str) -> list[Path]:
+    if name == "csv":
+        return [folder / f"{file.stem}.csv" for file in FILES] + [folder / MARK]
+    return [folder / f"club.{name}"]
+
+
+def _csv(reader: Reader, folder: Path, *, health: bool, force: bool) -> dict[str, int]:
+    written = {
+        f"{file.stem}.csv": write_club_file(
+            folder, file, shown_rows(reader, file, health=health), force=force
+        )
+        for file in FILES
+    }
+    write_mark(folder, force=force)
+    return written
+
+
+def _xlsx(reader: Reader, folder: Path, *, health: bool, force: bool) -> dict[str, int]:
+    book = workbook.ClubWorkbook()
+    try:
+        count = sum(book.add(file, shown_rows(reader, file, health=health)) for file in FILES)
+    except BaseException:
+        book.discard()
+        raise
+    book.write(folder, force=force)
+    return {workbook.NAME: count}
+
+
+def _jsonl(reader: Reader, folder: Path, *, health: bool, force: bool) -> dict[str, int]:
+    lines = (line for file in FILES for line in lines_of(file, shown_rows(reader, file, health=health)))
+    return {json_lines.NAME: write_json_lines(folder, lines, force=force)}
+
+
+_WRITERS = {"csv": _csv, "xlsx": _xlsx, "jsonl": _jsonl}
 
 
 def shown_rows(reader: Reader, file: ClubFile, *, health: bool) -> Iterator[tuple[Any, ...]]:

@@ -73,6 +73,7 @@ def import_club(  # noqa: PLR0913 - each its own switch, all by keyword
     strict: bool = False,
     date_format: str | None = None,
     columns: ColumnMap = NO_MAP,
+    clock: str = "",
     max_rows: int = FileLimits.rows,
     max_size_mb: float = FileLimits.megabytes,
     as_of: dt.date,
@@ -92,6 +93,8 @@ def import_club(  # noqa: PLR0913 - each its own switch, all by keyword
         Order of the date's parts where dates are not ISO 8601.
     columns
         What the file's columns mean, where their names don't say it.
+    clock
+        What a workbook's 6:45 means in a column of times: "minutes" or "hours"; else it is refused.
     max_rows, max_size_mb
         Limits of one file.
 
@@ -100,7 +103,7 @@ def import_club(  # noqa: PLR0913 - each its own switch, all by keyword
     BadFileError
         If a file can't be read at all; nothing is stored.
     """
-    reading = Reading(FileLimits(rows=max_rows, megabytes=max_size_mb), date_format, columns)
+    reading = Reading(FileLimits(rows=max_rows, megabytes=max_size_mb), date_format, columns, clock)
     tables = read_club_files(path, reading)
     if dry_run:
         with store.read() as reader:
