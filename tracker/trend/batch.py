@@ -70,13 +70,13 @@ class Run:
     forward: Forward
 
 
-def run(state: State, grid: Grid, share: Floats | float) -> Run:
+def run(state: State, grid: Grid, share: Floats | float, *, path: bool = False) -> Run:
     """Run the recursion given the state of the tests, at one share of correlated variance."""
     noise2 = state.noise**2
     white = state.weight / ((1.0 - share) * noise2)
     columns = whitened(state.days.t, state.level, white, share * noise2, state.priors.correlation_months)
     sums = running_sums(grid, columns, state.days.count)
-    return Run(sums, grid, forward(sums, grid, state.rules, state.start))
+    return Run(sums, grid, forward(sums, grid, state.rules, state.start, path=path))
 
 
 def settle(observations: Observations, priors: Priors, band: Floats, effort: Effort) -> State:
@@ -85,7 +85,7 @@ def settle(observations: Observations, priors: Priors, band: Floats, effort: Eff
     coarse = knots(state.days, effort.coarse, priors.min_last)
     likely = float(np.dot(priors.correlated, priors.correlated_weight))
     for _ in range(effort.sweeps):
-        state = swept(state, run(state, coarse, likely).forward, coarse)
+        state = swept(state, run(state, coarse, likely, path=True).forward, coarse)
     return state
 
 

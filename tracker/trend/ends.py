@@ -10,7 +10,7 @@ import numpy as np
 from tracker.trend.grid import Grid
 from tracker.trend.normal import log_sum_exp, normal_cdf
 from tracker.trend.observations import Floats, Ints
-from tracker.trend.posterior import Ends
+from tracker.trend.posterior import NEGLIGIBLE, Ends
 from tracker.trend.recursion import Forward
 
 Part = TypeVar("Part")
@@ -35,7 +35,7 @@ def gather(runs: list[Forward], grid: Grid, log_prior: Floats) -> tuple[Ends, Fl
         flat(weight),
         flat(np.stack([r.slope for r in runs])),
         flat(np.stack([r.slope_variance for r in runs])),
-        flat(np.stack([slower(r) for r in runs])),
+        flat(np.stack([slower(r, w) for r, w in zip(runs, weight, strict=True)])),
         flat(level),
         flat(level_variance),
         flat(cross),
@@ -68,19 +68,21 @@ def chosen(parts: list[Part], which: Ints) -> Part:
     return type(first)(*values)
 
 
-def slower(run: Forward) -> Floats:
+def slower(run: Forward, weight: Floats) -> Floats:
     """Return for each last segment (3, G, S) the probability that it is slower than the one before.
 
     The slope before is known through its covariance with the level at the knot; the present segment's tests
-    move that level, and so the slope before. 0 where nothing was before.
+    move that level, and so the slope before. 0 where nothing was before, or `weight` (3, G, S) is negligible.
     """
     out = np.zeros_like(run.slope)
     for label in range(3):
-        before = run.before(label)
-        pull = before.cross / before.variance
-        earlier = before.pace + pull * (run.level[label] - before.mean)
-        spread = before.spread - pull * before.cross + pull * pull * run.level_variance[label]
-        spread += run.slope_variance[label] - 2.0 * pull * run.cross[label]
-        out[label] = normal_cdf((earlier - run.slope[label]) / np.sqrt(np.maximum(spread, 1e-12)))
+        knot, series = np.nonzero(weight[label] > NEGLIGIBLE)
+        before, cell = run.before(label), (label, knot, series)
+        cross, variance = before.cross[knot, series], before.variance[knot, series]
+        pull = cross / variance
+        earlier = before.pace[knot, series] + pull * (run.level[cell] - before.mean[knot, series])
+        spread = before.spread[knot, series] - pull * cross + pull * pull * run.level_variance[cell]
+        spread += run.slope_variance[cell] - 2.0 * pull * run.cross[cell]
+        out[cell] = normal_cdf((earlier - run.slope[cell]) / np.sqrt(np.maximum(spread, 1e-12)))
     out[:, 0] = 0.0
     return out

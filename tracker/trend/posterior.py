@@ -8,10 +8,13 @@ import numpy as np
 
 from tracker.trend.grid import cells
 from tracker.trend.normal import normal_cdf
-from tracker.trend.observations import Floats
+from tracker.trend.observations import Floats, Ints
 
 POINTS = (0.05, 0.5, 0.95)
-NEGLIGIBLE = 1e-7
+HALVINGS = 12
+"""Of brackets some five standard deviations wide: to about a thousandth of one."""
+NEGLIGIBLE = 3e-6
+"""Weight below which a component is left out."""
 
 
 @dataclass(frozen=True)
@@ -57,8 +60,11 @@ def classes(slope: Floats, sd: Floats, band: Floats) -> Floats:
 
 def present(ends: Ends, band: Floats) -> Present:
     """Sum up the components of each series."""
-    sd = np.sqrt(ends.variance)
-    share = ends.weight * classes(ends.slope, sd, band)
+    row, column = np.nonzero(ends.weight > NEGLIGIBLE)
+    weight, slope = ends.weight[row, column], ends.slope[row, column]
+    sd = np.sqrt(ends.variance[row, column])
+    share = np.zeros((3, *ends.weight.shape))
+    share[:, row, column] = weight * classes(slope, sd, band[column])
     p = share.sum(axis=1)
     size, series = ends.time.shape[0] - 1, ends.time.shape[1]
     began = share.reshape(3, -1, size, series).sum(axis=1)
@@ -68,7 +74,7 @@ def present(ends: Ends, band: Floats) -> Present:
     slowed = (ends.weight * ends.slower).sum(axis=0)
     return Present(
         p.T / p.sum(axis=0)[:, None],
-        _rates(ends, sd),
+        _rates(ends, _Mixture(column, weight, slope, sd)),
         onset.transpose(2, 0, 1),
         first.T,
         slowed,
@@ -105,29 +111,34 @@ def quantiles(mass: Floats, low: Floats, high: Floats) -> Floats:
     return out
 
 
-def _rates(ends: Ends, sd: Floats) -> Floats:
-    """Return the 5, 50 and 95 % points (S, 3) of the mixture of normals by false position within brackets."""
+@dataclass(frozen=True)
+class _Mixture:
+    """The components that matter, one after the other, and the series each belongs to."""
+
+    column: Ints
+    weight: Floats
+    mean: Floats
+    sd: Floats
+
+    def cdf(self, x: Floats) -> Floats:
+        """Return the distribution function of each series at its own x (S,), not normalised."""
+        parts = self.weight * normal_cdf((x[self.column] - self.mean) / self.sd)
+        return np.bincount(self.column, parts, x.size).astype(np.float64)
+
+
+def _rates(ends: Ends, mixture: _Mixture) -> Floats:
+    """Return the 5, 50 and 95 % points (S, 3) of the mixture of normals by halving brackets."""
     mean = (ends.weight * ends.slope).sum(axis=0)
     spread = np.sqrt((ends.weight * (ends.variance + (ends.slope - mean) ** 2)).sum(axis=0))
-    keep = ends.weight > NEGLIGIBLE
-    rows, columns = np.nonzero(keep)
-    weight, slope, scale = ends.weight[keep], ends.slope[keep], 1.0 / sd[keep]
-    del rows
-    size = mean.size
-    total = np.bincount(columns, weight, size)
-
-    def cdf(x: Floats) -> Floats:
-        return np.bincount(columns, weight * normal_cdf((x[columns] - slope) * scale), size) / total
-
-    out = np.empty((size, 3))
-    for column, point in enumerate(POINTS):
-        # a distribution's p point lies within sqrt((1 - p) / p) standard deviations of its mean (Cantelli
-        # 1928)
+    total = np.bincount(mixture.column, mixture.weight, mean.size)
+    out = np.empty((mean.size, len(POINTS)))
+    for i, point in enumerate(POINTS):
+        # a p point lies within sqrt((1 - p) / p) standard deviations of the mean (Cantelli 1928)
         reach = np.sqrt((1.0 - point) / point), np.sqrt(point / (1.0 - point))
         low, high = mean - spread * reach[0] - 1e-9, mean + spread * reach[1] + 1e-9
-        for _ in range(16):
+        for _ in range(HALVINGS):
             middle = 0.5 * (low + high)
-            under = cdf(middle) < point
+            under = mixture.cdf(middle) < point * total
             low, high = np.where(under, middle, low), np.where(under, high, middle)
-        out[:, column] = 0.5 * (low + high)
+        out[:, i] = 0.5 * (low + high)
     return out

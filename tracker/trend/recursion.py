@@ -93,9 +93,10 @@ class Message:
         return out
 
     def set(self, knot: int, values: Floats) -> None:
-        """Fill in one knot from (6, S) values in the order of the fields."""
+        """Fill in one knot from (3, S) or (6, S) values in the order of the fields."""
         self.log_weight[knot], self.mean[knot], self.variance[knot] = values[:3]
-        self.pace[knot], self.spread[knot], self.cross[knot] = values[3:]
+        if values.shape[0] > 3:
+            self.pace[knot], self.spread[knot], self.cross[knot] = values[3:]
 
     def at(self, knot: int) -> tuple[Floats, Floats]:
         """Return mean and variance of the level at one knot, (S,)."""
@@ -176,8 +177,12 @@ def _folded(values: Floats) -> Floats:
     return np.stack([precision, shift, log_weight - 0.5 * (mean * shift + np.log(variance))])
 
 
-def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats) -> Forward:
-    """Run the recursion over a batch. `start` (S,) is where the first level is expected."""
+def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats, *, path: bool = False) -> Forward:
+    """Run the recursion over a batch. `start` (S,) is where the first level is expected.
+
+    `path` is for the sweeps, which only want the best predecessors: these are kept (otherwise they stay 0),
+    and the slopes before the knots are not.
+    """
     size, series = grid.valid.shape
     constant = rules.constant()
     arrival = rules.arrival(grid) + constant[:, None]
@@ -187,9 +192,10 @@ def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats) -> Forward:
     first = np.stack([np.zeros(series), start, np.full(series, START_SD**2)])
     folded[:, :, 0] = _folded(first)
     back = np.zeros((2, size + 1, series), np.int64)
+    fields = 3 if path else 6
     for b in range(1, size):
         pieces = _Pieces(sums, grid, b)
-        values = np.empty((6, 3, b, series))
+        values = np.empty((fields, 3, b, series))
         for label in range(3):
             source = folded[int(label == FLAT), :, :b]
             log_weight, level, slope, l11, l22, det = pieces.solve(rules, label, source)
@@ -197,17 +203,17 @@ def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats) -> Forward:
             values[0, label] = log_weight + arrival[label, b]
             values[1, label] = level + pieces.length * slope
             values[2, label] = (l22 + pieces.length * (reach - pieces.b)) / det
-            values[3, label] = slope
-            values[4, label] = l11 / det
-            values[5, label] = reach / det
-        still, others = _collapsed(values[:, FLAT]), _collapsed(values[:, ::2].reshape(6, 2 * b, series))
+            if not path:
+                values[3:, label] = slope, l11 / det, reach / det
+        still, others = _collapsed(values[:, FLAT]), _collapsed(values[:, ::2].reshape(fields, 2 * b, series))
         after = still.copy()
         after[0] += rules.after_flat
         both = _collapsed(np.stack([after, others], axis=1))
         for message, found in ((every, both), (moving, others), (flat, still)):
             message.set(b, found)
         folded[0, :, b], folded[1, :, b] = _folded(both), _folded(others)
-        back[:, b] = _best(values[0], rules.after_flat)
+        if path:
+            back[:, b] = _best(values[0], rules.after_flat)
     ends = _ends(_Pieces(sums, grid, size), grid, rules, folded)
     back[:, size] = _best(ends[0], 0.0)
     evidence = log_sum_exp(ends[0], (0, 1)) + sums.constant
@@ -216,24 +222,26 @@ def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats) -> Forward:
 
 
 def _collapsed(values: Floats) -> Floats:
-    """Return the moments (6, S) of a mixture (6, C, S) of normals; fields as in `Message`."""
-    log_weight, level, variance, slope, spread, cross = values
+    """Return the moments (F, S) of a mixture (F, C, S) of normals; 3 or all 6 fields of `Message`."""
+    log_weight, level, variance = values[:3]
     top = log_weight.max(axis=0)
     share = np.exp(log_weight - top)
     total = share.sum(axis=0)
     share /= total
-    mean, pace = (share * level).sum(axis=0), (share * slope).sum(axis=0)
-    off, away = level - mean, slope - pace
-    return np.stack(
-        [
-            top + np.log(total),
-            mean,
-            (share * (variance + off * off)).sum(axis=0),
+    mean = (share * level).sum(axis=0)
+    off = level - mean
+    out = np.zeros((values.shape[0], total.size))
+    out[:3] = top + np.log(total), mean, (share * (variance + off * off)).sum(axis=0)
+    if values.shape[0] > 3:
+        slope, spread, cross = values[3:]
+        pace = (share * slope).sum(axis=0)
+        away = slope - pace
+        out[3:] = (
             pace,
             (share * (spread + away * away)).sum(axis=0),
             (share * (cross + off * away)).sum(axis=0),
-        ]
-    )
+        )
+    return out
 
 
 def _best(log_weight: Floats, after_flat: float) -> Ints:
