@@ -54,7 +54,7 @@ class Priors:
     season: tuple[float, float] = (0.0, 0.0)
     season_sd: float = 0.0
     band: float = 0.25
-    min_last: float = 1.0
+    min_last: float = 1.25
     version: str = "built-in"
 
     @property
