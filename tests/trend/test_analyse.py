@@ -9,8 +9,11 @@ from tests.simulate.seasons import JOINT, SLOW, Style, batch, seasons
 from tracker.trend.analyse import analyse
 from tracker.trend.answer import Answer
 from tracker.trend.batch import Effort
+from tracker.trend.learn import learn
 from tracker.trend.observations import Floats, Observations, observations_from_lists
+from tracker.trend.outlook import until_told
 from tracker.trend.priors import BUILT_IN
+from tracker.trend.second_opinion import second_opinion
 
 WEEK = 7 / 30.4375
 
@@ -157,7 +160,12 @@ HARD: dict[str, tuple[list[float], list[float]]] = {
 @pytest.mark.parametrize("name", HARD)
 def test_hard_series_get_finite_answers_without_warnings(name: str) -> None:
     t, y = HARD[name]
-    answer = analyse(observations_from_lists([t], [y]), BUILT_IN)
+    tests = observations_from_lists([t], [y])
+    answer = analyse(tests, BUILT_IN, past=True)
+    assert answer.line is not None
+    assert np.isfinite(answer.line.level).all()
+    assert until_told(tests, answer).tests[0] >= -1
+    assert all(np.isfinite(opinion.value) for opinion in second_opinion(tests, answer))
     for value in (answer.p, answer.rate, answer.onset, answer.before_record, answer.noise, answer.z):
         assert np.isfinite(value).all()
     assert answer.p.sum() == pytest.approx(1)
@@ -170,6 +178,13 @@ def test_hard_series_do_not_disturb_their_neighbours() -> None:
     for i, (t, y) in enumerate(lists):
         alone = analyse(observations_from_lists([t], [y]), BUILT_IN)
         assert together.p[i] == pytest.approx(alone.p[0], abs=1e-9)
+
+
+def test_a_roster_of_hard_series_teaches_something_finite() -> None:
+    lists = [HARD[name] for name in HARD] * 4
+    found = learn(observations_from_lists([t for t, _ in lists], [y for _, y in lists]), BUILT_IN, rounds=2)
+    assert np.isfinite([*found.slope_mean, *found.slope_sd, *found.hazard, found.noise, found.noise_df]).all()
+    assert sum(found.label_weight) == pytest.approx(1)
 
 
 def _auc(positive: Floats, negative: Floats) -> float:
