@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from tracker.errors import TooFewError
+from tracker.trend.mixed import fit_mixed
 from tracker.trend.observations import Floats
 from tracker.trend.pooling import pool
-from tracker.trend.reml import fit_mixed
 
 
 def effects(seed: int, spread: float, count: int = 30) -> tuple[list[Floats], list[Floats], Floats]:

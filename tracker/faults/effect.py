@@ -18,9 +18,9 @@ from tracker.errors import TooFewError
 from tracker.faults.changes import Change
 from tracker.faults.hinge import Hinge
 from tracker.faults.matching import Pools, matched
+from tracker.trend.mixed import fit_mixed
 from tracker.trend.observations import Floats
 from tracker.trend.pooling import Pooled, pool
-from tracker.trend.reml import fit_mixed
 
 LEAST_CASES = 5
 """Fewest changed, and fewest compared, swimmers for an effect (assumption)."""

