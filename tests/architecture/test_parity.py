@@ -1,7 +1,7 @@
 """Whatever the screens can do a command can do, so that nobody needs a full-screen program.
 
-Every key that does something has an id; the table names its command. Keys without an id only move
-about in what is shown.
+Every key that does something has an id, and `tracker.tui.actions` names its command. Keys without an
+id only move about in what is shown.
 """
 
 from __future__ import annotations
@@ -15,44 +15,7 @@ from textual.binding import Binding
 import tracker.tui
 from tracker.cli.commands import COMMANDS
 from tracker.cli.loading import load, parser_of
-
-ON_SCREEN_ONLY = {"quit", "back", "keys", "steps", "clear-form", "strokes"}
-"""What is about the screen itself."""
-
-COMMAND_OF = {
-    "accept": "log",
-    "add-swimmer": "swimmer add",
-    "archive-swimmer": "swimmer archive",
-    "board": "board",
-    "choose": "next",
-    "delete-swim": "swim delete",
-    "demo": "demo",
-    "edit-swim": "swim edit",
-    "edit-swimmer": "swimmer edit",
-    "effects": "effects",
-    "fault-step": "fault",
-    "filter": "scan",
-    "history": "history",
-    "import": "import",
-    "log-event": "event",
-    "log-review": "review",
-    "log-squad": "log",
-    "log-test": "log",
-    "make-pages": "page",
-    "mark-seen": "seen",
-    "month": "page",
-    "next": "next",
-    "next-group": "scan",
-    "redo": "redo",
-    "save": "log",
-    "settings": "config set",
-    "swim-aside": "swim aside",
-    "swim-keep": "swim keep",
-    "swims": "swims",
-    "undo": "undo",
-    "why": "why",
-    "work": "cue start",
-}
+from tracker.tui.actions import ONLY_HERE, TWINS
 
 
 def _ids() -> dict[str, str]:
@@ -66,12 +29,22 @@ def _ids() -> dict[str, str]:
 
 
 def test_every_action_of_the_screens_has_a_command() -> None:
-    missing = {name: does for name, does in _ids().items() if name not in COMMAND_OF.keys() | ON_SCREEN_ONLY}
+    missing = {name: does for name, does in _ids().items() if name not in TWINS.keys() | ONLY_HERE}
     assert missing == {}
 
 
-@pytest.mark.parametrize("words", sorted(set(COMMAND_OF.values())))
-def test_the_commands_of_the_table_exist(words: str) -> None:
-    command, _, verb = words.partition(" ")
-    assert command in COMMANDS
-    assert not verb or verb in parser_of(command, load(command)).verbs()
+def test_the_table_names_no_action_that_is_gone() -> None:
+    assert TWINS.keys() | ONLY_HERE == _ids().keys()
+
+
+@pytest.mark.parametrize(("action", "twin"), TWINS.items())
+def test_the_command_is_there_with_its_verb_and_flags(action: str, twin: str) -> None:
+    command, *rest = twin.split()
+    assert command in COMMANDS, action
+    parser = parser_of(command, load(command))
+    for word in rest:
+        if word.startswith("--"):
+            assert word in {name for flag in parser.flags() for name in flag.option_strings}
+        elif word.islower():
+            assert word in parser.verbs()
+            parser = parser.verbs()[word]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from argparse import Namespace
 
@@ -16,14 +17,15 @@ slackwater open --no-mouse"""
 def add_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument("--no-mouse", action="store_true", help="leave the mouse to the terminal")
+    parser.add_argument("--light", action="store_true", help="colours for a light terminal")
 
 
 def run(args: Namespace, ctx: Context) -> int:
     """Open the screens on the terminal."""
-    return open_screens(ctx, mouse=not args.no_mouse)
+    return open_screens(ctx, mouse=not args.no_mouse, light=args.light)
 
 
-def open_screens(ctx: Context, *, mouse: bool = True, notice: str = "") -> int:
+def open_screens(ctx: Context, *, mouse: bool = True, light: bool = False, notice: str = "") -> int:
     """Run the screens until they are left; return the exit code.
 
     Raises
@@ -36,7 +38,7 @@ def open_screens(ctx: Context, *, mouse: bool = True, notice: str = "") -> int:
     ctx.prepare_drawing()
     from tracker.cli.screen_config import ScreenConfig
     from tracker.tui.desk import Desk
-    from tracker.tui.run import run_app
+    from tracker.tui.run import is_light, run_app
 
     desk = Desk(
         store=ctx.store,
@@ -44,6 +46,7 @@ def open_screens(ctx: Context, *, mouse: bool = True, notice: str = "") -> int:
         cache=ctx.places.cache,
         settings=ctx.settings,
         config=ScreenConfig(ctx),
+        light=light or is_light(os.environ.get("COLORFGBG", "")),
         who=ctx.who,
         today=ctx.as_of if ctx.day_fixed else None,
         notice=notice,

@@ -16,9 +16,11 @@ from tracker.store import history, migrating
 from tracker.store.facts import keep_fact
 from tracker.store.places import is_on_network
 from tracker.store.reading import Reader
-from tracker.store.tables import SCHEMA
+from tracker.store.tables import METADATA, SCHEMA
 from tracker.store.trouble import speaking_of
 from tracker.store.writing import Writer
+
+COPIES = METADATA.tables["copy_made"]
 
 
 class Store:
@@ -115,6 +117,13 @@ class Store:
         with self._writing() as connection:
             keep_fact(connection, name, value)
 
+    def note_copy(self, place: Path, kind: str, at: dt.datetime) -> None:
+        """Note that a "backup" or "export" was made, and where: who is erased stays in it."""
+        with self._writing() as connection:
+            history.put(
+                connection, COPIES, {"place": str(place.absolute()), "kind": kind, "at": at.isoformat()}
+            )
+
     def undo(self, *, at: dt.datetime, who: str = "") -> str:
         """Undo the last change that stands; return what it was."""
         with self._writing() as connection:
@@ -129,7 +138,7 @@ class Store:
     def _writing(self) -> Iterator[Connection]:
         with (
             speaking_of(self.place),
-            self.engine.connect().execution_options(**{db.WRITES: True}) as connection,
+            self.engine.connect().execution_options(**{db.WRITES: db.RECORDS}) as connection,
             connection.begin(),
         ):
             yield connection

@@ -47,6 +47,15 @@ class HistoryLine:
     swimmers: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class CopyMade:
+    """A "backup" or "export" that was made."""
+
+    place: str
+    kind: str
+    at: dt.datetime
+
+
 def kept(kind: type[R], row: Mapping[Any, Any]) -> Kept[R]:
     """Return the record of a row. It was validated on its way in, and is not again."""
     record = kind.model_construct(**{name: row[name] for name in FIELDS[kind]})
@@ -206,6 +215,15 @@ class Reader:
     def fingerprints(self, kind: type[Record]) -> dict[str, str]:
         """Return by swimmer what changes with any of their records of this kind."""
         return fingerprints(self.connection, kind)
+
+    def copies_made(self) -> list[CopyMade]:
+        """Return the backups and exports that were made, latest first."""
+        table = METADATA.tables["copy_made"]
+        query = select(table.c.place, table.c.kind, table.c.at).order_by(table.c.id.desc())
+        return [
+            CopyMade(place, kind, dt.datetime.fromisoformat(at))
+            for place, kind, at in self.connection.execute(query)
+        ]
 
     def history(self, swimmer: str | None = None, limit: int | None = None) -> list[HistoryLine]:
         """Return the history, latest first; of one swimmer if given."""

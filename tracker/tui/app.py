@@ -19,9 +19,10 @@ from textual.geometry import Size
 from textual.screen import Screen
 
 from tracker.errors import SlackwaterError
+from tracker.records.text import clean_note
 from tracker.settings import Settings
 from tracker.tui.desk import Desk
-from tracker.tui.drafts import Drafts
+from tracker.tui.drafts import Drafts, keep_copy
 from tracker.tui.screens.confirm import ConfirmScreen
 from tracker.tui.screens.frame import Frame
 from tracker.tui.screens.keys import KeysScreen
@@ -60,6 +61,7 @@ class SlackwaterApp(App[int]):
         Binding("question_mark", "keys", "all keys here", show=False, id="keys"),
         Binding("u", "undo", "undo the last change", show=False, id="undo"),
         Binding("U", "redo", "redo what was undone", show=False, id="redo"),
+        Binding("Y", "copy", "copy the sentence shown, also into a file", show=False, id="copy"),
         *(Binding(key, f"go('{id_}')", does, show=False, id=id_) for key, id_, does in PLACES),
     ]
 
@@ -73,7 +75,7 @@ class SlackwaterApp(App[int]):
         self._version: int | None = None
         self.register_theme(DARK)
         self.register_theme(LIGHT)
-        self.theme = DARK.name
+        self.theme = LIGHT.name if desk.light else DARK.name
         if desk.keys:
             self.set_keymap(desk.keys)
 
@@ -98,9 +100,9 @@ class SlackwaterApp(App[int]):
     def _welcome(self) -> None:
         """Greet whoever opens an empty database."""
         from tracker.tui.screens.welcome import WelcomeScreen
-        from tracker.usecases.list_swimmers import list_swimmers
+        from tracker.usecases.roster_names import roster_names
 
-        if not list_swimmers(self.desk.store, archived=True):
+        if not roster_names(self.desk.store):
             self.push_screen(WelcomeScreen())
 
     def on_resize(self, event: events.Resize) -> None:
@@ -219,6 +221,16 @@ class SlackwaterApp(App[int]):
         elif not isinstance(self.screen, ConfirmScreen):
             question = f"{self.busy.capitalize()}; quit all the same?"
             self.push_screen(ConfirmScreen(question), lambda yes: self.exit(0) if yes else None)
+
+    def action_copy(self) -> None:
+        """Copy what the screen says: through the terminal (OSC 52), and into a file for where that fails."""
+        words = self.screen.spoken() if isinstance(self.screen, Frame) else ""
+        if not words:
+            self.news("There is nothing to copy here.")
+            return
+        self.copy_to_clipboard(clean_note(words))
+        file = keep_copy(self.desk.state, clean_note(words))
+        self.news(f"Copied by way of the terminal (OSC 52), which not every terminal allows; also in {file}.")
 
     def action_command_palette(self) -> None:
         """Open the palette, except where the window is too small for it."""

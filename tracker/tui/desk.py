@@ -60,6 +60,8 @@ class Desk:
         Where the settings are kept.
     keys
         Other keys for bindings, by their id ("log-test" -> "f5").
+    light
+        Whether to begin with the light colours.
     notice
         A sentence shown once at the start ("as of the club's last day").
     """
@@ -74,3 +76,4 @@ class Desk:
     config: Config = field(default_factory=lambda: FixedConfig(DEFAULT))
     keys: Mapping[str, str] = field(default_factory=dict)
     notice: str = ""
+    light: bool = False

@@ -18,6 +18,16 @@ def draft_name(form: str, swimmer: str = "") -> str:
     return f"{form}-{sha256(name_key(swimmer).encode()).hexdigest()[:16]}" if swimmer else form
 
 
+def keep_copy(folder: Path, text: str) -> Path:
+    """Write what was copied where any program can read it; return the file."""
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    path = folder / "copied.txt"
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+    with os.fdopen(handle, "w", encoding="utf-8") as file:
+        file.write(text + "\n")
+    return path
+
+
 class Drafts:
     """One small file a form in `folder`; readable by its owner only."""
 

@@ -39,6 +39,11 @@ def heed_environment() -> None:
         del os.environ["NO_COLOR"]
 
 
+def is_light(colours: str) -> bool:
+    """Whether a terminal's COLORFGBG ("15;0", "0;default;15") names a light ground."""
+    return colours.rpartition(";")[2] in {"7", "15"}
+
+
 def write_log(folder: Path, error: BaseException, at: dt.datetime) -> Path:
     """Append where an error came from to the log, without any of its values; return the log's path."""
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)

@@ -57,6 +57,11 @@ class Frame(Screen[None]):
         """Fit the title to the width."""
         self.retitle()
 
+    def spoken(self) -> str:
+        """Return the sentences the screen shows, for copying; "" where it shows none."""
+        lines = self.query(TextLine).exclude("#title").exclude("#news").results(TextLine)
+        return "\n".join(line.text for line in lines if line.display and line.text)
+
     def reload(self) -> None:
         """Ask the use-cases again; called at the start and whenever the data changed."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -51,6 +51,10 @@ class ReadingScreen(Frame):
         """Ask the use-cases; runs in a thread and touches no widget."""
         raise NotImplementedError
 
+    def stages(self) -> Iterator[Sequence[Section]]:
+        """Yield what is to be read, sooner in part than late as a whole."""
+        yield self.sections()
+
     def body(self) -> ComposeResult:
         """Yield the text."""
         with VerticalScroll(id="reading", can_focus=False):
@@ -63,7 +67,8 @@ class ReadingScreen(Frame):
     @work(thread=True, exclusive=True, group="reading")
     def _work(self) -> None:
         try:
-            self.post_message(SectionsReady(self.sections()))
+            for sections in self.stages():
+                self.post_message(SectionsReady(sections))
         except SlackwaterError as error:
             self.post_message(WorkFailed(str(error)))
 

@@ -44,9 +44,9 @@ class WelcomeScreen(Frame):
 
     def reload(self) -> None:
         """Give way to the roster as soon as somebody is on it."""
-        from tracker.usecases.list_swimmers import list_swimmers
+        from tracker.usecases.roster_names import roster_names
 
-        if list_swimmers(self.desk.store) and self.is_current:
+        if roster_names(self.desk.store) and self.is_current:
             self.app.pop_screen()
 
     def on_screen_resume(self) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from tracker.tui.screens.reading import ReadingScreen, Section
 
@@ -23,6 +23,13 @@ class WhyScreen(ReadingScreen):
     def subject(self) -> str:
         """Return the swimmer explained."""
         return self._for
+
+    def stages(self) -> Iterator[Sequence[Section]]:
+        """Yield the reasons at once, then the closer look too: other priors, second opinions, rhythms."""
+        from tracker.usecases.explain import explain
+
+        yield self.sections()
+        yield explain(self.desk.store, self._for, as_of=self.slackwater.today(), settings=self.desk.settings)
 
     def sections(self) -> Sequence[Section]:
         """Return reasons, link, stretches, faults, cues, drills and events."""
