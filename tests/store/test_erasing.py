@@ -1,0 +1,253 @@
+"""Erased means: no byte of them in the file, and everybody else as before, to the last bit and undo."""
+
+from __future__ import annotations
+
+import base64
+import datetime as dt
+import sqlite3
+import zlib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tracker.errors import UnknownNameError
+from tracker.records.event import Event, Load
+from tracker.records.fault import FaultStep
+from tracker.records.review import ReviewItem
+from tracker.records.swim import Swim
+from tracker.records.swimmer import Choice, Consent, Swimmer
+from tracker.records.work import Work
+from tracker.store.database import Store
+from tracker.store.erasing import apply_tombstones, erase, look_up, tombstones, wipe
+from tracker.store.history import unpacked
+from tracker.store.tables import METADATA
+
+DAY = dt.date(2026, 5, 4)
+GONE, STAYS = "Zoë Kvist", "Bo Dahl"
+
+
+def everything_of(label: str) -> list[Any]:
+    """Return a record of every kind that names a swimmer."""
+    return [
+        Swimmer(swimmer=label, group="Masters", note=f"{label} likes mornings"),
+        Consent(date=DAY, swimmer=label, purpose="pages", how="on paper"),
+        Choice(date=DAY, swimmer=label, kind="choose", fault="catch-deep", reason="race"),
+        Swim(date=DAY, swimmer=label, test="t400", distance_m=400, time_s=405.0),
+        ReviewItem(date=DAY, swimmer=label, reviewer="Maud", kind="score", item="catch", value=2),
+        FaultStep(date=DAY, swimmer=label, fault="catch-deep", step="open", reviewer="Maud"),
+        Work(from_date=DAY, swimmer=label, kind="cue", text="fingertips down"),
+        Event(from_date=DAY, swimmer=label, kind="layoff"),
+        Load(week=DAY, swimmer=label, sessions=3, metres=8000),
+    ]
+
+
+def fill(store: Store, now: dt.datetime) -> None:
+    """Write both swimmers, with changes, removals, a renaming and undone steps in the history."""
+    for label in (STAYS, "Zoë Holm"):
+        with store.write(who="Maud", what=f"add {label}", at=now) as writer:
+            writer.add(everything_of(label))
+    with store.write(who="Maud", what="log a test for 2 swimmers", at=now) as writer:
+        both = [
+            Swim(date=DAY, swimmer=label, test="t200", distance_m=200, time_s=190.0)
+            for label in ("Zoë Holm", STAYS)
+        ]
+        writer.add(both)
+    with store.write(who="Maud", what="delete swims of Zoë Holm and Bo Dahl", at=now) as writer:
+        for kept in writer.all(Swim, test="t200"):
+            writer.remove(Swim, kept.id)
+    with store.write(who="Maud", what="edit Zoë Kvist", at=now) as writer:
+        writer.change(Swimmer, writer.swimmer("Zoë Holm").id, swimmer=GONE)
+    with store.write(who=GONE, what=f"edit the note of {GONE}", at=now) as writer:
+        writer.change(Swimmer, writer.swimmer(GONE).id, note=f"{GONE} moved")
+    with store.write(who="Maud", what=f"edit {STAYS}", at=now) as writer:
+        writer.change(Swimmer, writer.swimmer(STAYS).id, group="Juniors")
+    store.remember("weighed by 2026-05-01", "{}")
+
+
+def encodings(label: str) -> dict[str, bytes]:
+    """Return a label as the bytes by which a file may hold it."""
+    plain = label.encode()
+    return {
+        "utf-8": plain,
+        "utf-16-le": label.encode("utf-16-le"),
+        "utf-16-be": label.encode("utf-16-be"),
+        "latin-1": label.encode("latin-1"),
+        "hex": plain.hex().encode(),
+        "base64": base64.b64encode(plain).rstrip(b"="),
+        "JSON": label.encode("ascii", "backslashreplace").replace(b"\\x", b"\\u00"),
+    }
+
+
+def hits(folder: Path, *labels: str) -> list[tuple[str, str]]:
+    """Return file and encoding wherever a label is found in a folder, in any letter case."""
+    return [
+        (path.name, name)
+        for path in sorted(folder.rglob("*"))
+        if path.is_file()
+        for label in labels
+        for name, found in encodings(label).items()
+        if found.lower() in path.read_bytes().lower()
+    ]
+
+
+def content(store: Store) -> list[str]:
+    """Return what the history keeps compressed, as text."""
+    with store.read() as reader:
+        found = reader.connection.exec_driver_sql(
+            "SELECT content FROM history_step WHERE content IS NOT NULL"
+        ).scalars()
+        return [str(unpacked(one)) for one in found]
+
+
+def rows_of_others(store: Store) -> dict[str, list[tuple[Any, ...]]]:
+    """Return every row of every record table that does not name the erased swimmer."""
+    others = {}
+    with store.read() as reader:
+        for table in METADATA.sorted_tables:
+            if "swimmer" in table.columns and not table.name.startswith("history_"):
+                rows = reader.connection.execute(table.select().order_by(table.c.id)).all()
+                others[table.name] = [tuple(row) for row in rows if STAYS in row]
+    return others
+
+
+def test_nothing_of_an_erased_swimmer_is_left_in_any_encoding(store: Store, now: dt.datetime) -> None:
+    """INPUTS 3 and 4, erasure: database, -wal and -shm hold no byte of the name, old or new."""
+    fill(store, now)
+    assert store.file is not None
+    assert hits(store.file.parent, GONE), "the search finds what is there"
+    before = rows_of_others(store)
+    found = erase(store, GONE, DAY)
+    assert wipe(store)
+    assert found.rows["swim"] == 1
+    naming = {table.name for table in METADATA.sorted_tables if "swimmer" in table.columns}
+    assert naming == set(found.rows), "every table that names a swimmer is emptied"
+    assert hits(store.file.parent, GONE, "Zoë Holm") == []
+    assert not any("Zo" in text for text in content(store))
+    assert rows_of_others(store) == before
+
+
+def test_undo_still_takes_back_what_others_did(store: Store, now: dt.datetime) -> None:
+    fill(store, now)
+    erase(store, GONE, DAY)
+    assert store.undo(at=now) == f"edit {STAYS}"
+    assert store.undo(at=now) == "delete swims of (erased) and Bo Dahl"
+    with store.read() as reader:
+        assert [kept.record.swimmer for kept in reader.all(Swim, test="t200")] == [STAYS]
+        assert reader.swimmer(STAYS).record.group == "Masters"
+    assert store.undo(at=now) == "log a test for 2 swimmers"
+    assert store.redo(at=now) == "log a test for 2 swimmers"
+    assert store.redo(at=now) == "delete swims of (erased) and Bo Dahl"
+    assert store.redo(at=now) == f"edit {STAYS}"
+    with store.read() as reader:
+        assert reader.labels() == [STAYS]
+        assert reader.swimmer(STAYS).record.group == "Juniors"
+
+
+def test_undone_changes_are_forgotten_too(store: Store, now: dt.datetime) -> None:
+    fill(store, now)
+    for _ in range(4):
+        store.undo(at=now)
+    assert any("Zo" in text for text in content(store))
+    erase(store, "Zoë Holm", DAY)
+    assert not any("Zo" in text for text in content(store))
+    assert store.redo(at=now) == "delete swims of (erased) and Bo Dahl"
+    assert store.redo(at=now) == f"edit {STAYS}"
+
+
+def test_somebody_whom_only_the_history_knows_is_erased_from_it(store: Store, now: dt.datetime) -> None:
+    with store.write(who="Maud", what=f"add {GONE}", at=now) as writer:
+        writer.add([Swimmer(swimmer=GONE)])
+    store.undo(at=now)
+    erase(store, GONE, DAY)
+    assert wipe(store)
+    assert store.file is not None
+    assert hits(store.file.parent, GONE) == []
+    with store.read() as reader:
+        assert reader.history() == []
+
+
+def test_a_longer_name_of_somebody_else_stays_whole(store: Store, now: dt.datetime) -> None:
+    for label in ("Ana", "Ana Lee", "Anabel"):
+        with store.write(who="Maud", what=f"add {label}", at=now) as writer:
+            writer.add([Swimmer(swimmer=label)])
+    erase(store, "Ana", DAY)
+    with store.read() as reader:
+        assert [line.what for line in reader.history()] == ["add Anabel", "add Ana Lee"]
+        assert reader.labels() == ["Ana Lee", "Anabel"]
+
+
+def test_where_others_rows_name_them_is_told_and_left(store: Store, now: dt.datetime) -> None:
+    with store.write(who="Maud", what="add", at=now) as writer:
+        writer.add([Swimmer(swimmer="Maud"), Swimmer(swimmer=STAYS), *everything_of(STAYS)[4:6]])
+    places = {(found.table, found.column) for found in erase(store, "Maud", DAY).mentions}
+    assert places == {("review_item", "reviewer"), ("fault_step", "reviewer")}
+    with store.read() as reader:
+        assert reader.all(ReviewItem)[0].record.reviewer == "Maud"
+        assert reader.history()[0].who == "(erased)"
+
+
+def test_looking_changes_nothing_and_an_unknown_name_is_refused(store: Store, now: dt.datetime) -> None:
+    fill(store, now)
+    with store.read() as reader:
+        before = reader.data_version()
+    assert look_up(store, GONE).rows["event"] == 1
+    with store.read() as reader:
+        assert reader.data_version() == before
+    with pytest.raises(UnknownNameError):
+        erase(store, "Nobody", DAY)
+
+
+def test_a_restored_backup_brings_nobody_back(store: Store, now: dt.datetime, tmp_path: Path) -> None:
+    """INPUTS 4, backups after erasure: the tombstone names nobody, and who was erased stays erased."""
+    fill(store, now)
+    assert store.file is not None
+    older = tmp_path / "older" / "slackwater.db"
+    older.parent.mkdir()
+    source, target = sqlite3.connect(store.file), sqlite3.connect(older)
+    source.backup(target)
+    source.close()
+    target.close()
+    erase(store, GONE, DAY)
+    known = tombstones(store)
+    assert len(known) == 1
+    assert GONE not in repr(known)
+    back = Store.open(older)
+    assert apply_tombstones(back, known, day=DAY) == 1
+    assert apply_tombstones(back, known, day=DAY) == 0
+    assert hits(older.parent, GONE, "Zoë Holm") == []
+    assert tombstones(back) == known
+    with back.read() as reader:
+        assert reader.labels() == [STAYS]
+    back.close()
+
+
+def test_a_new_swimmer_of_the_same_label_is_somebody_else(store: Store, now: dt.datetime) -> None:
+    fill(store, now)
+    erase(store, GONE, DAY)
+    with store.write(who="Maud", what="add", at=now) as writer:
+        writer.add([Swimmer(swimmer=GONE)])
+    assert apply_tombstones(store, tombstones(store), day=DAY) == 0
+    with store.read() as reader:
+        assert GONE in reader.labels()
+
+
+def test_traces_are_owned_up_to_while_somebody_holds_an_older_state(
+    store: Store, now: dt.datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("tracker.store.erasing._PATIENCE_S", 0.2)
+    fill(store, now)
+    assert store.file is not None
+    other = sqlite3.connect(store.file, isolation_level=None)
+    other.execute("BEGIN")
+    other.execute("SELECT count(*) FROM swim").fetchone()
+    erase(store, GONE, DAY)
+    assert not wipe(store)
+    other.execute("COMMIT")
+    other.close()
+    assert wipe(store)
+    assert hits(store.file.parent, GONE) == []
+
+
+def test_the_searcher_itself_reads_compressed_pages() -> None:
+    assert unpacked(zlib.compress(b'["Zo"]')) == ["Zo"]

@@ -1,0 +1,170 @@
+"""Erasing a swimmer so that nothing of them is left in the file, and keeping them erased after a restore."""
+
+from __future__ import annotations
+
+import datetime as dt
+import sqlite3
+import time
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+
+from sqlalchemy import Connection, Engine, delete, insert, select
+
+from tracker.errors import UnknownNameError
+from tracker.store.database import Store
+from tracker.store.engine import WRITES
+from tracker.store.forgetting import forget
+from tracker.store.history import count_change
+from tracker.store.persons import (
+    NAMING,
+    SWIMMERS,
+    Mention,
+    Person,
+    counts_of,
+    find_person,
+    mentions_of,
+)
+from tracker.store.seal import sealed
+from tracker.store.tables import METADATA
+from tracker.store.trouble import speaking_of
+
+TOMBSTONES = METADATA.tables["tombstone"]
+_PATIENCE_S = 5.0
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a database holds of a person: rows by table, and where other people's rows name them."""
+
+    person: Person
+    rows: Mapping[str, int]
+    mentions: tuple[Mention, ...]
+
+
+def look_up(store: Store, label: str) -> Found:
+    """Return what erasing would take, changing nothing.
+
+    Raises
+    ------
+    UnknownNameError
+        If neither a table nor the history knows the label.
+    """
+    with store.read() as reader:
+        person = _person(reader.connection, label)
+        return Found(
+            person, counts_of(reader.connection, person), tuple(mentions_of(reader.connection, person))
+        )
+
+
+def erase(store: Store, label: str, day: dt.date) -> Found:
+    """Delete every row that names a swimmer and what undo kept of them; leave a nameless tombstone.
+
+    Other people's rows stay as they are, to the last bit. Call `wipe` afterwards: deleted rows lie
+    in the file's write-ahead log until then. It can't be undone.
+
+    Raises
+    ------
+    UnknownNameError
+        If neither a table nor the history knows the label.
+    """
+    with store.read() as reader:
+        person = _person(reader.connection, label)
+        found = Found(
+            person, counts_of(reader.connection, person), tuple(mentions_of(reader.connection, person))
+        )
+    with speaking_of(store.place), _writing(store.engine) as connection, connection.begin():
+        _take_out(connection, person, day.isoformat())
+    return found
+
+
+def _person(connection: Connection, label: str) -> Person:
+    person = find_person(connection, label)
+    if person is None:
+        raise UnknownNameError("swimmer", label)
+    return person
+
+
+def _writing(engine: Engine) -> Connection:
+    return engine.connect().execution_options(**{WRITES: True})
+
+
+def _take_out(connection: Connection, person: Person, day: str) -> None:
+    others = [
+        label for label in connection.execute(select(SWIMMERS.c.swimmer)).scalars() if label != person.label
+    ]
+    for table in NAMING:
+        if not table.name.startswith("history_"):
+            connection.execute(delete(table).where(table.c.swimmer == person.label))
+    uids = forget(connection, person, others) | ({person.uid} if person.uid else set())
+    _bury(connection, uids, day)
+    count_change(connection)
+
+
+def tombstones(store: Store) -> frozenset[str]:
+    """Return the `uid` of everybody who was erased: what a restore must know of the database it replaces."""
+    with store.read() as reader:
+        return frozenset(reader.connection.execute(select(TOMBSTONES.c.uid)).scalars())
+
+
+def erase_again(connection: Connection, uids: Collection[str], *, day: dt.date) -> int:
+    """Erase, in the transaction of a restore, whom an older backup brought back; return how many.
+
+    Nobody is named in the process: a tombstone and a swimmer's row share their `uid`. The backup's
+    own tombstones count too.
+
+    Parameters
+    ----------
+    uids
+        The `tombstones` of the database that is replaced.
+    day
+        The day written on the new tombstones.
+    """
+    _bury(connection, uids, day.isoformat())
+    query = select(SWIMMERS.c.swimmer).join(TOMBSTONES, TOMBSTONES.c.uid == SWIMMERS.c.uid)
+    back = connection.execute(query).scalars().all()
+    for label in back:
+        _take_out(connection, _person(connection, label), day.isoformat())
+    return len(back)
+
+
+def apply_tombstones(store: Store, uids: Collection[str], *, day: dt.date) -> int:
+    """Erase whom an older backup brought back, as `erase_again` does, and wipe; return how many."""
+    with speaking_of(store.place), _writing(store.engine) as connection, connection.begin():
+        erased = erase_again(connection, uids, day=day)
+    if erased:
+        wipe(store)
+    return erased
+
+
+def _bury(connection: Connection, uids: Collection[str], day: str) -> None:
+    there = set(connection.execute(select(TOMBSTONES.c.uid)).scalars())
+    for uid in sorted(set(uids) - there):
+        row = sealed(TOMBSTONES, {"uid": uid, "date": day, "version": 1})
+        connection.execute(insert(TOMBSTONES).values(row))
+
+
+def wipe(store: Store) -> bool:
+    """Overwrite what deleted rows left in the file and its write-ahead log.
+
+    Returns
+    -------
+    bool
+        Whether nothing is left. False while another process holds an older state open, and always
+        for a server, whose own log and free pages are out of reach.
+    """
+    if store.file is None:
+        return False
+    store.engine.dispose()
+    with speaking_of(store.place):
+        connection = sqlite3.connect(store.file, isolation_level=None, timeout=_PATIENCE_S)
+        try:
+            connection.execute("PRAGMA secure_delete = ON")
+            connection.execute("VACUUM")
+            until = time.monotonic() + _PATIENCE_S
+            while busy := connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]:
+                if time.monotonic() > until:
+                    break
+                time.sleep(0.1)
+        finally:
+            connection.close()
+    return not busy

@@ -1,0 +1,135 @@
+"""Taking a swimmer out of the history: what undo kept of them, and every line about them alone.
+
+The history is walked backwards with the label they bore at each step, since an entry of before a
+renaming holds the label of then. Steps of others stay as they are, so undo still takes them back.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Collection
+from typing import Any
+
+from sqlalchemy import Connection, delete, select
+
+from tracker.records.text import name_key
+from tracker.store.history import ENTRIES, STEPS, WHOM, alter, packed, unpacked
+from tracker.store.persons import Person, without_name
+from tracker.store.tables import METADATA
+
+
+def forget(connection: Connection, person: Person, others: Collection[str]) -> set[str]:
+    """Take a person out of the history; their rows must be out of the tables already.
+
+    Parameters
+    ----------
+    others
+        The labels of everybody else.
+
+    Returns
+    -------
+    set of str
+        The `uid` of every row of theirs that undo or redo could have brought back.
+    """
+    alone = _about_alone(connection, person)
+    uids, touched = _rows_out(connection, person)
+    touched |= _steps_dropped(connection, person)
+    connection.execute(delete(WHOM).where(WHOM.c.swimmer == person.label))
+    _name_out(connection, person, others)
+    _entries_dropped(connection, touched | alone)
+    return uids
+
+
+def _about_alone(connection: Connection, person: Person) -> set[int]:
+    """Return the entries that concern this person and nobody else."""
+    theirs = select(WHOM.c.entry).where(WHOM.c.swimmer == person.label)
+    shared = select(WHOM.c.entry).where(WHOM.c.swimmer != person.label)
+    query = theirs.where(WHOM.c.entry.not_in(shared))
+    return set(connection.execute(query).scalars())
+
+
+def _in_walk_order(connection: Connection) -> list[dict[str, Any]]:
+    """Return all steps with their entry's state: those that stand from the last back, then those undone."""
+    query = select(STEPS, ENTRIES.c.state).join(ENTRIES, ENTRIES.c.id == STEPS.c.entry).order_by(STEPS.c.id)
+    steps = [dict(row) for row in connection.execute(query.where(STEPS.c.content.is_not(None))).mappings()]
+    standing = [step for step in steps if step["state"] != "undone"]
+    undone = [step for step in steps if step["state"] == "undone"]
+    return [*reversed(standing), *undone]
+
+
+def _rows_out(connection: Connection, person: Person) -> tuple[set[str], set[int]]:
+    """Take their rows out of what undo and redo keep; return those rows' `uid` and the entries touched."""
+    uids: set[str] = set()
+    touched: set[int] = set()
+    label, turned = person.label, False
+    for step in _in_walk_order(connection):
+        undone = step["state"] == "undone"
+        if undone and not turned:
+            label, turned = person.label, True
+        content = unpacked(step["content"])
+        if step["kind"] == "change":
+            if step["place"] == "swimmer" and step["first"] == person.number:
+                label = content["after" if undone else "before"].get("swimmer", label)
+            continue
+        kept = [row for row in content if row.get("swimmer") != label]
+        if len(kept) < len(content):
+            alter(connection, STEPS, step["id"], content=packed(kept))
+            touched.add(step["entry"])
+            uids |= {row["uid"] for row in content if row.get("swimmer") == label and "uid" in row}
+    return uids, touched
+
+
+def _steps_dropped(connection: Connection, person: Person) -> set[int]:
+    """Drop the steps behind which no row of anybody is left; return their entries."""
+    left = _numbers_left(connection)
+    mine = {name_key(label) for label in person.labels}
+    touched = set()
+    for step in connection.execute(select(STEPS).order_by(STEPS.c.id)).mappings().all():
+        numbers = left[step["place"]]
+        if not any(number in numbers for number in range(step["first"], step["last"] + 1)):
+            connection.execute(delete(STEPS).where(STEPS.c.id == step["id"]))
+            touched.add(step["entry"])
+        elif step["kind"] == "change" and step["place"] != "swimmer":
+            sides = unpacked(step["content"])
+            if any(name_key(str(side.get("swimmer", ""))) in mine for side in sides.values()):
+                bare = {
+                    when: {k: v for k, v in side.items() if k != "swimmer"} for when, side in sides.items()
+                }
+                alter(connection, STEPS, step["id"], content=packed(bare))
+    return touched
+
+
+def _numbers_left(connection: Connection) -> dict[str, set[int]]:
+    """Return by table the numbers of rows that stand, or that undo or redo can bring back."""
+    left: dict[str, set[int]] = defaultdict(set)
+    for name in set(connection.execute(select(STEPS.c.place)).scalars()):
+        left[name] |= set(connection.execute(select(METADATA.tables[name].c.id)).scalars())
+    away = select(STEPS.c.place, STEPS.c.content).where(
+        STEPS.c.kind != "change", STEPS.c.content.is_not(None)
+    )
+    for place, content in connection.execute(away):
+        left[place] |= {row["id"] for row in unpacked(content)}
+    return left
+
+
+def _name_out(connection: Connection, person: Person, others: Collection[str]) -> None:
+    """Take the name out of the words of every entry."""
+    mine = {name_key(label) for label in person.labels}
+    for entry in connection.execute(select(ENTRIES)).mappings().all():
+        likely = [
+            field
+            for field in ("who", "what", "undone_by")
+            if any(label in name_key(entry[field]) for label in mine)
+        ]
+        bare = {field: without_name(entry[field], person, others) for field in likely}
+        changes = {field: text for field, text in bare.items() if text != entry[field]}
+        if changes:
+            alter(connection, ENTRIES, entry["id"], **changes)
+
+
+def _entries_dropped(connection: Connection, entries: Collection[int]) -> None:
+    """Drop those of these entries that have no step left: undo would do nothing there."""
+    for entry in entries:
+        if connection.execute(select(STEPS.c.id).where(STEPS.c.entry == entry).limit(1)).first() is None:
+            connection.execute(delete(WHOM).where(WHOM.c.entry == entry))
+            connection.execute(delete(ENTRIES).where(ENTRIES.c.id == entry))
