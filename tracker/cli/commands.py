@@ -37,6 +37,7 @@ GROUPS: dict[str, dict[str, Command]] = {
         "seen": Command("seen", "mark a swimmer's present verdict as seen"),
         "next": Command("next_", "what to work on, what to leave, when to test and look again"),
         "effects": Command("effects", "whether corrections, cues and drills helped"),
+        "calibrate": Command("calibrate", "the cut that keeps gainers from being called flat, by simulation"),
         "judge": Command("judge", "verdicts for any CSV of series, without a database"),
         "page": Command("page", "make the monthly pages"),
     },
@@ -52,6 +53,9 @@ GROUPS: dict[str, dict[str, Command]] = {
         "history": Command("history", "what was changed, when and by whom"),
         "import": Command("import_", "take in a folder or file of CSV"),
         "export": Command("export", "write the whole club as a folder of CSV"),
+        "backup": Command("backup", "copy the database while it is open, and verify the copy"),
+        "restore": Command("restore", "bring a backup back"),
+        "check": Command("check", "whether the database is whole; mend what is safe to mend"),
     },
     "The tool": {
         "open": Command("open_", "the screens"),

@@ -26,7 +26,12 @@ def run(args: Namespace, ctx: Context) -> int:
 
     formats = tuple(name.strip() for name in args.format.split(",") if name.strip())
     report = export_club(
-        ctx.store_to_read, Path(args.folder), force=args.force, formats=formats, settings=ctx.settings
+        ctx.store_to_read,
+        Path(args.folder),
+        force=args.force,
+        formats=formats,
+        settings=ctx.settings,
+        at=ctx.now,
     )
     if ctx.json:
         ctx.say.json(

@@ -54,7 +54,7 @@ class ClubWorkbook:
         """Close the sheets and remove what they have put into temporary files."""
         for sheet in self._book.worksheets:
             sheet.close()
-            sheet._writer.cleanup()  # noqa: SLF001 - openpyxl would leave it until the program ends
+            sheet._writer.cleanup()  # type: ignore[attr-defined]  # noqa: SLF001 - no public way
 
     def write(self, folder: Path, *, force: bool = False) -> None:
         """Write the workbook."""

@@ -42,6 +42,12 @@ def _real(_type: Any, _compiler: Any, **_kw: Any) -> str:  # noqa: ANN401 - SQLA
     return "REAL"
 
 
+# Any server then orders text as SQLite does: by code point, whatever its locale.
+@compiles(String, "postgresql")
+def _by_code_point(_type: Any, _compiler: Any, **_kw: Any) -> str:  # noqa: ANN401 - SQLAlchemy's hook
+    return 'VARCHAR COLLATE "C"'
+
+
 def _whose() -> Any:  # noqa: ANN401 - Field() is typed so
     """Return the column that names a record's swimmer."""
     return Field(sa_column_args=[ForeignKey("swimmer.swimmer", onupdate="CASCADE")])
@@ -200,27 +206,12 @@ class TombstoneRow(Row, table=True):
     date: str
 
 
-class VerdictRow(Row, table=True):
-    """A verdict worked out before; `basis` is the hash of all that it was worked out from."""
+class CopyRow(Row, table=True):
+    """A backup or export that was made: where it went, what it is ("backup", "export"), when."""
 
-    __tablename__ = "verdict"
-    swimmer: str = Field(
-        unique=True, sa_column_args=[ForeignKey("swimmer.swimmer", onupdate="CASCADE", ondelete="CASCADE")]
-    )
-    basis: str
-    content: bytes = Field(sa_type=LargeBinary)
-
-
-class DraftRow(Row, table=True):
-    """A form begun and not yet saved."""
-
-    __tablename__ = "draft"
-    form: str
-    swimmer: str | None = Field(
-        default=None,
-        sa_column_args=[ForeignKey("swimmer.swimmer", onupdate="CASCADE", ondelete="CASCADE")],
-    )
-    content: str
+    __tablename__ = "copy_made"
+    place: str
+    kind: str
     at: str
 
 

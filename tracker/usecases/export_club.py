@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -38,8 +39,14 @@ def export_club(
     force: bool = False,
     formats: Sequence[str] = ("csv",),
     settings: Settings,
+    at: dt.datetime | None = None,
 ) -> ExportReport:
     """Write everything in one snapshot; history, caches and drafts are not carried.
+
+    Parameters
+    ----------
+    at
+        When, to note that the copy exists (who is erased later stays in it); None notes nothing.
 
     Raises
     ------
@@ -61,6 +68,8 @@ def export_club(
         left_out = 0 if settings.health else sum(reader.count(Event, kind=kind) for kind in HEALTH_KINDS)
         for name in formats:
             written |= _WRITERS[name](reader, folder, health=settings.health, force=force)
+    if at is not None:
+        store.note_copy(folder, "export", at)
     return ExportReport(folder, written, left_out)
 
 

@@ -43,6 +43,12 @@ def _day(name: str, *, null: bool = False) -> sa.Column[dt.date]:
 def upgrade() -> None:
     """Create them."""
     _make(
+        "copy_made",
+        _text("place"),
+        _text("kind"),
+        _text("at"),
+    )
+    _make(
         "history_entry",
         _text("at"),
         _text("who"),
@@ -145,14 +151,6 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(["swimmer"], ["swimmer.swimmer"], onupdate="CASCADE"),
     )
     op.create_index("consent_order", "consent", ["swimmer", "date"], unique=False)
-    _make(
-        "draft",
-        _text("form"),
-        _text("swimmer", null=True),
-        _text("content"),
-        _text("at"),
-        sa.ForeignKeyConstraint(["swimmer"], ["swimmer.swimmer"], onupdate="CASCADE", ondelete="CASCADE"),
-    )
     _make(
         "event",
         _day("from_date"),
@@ -272,14 +270,6 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(["swimmer"], ["swimmer.swimmer"], onupdate="CASCADE"),
     )
     op.create_index("swim_order", "swim", ["swimmer", "date"], unique=False)
-    _make(
-        "verdict",
-        _text("swimmer"),
-        _text("basis"),
-        sa.Column("content", sa.LargeBinary(), nullable=False),
-        sa.ForeignKeyConstraint(["swimmer"], ["swimmer.swimmer"], onupdate="CASCADE", ondelete="CASCADE"),
-        sa.UniqueConstraint("swimmer"),
-    )
     _make(
         "work",
         _day("from_date"),

@@ -1,0 +1,34 @@
+"""``slackwater backup``: a verified copy of the database."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from pathlib import Path
+
+from tracker.cli.parsing import Parser
+from tracker.cli.wiring import Context
+
+EXAMPLE = """slackwater backup ~/copies/club.db
+slackwater backup ~/copies/ --keep 7"""
+
+
+def add_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("path", metavar="FILE|DIR", help="the copy; in a folder it gets a dated name")
+    parser.add_argument("--keep", metavar="N", type=int, help="in a folder: keep the N latest copies")
+    parser.add_argument("--force", action="store_true", help="replace a file that exists")
+
+
+def run(args: Namespace, ctx: Context) -> int:
+    """Copy, verify, rotate, and say so."""
+    from tracker.usecases.back_up import back_up
+
+    made = back_up(ctx.store_to_read, Path(args.path), at=ctx.now, keep=args.keep, force=args.force)
+    if ctx.json:
+        removed = [str(path) for path in made.removed]
+        ctx.say.json({"schema": 1, "backup": str(made.path), "rows": made.rows, "removed": removed})
+        return 0
+    ctx.say.line(f"{made.path}: {made.rows} rows, read back and compared")
+    for path in made.removed:
+        ctx.say.line(f"removed {path}")
+    return 0

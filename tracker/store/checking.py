@@ -1,0 +1,187 @@
+"""Checking a database: quickly at the start, in full on demand; and mending what is safe to mend.
+
+Found in full: a broken page or index, a key without its swimmer, a row whose seal does not fit, a
+table or rule that is not as we made it, a record that its own rule would refuse, a file that
+others can read.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from tracker.store import engine as db
+from tracker.store.migrating import make_tables, revision
+from tracker.store.seal import seal_of, sealed_columns
+from tracker.store.tables import FIELDS, METADATA, SCHEMA, TABLES
+
+_SHOWN = 20
+_COUNTER = (
+    "UPDATE sqlite_sequence SET seq = max(?, CASE WHEN seq < 9007199254740992 THEN seq ELSE 0 END) "
+    "WHERE name = ?"
+)
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One thing wrong; `mendable` if `mend` takes care of it."""
+
+    where: str
+    what: str
+    mendable: bool = False
+
+
+def check_file(file: Path, *, full: bool) -> list[Finding]:
+    """Return what is wrong with a database file; never raises for what is inside it."""
+    found = [*_modes(file)]
+    try:
+        with closing(
+            sqlite3.connect(f"{file.absolute().as_uri()}?mode=rw", uri=True, timeout=5)
+        ) as connection:
+            connection.execute("PRAGMA trusted_schema = OFF")
+            connection.execute("PRAGMA cell_size_check = ON")
+            connection.text_factory = _text
+            connection.execute("BEGIN")
+            pragma = "integrity_check" if full else "quick_check"
+            said = [str(row[0]) for row in connection.execute(f"PRAGMA {pragma}({_SHOWN})")]
+            found += [Finding("file", line, _is_index(line)) for line in said if line != "ok"]
+            found += _versions(connection)
+            if full:
+                found += _full(connection)
+    except (sqlite3.Error, OverflowError, UnicodeError, MemoryError) as error:
+        found.append(Finding("file", f"cannot be read ({type(error).__name__}: {_plain(error)})"))
+    return found
+
+
+def _plain(error: BaseException) -> str:
+    """Return the driver's words if they hold no data."""
+    words = str(error)
+    return words if words in {"database disk image is malformed", "file is not a database"} else "damaged"
+
+
+def _text(raw: bytes) -> str:
+    return raw.decode("utf-8", "surrogateescape")
+
+
+def _is_index(line: str) -> bool:
+    return "index" in line and not line.startswith(("Tree", "Page", "***"))
+
+
+def _modes(file: Path) -> Iterator[Finding]:
+    for path in (file, Path(f"{file}-wal"), Path(f"{file}-shm"), file.parent):
+        with suppress(OSError):
+            if path.stat().st_mode & 0o077 and (path != file.parent or _is_ours_alone(file.parent)):
+                yield Finding(str(path), "others can read it", mendable=True)
+
+
+def _is_ours_alone(folder: Path) -> bool:
+    """Return whether a folder is one that we make: other folders are the owner's business."""
+    return folder.name == "slackwater"
+
+
+def _versions(connection: sqlite3.Connection) -> Iterator[Finding]:
+    if connection.execute("PRAGMA application_id").fetchone()[0] != db.APPLICATION_ID:
+        yield Finding("header", "the mark of a slackwater database is missing")
+    version = connection.execute("PRAGMA user_version").fetchone()[0]
+    stamp = [row[0] for row in connection.execute("SELECT version_num FROM alembic_version")]
+    told = [row[0] for row in connection.execute("SELECT value FROM state WHERE name = 'schema'")]
+    if (version, stamp, told) != (SCHEMA, [revision(SCHEMA)], [str(SCHEMA)]):
+        yield Finding("header", "the version of the tables is not what it should be")
+
+
+def _full(connection: sqlite3.Connection) -> Iterator[Finding]:
+    for row in connection.execute("PRAGMA foreign_key_check").fetchmany(_SHOWN):
+        yield Finding(f"{row[0]} {row[1]}", "names a swimmer or entry that is not there")
+    yield from _schema(connection)
+    yield from _sequences(connection)
+    for name in METADATA.tables:
+        yield from _seals(connection, name)
+    yield from _rules(connection)
+
+
+def _schema(connection: sqlite3.Connection) -> Iterator[Finding]:
+    """Compare every table, index and rule with what a new database has."""
+    query = "SELECT type, name, tbl_name, sql FROM sqlite_master ORDER BY name"
+    found = {tuple(row) for row in connection.execute(query)}
+    wanted = expected_schema()
+    for kind, name, _, _ in sorted(found - wanted, key=repr)[:_SHOWN]:
+        yield Finding("tables", f"the {_plain_name(kind)} {_plain_name(name)} is not as slackwater made it")
+    for kind, name, _, _ in sorted(wanted - found, key=repr)[:_SHOWN]:
+        yield Finding("tables", f"the {kind} {name} is missing or changed")
+
+
+def _plain_name(text: object) -> str:
+    return "".join(letter for letter in str(text) if letter.isascii() and letter.isprintable())[:40]
+
+
+def expected_schema() -> set[tuple[object, ...]]:
+    """Return type, name, table and words of all that a new database holds."""
+    import tempfile
+
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "new.db"
+        engine = db.make_engine(db.address_of(file))
+        make_tables(engine)
+        engine.dispose()
+        with closing(sqlite3.connect(file)) as connection:
+            query = "SELECT type, name, tbl_name, sql FROM sqlite_master"
+            return {tuple(row) for row in connection.execute(query)}
+
+
+def _sequences(connection: sqlite3.Connection) -> Iterator[Finding]:
+    counters = dict(connection.execute("SELECT name, seq FROM sqlite_sequence").fetchall())
+    for name in METADATA.tables:
+        most = connection.execute(f'SELECT max(id) FROM "{name}"').fetchone()[0] or 0  # noqa: S608 - own names
+        counter = counters.pop(name, 0)
+        if not isinstance(counter, int) or not most <= counter < 2**53:
+            yield Finding(name, "the counter of row numbers is wrong", mendable=True)
+    for strange in counters:
+        yield Finding("sqlite_sequence", f"a counter for {_plain_name(strange)}, which is no table of ours")
+
+
+def _seals(connection: sqlite3.Connection, name: str) -> Iterator[Finding]:
+    columns = ", ".join(f'"{column}"' for column in sealed_columns(METADATA.tables[name]))
+    broken = 0
+    for number, seal, *values in connection.execute(f'SELECT id, seal, {columns} FROM "{name}"'):  # noqa: S608 - own names
+        if seal_of(values) != seal:
+            broken += 1
+            if broken <= _SHOWN:
+                yield Finding(f"{name} {number}", "the row is not as it was written")
+
+
+def _rules(connection: sqlite3.Connection) -> Iterator[Finding]:
+    """Hold every record against its own rule."""
+    for kind, table in TABLES.items():
+        names = FIELDS[kind]
+        columns = ", ".join(f'"{name}"' for name in names)
+        broken = 0
+        for number, *values in connection.execute(f'SELECT id, {columns} FROM "{table.name}"'):  # noqa: S608 - own names
+            try:
+                kind.model_validate(dict(zip(names, values, strict=True)))
+            except (ValidationError, ValueError) as wrong:
+                broken += 1
+                if broken <= _SHOWN:
+                    yield Finding(f"{table.name} {number}", f"breaks its rule ({type(wrong).__name__})")
+
+
+def mend(file: Path) -> None:
+    """Mend what is safe: file modes, indexes, counters of row numbers. Data are never touched."""
+    for path in (file, Path(f"{file}-wal"), Path(f"{file}-shm")):
+        with suppress(FileNotFoundError):
+            path.chmod(0o600)
+    if _is_ours_alone(file.parent):
+        file.parent.chmod(0o700)
+    with closing(sqlite3.connect(file, isolation_level=None, timeout=5)) as connection:
+        connection.execute("PRAGMA trusted_schema = OFF")
+        connection.execute("BEGIN IMMEDIATE")
+        for name in METADATA.tables:
+            query = f'SELECT coalesce(max(id), 0) FROM "{name}" NOT INDEXED'  # noqa: S608 - own names
+            most = connection.execute(query).fetchone()[0]
+            connection.execute(_COUNTER, (most, name))
+        connection.execute("REINDEX")
+        connection.execute("COMMIT")

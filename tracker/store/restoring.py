@@ -1,0 +1,152 @@
+"""Bringing a copy back: looked at as a stranger's file first, swapped in as one transaction."""
+
+from __future__ import annotations
+
+import datetime as dt
+import sqlite3
+from collections.abc import Callable
+from contextlib import closing, suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from sqlalchemy import select
+
+from tracker.errors import BadFileError, BusyError
+from tracker.store import engine as db
+from tracker.store.checking import check_file
+from tracker.store.copies import copy_file, verified
+from tracker.store.database import Store
+from tracker.store.erasing import apply_tombstones
+from tracker.store.history import STATE, alter
+from tracker.store.trouble import speaking_of
+
+_TRIES, _WAIT_S = 20, 0.25
+
+
+@dataclass(frozen=True)
+class Restored:
+    """What was brought back, and where the database that it replaced was put (None if there was none)."""
+
+    rows: int
+    replaced: Path | None
+    erased_again: int
+
+
+def restore_file(source: Path, target: Path, *, at: dt.datetime) -> Restored:
+    """Replace the content of a database by that of a copy.
+
+    The copy is checked in full before anything happens: a file with a trigger, a view or a rule that
+    we did not make is refused, nothing of it is run. An older one is brought up to date. Whoever was
+    erased since the copy was made is erased from it again. The present database is copied beside
+    itself first; the swap is one transaction, seen by all who have it open, or by none.
+
+    Raises
+    ------
+    BadFileError
+        If the copy is no database of ours, or is damaged.
+    BusyError
+        If somebody is writing.
+    """
+    db.check_header(source)
+    if source.stat().st_size == 0:
+        raise BadFileError(f"{source} is empty")
+    stage = target.with_name(f".{target.name[:80]}.restoring")
+    _clear(stage)
+    try:
+        copy_file(source, stage, force=True)
+        _strange(stage)
+        tombs, changes = _state_of(target)
+        erased = _prepare(stage, tombs, changes, at)
+        wrong = [finding for finding in check_file(stage, full=True) if not finding.mendable]
+        if wrong:
+            raise BadFileError(f"{source} is damaged: {wrong[0].where}: {wrong[0].what}")
+        replaced = _set_aside(target, at)
+        rows = _swap(stage, target)
+    finally:
+        _clear(stage)
+    return Restored(rows, replaced, erased)
+
+
+def _clear(stage: Path) -> None:
+    for ending in ("", "-wal", "-shm", "-journal"):
+        with suppress(OSError):
+            Path(f"{stage}{ending}").unlink(missing_ok=True)
+
+
+def _strange(stage: Path) -> None:
+    """Refuse what would run by itself, before anything else is asked of the file."""
+    with closing(sqlite3.connect(stage)) as connection:
+        connection.execute("PRAGMA trusted_schema = OFF")
+        query = "SELECT count(*) FROM sqlite_master WHERE type NOT IN ('table', 'index')"
+        if connection.execute(query).fetchone()[0]:
+            raise BadFileError(
+                "the copy holds a trigger or view, which slackwater never makes; it is refused"
+            )
+
+
+def _state_of(target: Path) -> tuple[frozenset[str], int]:
+    """Return who is erased from the present database, and its count of changes; nothing if it is damaged."""
+    try:
+        with closing(sqlite3.connect(f"{target.absolute().as_uri()}?mode=ro", uri=True)) as connection:
+            tombs = {
+                str(uid): str(date) for uid, date in connection.execute("SELECT uid, date FROM tombstone")
+            }
+            changes = connection.execute("SELECT value FROM state WHERE name = 'changes'").fetchone()
+            return tombs, int(changes[0])
+    except (sqlite3.Error, ValueError, TypeError):
+        return frozenset(), 0
+
+
+def _prepare(stage: Path, tombs: frozenset[str], changes: int, at: dt.datetime) -> int:
+    """Bring a copy up to date, erase who was erased, and let open windows see that all is new."""
+    store = Store.open(stage, create=False)
+    try:
+        erased = apply_tombstones(store, tombs, day=at.date())
+        with store.engine.connect().execution_options(**{db.WRITES: True}) as connection, connection.begin():
+            row = connection.execute(select(STATE).where(STATE.c.name == "changes")).mappings().one()
+            alter(connection, STATE, row["id"], value=str(max(changes, int(row["value"])) + 1))
+    finally:
+        store.close()
+    return erased
+
+
+def _set_aside(target: Path, at: dt.datetime) -> Path | None:
+    """Copy the present database beside itself; a damaged one is moved there as it is."""
+    if not target.exists() or target.stat().st_size == 0:
+        return None
+    aside = target.with_name(f"{target.stem}-before-restore-{at:%Y%m%d-%H%M%S}.db")
+    if any(not finding.mendable for finding in check_file(target, full=False)):
+        for ending in ("", "-wal", "-shm"):
+            part = Path(f"{target}{ending}")
+            if part.exists():
+                part.replace(f"{aside}{ending}")
+        return aside
+    copy_file(target, aside, force=True)
+    return aside
+
+
+def _patience() -> Callable[[int, int, int], None]:
+    """Return what gives up after some five seconds: by itself the driver waits for ever."""
+    tries = 0
+
+    def count(_status: int, _remaining: int, _total: int) -> None:
+        nonlocal tries
+        tries += 1
+        if tries > _TRIES:
+            raise BusyError("the database is in use by another process; close it and try again")
+
+    return count
+
+
+def _swap(stage: Path, target: Path) -> int:
+    """Write the copy over the database, page by page, in one transaction; return its rows."""
+    db.make_private_file(target)
+    with (
+        speaking_of(str(target)),
+        closing(sqlite3.connect(stage)) as origin,
+        closing(sqlite3.connect(target, timeout=5)) as present,
+    ):
+        present.execute("PRAGMA synchronous = FULL")
+        present.execute("PRAGMA secure_delete = ON")
+        origin.backup(present, progress=_patience(), sleep=_WAIT_S)
+    return sum(verified(target)[0].values())

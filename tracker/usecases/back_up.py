@@ -1,0 +1,49 @@
+"""Back the database up while it is open; the copy is verified before it gets its name."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from pathlib import Path
+
+from tracker.errors import UsageError
+from tracker.store.copies import copy_file, dated_name, rotate
+from tracker.store.database import Store
+
+
+@dataclass(frozen=True)
+class BackedUp:
+    """The copy, how many rows it holds, and older copies that were removed."""
+
+    path: Path
+    rows: int
+    removed: tuple[Path, ...]
+
+
+def back_up(
+    store: Store, target: Path, *, at: dt.datetime, keep: int | None = None, force: bool = False
+) -> BackedUp:
+    """Copy the database to a file, or under a dated name into a folder.
+
+    Parameters
+    ----------
+    keep
+        In a folder: how many copies stay; older ones of our naming are removed.
+
+    Raises
+    ------
+    UsageError
+        If the file exists and `force` is not given, or `keep` is asked for beside a file.
+    SlackwaterError
+        If the copy cannot be made, or is not what was copied.
+    """
+    if store.file is None:
+        raise UsageError("a server's database is backed up by its own tools (pg_dump); see the README")
+    into_folder = target.is_dir()
+    if keep is not None and (not into_folder or keep < 1):
+        raise UsageError("--keep N (at least 1) goes with a folder of copies, not with one file")
+    path = target / dated_name(at) if into_folder else target
+    copied = copy_file(store.file, path, force=force or into_folder)
+    store.note_copy(path, "backup", at)
+    removed = rotate(target, keep) if keep is not None else []
+    return BackedUp(path, sum(copied.rows.values()), tuple(removed))

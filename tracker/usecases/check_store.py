@@ -1,0 +1,55 @@
+"""Check the database, and mend what is safe to mend."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from pathlib import Path
+
+from tracker.errors import BadFileError, UsageError
+from tracker.store.checking import Finding, check_file, mend
+from tracker.store.engine import address_of, file_of
+
+
+@dataclass(frozen=True)
+class Checked:
+    """What was found, and what is left after mending (the same if nothing was to be mended)."""
+
+    file: Path
+    found: tuple[Finding, ...]
+    left: tuple[Finding, ...]
+    last_backup: dt.datetime | None
+
+
+def check_store(place: str | Path, *, full: bool = True, fix: bool = False) -> Checked:
+    """Check a database by its path: it need not be fit to be opened.
+
+    Raises
+    ------
+    UsageError
+        If it is on a server.
+    BadFileError
+        If there is no such file.
+    """
+    file = file_of(address_of(place))
+    if file is None:
+        raise UsageError("a server checks its own database; 'check' is for files")
+    if not file.exists():
+        raise BadFileError(f"there is no database at {file}")
+    found = check_file(file, full=full)
+    left = found
+    if fix and any(finding.mendable for finding in found):
+        mend(file)
+        left = check_file(file, full=full)
+    return Checked(file, tuple(found), tuple(left), None if left else _last_backup(file))
+
+
+def _last_backup(file: Path) -> dt.datetime | None:
+    from tracker.store.database import Store
+
+    store = Store.open(file, create=False)
+    try:
+        with store.read() as reader:
+            return next((copy.at for copy in reader.copies_made() if copy.kind == "backup"), None)
+    finally:
+        store.close()
