@@ -1,4 +1,4 @@
-"""Everything that differs between SQLite and PostgreSQL: connections, transactions, expressions."""
+"""Where SQLite and PostgreSQL differ: connections, transactions, expressions (more in `server`)."""
 
 from __future__ import annotations
 
@@ -23,14 +23,14 @@ from sqlalchemy.engine import make_url
 
 from tracker.errors import BadFileError, SlackwaterError, UsageError
 from tracker.store.places import is_on_network
+from tracker.store.server import RECORDS, TABLES, WRITES, make_server_engine
 from tracker.store.tables import SCHEMA
+
+__all__ = ["RECORDS", "TABLES", "WRITES"]
 
 APPLICATION_ID = 0x536C6B77
 """Marks a SQLite file as ours (PRAGMA application_id)."""
 _MAGIC = b"SQLite format 3\x00"
-_WRITER = 7_311_953
-"""PostgreSQL's advisory lock that one writer at a time holds, as BEGIN IMMEDIATE does."""
-WRITES = "slackwater_writes"
 
 _PRAGMAS = (
     "foreign_keys = ON",
@@ -126,12 +126,7 @@ def make_engine(address: str) -> Engine:
     """
     file = file_of(address)
     if file is None:
-        try:
-            engine = create_engine(address, hide_parameters=True, isolation_level="REPEATABLE READ")
-        except ModuleNotFoundError:
-            raise UsageError("PostgreSQL needs its driver: pip install 'slackwater[postgres]'") from None
-        event.listen(engine, "begin", _begin_on_server)
-        return engine
+        return make_server_engine(address)
     # Without isolation_level=None Python's driver begins late, and updates are lost.
     engine = create_engine(
         address, hide_parameters=True, connect_args={"isolation_level": None, "check_same_thread": False}
@@ -154,11 +149,6 @@ def make_engine(address: str) -> Engine:
 def _begin_on_file(connection: Connection) -> None:
     writes = connection.get_execution_options().get(WRITES)
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
-
-
-def _begin_on_server(connection: Connection) -> None:
-    if connection.get_execution_options().get(WRITES):
-        connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_WRITER})")
 
 
 def is_file(connection: Connection) -> bool:

@@ -30,7 +30,7 @@ def revision(version: int) -> str:
 
 def make_tables(engine: Engine) -> None:
     """Create all tables in an empty database, in one transaction; does nothing if they are there."""
-    with engine.connect().execution_options(**{db.WRITES: True}) as connection, connection.begin():
+    with engine.connect().execution_options(**{db.WRITES: db.TABLES}) as connection, connection.begin():
         if db.schema_version(connection):
             return
         METADATA.create_all(connection)

@@ -6,9 +6,10 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from sqlalchemy.exc import DBAPIError, IntegrityError, SQLAlchemyError
+from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
+from tracker.store.server import explained_by_server
 
 _BUSY = {
     "SQLITE_BUSY",
@@ -22,6 +23,9 @@ _DAMAGED = {"SQLITE_CORRUPT", "SQLITE_NOTADB", "SQLITE_SCHEMA", "SQLITE_FORMAT"}
 
 def explained(error: BaseException, place: str) -> SlackwaterError:
     """Return our own error for one of the database driver's."""
+    served = explained_by_server(error, place)
+    if served is not None:
+        return served
     code = str(getattr(error, "sqlite_errorname", ""))
     root = code.split("_")[1] if code.count("_") > 1 else ""
     if code in _BUSY or code.startswith("SQLITE_BUSY"):
@@ -56,11 +60,6 @@ def speaking_of(place: str) -> Iterator[None]:
     """Turn the driver's errors into ours."""
     try:
         yield
-    except IntegrityError as error:
-        cause = error.orig or error
-        if isinstance(cause, sqlite3.Error):
-            raise explained(cause, place) from None
-        raise UsageError(f"{place} refuses the entry: it breaks a rule of the database") from None
     except DBAPIError as error:
         raise explained(error.orig or error, place) from None
     except sqlite3.Error as error:

@@ -25,7 +25,7 @@ def upgrade(engine: Engine, file: Path | None, found: int) -> Path | None:
     children. They are all checked before the commit.
     """
     copy = _copied(file, found) if file else None
-    with engine.connect().execution_options(**{db.WRITES: True}) as connection:
+    with engine.connect().execution_options(**{db.WRITES: db.TABLES}) as connection:
         if file:
             driver = connection.connection.driver_connection
             driver.execute("PRAGMA foreign_keys = OFF")  # type: ignore[union-attr]

@@ -1,0 +1,129 @@
+"""What is PostgreSQL's own: connections, one writer at a time, and its errors in our words."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event, text
+
+from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
+
+WRITES = "slackwater_writes"
+"""The execution option of a transaction that writes: `RECORDS`, or `TABLES` to make or migrate them."""
+RECORDS, TABLES = "records", "tables"
+
+_MAKERS = 7_311_953
+"""The advisory lock held while tables are made or migrated."""
+_PATIENCE = "SET LOCAL lock_timeout = '5s'"
+"""As long as SQLite's busy_timeout."""
+
+
+def make_server_engine(address: str) -> Engine:
+    """Return an engine for a server: a snapshot for each transaction, one writer at a time.
+
+    A connection that comes back is made as new: whatever role or setting its user took on is
+    gone before anybody else has it.
+    """
+    try:
+        engine = create_engine(
+            address,
+            hide_parameters=True,
+            isolation_level="REPEATABLE READ",
+            connect_args={"connect_timeout": 10, "application_name": "slackwater"},
+        )
+    except ModuleNotFoundError:
+        raise UsageError("PostgreSQL needs its driver: pip install 'slackwater[postgres]'") from None
+    event.listen(engine, "begin", _begin)
+    event.listen(engine, "checkout", _as_new)
+    return engine
+
+
+def _begin(connection: Connection) -> None:
+    """Take the writer's lock before the first statement, which fixes what the transaction sees."""
+    writes = connection.get_execution_options().get(WRITES)
+    if not writes:
+        return
+    connection.exec_driver_sql(_PATIENCE)
+    if writes == TABLES:
+        # Asking for an advisory lock fixes the snapshot too early; this transaction needs none.
+        connection.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL READ COMMITTED")
+        connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_MAKERS})")
+    else:
+        connection.exec_driver_sql("LOCK TABLE state IN EXCLUSIVE MODE")
+
+
+def _as_new(driver: Any, _record: object, _proxy: object) -> None:  # noqa: ANN401 - the driver's own
+    before = driver.autocommit
+    driver.autocommit = True
+    driver.execute("RESET SESSION AUTHORIZATION")
+    driver.execute("RESET ALL")
+    driver.autocommit = before
+
+
+def current_login(connection: Connection) -> str:
+    """Return as whom the connection acts: what the rules of the rows go by."""
+    return str(connection.execute(text("SELECT current_user")).scalar_one())
+
+
+def explained_by_server(error: BaseException, place: str) -> SlackwaterError | None:
+    """Return our own error for one of PostgreSQL's; None if it is not one."""
+    state = getattr(error, "sqlstate", None)
+    if type(error).__module__.partition(".")[0] != "psycopg":
+        return None
+    if state is None:
+        return _unreached(str(error), place)
+    if state in {"55P03", "40001", "40P01"}:
+        return BusyError(f"{place} is in use by another; nothing was changed; try again in a moment")
+    if state.startswith(("22", "23")):
+        return UsageError(f"{place} refuses the entry: {_rule_broken(error, state)}")
+    if state in _WORDS:
+        kind, words = _WORDS[state]
+        return kind(f"{place}: {words}")
+    if state.startswith(("08", "57P")):
+        return SlackwaterError(f"{place}: the server broke off; nothing was changed; try again")
+    return SlackwaterError(f"{place}: the database reports {type(error).__name__}; nothing was changed")
+
+
+_WORDS: dict[str, tuple[type[SlackwaterError], str]] = {
+    "42501": (
+        UsageError,
+        "your login may not do this; it sees and changes only swimmers of the groups shared with it "
+        "('slackwater coach list')",
+    ),
+    "53100": (SlackwaterError, "the server's disk is full; nothing was changed; make room and try again"),
+    "53300": (BusyError, "the server has no connection left; try again in a moment"),
+    "57014": (SlackwaterError, "the server stopped the statement; nothing was changed"),
+    "25006": (SlackwaterError, "the server takes no writes (a standby?); give the main server's address"),
+    "42P01": (BadFileError, "tables are missing or are another program's; give another database"),
+}
+
+
+def _rule_broken(error: BaseException, state: str) -> str:
+    """Return which rule was broken, in words; names of columns only, no values."""
+    diagnosis = getattr(error, "diag", None)
+    rule = str(getattr(diagnosis, "constraint_name", "") or "")
+    column = rule.removeprefix(f"{getattr(diagnosis, 'table_name', '')}_")
+    if state == "23505":
+        return f"{column.removesuffix('_key')} is already there"
+    if state == "23503":
+        return "it names a swimmer that is not there, or that still has records"
+    if state == "23514":
+        return f"{rule} is out of range"
+    return "it breaks a rule of the database"
+
+
+def _unreached(said: str, place: str) -> SlackwaterError:
+    """Return why there is no connection. The driver's own words might hold the address with its secret."""
+    if "password authentication failed" in said or "no password supplied" in said:
+        return UsageError(
+            f"{place}: the server refuses the login or its password; set it in ~/.pgpass or PGPASSWORD"
+        )
+    if "role " in said and "does not exist" in said:
+        return UsageError(
+            f"{place}: the server knows no such login; ask its keeper for 'slackwater coach add'"
+        )
+    if "database " in said and "does not exist" in said:
+        return UsageError(f"{place}: the server has no such database; make it with 'createdb'")
+    if "pg_hba" in said:
+        return UsageError(f"{place}: the server does not let this login in from here; ask its keeper")
+    return SlackwaterError(f"{place}: cannot reach the server; is it on, and is the address right?")
