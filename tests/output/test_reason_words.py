@@ -26,7 +26,7 @@ NUMBERS: dict[str, dict[str, Value]] = {
     "stale": {"last": DAY, "days": 70},
     "holding_pace": {"age": 63},
     "left_out": {"swims": 3, "why": "with kit"},
-    "alias": {"what": "pool", "date": DAY},
+    "alias": {"what": "LCM"},
     "prior_depends": {"other": "gaining"},
     "drift": {"rate": 0.1, "low": 0.02, "high": 0.2},
 }

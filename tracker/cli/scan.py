@@ -45,11 +45,16 @@ def run(args: Namespace, ctx: Context) -> int:
 
 def print_roster(lines: list[RosterLine], ctx: Context) -> None:
     """Print the roster and, as a message, what it comes to."""
+    from tracker.output.cut_words import expected_false_sentence
     from tracker.output.roster_words import roster_sentence
     from tracker.output.text import roster_text
+    from tracker.verdict.roster_error import expected_false_plateaus
 
     ctx.say.lines(roster_text(lines, ctx.as_of, ctx.say.width).removesuffix("\n"))
     ctx.say.said(roster_sentence(lines))
+    expected = expected_false_sentence(expected_false_plateaus(line.verdict for line in lines))
+    if expected:
+        ctx.say.said(expected)
 
 
 def _wanted(text: str) -> set[str]:

@@ -14,6 +14,7 @@ from tracker.output.reason_words import check_typing, grounds
 from tracker.pipeline import RosterLine
 from tracker.settings import DEFAULT
 from tracker.trend.priors import BUILT_IN, FLAT
+from tracker.verdict.roster_error import expected_false_plateaus
 from tracker.verdict.verdict import FlatStretch, Verdict
 
 SCHEMA: Final = 1
@@ -45,10 +46,12 @@ def judge_json(verdicts: Sequence[Verdict], unused: Sequence[UnusedRow], as_of: 
 
 def scan_json(lines: Sequence[RosterLine], as_of: dt.date, *, health: bool = False) -> Json:
     """Return what ``scan --json`` prints, in the order of `lines`."""
+    expected = expected_false_plateaus(line.verdict for line in lines)
     return {
         "schema": SCHEMA,
         "as_of": as_of.isoformat(),
         "unused": [],
+        "expected_false_plateaus": _rounded(expected.called * expected.share),
         "swimmers": [line_json(line, as_of, health=health) for line in lines],
     }
 

@@ -138,9 +138,8 @@ def _left_out(swims: int, why: str) -> str:
     return f"{count(swims, 'swim')} left out: {why}."
 
 
-def _alias(what: str, date: dt.date | None = None) -> str:
-    when = f" about {full_day(date)}" if date else " near the onset"
-    return f"A switch of {what}{when} can't be told apart from a change of pace."
+def _alias(what: str) -> str:
+    return f"Cannot separate the change from the switch to {'the wetsuit' if what == 'wetsuit' else what}."
 
 
 def _prior_depends(other: str) -> str:

@@ -3,8 +3,8 @@
 Series i has rows y_i = h_i (x_i' b + u_i) + e_i with one column h_i, u_i ~ N(0, tau^2), e ~ N(0, sigma^2).
 Its restricted likelihood (REML, Patterson & Thompson 1971; Laird & Ware 1982) needs h'h, h'y and y'y of each
 series only, and has a closed form but for the ratio tau^2 / sigma^2, which is searched for. Where a general
-fitter (`tracker.trend.mixed`) finds an answer, it is this one, in a thousandth of the time; where it gives up,
-at tau = 0 above all, this one does not.
+fitter (`tracker.trend.mixed`) finds an answer, it is this one, in a thousandth of the time; where it gives
+up, at tau = 0 above all, this one does not.
 """
 
 from __future__ import annotations

@@ -10,6 +10,7 @@ import numpy as np
 from tracker.series.comparable import DAYS_PER_MONTH, Series
 from tracker.series.rows import day_date
 from tracker.settings import Settings
+from tracker.trend.alias import HIDDEN
 from tracker.trend.answer import Answer, Stretch
 from tracker.trend.observations import Ints
 from tracker.verdict.chart import curve, points, present_pace
@@ -105,7 +106,7 @@ def _verdict(series: Series, answer: Answer, settings: Settings, s: int, as_of: 
         reference=series.kinds[int(answer.reference[s])],
         flat_stretches=_flat(series, answer, s, last) if enough else (),
         set_aside=aside,
-        reasons=_reasons(word, p, record, settings, aside),
+        reasons=(*_reasons(word, p, record, settings, aside), *_switches(series, answer, s)),
     )
 
 
@@ -166,6 +167,15 @@ def _reasons(
     if aside:
         reasons.append(Reason("set_aside", {"tests": len(aside), "worst": max(a.errors for a in aside)}))
     return tuple(reasons)
+
+
+def _switches(series: Series, answer: Answer, s: int) -> tuple[Reason, ...]:
+    """Return the switches of pool, suit or test near the onset that the change cannot be separated from."""
+    return tuple(
+        Reason("alias", {"what": feature.split(" ", 1)[1]})
+        for feature, hidden in zip(series.features, answer.alias[s], strict=True)
+        if hidden >= HIDDEN
+    )
 
 
 def _set_aside(series: Series, answer: Answer, s: int) -> tuple[SetAside, ...]:

@@ -1,0 +1,50 @@
+"""What a roster's plateaus are expected to be worth, and what a cut costs."""
+
+import dataclasses
+
+import numpy as np
+import pytest
+
+from tests.builders import a_season
+from tests.output.cases import verdict_like
+from tracker.series.rows import sorted_rows
+from tracker.settings import DEFAULT
+from tracker.trend.error_rates import expected_false, roster_cut
+from tracker.verdict.judge import teach
+from tracker.verdict.roster_error import expected_false_plateaus, steady_gainers_called_flat
+
+
+def test_expected_false_is_the_mean_doubt_of_those_called() -> None:
+    flat = [verdict_like(verdict="plateau", p_flat=p) for p in (0.9, 0.8)]
+    other = verdict_like(verdict="gaining", p_flat=0.1)
+    found = expected_false_plateaus([*flat, other, None])
+    assert found.called == 2
+    assert found.share == pytest.approx(0.15)
+    assert expected_false_plateaus([other, None]).share == 0.0
+
+
+def test_a_roster_cut_keeps_the_share_of_false_ones() -> None:
+    p = np.array([0.99, 0.95, 0.9, 0.7, 0.5])
+    cut = roster_cut(p, 0.10)
+    assert expected_false(p, cut) <= 0.10
+    assert expected_false(p, np.nextafter(0.7, 0)) > 0.10
+
+
+def test_a_higher_cut_never_calls_more_gainers_flat_and_a_quicker_gain_fewer() -> None:
+    names, days, paces = [], [], []
+    for i in range(4):
+        d, p = a_season([(9.0, 0.7)], seed=i)
+        names += [f"s{i}"] * len(d)
+        days += d
+        paces += p
+    blank = np.array([""] * len(days), object)
+    rows = sorted_rows(
+        np.array(names, object), np.array(days), np.array(paces), np.ones(len(days)), (blank, blank, blank)
+    )
+    found = steady_gainers_called_flat(rows, teach(rows, DEFAULT), DEFAULT, swimmers=30)
+    assert found.gain == 2 * DEFAULT.band
+    assert list(found.rate) == sorted(found.rate, reverse=True)
+    wider = dataclasses.replace(DEFAULT, band=0.5)
+    quick = steady_gainers_called_flat(rows, teach(rows, wider), wider, swimmers=30)
+    assert quick.gain == 1.0
+    assert steady_gainers_called_flat(rows, teach(rows, DEFAULT), DEFAULT, swimmers=30) == found
