@@ -84,9 +84,9 @@ class Reader:
         columns = [table.c[name] for name in FIELDS[kind]]
         order = [table.c.swimmer] if "swimmer" in FIELDS[kind] else []
         query = select(*columns).order_by(*order, table.c[DATE_OF[kind]], table.c.id)
-        result = self.connection.execution_options(yield_per=10_000).execute(query)
-        for row in result:
-            yield tuple(row)
+        with self.connection.execute(query, execution_options={"yield_per": 10_000}) as result:
+            for row in result:
+                yield tuple(row)
 
     def one(self, kind: type[R], number: int) -> Kept[R]:
         """Return one record by its number.
