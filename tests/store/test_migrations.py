@@ -131,7 +131,7 @@ def test_a_migration_that_fails_leaves_the_old_database_and_can_be_tried_again(
     file = old_file(tmp_path)
     before = rows(file)
     second = later / "versions" / "v0002_lane.py"
-    second.write_text(SECOND + "\n    op.execute('SELECT no_such_column FROM swimmer')\n")
+    second.write_text(SECOND + "\n    op.execute('SELECT no_such_column FROM swimmer')\n")  # noqa: S608
     engine = db.make_engine(db.address_of(file))
     with pytest.raises(Exception, match="no_such_column"):
         upgrade(engine, file, 1)
@@ -149,7 +149,7 @@ def test_children_left_behind_stop_the_migration(tmp_path: Path, later: Path) ->
     file = old_file(tmp_path)
     before = rows(file)
     second = later / "versions" / "v0002_lane.py"
-    second.write_text(SECOND + "\n    op.execute('DELETE FROM swimmer')\n")
+    second.write_text(SECOND + "\n    op.execute('DELETE FROM swimmer')\n")  # noqa: S608
     engine = db.make_engine(db.address_of(file))
     with pytest.raises(BadFileError, match="without their swimmer"):
         upgrade(engine, file, 1)
@@ -172,7 +172,7 @@ def test_a_kill_in_the_middle_leaves_the_old_or_the_new(tmp_path: Path, later: P
         "u.MIGRATIONS = pathlib.Path(sys.argv[1]); u.SCHEMA = 2; f = pathlib.Path(sys.argv[2]);"
         "u.upgrade(db.make_engine(db.address_of(f)), f, 1)"
     )
-    process = subprocess.Popen([sys.executable, "-c", code, str(later), str(file)])  # noqa: S603
+    process = subprocess.Popen([sys.executable, "-c", code, str(later), str(file)])
     try:
         until = time.monotonic() + 30
         while not Path(f"{file}.there").exists() and time.monotonic() < until:

@@ -88,9 +88,7 @@ def _state_of(target: Path) -> tuple[frozenset[str], int]:
     """Return who is erased from the present database, and its count of changes; nothing if it is damaged."""
     try:
         with closing(sqlite3.connect(f"{target.absolute().as_uri()}?mode=ro", uri=True)) as connection:
-            tombs = {
-                str(uid): str(date) for uid, date in connection.execute("SELECT uid, date FROM tombstone")
-            }
+            tombs = frozenset(str(row[0]) for row in connection.execute("SELECT uid FROM tombstone"))
             changes = connection.execute("SELECT value FROM state WHERE name = 'changes'").fetchone()
             return tombs, int(changes[0])
     except (sqlite3.Error, ValueError, TypeError):
