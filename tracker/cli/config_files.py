@@ -96,7 +96,9 @@ def read_settings(
 
 def _take_file(origin: str, path: Path, found: dict[str, Setting]) -> list[str]:
     warnings = []
-    for key, raw in _read_file(path).items():
+    for key, raw in read_file(path).items():
+        if key == "keys":
+            continue  # other keys for the screens: `screen_config` reads them
         if key not in known_keys():
             warnings.append(f"{path}: {shown(key)} is no setting{meant(key, known_keys())}")
         elif origin == "project" and key in PERSONAL:
@@ -132,7 +134,8 @@ def _variables() -> list[str]:
     return [PREFIX + key.upper() for key in (*known_keys(), "TODAY")]
 
 
-def _read_file(path: Path) -> dict[str, object]:
+def read_file(path: Path) -> dict[str, object]:
+    """Return what stands in a config file; nothing where there is none."""
     try:
         return tomllib.loads(path.read_text(encoding="utf-8"))
     except FileNotFoundError:

@@ -38,14 +38,17 @@ def open_screens(ctx: Context, *, mouse: bool = True, light: bool = False, notic
     ctx.prepare_drawing()
     from tracker.cli.screen_config import ScreenConfig
     from tracker.tui.desk import Desk
+    from tracker.tui.keymap import checked_keys
     from tracker.tui.run import is_light, run_app
 
+    config = ScreenConfig(ctx)
     desk = Desk(
         store=ctx.store,
         state=ctx.places.state,
         cache=ctx.places.cache,
         settings=ctx.settings,
-        config=ScreenConfig(ctx),
+        config=config,
+        keys=checked_keys(config.keys()),
         light=light or is_light(os.environ.get("COLORFGBG", "")),
         who=ctx.who,
         today=ctx.as_of if ctx.day_fixed else None,

@@ -16,6 +16,7 @@ from tracker.records.swimmer import Swimmer
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader
+from tracker.usecases.change_consent import check_may_record
 from tracker.usecases.list_tests import find_test
 
 
@@ -83,6 +84,7 @@ def log_test(
 def weigh_test(reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Settings) -> Logged:
     """Return what logging would give, without storing anything; raises as `log_test` does, but never asks."""
     swimmer = reader.swimmer(typed.name).record
+    check_may_record(reader, swimmer.swimmer, as_of)
     definition = find_test(reader, typed.test)
     earlier = [kept.record for kept in reader.all(Swim, swimmer=swimmer.swimmer)]
     course = usual_course(earlier, settings)
