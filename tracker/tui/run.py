@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import os
 import sys
-from pathlib import Path
-from traceback import extract_tb
 
 from tracker.tui.app import SlackwaterApp
+from tracker.tui.crash_log import write_log
 from tracker.tui.desk import Desk
 
 
@@ -42,16 +40,3 @@ def heed_environment() -> None:
 def is_light(colours: str) -> bool:
     """Whether a terminal's COLORFGBG ("15;0", "0;default;15") names a light ground."""
     return colours.rpartition(";")[2] in {"7", "15"}
-
-
-def write_log(folder: Path, error: BaseException, at: dt.datetime) -> Path:
-    """Append where an error came from to the log, without any of its values; return the log's path."""
-    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-    path = folder / "screens.log"
-    lines = [f"{at.isoformat(timespec='seconds')} {type(error).__name__}"]
-    frames = extract_tb(error.__traceback__)
-    lines += [f"  {Path(frame.filename).name}:{frame.lineno} {frame.name}" for frame in frames]
-    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
-    with os.fdopen(handle, "a", encoding="utf-8") as log:
-        log.write("\n".join(lines) + "\n")
-    return path

@@ -205,3 +205,27 @@ def test_changes_made_elsewhere_show_within_two_seconds(tmp_path):
         assert "Zoe Elsewhere" in shown(app)
 
     drive(app, journey)
+
+
+def test_work_that_breaks_off_is_said_and_logged_and_the_screens_go_on(tmp_path, monkeypatch):
+    from tracker.usecases import roster_prints as prints
+
+    store = a_club(tmp_path)
+    app = an_app(store, tmp_path)
+
+    def broken(*_args, **_named):
+        whom = "Ada Fjord, born 1980"
+        raise KeyError(whom)
+
+    monkeypatch.setattr(prints, "roster_prints", broken)
+
+    async def journey(pilot):
+        assert "could not be worked out (KeyError)" in words(app)
+        assert "Ada Fjord" in words(app)
+        await press(pilot, "w")
+        assert "Faults and work" in words(app)
+
+    drive(app, journey)
+    log = (tmp_path / "state" / "screens.log").read_text(encoding="utf-8")
+    assert "KeyError" in log
+    assert "1980" not in log

@@ -7,7 +7,9 @@ from typing import ClassVar, cast
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
+from textual.worker import Worker, WorkerState
 
+from tracker.tui.crash_log import write_log
 from tracker.tui.desk import Desk
 from tracker.tui.host import Host
 from tracker.tui.messages import WorkFailed
@@ -77,6 +79,14 @@ class Frame(Screen[None]):
     def on_work_failed(self, message: WorkFailed) -> None:
         """Say what a worker could not do."""
         self.news(message.text, "bad")
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """Say that work in the background broke off, and log where; what is shown stays."""
+        error = event.worker.error
+        if event.state is WorkerState.ERROR and error is not None:
+            log = write_log(self.desk.state, error, self.slackwater.now())
+            self.slackwater.busy = ""
+            self.news(f"This could not be worked out ({type(error).__name__}); the log is {log}.", "bad")
 
     def action_back(self) -> None:
         """Return to the screen before; on the first one say how to leave."""

@@ -174,7 +174,7 @@ class LogTestScreen(FormScreen):
             self._judged, self._verdict = swimmer, None
             self._judge(swimmer)
 
-    @work(thread=True, exclusive=True, group="line")
+    @work(thread=True, exit_on_error=False, exclusive=True, group="line")
     def _judge(self, swimmer: str) -> None:
         from tracker.usecases.why import why
 

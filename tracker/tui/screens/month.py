@@ -127,7 +127,7 @@ class MonthScreen(Frame):
         self.news("")
         self._make()
 
-    @work(thread=True, exclusive=True, group="pages")
+    @work(thread=True, exit_on_error=False, exclusive=True, group="pages")
     def _make(self) -> None:
         from tracker.usecases.make_pages import make_pages
 

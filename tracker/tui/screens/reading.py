@@ -64,7 +64,7 @@ class ReadingScreen(Frame):
         """Work it out in the background."""
         self._work()
 
-    @work(thread=True, exclusive=True, group="reading")
+    @work(thread=True, exit_on_error=False, exclusive=True, group="reading")
     def _work(self) -> None:
         try:
             for sections in self.stages():

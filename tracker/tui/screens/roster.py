@@ -82,7 +82,7 @@ class RosterScreen(Frame):
     def _kept(self) -> KeptRows:
         return KeptRows(self.desk.cache, self.desk.store.place)
 
-    @work(thread=True, exclusive=True, group="roster")
+    @work(thread=True, exit_on_error=False, exclusive=True, group="roster")
     def _judge(self) -> None:
         """Work out the rows whose grounds have changed, part by part."""
         from tracker.usecases.roster_prints import roster_prints

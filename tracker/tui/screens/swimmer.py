@@ -79,7 +79,7 @@ class SwimmerScreen(Frame):
         """Judge this swimmer anew, in the background."""
         self._judge()
 
-    @work(thread=True, exclusive=True, group="swimmer")
+    @work(thread=True, exit_on_error=False, exclusive=True, group="swimmer")
     def _judge(self) -> None:
         from tracker.usecases.why import why
 
