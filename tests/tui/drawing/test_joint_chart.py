@@ -98,6 +98,15 @@ def test_events_are_named():
     assert "◆lay-off" in events
 
 
+def test_cues_and_drills_have_a_row_where_there_is_room():
+    from tracker.tui.drawing.picture import Mark
+
+    picture = a_picture(work=(Mark(dt.date(2025, 11, 8), None, "scull"),))
+    tall = lines_of(picture, width=120, height=30)
+    assert "◆scull" in next(line for line in tall if line.startswith("cues and drills"))
+    assert not any(line.startswith("cues") for line in lines_of(picture, height=18))
+
+
 def test_more_faults_than_rows_are_counted_not_dropped():
     lanes = tuple(Lane(f"fault {n}", (LaneSpell("open", FIRST, None),)) for n in range(12))
     text = "\n".join(lines_of(a_picture(lanes=lanes), height=14))

@@ -16,6 +16,8 @@ from tracker.tui.drawing.scales import MONTHS, DateScale
 from tracker.tui.drawing.stroke_pane import ROWS, draw_strokes
 
 MIN_PACE_ROWS = 5
+ROOM_FOR_WORK = 20
+"""Rows from which cues and drills have a row of their own; the cursor reads them in any size."""
 
 
 @dataclass(frozen=True)
@@ -41,7 +43,11 @@ def joint_chart(picture: Picture, view: View, width: int, height: int) -> list[l
     cells = Cells(width, height)
     left = gutter_width(width)
     dates = DateScale(view.first, view.last, max(1, width - left))
-    events = 1 if picture.marks else 0
+    rows_of_marks = [("events", picture.marks)]
+    if height >= ROOM_FOR_WORK:
+        rows_of_marks.append(("cues and drills", picture.work))
+    rows_of_marks = [(title, marks) for title, marks in rows_of_marks if marks]
+    events = len(rows_of_marks)
     strokes = ROWS if picture.strokes and height >= 2 + events + ROWS + MIN_PACE_ROWS else 0
     lanes = min(len(picture.lanes), max(0, height - 2 - events - strokes - MIN_PACE_ROWS))
     rows = max(1, height - 2 - events - strokes - lanes)
@@ -51,8 +57,8 @@ def joint_chart(picture: Picture, view: View, width: int, height: int) -> list[l
         draw_strokes(cells, rows + 1, picture.strokes, dates)
     below = rows + 1 + strokes
     _draw_dates(cells, left, below, dates)
-    if events:
-        draw_marks(cells, below + 1, picture.marks, dates, "events")
+    for place, (title, marks) in enumerate(rows_of_marks, start=1):
+        draw_marks(cells, below + place, marks, dates, title)
     hidden = len(picture.lanes) - lanes
     for index, lane in enumerate(picture.lanes[:lanes]):
         y = below + 1 + events + index

@@ -53,6 +53,8 @@ class Picture:
         The last day shown by default and the end of spells that last.
     lanes
         In the order in which they stand below the pace.
+    marks, work
+        Events; and cues and drills, from the day they were begun.
     strokes
         Shown in a pane of its own between the pace and the dates.
     """
@@ -63,6 +65,7 @@ class Picture:
     flats: tuple[FlatStretch, ...] = ()
     lanes: tuple[Lane, ...] = ()
     marks: tuple[Mark, ...] = ()
+    work: tuple[Mark, ...] = ()
     strokes: StrokeSeries | None = None
 
     @property

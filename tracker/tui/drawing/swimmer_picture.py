@@ -32,6 +32,7 @@ def picture_of(view: SwimmerView, as_of: dt.date, *, health: bool) -> Picture:
             Mark(event.from_date, event.to_date, event_word(event, health=health))
             for event in (kept.record for kept in view.events)
         ),
+        work=tuple(Mark(one.from_date, one.to_date, one.text) for one in (kept.record for kept in view.work)),
     )
 
 
