@@ -1,0 +1,28 @@
+"""Run the figures named on the command line, or all."""
+
+from __future__ import annotations
+
+import sys
+
+from tests.bench.safety.edits import edits
+from tests.bench.safety.full_disk import full_disk
+from tests.bench.safety.kills import kills
+from tests.bench.safety.logbook import logged
+from tests.bench.safety.many import backups, random_clubs, writers
+from tests.bench.safety.noise import flips, fuzz
+
+FIGURES = {
+    "kills": kills,
+    "full_disk": full_disk,
+    "backups": backups,
+    "random_clubs": random_clubs,
+    "edits": edits,
+    "writers": writers,
+    "fuzz": fuzz,
+    "flips": flips,
+}
+
+if __name__ == "__main__":
+    wanted = sys.argv[1:] or list(FIGURES)
+    failed = [name for name in wanted if not logged(name, 1, FIGURES[name])]
+    sys.exit(bool(failed))
