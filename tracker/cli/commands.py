@@ -14,7 +14,7 @@ class Command(NamedTuple):
 
 GROUPS: dict[str, dict[str, Command]] = {
     "Who": {
-        "swimmer": Command("swimmer", "add, list, show, edit or archive a swimmer"),
+        "swimmer": Command("swimmer", "add, list, edit or archive a swimmer; consents, export, erase"),
     },
     "What was swum": {
         "log": Command("log", "log a test swim"),

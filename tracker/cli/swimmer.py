@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
+from tracker.cli import consent, personal
 from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
@@ -15,7 +16,8 @@ if TYPE_CHECKING:
 
 EXAMPLE = """slackwater swimmer add "Ines Aalto" --group Masters --born 1988
 slackwater swimmer edit "Ines Aalto" --target-pace 1:35 --target-date 2026-09-01
-slackwater swimmer list"""
+slackwater swimmer list
+slackwater swimmer export "Ines Aalto" ines/"""
 
 _FIELDS = (
     ("group", "G", "training group"),
@@ -48,6 +50,8 @@ def add_arguments(parser: Parser) -> None:
     )
     archive.add_argument("name", metavar="NAME")
     archive.add_argument("--back", action="store_true", help="take them back")
+    consent.add_verb(verbs)
+    personal.add_verbs(verbs)
 
 
 def _fields(parser: Parser) -> None:
@@ -57,9 +61,18 @@ def _fields(parser: Parser) -> None:
 
 def run(args: Namespace, ctx: Context) -> int:
     """Do what the verb says."""
-    return {"add": _add, "list": _list, "show": _show, "edit": _edit, "archive": _archive}[args.verb](
-        args, ctx
-    )
+    does = {
+        "add": _add,
+        "list": _list,
+        "show": _show,
+        "edit": _edit,
+        "archive": _archive,
+        "consent": consent.run_consent,
+        "export": personal.run_export,
+        "erase": personal.run_erase,
+        "retention": personal.run_retention,
+    }
+    return does[args.verb](args, ctx)
 
 
 def _form(args: Namespace) -> dict[str, str]:

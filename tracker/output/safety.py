@@ -31,6 +31,10 @@ MINOR_CLIP: Final = (
     "caution: a clip of somebody under 18: film only with a reason, with the parents' consent and the "
     "swimmer's own, delete it when done, and respect a refusal; local law and club rules come first."
 )
+MINOR_CONSENT: Final = (
+    "caution: this swimmer may be under 18: a guardian's consent may be needed too (--by guardian); the age "
+    "from which somebody decides alone differs by country."
+)
 BY_CODE: Final = {
     "see-a-professional": PROFESSIONAL,
     "after-illness": AFTER_ILLNESS,

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 import sqlite3
 import time
+import unicodedata
 from collections.abc import Collection, Mapping
+from contextlib import closing
 from dataclasses import dataclass
+from pathlib import Path
 
 from sqlalchemy import Connection, Engine, delete, insert, select
 
-from tracker.errors import UnknownNameError
+from tracker.errors import UnknownNameError, UsageError
+from tracker.records.text import name_key
 from tracker.store.database import Store
 from tracker.store.engine import WRITES
 from tracker.store.forgetting import forget
@@ -28,8 +33,10 @@ from tracker.store.seal import sealed
 from tracker.store.tables import METADATA
 from tracker.store.trouble import speaking_of
 
+COPIES = METADATA.tables["copy_made"]
 TOMBSTONES = METADATA.tables["tombstone"]
 _PATIENCE_S = 5.0
+_WORD = re.compile(r"[^\W_]+")
 
 
 @dataclass(frozen=True)
@@ -68,6 +75,10 @@ def erase(store: Store, label: str, day: dt.date) -> Found:
         If neither a table nor the history knows the label.
     """
     with store.read() as reader:
+        if not reader.sees_everything:
+            raise UsageError(
+                "only a login that sees every group can erase a swimmer: nothing may be left unseen"
+            )
         person = _person(reader.connection, label)
         found = Found(
             person, counts_of(reader.connection, person), tuple(mentions_of(reader.connection, person))
@@ -95,9 +106,25 @@ def _take_out(connection: Connection, person: Person, day: str) -> None:
     for table in NAMING:
         if not table.name.startswith("history_"):
             connection.execute(delete(table).where(table.c.swimmer == person.label))
+    _copies_forgotten(connection, person)
     uids = forget(connection, person, others) | ({person.uid} if person.uid else set())
     _bury(connection, uids, day)
     count_change(connection)
+
+
+def _copies_forgotten(connection: Connection, person: Person) -> None:
+    """Forget the places of copies whose path spells their name."""
+    spelt = [_plain(label) for label in person.labels]
+    for number, place in connection.execute(select(COPIES.c.id, COPIES.c.place)).all():
+        if any(label in _plain(place) for label in spelt):
+            connection.execute(delete(COPIES).where(COPIES.c.id == number))
+
+
+def _plain(text: str) -> str:
+    """Return bare words between single blanks, so that "out/zoe_kvist" spells "Zoë Kvist"."""
+    letters = unicodedata.normalize("NFKD", name_key(text))
+    bare = "".join(letter for letter in letters if not unicodedata.combining(letter))
+    return f" {' '.join(_WORD.findall(bare))} "
 
 
 def tombstones(store: Store) -> frozenset[str]:
@@ -141,6 +168,20 @@ def _bury(connection: Connection, uids: Collection[str], day: str) -> None:
     for uid in sorted(set(uids) - there):
         row = sealed(TOMBSTONES, {"uid": uid, "date": day, "version": 1})
         connection.execute(insert(TOMBSTONES).values(row))
+
+
+def holds(copy: Path, person: Person) -> bool | None:
+    """Return whether a copy of the database holds a person; None for anything but a readable copy."""
+    if not copy.is_file() or not person.uid or copy.with_name(f"{copy.name}-wal").exists():
+        return None
+    try:
+        address = f"{copy.absolute().as_uri()}?mode=ro&immutable=1"
+        with closing(sqlite3.connect(address, uri=True)) as connection:
+            connection.execute("PRAGMA trusted_schema = OFF")
+            query = "SELECT 1 FROM swimmer WHERE uid = ?"
+            return connection.execute(query, (person.uid,)).fetchone() is not None
+    except sqlite3.Error:
+        return None
 
 
 def wipe(store: Store) -> bool:

@@ -7,14 +7,14 @@ renaming holds the label of then. Steps of others stay as they are, so undo stil
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from typing import Any
 
 from sqlalchemy import Connection, delete, select
 
 from tracker.records.text import name_key
 from tracker.store.history import ENTRIES, STEPS, WHOM, alter, packed, unpacked
-from tracker.store.persons import Person, without_name
+from tracker.store.persons import NAMING, Person, without_name
 from tracker.store.tables import METADATA
 
 
@@ -40,6 +40,29 @@ def forget(connection: Connection, person: Person, others: Collection[str]) -> s
     return uids
 
 
+def kept_for_undo(connection: Connection, person: Person) -> list[dict[str, Any]]:
+    """Return what undo and redo keep of a person: rows that are away, and fields as they were or would be."""
+    found: list[dict[str, Any]] = []
+    numbers: dict[str, set[int]] = defaultdict(set)
+    for table in NAMING:
+        query = select(table.c.id).where(table.c.swimmer == person.label)
+        numbers[table.name] |= set(connection.execute(query).scalars())
+    changes = []
+    for step, content, label in _walk(connection, person):
+        if step["kind"] == "change":
+            changes.append((step, content))
+            continue
+        rows = [row for row in content if row.get("swimmer") == label]
+        numbers[step["place"]] |= {row["id"] for row in rows}
+        found += [{"table": step["place"], "kind": step["kind"], "row": row} for row in rows]
+    found += [
+        {"table": step["place"], "kind": "change", "id": step["first"], **content}
+        for step, content in changes
+        if step["first"] in numbers[step["place"]]
+    ]
+    return found
+
+
 def _about_alone(connection: Connection, person: Person) -> set[int]:
     """Return the entries that concern this person and nobody else."""
     theirs = select(WHOM.c.entry).where(WHOM.c.swimmer == person.label)
@@ -57,19 +80,25 @@ def _in_walk_order(connection: Connection) -> list[dict[str, Any]]:
     return [*reversed(standing), *undone]
 
 
-def _rows_out(connection: Connection, person: Person) -> tuple[set[str], set[int]]:
-    """Take their rows out of what undo and redo keep; return those rows' `uid` and the entries touched."""
-    uids: set[str] = set()
-    touched: set[int] = set()
+def _walk(connection: Connection, person: Person) -> Iterator[tuple[dict[str, Any], Any, str]]:
+    """Give each step that keeps something, what it keeps, and the label the person bore there."""
     label, turned = person.label, False
     for step in _in_walk_order(connection):
         undone = step["state"] == "undone"
         if undone and not turned:
             label, turned = person.label, True
         content = unpacked(step["content"])
+        yield step, content, label
+        if step["kind"] == "change" and step["place"] == "swimmer" and step["first"] == person.number:
+            label = content["after" if undone else "before"].get("swimmer", label)
+
+
+def _rows_out(connection: Connection, person: Person) -> tuple[set[str], set[int]]:
+    """Take their rows out of what undo and redo keep; return those rows' `uid` and the entries touched."""
+    uids: set[str] = set()
+    touched: set[int] = set()
+    for step, content, label in _walk(connection, person):
         if step["kind"] == "change":
-            if step["place"] == "swimmer" and step["first"] == person.number:
-                label = content["after" if undone else "before"].get("swimmer", label)
             continue
         kept = [row for row in content if row.get("swimmer") != label]
         if len(kept) < len(content):

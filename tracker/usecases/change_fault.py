@@ -13,6 +13,7 @@ from tracker.faults.link import State
 from tracker.records.catalogue import Fault, fault
 from tracker.records.fault import FaultStep, OwnFault
 from tracker.store.database import Store
+from tracker.usecases.change_consent import check_may_record
 
 VERBS = {
     "open": "open",
@@ -73,6 +74,7 @@ def change_fault(store: Store, typed: TypedStep, *, as_of: dt.date, who: str, at
     """
     with store.read() as reader:
         swimmer = reader.swimmer(typed.name).record
+        check_may_record(reader, swimmer.swimmer, as_of)
         entry = fault(typed.fault.strip(), [kept.record for kept in reader.all(OwnFault)])
     form = {
         "date": typed.date.strip() or as_of.isoformat(),

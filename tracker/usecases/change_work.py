@@ -15,6 +15,7 @@ from tracker.records.text import clean_line, name_key
 from tracker.records.work import Work
 from tracker.store.database import Store
 from tracker.store.reading import Kept, Reader
+from tracker.usecases.change_consent import check_may_record
 
 
 def start_work(
@@ -38,6 +39,7 @@ def start_work(
     """
     with store.read() as reader:
         swimmer = reader.swimmer(name).record
+        check_may_record(reader, swimmer.swimmer, as_of)
         slug = form.get("fault", "").strip()
         answered = fault(slug, [kept.record for kept in reader.all(OwnFault)]) if slug else None
     day = form.get("from", "").strip() or as_of.isoformat()

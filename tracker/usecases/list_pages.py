@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import calendar
 import datetime as dt
 from dataclasses import dataclass
 
@@ -21,9 +20,8 @@ class PageDue:
     why_not: str
 
 
-def list_pages(store: Store, month: dt.date, *, as_of: dt.date, settings: Settings) -> list[PageDue]:
-    """Return everybody in order of label; `month` is any day of it."""
-    until = min(month.replace(day=calendar.monthrange(month.year, month.month)[1]), as_of)
+def list_pages(store: Store, *, as_of: dt.date, settings: Settings) -> list[PageDue]:
+    """Return everybody in order of label, and why they get no page on `as_of`, of whatever month."""
     with store.read() as reader:
         consents: dict[str, list[Consent]] = {}
         for kept in reader.all(Consent):
@@ -31,6 +29,6 @@ def list_pages(store: Store, month: dt.date, *, as_of: dt.date, settings: Settin
         people = sorted((kept.record for kept in reader.all(Swimmer)), key=lambda who: who.swimmer)
     needed = settings.consent_needed
     return [
-        PageDue(who.swimmer, who.group, why_not(who, consents.get(who.swimmer, ()), until, needed=needed))
+        PageDue(who.swimmer, who.group, why_not(who, consents.get(who.swimmer, ()), as_of, needed=needed))
         for who in people
     ]

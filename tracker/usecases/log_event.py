@@ -12,6 +12,7 @@ from tracker.records.event import HEALTH_KINDS, Event, Load
 from tracker.records.text import clean_line
 from tracker.settings import Settings
 from tracker.store.database import Store
+from tracker.usecases.change_consent import check_may_record
 
 
 def log_event(
@@ -32,6 +33,7 @@ def log_event(
     """
     with store.read() as reader:
         swimmer = reader.swimmer(form.get("swimmer", "")).record
+        check_may_record(reader, swimmer.swimmer, as_of)
     day = form.get("from", "").strip() or as_of.isoformat()
     event = read_record(Event, {**form, "from": day, "swimmer": swimmer.swimmer})
     if event.kind in HEALTH_KINDS and not settings.health:
@@ -62,6 +64,7 @@ def log_load(
     """
     with store.read() as reader:
         swimmer = reader.swimmer(form.get("swimmer", "")).record
+        check_may_record(reader, swimmer.swimmer, as_of)
     week = _monday(form.get("week", ""), as_of)
     load = read_record(Load, {**form, "week": week.isoformat(), "swimmer": swimmer.swimmer})
     if load.sessions is None and load.metres is None:

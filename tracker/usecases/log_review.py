@@ -11,6 +11,7 @@ from tracker.faults.life import CLOSED, state_on
 from tracker.records.fault import FaultStep, OwnFault
 from tracker.records.review import ReviewItem
 from tracker.store.database import Store
+from tracker.usecases.change_consent import check_may_record
 
 ADULT = 18
 """Years of age."""
@@ -47,6 +48,7 @@ def log_review(
     """
     with store.read() as reader:
         swimmer = reader.swimmer(typed.name).record
+        check_may_record(reader, swimmer.swimmer, as_of)
         own = [kept.record for kept in reader.all(OwnFault)]
     review = read_review(typed, swimmer, own=own, as_of=as_of)
     with store.write(who=who, what=f"log a review of {swimmer.swimmer}", at=at) as writer:

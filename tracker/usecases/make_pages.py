@@ -93,7 +93,7 @@ def make_pages(  # noqa: PLR0913 - what the command takes
     taught = roster_teaching(store, as_of=until, settings=settings)
     weighed = weigh_roster(store, as_of=until, settings=settings)
     with store.read() as reader:
-        people, skipped = _people(reader, names, group, until, settings)
+        people, skipped = _people(reader, names, group, as_of, settings)
         stems = {
             kept.record.swimmer: file_stem(kept.id, kept.record.swimmer, first, private=settings.private)
             for kept in people
@@ -123,9 +123,7 @@ def _people(
     people, skipped = [], []
     for kept in asked:
         label = kept.record.swimmer
-        consents = (
-            [one.record for one in reader.all(Consent, swimmer=label)] if settings.consent_needed else []
-        )
+        consents = [one.record for one in reader.all(Consent, swimmer=label)]
         reason = why_not(kept.record, consents, day, needed=settings.consent_needed)
         if reason:
             skipped.append((label, reason))

@@ -15,6 +15,7 @@ from tracker.entry.club_files import ClubTable, Values
 from tracker.errors import Problem
 from tracker.records.base import Record
 from tracker.records.catalogue import catalogue
+from tracker.records.consent import standing
 from tracker.records.fault import OwnFault
 from tracker.records.likeness import look_of
 from tracker.records.swim import Swim
@@ -87,11 +88,10 @@ def _surroundings(
             born |= {row[0]: row[place] for row in table.rows if row[place] is not None}
         if table.file.kind is OwnFault:
             faults |= {row[0] for row in table.rows}
-    refused = {
-        kept.record.swimmer
-        for kept in reader.all(Consent, purpose="record")
-        if kept.record.withdrawn is not None and kept.record.withdrawn <= as_of
-    }
+    consents: dict[str, list[Consent]] = {}
+    for kept in reader.all(Consent, purpose="record"):
+        consents.setdefault(kept.record.swimmer, []).append(kept.record)
+    refused = {label for label, given in consents.items() if standing(given, "record", as_of) == "withdrawn"}
     return Surroundings(
         as_of=as_of,
         born={label: year for label, year in born.items() if year is not None},

@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Iterable
 
 from tracker.output.numbers import full_day
+from tracker.records.consent import latest
 from tracker.records.swimmer import Consent, Swimmer
 
 
@@ -17,18 +18,20 @@ def why_not(swimmer: Swimmer, consents: Iterable[Consent], day: dt.date, *, need
     consents
         The swimmer's, of any purpose; the latest one for pages counts.
     needed
-        Whether the club makes pages only with a consent on record.
+        Whether the club makes pages only with a consent on record. A withdrawn one always counts.
     """
     if swimmer.archived is not None:
         return f"archived on {full_day(swimmer.archived)}"
+    consents = list(consents)
+    for purpose, what in (("pages", "pages"), ("record", "being on record")):
+        found = latest(consents, purpose, day)
+        if found is not None and found.withdrawn is not None and found.withdrawn <= day:
+            return f"the consent for {what} was withdrawn on {full_day(found.withdrawn)}"
     if not needed:
         return ""
-    given = [consent for consent in consents if consent.purpose == "pages" and consent.date <= day]
-    if not given:
+    given = latest(consents, "pages", day)
+    if given is None:
         return "no consent for pages is on record"
-    latest = max(given, key=lambda consent: consent.date)
-    if latest.withdrawn is not None and latest.withdrawn <= day:
-        return f"the consent for pages was withdrawn on {full_day(latest.withdrawn)}"
-    if latest.until is not None and latest.until < day:
-        return f"the consent for pages ended on {full_day(latest.until)}"
+    if given.until is not None and given.until < day:
+        return f"the consent for pages ended on {full_day(given.until)}"
     return ""

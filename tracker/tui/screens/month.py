@@ -87,9 +87,7 @@ class MonthScreen(Frame):
         """Ask again who gets a page."""
         from tracker.usecases.list_pages import list_pages
 
-        due = list_pages(
-            self.desk.store, self._month, as_of=self.slackwater.today(), settings=self.desk.settings
-        )
+        due = list_pages(self.desk.store, as_of=self.slackwater.today(), settings=self.desk.settings)
         rows = [
             Row(
                 one.swimmer,

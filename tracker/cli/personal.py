@@ -1,0 +1,222 @@
+"""``slackwater swimmer export|erase|retention``: one person's data out, away, and whose is old."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from argparse import Namespace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tracker.cli.parsing import Verbs
+from tracker.cli.wiring import Context
+from tracker.errors import DecisionNeededError, SomeFailedError, UsageError
+from tracker.output.numbers import count
+
+if TYPE_CHECKING:
+    from tracker.usecases.erase_swimmer import Erased, Folders
+
+_AGE = re.compile(r"(\d{1,5})([dmy])", re.ASCII)
+_DAYS = {"d": 1.0, "m": 30.4375, "y": 365.25}
+
+
+def add_verbs(verbs: Verbs) -> None:
+    """Add the verbs."""
+    export = verbs.add(
+        "export",
+        "write everything on record about one person",
+        'slackwater swimmer export "Ines Aalto" ines/',
+    )
+    export.add_argument("name", metavar="NAME")
+    export.add_argument("folder", metavar="DIR", help="where to; made if it is not there")
+    export.add_argument("--health", action="store_true", help="illness and injury too: for the person only")
+    export.add_argument("--force", action="store_true", help="replace files that exist")
+    erase = verbs.add(
+        "erase",
+        "erase one person; it cannot be undone",
+        'slackwater swimmer erase "Ines Aalto" --dry-run\nslackwater swimmer erase "Ines Aalto" --yes',
+    )
+    erase.add_argument("name", nargs="?", metavar="NAME")
+    erase.add_argument("--yes", action="store_true", help="don't ask")
+    erase.add_argument("--dry-run", action="store_true", help="say what would go, and change nothing")
+    erase.add_argument(
+        "--wipe", action="store_true", help="finish an erasure that found the database open elsewhere"
+    )
+    retention = verbs.add(
+        "retention",
+        "list those for whom nothing was added for long; erases nothing",
+        "slackwater swimmer retention --older-than 3y",
+    )
+    retention.add_argument("--older-than", metavar="AGE", default="3y", help="90d, 18m or 3y (%(default)s)")
+
+
+def run_export(args: Namespace, ctx: Context) -> int:
+    """Export one person and say what was written."""
+    from tracker.output.person_words import health_note
+    from tracker.usecases.export_swimmer import export_swimmer
+
+    done = export_swimmer(
+        ctx.store_to_read,
+        args.name,
+        Path(args.folder),
+        as_of=ctx.as_of,
+        at=ctx.now,
+        settings=ctx.settings,
+        health=args.health,
+        force=args.force,
+    )
+    if ctx.json:
+        ctx.say.json(
+            {
+                "schema": 1,
+                "swimmer": done.swimmer,
+                "folder": str(done.folder),
+                "files": dict(done.written),
+                "health_left_out": done.health_left_out,
+            }
+        )
+        return 0
+    for name, rows in done.written.items():
+        ctx.say.line(f"{done.folder / name}: {count(rows, 'row')}")
+    if done.health_left_out:
+        ctx.say.warned(f"note: {health_note(done.health_left_out)}")
+    return 0
+
+
+def run_erase(args: Namespace, ctx: Context) -> int:
+    """Erase one person after a yes, or say what would go.
+
+    Raises
+    ------
+    SomeFailedError
+        If another process holds an older state of the file, which still shows them.
+    """
+    from tracker.usecases.erase_swimmer import erase_swimmer, wipe_again
+
+    if args.wipe:
+        _check_wiped(ctx, wiped=wipe_again(ctx.store_to_read))
+        ctx.say.said("nothing of what was erased is left in the file")
+        return 0
+    if args.name is None:
+        raise UsageError("say whom: slackwater swimmer erase NAME (see 'slackwater swimmer erase --help')")
+    folders = _folders(ctx)
+    store = ctx.store_to_read
+    asked = erase_swimmer(store, args.name, folders=folders, as_of=ctx.as_of, dry_run=True)
+    if args.dry_run:
+        return _print(ctx, asked, "would erase")
+    question = f"erase {asked.swimmer}, {count(sum(asked.rows.values()), 'row')}; it cannot be undone"
+    if not args.yes:
+        if not ctx.may_ask:
+            raise DecisionNeededError(f"{question}: say so with --yes, or look first with --dry-run")
+        if not ctx.agreed(f"{question}. Erase?"):
+            ctx.say.said("nothing was changed")
+            return 0
+    done = erase_swimmer(store, args.name, folders=folders, as_of=ctx.as_of)
+    _print(ctx, done, "erased")
+    _check_wiped(ctx, wiped=bool(done.wiped))
+    return 0
+
+
+def _folders(ctx: Context) -> Folders:
+    from tracker.usecases.erase_swimmer import Folders
+
+    return Folders((ctx.places.state, ctx.places.cache), Path("reports"))
+
+
+def _check_wiped(ctx: Context, *, wiped: bool) -> None:
+    if wiped:
+        return
+    if ctx.store_to_read.file is None:
+        raise SomeFailedError(
+            "the tables hold nothing more; the server's own log, free pages and backups are for who keeps it"
+        )
+    raise SomeFailedError(
+        "the tables hold nothing more, but another process has the database open and its log still does; "
+        "close it, then run 'slackwater swimmer erase --wipe'"
+    )
+
+
+def _print(ctx: Context, done: Erased, what: str) -> int:
+    if ctx.json:
+        ctx.say.json(_json(done))
+        return 0
+    ctx.say.line(f"{what} {done.swimmer}: {count(sum(done.rows.values()), 'row')}")
+    for table, rows in done.rows.items():
+        ctx.say.line(f"  {table.replace('_', ' ')}: {rows}")
+    for path in done.files:
+        ctx.say.line(f"  {path}")
+    for path in done.pages:
+        ctx.say.warned(f"still there, a page: {path}")
+    for copy in done.copies:
+        kind = "backup" if copy.made.kind == "backup" else "export"
+        holds = "holds them" if copy.holds else "may hold them"
+        ctx.say.warned(f"still there, {holds}: {kind} of {copy.made.at:%Y-%m-%d}, {copy.made.place}")
+    places = sorted({(one.table, one.column) for one in done.mentions})
+    for table, column in places:
+        number = sum((one.table, one.column) == (table, column) for one in done.mentions)
+        where = f"{table.replace('_', ' ')}, {column}: {count(number, 'row')}"
+        ctx.say.warned(f"still named in other people's rows: {where}")
+    ctx.say.said("a restored backup is erased of them again; out of reach: copies elsewhere, shell history")
+    return 0
+
+
+def _json(done: Erased) -> dict[str, object]:
+    return {
+        "schema": 1,
+        "swimmer": done.swimmer,
+        "rows": dict(done.rows),
+        "files": [str(path) for path in done.files],
+        "pages_left": [str(path) for path in done.pages],
+        "copies_left": [
+            {
+                "kind": one.made.kind,
+                "place": one.made.place,
+                "at": one.made.at.isoformat(),
+                "holds": one.holds,
+            }
+            for one in done.copies
+        ],
+        "named_elsewhere": [
+            {"table": one.table, "id": one.number, "column": one.column} for one in done.mentions
+        ],
+        "wiped": done.wiped,
+    }
+
+
+def run_retention(args: Namespace, ctx: Context) -> int:
+    """List the inactive, longest first."""
+    from tracker.usecases.list_inactive import list_inactive
+
+    match = _AGE.fullmatch(args.older_than.strip().lower())
+    if match is None or not int(match[1]):
+        raise UsageError(f"--older-than: {args.older_than!r} is no age; write it as 90d, 18m or 3y")
+    age = dt.timedelta(days=round(int(match[1]) * _DAYS[match[2]]))
+    found = list_inactive(ctx.store_to_read, as_of=ctx.as_of, older_than=age)
+    if ctx.json:
+        lines = [
+            {
+                "swimmer": one.swimmer.swimmer,
+                "first": str(one.first) if one.first else None,
+                "last": str(one.last) if one.last else None,
+                "entries": one.entries,
+                "archived": str(one.swimmer.archived) if one.swimmer.archived else None,
+                "consent_gone": one.withdrawn,
+            }
+            for one in found
+        ]
+        ctx.say.json({"schema": 1, "inactive": lines})
+        return 0
+    header = ("swimmer", "last entry", "first entry", "entries", "archived", "consent")
+    rows = [
+        (
+            one.swimmer.swimmer,
+            str(one.last or "none"),
+            str(one.first or ""),
+            str(one.entries),
+            str(one.swimmer.archived or ""),
+            "gone" if one.withdrawn else "",
+        )
+        for one in found
+    ]
+    ctx.say.table(header, rows)
+    return 0

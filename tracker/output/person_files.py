@@ -1,0 +1,106 @@
+"""One person's data as files: the club's CSV with this person alone, one JSON file, a readable summary."""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import io
+import json
+import secrets
+import shutil
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final
+
+from tracker.errors import SlackwaterError, UsageError
+from tracker.output.club_files import write_club_file, write_mark
+from tracker.output.person_words import Told, summary
+from tracker.output.whole_files import private_folder, whole_file
+from tracker.records.club_layout import FILES, MARK
+from tracker.records.formula import guarded
+
+JSON, SUMMARY, HISTORY = "person.json", "summary.txt", "history.csv"
+TARGETS: Final = (*(f"{file.stem}.csv" for file in FILES), MARK, JSON, SUMMARY, HISTORY)
+_HISTORY_COLUMNS: Final = ("at", "who", "what", "state")
+
+
+@dataclass(frozen=True)
+class PersonFiles:
+    """What goes into the folder.
+
+    Attributes
+    ----------
+    rows
+        Stem of a club's file -> its rows, values in the order of the record's fields.
+    history
+        Entries of the log of changes, oldest first, with the columns at, who, what, state.
+    everything
+        What `person.json` holds beside the history.
+    told
+        What the summary is made from.
+    """
+
+    rows: Mapping[str, Sequence[tuple[Any, ...]]]
+    history: Sequence[Mapping[str, str]]
+    everything: Mapping[str, Any]
+    told: Told
+
+
+def check_free(folder: Path, *, force: bool) -> None:
+    """Raise `UsageError` if a file is there already and `force` is not given."""
+    there = [folder / target for target in TARGETS if (folder / target).exists()]
+    if there and not force:
+        raise UsageError(f"{there[0]} exists already; --force replaces it")
+
+
+def write_person(folder: Path, files: PersonFiles, *, force: bool = False) -> dict[str, int]:
+    """Write the folder, a new one whole or not at all; return file -> rows (1 for a text).
+
+    Raises
+    ------
+    UsageError
+        If a file is there already and `force` is not given.
+    SlackwaterError
+        If a file cannot be written.
+    """
+    check_free(folder, force=force)
+    if folder.exists():
+        return _write(folder, files, force=force)
+    stage = folder.with_name(f".{folder.name[:80]}.{secrets.token_hex(4)}.part")
+    try:
+        private_folder(stage)
+        written = _write(stage, files, force=force)
+        stage.rename(folder)
+    except OSError as error:
+        raise SlackwaterError(f"cannot write {folder}: {error.strerror or error}") from None
+    finally:
+        shutil.rmtree(stage, ignore_errors=True)
+    return written
+
+
+def _write(folder: Path, files: PersonFiles, *, force: bool) -> dict[str, int]:
+    written = {
+        f"{file.stem}.csv": write_club_file(folder, file, files.rows.get(file.stem, ()), force=force)
+        for file in FILES
+    }
+    write_mark(folder, force=force)
+    everything = {"schema": 1, **files.everything, "history": files.history}
+    text = json.dumps(everything, ensure_ascii=False, allow_nan=False, indent=1, default=dt.date.isoformat)
+    _write_text(folder / HISTORY, _table(files.history), force=force)
+    _write_text(folder / JSON, f"{text}\n", force=force)
+    _write_text(folder / SUMMARY, summary(files.told), force=force)
+    return {**written, HISTORY: len(files.history), JSON: 1, SUMMARY: 1}
+
+
+def _table(history: Sequence[Mapping[str, str]]) -> str:
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(_HISTORY_COLUMNS)
+    writer.writerows([guarded(line[column]) for column in _HISTORY_COLUMNS] for line in history)
+    return text.getvalue()
+
+
+def _write_text(path: Path, text: str, *, force: bool) -> None:
+    with whole_file(path, force=force) as stream:
+        stream.write(text.encode())

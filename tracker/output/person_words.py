@@ -1,0 +1,125 @@
+"""What one person is told about the data on them: what is held, why, who sees it, how long."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from tracker.output.numbers import count, full_day
+from tracker.records.swimmer import Consent
+
+HELD: Final[Mapping[str, tuple[str, str]]] = {
+    "swimmer": ("who you are here", "to tell people apart; the year of birth, where given, to heed age"),
+    "swim": ("test swims", "to tell whether your pace is rising, level or falling"),
+    "review_item": ("looks at your technique", "to follow what a reviewer scored and measured"),
+    "fault_step": ("faults seen, worked on, corrected", "to tell what to work on and whether it helped"),
+    "work": ("cues and drills", "to tell what was tried, and when"),
+    "event": ("dated events", "to tell what else may have moved your pace"),
+    "load": ("weeks of swimming", "to tell whether less or more was swum"),
+    "consent": ("consents", "to show what you, or a guardian, agreed to"),
+    "choice": ("the coach's decisions", "to show where a person decided otherwise than proposed"),
+    "history_entry": ("log of changes", "to show who changed what and when, and to take mistakes back"),
+    "undo": ("what was changed or deleted", "to take mistakes back"),
+}
+"""Kind of data -> what it is and what it is for, said to the person."""
+
+_PURPOSES: Final = {"record": "being on record", "pages": "monthly pages", "clips": "clips"}
+
+_GENERAL: Final = (
+    "A verdict is a prompt for a coach, not a decision: a person decides, and may decide otherwise.",
+    "Wrong data can be corrected ('slackwater swim edit', 'swimmer edit' and the like).",
+    "Everything can be erased ('slackwater swimmer erase'); old backups may hold it until they are removed.",
+    "This is general information. Which of it you can ask for, and by when, is for the law where you live.",
+)
+
+_HOW_LONG: Final = (
+    "Until it is erased. The coach is shown a list of those for whom nothing was added for long.",
+)
+_FILES: Final = (
+    "The CSV files open in a spreadsheet and import again; dates are ISO 8601, times m:ss.tt, text UTF-8.",
+    "person.json holds all of it in one file: every table, the log of changes, what undo keeps, the verdict.",
+)
+
+
+def held_line(kind: str, rows: int, first: dt.date | None, last: dt.date | None) -> str:
+    """Return what is held of one kind, from when to when, and why."""
+    what, why = HELD[kind]
+    if first is not None and last is not None:
+        dates = f", {full_day(first)}" if first == last else f", {full_day(first)} to {full_day(last)}"
+    else:
+        dates = ""
+    return f"{what}: {count(rows, 'entry', 'entries')}{dates}; {why}"
+
+
+def seers_lines(place: str, reviewers: Sequence[str], writers: Sequence[str]) -> list[str]:
+    """Return who sees the data, and who wrote it."""
+    lines = [f"Whoever can open the database, {place}. Nothing is sent anywhere by the program."]
+    if reviewers:
+        lines.append(f"Looked at your technique: {', '.join(reviewers)}.")
+    if writers:
+        lines.append(f"Wrote or changed entries: {', '.join(writers)}.")
+    return lines
+
+
+def consent_sentence(consent: Consent) -> str:
+    """Return one consent in a sentence."""
+    by = "a guardian" if consent.given_by == "guardian" else "the swimmer"
+    parts = [
+        f"for {_PURPOSES[consent.purpose]}, given by {by} on {full_day(consent.date)}",
+        f"ground: {consent.ground}" if consent.ground else "",
+        consent.how,
+        f"text {consent.text_version}" if consent.text_version else "",
+        f"until {full_day(consent.until)}" if consent.until else "",
+        f"withdrawn on {full_day(consent.withdrawn)}" if consent.withdrawn else "",
+    ]
+    return "; ".join(part for part in parts if part)
+
+
+def health_note(left_out: int) -> str:
+    """Return what is said where entries about health are held and not copied."""
+    held = count(left_out, "event")
+    return f"{held} about health are held and not in this copy; it is made with them by --health"
+
+
+@dataclass(frozen=True)
+class Told:
+    """What the summary is made from: sentences by section.
+
+    Attributes
+    ----------
+    held, seers
+        What is held and why; who sees it.
+    derived
+        What was worked out of it: titled sentences.
+    notes
+        What is not in the copy.
+    """
+
+    swimmer: str
+    as_of: dt.date
+    held: Sequence[str]
+    seers: Sequence[str]
+    consents: Sequence[Consent]
+    derived: Sequence[tuple[str, Sequence[str]]]
+    notes: Sequence[str]
+
+
+def summary(told: Told) -> str:
+    """Return the whole readable summary."""
+    given = [consent_sentence(one) for one in told.consents] or ["No consent is written down."]
+    sections: list[tuple[str, Sequence[str]]] = [
+        ("What is held, and why", told.held),
+        ("Who sees it", told.seers),
+        ("How long", _HOW_LONG),
+        ("Consents", given),
+        *((f"Worked out: {title}", lines) for title, lines in told.derived),
+        ("In these files", _FILES),
+        ("Not in these files", [*told.notes, "Clips: only references to them are kept, never the clips."]),
+        ("What you can ask for", _GENERAL),
+    ]
+    lines = [f"What is held of {told.swimmer}, as of {full_day(told.as_of)}"]
+    for title, said in sections:
+        lines += ["", title, *(f"  {line}" for line in said)]
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,143 @@
+"""Erase one person: rows, history, drafts, kept rows, logs; and say what is out of reach."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from tracker.errors import UnknownNameError
+from tracker.output.pages.naming import slug
+from tracker.store.database import Store
+from tracker.store.erasing import Found, erase, holds, look_up, wipe
+from tracker.store.persons import Mention, Person
+from tracker.store.reading import CopyMade
+from tracker.usecases.sweep_folders import find_traces, sweep
+
+_PAGE = re.compile(r"(?P<number>\d+)-(?:(?P<slug>.+)-)?\d{4}-\d{2}")
+
+
+@dataclass(frozen=True)
+class Folders:
+    """The user's own folders that may name somebody, and where pages go by default."""
+
+    own: tuple[Path, ...]
+    pages: Path
+
+
+@dataclass(frozen=True)
+class Copy:
+    """A backup or export that may still hold the person; `holds` is None where that can't be told."""
+
+    made: CopyMade
+    holds: bool | None
+
+
+@dataclass(frozen=True)
+class Erased:
+    """What went, or would go, and what is left for a person to do.
+
+    Attributes
+    ----------
+    rows
+        Table -> rows that named them.
+    files
+        Drafts, kept rows and logs that named them.
+    pages
+        Their pages, and summaries that may name them: still there.
+    copies
+        Backups and exports: still there.
+    mentions
+        Other people's rows that write their name, as a reviewer or in a note: still there.
+    wiped
+        Whether the database file holds nothing of them any more; None in a dry run.
+    """
+
+    swimmer: str
+    rows: Mapping[str, int]
+    files: tuple[Path, ...]
+    pages: tuple[Path, ...]
+    copies: tuple[Copy, ...]
+    mentions: tuple[Mention, ...]
+    wiped: bool | None
+
+
+def erase_swimmer(
+    store: Store, name: str, *, folders: Folders, as_of: dt.date, dry_run: bool = False
+) -> Erased:
+    """Erase everything on record about one person; it can't be undone.
+
+    Somebody whose entry was undone, so that only the history still names them, is erased from there.
+
+    Raises
+    ------
+    UnknownNameError
+        If nobody is called so.
+    SlackwaterError
+        If a draft or log cannot be removed; the record itself is gone then.
+    """
+    found = look_up(store, _label(store, name))
+    with store.read() as reader:
+        others = [label for label in reader.labels(archived=True) if label != found.person.label]
+    traces = find_traces(folders.own, found.person, others)
+    pages = _pages(folders.pages, found.person)
+    copies = _copies(store, found.person)
+    wiped = None
+    if not dry_run:
+        erase(store, found.person.label, as_of)
+        sweep(traces, found.person, others)
+        wiped = wipe(store)
+    return _told(found, [trace.path for trace in traces], pages, copies, wiped)
+
+
+def wipe_again(store: Store) -> bool:
+    """Overwrite what an earlier erasure left while another process held the database open."""
+    return wipe(store)
+
+
+def _label(store: Store, name: str) -> str:
+    with store.read() as reader:
+        try:
+            return reader.swimmer(name).record.swimmer
+        except UnknownNameError:
+            if any(name in line.swimmers for line in reader.history()):
+                return name
+            raise
+
+
+def _told(
+    found: Found,
+    files: Collection[Path],
+    pages: Collection[Path],
+    copies: Collection[Copy],
+    wiped: bool | None,  # noqa: FBT001 - a finding, not a switch
+) -> Erased:
+    return Erased(
+        found.person.label, found.rows, tuple(files), tuple(pages), tuple(copies), found.mentions, wiped
+    )
+
+
+def _pages(folder: Path, person: Person) -> list[Path]:
+    """Return pages of the person, known by the number of their row, and summaries of the roster."""
+    slugs = {slug(label) for label in person.labels} | {None}
+    found = []
+    for path in sorted(folder.glob("*/*")):
+        match = _PAGE.fullmatch(path.stem)
+        theirs = match and int(match["number"]) == person.number and match["slug"] in slugs
+        if theirs or path.stem.startswith("roster-"):
+            found.append(path)
+    return found
+
+
+def _copies(store: Store, person: Person) -> list[Copy]:
+    """Return the copies that are still where they were made, and those made beside the database."""
+    with store.read() as reader:
+        made = {one.place: one for one in reversed(reader.copies_made()) if Path(one.place).exists()}
+    if store.file is not None:
+        for path in sorted(store.file.parent.glob(f"{store.file.stem}-before-*.db")):
+            at = dt.datetime.fromtimestamp(path.stat().st_mtime, dt.UTC)
+            made.setdefault(str(path.absolute()), CopyMade(str(path.absolute()), "backup", at))
+    copies = [Copy(one, holds(Path(one.place), person)) for one in made.values()]
+    return [copy for copy in copies if copy.holds is not False]
