@@ -16,6 +16,7 @@ from tracker.store import history, migrating
 from tracker.store.facts import keep_fact
 from tracker.store.places import is_on_network
 from tracker.store.reading import Reader
+from tracker.store.server import current_login
 from tracker.store.tables import METADATA, SCHEMA
 from tracker.store.trouble import speaking_of
 from tracker.store.writing import Writer
@@ -101,14 +102,14 @@ class Store:
         Parameters
         ----------
         who
-            Who does it.
+            Who does it; on a server the login stands for it.
         what
             What is done, in a few words, for the history.
         at
             When.
         """
         with self._writing() as connection:
-            writer = Writer(connection, who=who, what=what, at=at)
+            writer = Writer(connection, who=self._signed(connection, who), what=what, at=at)
             yield writer
             writer.close()
 
@@ -127,12 +128,16 @@ class Store:
     def undo(self, *, at: dt.datetime, who: str = "") -> str:
         """Undo the last change that stands; return what it was."""
         with self._writing() as connection:
-            return history.take_back(connection, who=who, at=at)
+            return history.take_back(connection, who=self._signed(connection, who), at=at)
 
     def redo(self, *, at: dt.datetime, who: str = "") -> str:  # noqa: ARG002 - same shape as undo
         """Redo the change undone last; return what it was."""
         with self._writing() as connection:
             return history.do_again(connection)
+
+    def _signed(self, connection: Connection, who: str) -> str:
+        """Return who signs the history: on a server the login, which nobody can make up."""
+        return who if self.file else current_login(connection)
 
     @contextmanager
     def _writing(self) -> Iterator[Connection]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Any, Generic, TypeVar, cast
 
 from sqlalchemy import Connection, Select, Table, func, literal, select
@@ -15,6 +16,7 @@ from tracker.records.swimmer import Swimmer
 from tracker.records.text import name_key
 from tracker.store.engine import days
 from tracker.store.facts import fact, fingerprint, fingerprints
+from tracker.store.sharing import sees_everything
 from tracker.store.tables import DATE_OF, FIELDS, METADATA, TABLES
 
 if TYPE_CHECKING:
@@ -196,6 +198,11 @@ class Reader:
         state = METADATA.tables["state"]
         query = select(state.c.value).where(state.c.name == "changes")
         return int(self.connection.execute(query).scalar_one())
+
+    @cached_property
+    def sees_everything(self) -> bool:
+        """Whether nobody is hidden from who reads: always in a file, on a server by their login."""
+        return sees_everything(self.connection)
 
     def fact(self, name: str) -> str | None:
         """Return a fact kept outside the record; None if there is none."""

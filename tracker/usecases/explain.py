@@ -56,10 +56,7 @@ def explain(store: Store, name: str, *, as_of: dt.date, settings: Settings) -> l
         as_of=as_of,
         health=settings.health,
     )
-    css, day = latest_css([kept.record for kept in view.swims])
-    error = TRIAL_ERROR if view.line.verdict is None else view.line.verdict.noise_pct / 100.0
-    said = None if css is None or day is None else (css_sentence(css, error), day)
-    early = first_weeks(view.line.verdict, said)
+    early = for_now(view)
     if early:
         sections.insert(1, ("For now", early))
     looks = compare_looks(store, view.swimmer.swimmer, as_of=as_of)
@@ -69,3 +66,11 @@ def explain(store: Store, name: str, *, as_of: dt.date, settings: Settings) -> l
     if closer is not None and view.line.verdict is not None:
         sections[-1:-1] = closer_sections(closer, view.line.verdict)
     return sections
+
+
+def for_now(view: SwimmerView) -> list[str]:
+    """Return what is useful while it is too early for a verdict: the latest CSS, the noise so far."""
+    css, day = latest_css([kept.record for kept in view.swims])
+    error = TRIAL_ERROR if view.line.verdict is None else view.line.verdict.noise_pct / 100.0
+    said = None if css is None or day is None else (css_sentence(css, error), day)
+    return first_weeks(view.line.verdict, said)

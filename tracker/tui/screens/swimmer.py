@@ -96,6 +96,7 @@ class SwimmerScreen(Frame):
         """Show the verdict and the chart."""
         from tracker.output.link_words import link_sentence
         from tracker.output.wording import headline, mark
+        from tracker.usecases.explain import for_now
         from tracker.usecases.fault_names import fault_names
 
         view = self._view = message.view
@@ -104,7 +105,7 @@ class SwimmerScreen(Frame):
         verdict = view.line.verdict
         word = verdict.verdict.replace(" ", "-") if verdict else "quiet"
         self.query_one("#headline", TextLine).say(f"{mark(verdict)} {headline(verdict)}", word)
-        link = link_sentence(view.line.link, names, today) if view.line.link else ""
+        link = link_sentence(view.line.link, names, today) if view.line.link else " ".join(for_now(view))
         line = self.query_one("#link", TextLine)
         line.display = bool(link)
         line.say(link)
