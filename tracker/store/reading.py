@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Generic, TypeVar, cast
 
-from sqlalchemy import Connection, Select, Table, func, literal, select
+from sqlalchemy import ColumnElement, Connection, Select, Table, func, literal, select
 
 from tracker.errors import UnknownNameError
 from tracker.records.base import Record
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 R = TypeVar("R", bound=Record)
+PEOPLE = TABLES[Swimmer]
 _NOTHING = 9e999
 """Stands for NULL on its way into a float column; no stored number is infinite."""
 
@@ -172,19 +173,17 @@ class Reader:
         """
         import numpy as np
 
-        table, people = TABLES[kind], TABLES[Swimmer]
+        table = TABLES[kind]
         expressions = [_carried(self.connection, table, name) for name in names]
         query = select(*[expression for expression, _ in expressions])
-        if kind is not Swimmer:
-            query = query.select_from(table.join(people, people.c.swimmer == table.c.swimmer))
         if group is not None:
-            query = query.where(people.c.group == group)
+            query = query.where(table.c.swimmer.in_(_people(PEOPLE.c.group == group)))
         if swimmer is not None:
-            query = query.where(people.c.swimmer == swimmer)
+            query = query.where(table.c.swimmer == swimmer)
         elif among is not None:
-            query = query.where(people.c.swimmer.in_(among))
+            query = query.where(table.c.swimmer.in_(among))
         elif not archived:
-            query = query.where(people.c.archived.is_(None))
+            query = query.where(table.c.swimmer.not_in(_people(PEOPLE.c.archived.is_not(None))))
         query = query.order_by(table.c.swimmer, table.c[DATE_OF[kind]], table.c.id)
         shape = np.dtype([(f"c{place}", kind_of) for place, (_, kind_of) in enumerate(expressions)])
         result = self.connection.execute(query)
@@ -254,6 +253,11 @@ class Reader:
             )
             for line in lines
         ]
+
+
+def _people(which: ColumnElement[bool]) -> Select[Any]:
+    """Return the labels of some swimmers: asked once, where a join would look up every row's."""
+    return select(PEOPLE.c.swimmer).where(which)
 
 
 def _where(query: Select[Any], table: Table, equal: dict[str, Any]) -> Select[Any]:
