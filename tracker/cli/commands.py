@@ -51,6 +51,7 @@ GROUPS: dict[str, dict[str, Command]] = {
         "undo": Command("undo", "take back the last change"),
         "redo": Command("redo", "do again what was taken back"),
         "history": Command("history", "what was changed, when and by whom"),
+        "coach": Command("coach", "who sees which groups of a club on a server"),
         "import": Command("import_", "take in a folder or file of CSV"),
         "export": Command("export", "write the whole club as a folder of CSV"),
         "backup": Command("backup", "copy the database while it is open, and verify the copy"),

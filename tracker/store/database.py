@@ -65,7 +65,11 @@ class Store:
         with speaking_of(name):
             engine = db.make_engine(address)
             store = cls(engine, name, file)
-            store._prepare(create=create)
+            try:
+                store._prepare(create=create)
+            except BaseException:
+                engine.dispose()
+                raise
             return store
 
     def _prepare(self, *, create: bool) -> None:

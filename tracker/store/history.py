@@ -12,11 +12,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, Table, delete, func, insert, select, update
+from sqlalchemy import ColumnElement, Connection, Table, delete, func, insert, select, true, update
 
 from tracker.errors import UsageError
 from tracker.store.bulk import Bulk
-from tracker.store.engine import reserve_ids
+from tracker.store.engine import is_file, reserve_ids
 from tracker.store.seal import sealed
 from tracker.store.tables import KEYS, METADATA
 
@@ -74,7 +74,8 @@ def count_change(connection: Connection) -> None:
 
 def open_entry(connection: Connection, *, who: str, what: str, at: dt.datetime) -> int:
     """Begin an entry; what was undone before can't be redone any more."""
-    undone = connection.execute(select(ENTRIES.c.id).where(ENTRIES.c.state == "undone")).scalars().all()
+    query = select(ENTRIES.c.id).where(ENTRIES.c.state == "undone", _own(connection))
+    undone = connection.execute(query).scalars().all()
     for number in undone:
         connection.execute(delete(STEPS).where(STEPS.c.entry == number))
         alter(connection, ENTRIES, number, state="dropped")
@@ -111,8 +112,9 @@ def remember(
 
 
 def relabel(connection: Connection, old: str, new: str) -> None:
-    """Let the history of a swimmer follow a new label."""
-    connection.execute(update(WHOM).where(WHOM.c.swimmer == old).values(swimmer=new))
+    """Let the history of a swimmer follow a new label; a server does so itself (`sharing`)."""
+    if is_file(connection):
+        connection.execute(update(WHOM).where(WHOM.c.swimmer == old).values(swimmer=new))
 
 
 def take_back(connection: Connection, *, who: str, at: dt.datetime) -> str:
@@ -167,11 +169,38 @@ def do_again(connection: Connection) -> str:
 
 def _entry(connection: Connection, state: str, *, latest: bool) -> Mapping[str, Any]:
     order = ENTRIES.c.id.desc() if latest else ENTRIES.c.id
-    query = select(ENTRIES).where(ENTRIES.c.state == state).order_by(order).limit(1)
+    query = select(ENTRIES).where(ENTRIES.c.state == state, _own(connection)).order_by(order).limit(1)
     found = connection.execute(query).mappings().one_or_none()
     if found is None:
         raise UsageError("nothing to undo" if state == "done" else "nothing to redo")
-    return dict(found)
+    entry = dict(found)
+    _check_untouched(connection, entry)
+    return entry
+
+
+def _own(connection: Connection) -> ColumnElement[bool]:
+    """Return what keeps the entries that undo may touch: on a server, where coaches share, one's own."""
+    return true() if is_file(connection) else ENTRIES.c.who == func.current_user()
+
+
+def _check_untouched(connection: Connection, entry: Mapping[str, Any]) -> None:
+    """Refuse what would undo another's work: they have changed something of the same swimmer since."""
+    if is_file(connection):
+        return
+    concerned = select(WHOM.c.swimmer).where(WHOM.c.entry == entry["id"])
+    query = (
+        select(ENTRIES.c.who, WHOM.c.swimmer)
+        .join(WHOM, WHOM.c.entry == ENTRIES.c.id)
+        .where(ENTRIES.c.id > entry["id"], ENTRIES.c.state == "done", ~_own(connection))
+        .where(WHOM.c.swimmer.in_(concerned))
+        .limit(1)
+    )
+    other = connection.execute(query).one_or_none()
+    if other is not None:
+        raise UsageError(
+            f"{other[0]} has changed something of {other[1]} since; what you did last ({entry['what']}) "
+            "can only be corrected by hand"
+        )
 
 
 def _lifted(connection: Connection, table: Table, first: int, last: int) -> list[dict[str, Any]]:

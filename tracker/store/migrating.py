@@ -12,6 +12,7 @@ from sqlalchemy import Column, Connection, Engine, MetaData, PrimaryKeyConstrain
 from tracker.errors import BadFileError
 from tracker.store import engine as db
 from tracker.store.history import STATE, put
+from tracker.store.sharing import protect
 from tracker.store.tables import METADATA, SCHEMA
 
 _STAMP = Table(
@@ -38,6 +39,7 @@ def make_tables(engine: Engine) -> None:
         connection.execute(_STAMP.insert().values(version_num=revision(SCHEMA)))
         for name, value in (("schema", str(SCHEMA)), ("changes", "0"), ("birth", secrets.token_hex(8))):
             put(connection, STATE, {"name": name, "value": value})
+        protect(connection)
         db.mark_schema(connection, SCHEMA)
 
 

@@ -13,6 +13,7 @@ from tracker.errors import BadFileError
 from tracker.store import engine as db
 from tracker.store.history import STATE, alter
 from tracker.store.migrating import revision
+from tracker.store.sharing import protect
 from tracker.store.tables import SCHEMA
 
 MIGRATIONS = Path(__file__).with_name("migrations")
@@ -47,6 +48,7 @@ def run(connection: Connection) -> None:
     row = connection.execute(STATE.select().where(STATE.c.name == "schema")).mappings().one_or_none()
     if row:
         alter(connection, STATE, row["id"], value=str(SCHEMA))
+    protect(connection)
     db.mark_schema(connection, SCHEMA)
 
 
