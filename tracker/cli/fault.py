@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 from dataclasses import asdict
 
+from tracker.cli.fault_steps import run_steps
 from tracker.cli.parsing import Parser, meant
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
@@ -14,14 +15,18 @@ from tracker.records.catalogue import Fault, fault
 EXAMPLE = """slackwater fault list
 slackwater fault list catch-deep
 slackwater fault "Ines Aalto" open catch-deep --side right --severity 2 --by Maud
-slackwater fault "Ines Aalto" park kick-wide --reason "race in three weeks\""""
+slackwater fault "Ines Aalto" park kick-wide --reason "race in three weeks"
+slackwater fault steps "Ines Aalto"
+slackwater fault delete 12 --yes"""
 
 _STEPS = ("open", "seen", "work", "corrected", "park", "back")
 
 
 def add_arguments(parser: Parser) -> None:
     """Add what the command takes."""
-    parser.add_argument("name", metavar="NAME", help="the swimmer's label, or 'list' for the catalogue")
+    parser.add_argument(
+        "name", metavar="NAME", help="the swimmer's label; or list (the catalogue), steps, delete"
+    )
     parser.add_argument("step", nargs="?", metavar="STEP", help="open, seen, work, corrected, park or back")
     parser.add_argument("fault", nargs="?", metavar="FAULT", help="its short name")
     parser.add_argument("--side", metavar="S", default="", help="left or right")
@@ -29,12 +34,15 @@ def add_arguments(parser: Parser) -> None:
     parser.add_argument("--date", metavar="D", default="", help="day (default: today)")
     parser.add_argument("--by", metavar="WHO", default="", help="the reviewer who saw it; without: hearsay")
     parser.add_argument("--reason", metavar="T", default="", help="why; needed to park")
+    parser.add_argument("--yes", action="store_true", help="for delete: don't ask")
 
 
 def run(args: Namespace, ctx: Context) -> int:
     """Take the step, or print the catalogue."""
     if args.name == "list" and args.fault is None:
         return _list(args.step, ctx)
+    if args.name in {"steps", "delete"} and args.fault is None:
+        return run_steps(args, ctx)
     if args.step is None or args.fault is None:
         raise UsageError("give NAME STEP FAULT, or 'fault list' (see 'slackwater fault --help')")
     if args.step not in _STEPS:

@@ -6,7 +6,9 @@ from argparse import Namespace
 from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Parser
+from tracker.cli.review_entries import VERBS, add_flags, run_verb
 from tracker.cli.wiring import Context
+from tracker.errors import UsageError
 from tracker.records.catalogue import area, areas, measure, measures
 from tracker.records.units import plain_number
 
@@ -18,7 +20,10 @@ if TYPE_CHECKING:
 EXAMPLE = """slackwater review areas
 slackwater review "Ines Aalto" --by "Maud" --score catch=2 --measure hand-depth:right=14 \\
     --fault catch-deep:right=2 --corrected head-high --clip 20260628-03-side
-slackwater review "Ines Aalto" --points "elbow-angle:right:320,110;410,205;352,318\""""
+slackwater review "Ines Aalto" --points "elbow-angle:right:320,110;410,205;352,318"
+slackwater review list "Ines Aalto"
+slackwater review edit 12 --value 3
+slackwater review delete 12 --whole --yes"""
 
 
 _SEVERAL = (
@@ -33,36 +38,43 @@ _SEVERAL = (
 def add_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument(
-        "name", metavar="NAME", help="the swimmer's label; or 'areas': what to score and measure"
+        "name",
+        metavar="NAME",
+        help="the swimmer's label; or 'areas': what to score and measure; or list, edit, delete",
     )
-    parser.add_argument("--date", metavar="D", default="", help="day of the look (default: today)")
+    parser.add_argument("--date", metavar="D", help="day of the look (default: today)")
     parser.add_argument("--by", metavar="WHO", help="the reviewer (default: you)")
     for flag, metavar, text in _SEVERAL:
         parser.add_argument(flag, metavar=metavar, action="append", default=[], help=text)
-    parser.add_argument(
-        "--clip", metavar="REF", default="", help="reference to the clip; the clip is not kept"
-    )
-    parser.add_argument("--note", metavar="T", default="", help="anything else; nothing about health")
+    parser.add_argument("--clip", metavar="REF", help="reference to the clip; the clip is not kept")
+    parser.add_argument("--note", metavar="T", help="anything else; nothing about health")
+    add_flags(parser)
 
 
 def run(args: Namespace, ctx: Context) -> int:
     """Log the look and print what was written down; or print what there is to score and measure."""
     if args.name == "areas":
         return _areas(ctx)
+    if args.name in VERBS:
+        return run_verb(args, ctx)
+    if args.which is not None or args.value is not None or args.side is not None or args.whole:
+        raise UsageError(
+            "a review is of one NAME; 'list' and the like come first (see 'slackwater review --help')"
+        )
     from tracker.entry.review_form import TypedReview
     from tracker.usecases.log_review import log_review
 
     typed = TypedReview(
         name=args.name,
         by=ctx.who if args.by is None else args.by,
-        date=args.date,
+        date=args.date or "",
         scores=tuple(args.score),
         measures=tuple(args.measure),
         points=tuple(args.points),
         faults=tuple(args.fault),
         corrected=tuple(args.corrected),
-        clip=args.clip,
-        note=args.note,
+        clip=args.clip or "",
+        note=args.note or "",
     )
     logged = log_review(ctx.store, typed, as_of=ctx.as_of, **ctx.written_by)
     if ctx.json:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
+from tracker.cli.entries import delete_one, number_of, print_entries
 from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
+from tracker.errors import UsageError
 from tracker.output.safety import cautions
 
 if TYPE_CHECKING:
@@ -14,7 +16,7 @@ if TYPE_CHECKING:
 
 
 def add_verbs(parser: Parser, kind: str, example: str) -> None:
-    """Add NAME and the verbs start and stop."""
+    """Add NAME and the verbs."""
     parser.add_argument("name", metavar="NAME", help="the swimmer's label")
     verbs = Verbs(parser, "NAME")
     start = verbs.add("start", f"start a {kind}", f'slackwater {kind} "Ines Aalto" start {example}')
@@ -26,10 +28,20 @@ def add_verbs(parser: Parser, kind: str, example: str) -> None:
     stop = verbs.add("stop", f"stop a {kind}", f'slackwater {kind} "Ines Aalto" stop {example}')
     stop.add_argument("text", metavar="TEXT", help="its words, or how they begin")
     stop.add_argument("--date", metavar="D", default="", help="last day (default: today)")
+    verbs.add("list", f"list every {kind} there was", f'slackwater {kind} "Ines Aalto" list')
+    delete = verbs.add(
+        "delete", f"delete a {kind} logged by mistake", f'slackwater {kind} "Ines Aalto" delete 12 --yes'
+    )
+    delete.add_argument("number", metavar="ID", help=f"its number in '{kind} NAME list'")
+    delete.add_argument("--yes", action="store_true", help="don't ask")
 
 
 def run_work(args: Namespace, ctx: Context, kind: str) -> int:
-    """Start or stop it and print it."""
+    """Start, stop, list or delete."""
+    if args.verb == "list":
+        return _list(args, ctx, kind)
+    if args.verb == "delete":
+        return _delete(args, ctx, kind)
     from tracker.usecases.change_work import start_work, stop_work
 
     if args.verb == "stop":
@@ -54,8 +66,35 @@ def _print(work: Work, ctx: Context) -> int:
     if ctx.json:
         ctx.say.json({"schema": 1, **work.model_dump(mode="json")})
         return 0
+    ctx.say.line(f"{work.swimmer}, {_words(work)}")
+    return 0
+
+
+def _words(work: Work) -> str:
     fault = f" against {work.fault}" if work.fault else ""
     often = f", {work.per_week:g} times a week" if work.per_week else ""
     ends = f" to {work.to_date}" if work.to_date else ""
-    ctx.say.line(f"{work.swimmer}, {work.kind} from {work.from_date}{ends}: {work.text}{fault}{often}")
-    return 0
+    return f"{work.kind} from {work.from_date}{ends}: {work.text}{fault}{often}"
+
+
+def _cells(work: Work) -> tuple[str, ...]:
+    often = f"{work.per_week:g}" if work.per_week else ""
+    return str(work.from_date), str(work.to_date or ""), work.fault, work.text, often
+
+
+def _list(args: Namespace, ctx: Context, kind: str) -> int:
+    from tracker.records.work import Work
+    from tracker.usecases.list_entries import list_entries
+
+    kept = list_entries(ctx.store_to_read, Work, args.name, kind=kind)
+    return print_entries(ctx, f"{kind}s", kept, ("from", "to", "fault", "text", "a week"), _cells)
+
+
+def _delete(args: Namespace, ctx: Context, kind: str) -> int:
+    from tracker.records.work import Work
+    from tracker.usecases.list_entries import find_entry, list_entries
+
+    old = find_entry(ctx.store_to_read, Work, number_of(args.number, kind))
+    if old not in list_entries(ctx.store_to_read, Work, args.name, kind=kind):
+        raise UsageError(f"{old.id} is no {kind} of {args.name}; see 'slackwater {kind} NAME list'")
+    return delete_one(ctx, old, _words(old.record), yes=args.yes)

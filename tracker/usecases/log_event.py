@@ -9,6 +9,7 @@ from tracker.entry.dates import checked_past, parse_date
 from tracker.entry.forms import changed_record, changes_between, read_record
 from tracker.errors import EntryError, Problem, UsageError
 from tracker.records.event import HEALTH_KINDS, Event, Load
+from tracker.records.swimmer import Swimmer
 from tracker.records.text import clean_line
 from tracker.settings import Settings
 from tracker.store.database import Store
@@ -36,6 +37,14 @@ def log_event(
         check_may_record(reader, swimmer.swimmer, as_of)
     day = form.get("from", "").strip() or as_of.isoformat()
     event = read_record(Event, {**form, "from": day, "swimmer": swimmer.swimmer})
+    check_event(event, swimmer, settings)
+    with store.write(who=who, what=f"log {event.kind} for {swimmer.swimmer}", at=at) as writer:
+        writer.add([event])
+    return event
+
+
+def check_event(event: Event, swimmer: Swimmer, settings: Settings) -> None:
+    """Raise `UsageError` if an event is about health and that is off, or runs backwards."""
     if event.kind in HEALTH_KINDS and not settings.health:
         raise UsageError(
             f"{event.kind} is about health, which is off; log a 'layoff' without saying why, or switch it on "
@@ -45,9 +54,6 @@ def log_event(
         raise UsageError(f"the event ends on {event.to_date}, before it begins on {event.from_date}")
     if swimmer.born is not None and event.from_date.year < swimmer.born:
         raise UsageError(f"{event.from_date} lies before the year of birth, {swimmer.born}")
-    with store.write(who=who, what=f"log {event.kind} for {swimmer.swimmer}", at=at) as writer:
-        writer.add([event])
-    return event
 
 
 def log_load(
