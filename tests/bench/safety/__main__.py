@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 
 from tests.bench.safety.edits import edits
+from tests.bench.safety.erasures import erasures
 from tests.bench.safety.full_disk import full_disk
 from tests.bench.safety.kills import kills
 from tests.bench.safety.logbook import logged
@@ -18,6 +19,7 @@ FIGURES = {
     "random_clubs": random_clubs,
     "edits": edits,
     "writers": writers,
+    "erasures": erasures,
     "fuzz": fuzz,
     "flips": flips,
 }

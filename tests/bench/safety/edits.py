@@ -20,13 +20,14 @@ Model = dict[str, Any]
 class Coach:
     """Does the same to a store and to a plain model, which remembers its past states."""
 
-    def __init__(self, store: Store, chance: random.Random) -> None:
+    def __init__(self, store: Store, chance: random.Random, label: str = "Swimmer {}") -> None:
         self.store = store
         self.chance = chance
         self.people: dict[int, str] = {}
         self.swims: dict[int, Model] = {}
         self.past: list[tuple[dict[int, str], dict[int, Model]]] = []
         self.future: list[tuple[dict[int, str], dict[int, Model]]] = []
+        self.label = label
         self.named = 0
 
     def state(self) -> tuple[dict[int, str], dict[int, Model]]:
@@ -75,6 +76,14 @@ class Coach:
     def redo(self) -> None:
         self._turn(self.store.redo, self.future, self.past)
 
+    def undo_whatever_stands(self, at: dt.datetime) -> bool:
+        """Undo in the store alone; whether there was anything to undo."""
+        try:
+            self.store.undo(at=at)
+        except UsageError:
+            return False
+        return True
+
     def _turn(self, verb: Any, these: list[Any], those: list[Any]) -> None:
         try:
             verb(at=NOW)
@@ -87,7 +96,7 @@ class Coach:
     def _add(self, writer: Any) -> bool:
         if not self.people or self.chance.random() < 0.2:
             self.named += 1
-            label = f"Swimmer {self.named}"
+            label = self.label.format(self.named)
             self.people[writer.add([Swimmer(swimmer=label)])[0]] = label
             return True
         label = self.chance.choice(list(self.people.values()))
@@ -127,7 +136,7 @@ class Coach:
             return False
         number = self.chance.choice(list(self.people))
         old, self.named = self.people[number], self.named + 1
-        self.people[number] = f"Swimmer {self.named}"
+        self.people[number] = self.label.format(self.named)
         writer.change(Swimmer, number, swimmer=self.people[number])
         for swim in self.swims.values():
             if swim["swimmer"] == old:
