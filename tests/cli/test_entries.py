@@ -1,0 +1,171 @@
+"""Entries are listed with numbers, corrected and deleted by them, and undo brings them back."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.cli.conftest import Cli
+
+INES = "Ines Aalto"
+
+
+@pytest.fixture
+def reviewed(ines: Cli) -> Cli:
+    """Ines with a look of two items and a fault seen in it, an event, a week, a cue."""
+    words = ("--by", "Bo", "--score", "catch=2", "--measure", "hand-depth:right=14")
+    ran = ines("review", INES, *words, "--fault", "catch-deep:right=2", "--date", "2026-06-20")
+    assert ran.code == 0, ran.err
+    assert ines("event", INES, "layoff", "--from", "2026-05-02", "--note", "moved").code == 0
+    assert ines("load", INES, "2026-06-22", "--sessions", "3", "--metres", "7800").code == 0
+    assert ines("cue", INES, "start", "fingertips down", "--fault", "catch-deep").code == 0
+    assert ines("drill", INES, "start", "fist swim", "--per-week", "2").code == 0
+    return ines
+
+
+def test_a_review_is_listed_item_by_item(reviewed: Cli) -> None:
+    items = reviewed("review", "list", "ines aalto", "--json").json["items"]
+    assert [(one["kind"], one["item"], one["value"]) for one in items] == [
+        ("score", "catch", 2),
+        ("measure", "hand-depth", 14),
+    ]
+    table = reviewed("review", "list", INES).out.splitlines()
+    assert table[0].split("\t")[:4] == ["id", "date", "reviewer", "kind"]
+    assert table[1].split("\t")[0] == str(items[0]["id"])
+
+
+def test_a_review_item_is_corrected_and_undo_takes_it_back(reviewed: Cli) -> None:
+    number = str(reviewed("review", "list", INES, "--json").json["items"][0]["id"])
+    assert reviewed("review", "edit", number, "--value", "3", "--note", "second look").code == 0
+    item = reviewed("review", "list", INES, "--json").json["items"][0]
+    assert (item["value"], item["note"], item["reviewer"]) == (3, "second look", "Bo")
+    assert reviewed("undo").code == 0
+    assert reviewed("review", "list", INES, "--json").json["items"][0]["value"] == 2
+
+
+@pytest.mark.parametrize(
+    ("flags", "said"),
+    [
+        (("--value", "6"), "from 1 to 5"),
+        (("--value", "nan"), "value"),
+        (("--side", "left"), "no side"),
+        (("--date", "2027-01-01"), "not come yet"),
+        (("--date", "1970-01-01"), "born"),
+        (("--value", ""), "missing"),
+        (("--score", "catch=2"), "new review"),
+        ((), "nothing to change"),
+        (("--whole", "--value", "3"), "leave --whole out"),
+    ],
+)
+def test_a_wrong_correction_of_a_review_changes_nothing(
+    reviewed: Cli, flags: tuple[str, ...], said: str
+) -> None:
+    before = reviewed("review", "list", INES, "--json").json
+    ran = reviewed("review", "edit", str(before["items"][0]["id"]), *flags)
+    assert ran.code == 2
+    assert said in ran.err.replace("birth", "born")
+    assert reviewed("review", "list", INES, "--json").json == before
+
+
+def test_a_whole_look_moves_with_the_faults_seen_in_it(reviewed: Cli) -> None:
+    number = str(reviewed("review", "list", INES, "--json").json["items"][0]["id"])
+    ran = reviewed("review", "edit", number, "--whole", "--by", "Maud", "--date", "2026-06-21")
+    assert ran.code == 0, ran.err
+    items = reviewed("review", "list", INES, "--json").json["items"]
+    assert {(one["date"], one["reviewer"]) for one in items} == {("2026-06-21", "Maud")}
+    steps = reviewed("fault", "steps", INES, "--json").json["steps"]
+    assert {(one["date"], one["reviewer"]) for one in steps} == {("2026-06-21", "Maud")}
+
+
+def test_a_look_is_deleted_whole_only_with_yes_and_undo_brings_it_back(reviewed: Cli) -> None:
+    before = reviewed("review", "list", INES, "--json").json
+    number = str(before["items"][1]["id"])
+    ran = reviewed("review", "delete", number, "--whole")
+    assert ran.code == 2
+    assert "--yes" in ran.err
+    assert reviewed("review", "delete", number, "--whole", "--yes").code == 0
+    assert reviewed("review", "list", INES, "--json").json["items"] == []
+    assert reviewed("fault", "steps", INES, "--json").json["steps"] == []
+    assert reviewed("undo").code == 0
+    assert reviewed("review", "list", INES, "--json").json == before
+
+
+def test_one_item_is_deleted_and_the_rest_of_the_look_stays(reviewed: Cli) -> None:
+    number = str(reviewed("review", "list", INES, "--json").json["items"][0]["id"])
+    assert reviewed("review", "delete", number, "--yes", "--json").json["what"] == "deleted"
+    assert len(reviewed("review", "list", INES, "--json").json["items"]) == 1
+
+
+def test_logging_a_review_is_as_before(reviewed: Cli) -> None:
+    assert reviewed("review", INES, "--score", "catch=4").code == 0
+    assert reviewed("review", INES, "extra").code == 2
+    assert reviewed("review", INES, "--value", "3").code == 2
+
+
+def test_an_event_is_listed_corrected_and_deleted(reviewed: Cli) -> None:
+    event = reviewed("event", "list", INES, "--json").json["events"][0]
+    assert (event["kind"], event["note"], event["to_date"]) == ("layoff", "moved", None)
+    number = str(event["id"])
+    ran = reviewed("event", "edit", number, "--to", "2026-05-20", "--kind", "camp")
+    assert ran.out.startswith(f"now {number}: {INES}, camp from 2026-05-02 to 2026-05-20")
+    assert reviewed("event", "edit", number, "--to", "2026-04-01").code == 2
+    assert reviewed("event", "edit", number, "--kind", "illness").code == 2
+    assert reviewed("event", "edit", number).code == 2
+    assert reviewed("event", "delete", number).code == 2
+    assert reviewed("event", "delete", number, "--yes").code == 0
+    assert reviewed("event", "list", INES, "--json").json["events"] == []
+    assert reviewed("undo").code == 0
+    assert len(reviewed("event", "list", INES, "--json").json["events"]) == 1
+
+
+def test_health_stands_as_a_break_once_it_is_off(reviewed: Cli, monkeypatch: pytest.MonkeyPatch) -> None:
+    """INPUTS 4, health data: off by default, and not shown where it is off."""
+    monkeypatch.setenv("SLACKWATER_HEALTH", "true")
+    assert reviewed("event", INES, "injury", "--from", "2026-06-01", "--note", "left shoulder").code == 0
+    assert "injury" in reviewed("event", "list", INES).out
+    monkeypatch.delenv("SLACKWATER_HEALTH")
+    shown = reviewed("event", "list", INES).out
+    assert "injury" not in shown
+    assert "shoulder" not in shown
+    assert "a break" in shown
+    number = str(reviewed("event", "list", INES, "--json").json["events"][1]["id"])
+    deleted = reviewed("event", "delete", number, "--yes")
+    assert "injury" not in deleted.out
+
+
+def test_weeks_cues_drills_and_steps_are_listed_and_deleted(reviewed: Cli) -> None:
+    week = reviewed("load", "list", INES, "--json").json["weeks"][0]
+    assert (week["week"], week["sessions"], week["metres"]) == ("2026-06-22", 3, 7800)
+    assert reviewed("load", "delete", str(week["id"]), "--yes").code == 0
+    assert reviewed("load", "list", INES, "--json").json["weeks"] == []
+    cue = reviewed("cue", INES, "list", "--json").json["cues"][0]
+    drill = reviewed("drill", INES, "list", "--json").json["drills"][0]
+    assert (cue["text"], drill["text"], drill["per_week"]) == ("fingertips down", "fist swim", 2)
+    assert reviewed("cue", INES, "delete", str(drill["id"]), "--yes").code == 2
+    assert reviewed("drill", INES, "delete", str(drill["id"]), "--yes").code == 0
+    assert reviewed("drill", INES, "list", "--json").json["drills"] == []
+    step = reviewed("fault", "steps", INES, "--json").json["steps"][0]
+    assert (step["fault"], step["step"], step["severity"]) == ("catch-deep", "open", 2)
+    assert reviewed("fault", "delete", str(step["id"]), "--yes").code == 0
+    assert reviewed("fault", "steps", INES, "--json").json["steps"] == []
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("review", "list"),
+        ("review", "delete", "999", "--yes"),
+        ("review", "edit", "x"),
+        ("event", "list", "Nobody"),
+        ("event", "delete", "1.5", "--yes"),
+        ("event", "edit"),
+        ("event", INES),
+        ("load", "delete", "-1", "--yes"),
+        ("fault", "steps"),
+        ("cue", INES, "delete", "999", "--yes"),
+    ],
+)
+def test_what_is_not_there_is_an_error_in_one_line(reviewed: Cli, words: tuple[str, ...]) -> None:
+    ran = reviewed(*words)
+    assert ran.code == 2
+    assert ran.out == ""
+    assert ran.err.count("\n") == 1
