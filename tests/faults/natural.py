@@ -7,7 +7,8 @@ import datetime as dt
 import numpy as np
 
 from tracker.faults.hinge import Levels
-from tracker.trend.observations import DAYS_PER_MONTH, Floats
+from tracker.records.units import DAYS_PER_MONTH
+from tracker.trend.observations import Floats
 
 FIRST = dt.date(2025, 1, 6)
 LABELS = ((0.35, 0.6, 0.35), (0.5, 0.0, 0.06), (0.15, -0.5, 0.35))

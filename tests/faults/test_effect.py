@@ -12,8 +12,9 @@ from tracker.faults.changes import Change
 from tracker.faults.effect import Effect, effect_of
 from tracker.faults.hinge import Levels
 from tracker.faults.matching import Pools
+from tracker.records.units import DAYS_PER_MONTH
 from tracker.trend.analyse import analyse
-from tracker.trend.observations import DAYS_PER_MONTH, observations_from_lists
+from tracker.trend.observations import observations_from_lists
 from tracker.trend.priors import Priors
 
 FAR = dt.date(2030, 1, 1)

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from tracker.faults.hinge import LAG_MONTHS, Levels, before, hinge
-from tracker.trend.observations import DAYS_PER_MONTH, Floats
+from tracker.records.units import DAYS_PER_MONTH
+from tracker.trend.observations import Floats
 
 DATE = dt.date(2026, 1, 5)
 DAYS = DATE.toordinal() + np.arange(-20, 18) * 7.0

@@ -11,7 +11,8 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from tracker.trend.observations import DAYS_PER_MONTH, Observations, observations_from_lists
+from tracker.records.units import DAYS_PER_MONTH
+from tracker.trend.observations import Observations, observations_from_lists
 
 Floats = NDArray[np.float64]
 STILL = 0.2
@@ -119,7 +120,7 @@ def season(rng: np.random.Generator, style: Style) -> Season:
     offset = np.zeros(dates.size)
     if style.joint:
         dates, kind, offset = _kinds(rng, dates)
-    y = level[dates] + offset + _errors(rng, style, dates, noise)
+    y = level[dates] + offset + errors_of(rng, style, dates, noise)
     return Season(
         dates / DAYS_PER_MONTH, y, kind, rate[: dates[-1] + 1], noise, _stretches(rate[: dates[-1] + 1])
     )
@@ -194,7 +195,7 @@ def _kinds(
     return dates, kind.astype(np.int64), DESIGN[kind] @ own
 
 
-def _errors(rng: np.random.Generator, style: Style, dates: NDArray[np.int64], noise: float) -> Floats:
+def errors_of(rng: np.random.Generator, style: Style, dates: NDArray[np.int64], noise: float) -> Floats:
     """Return the errors of the tests: normal, t with 4 df or one-sided slow days, a third each."""
     day, inverse = np.unique(dates, return_inverse=True)
     shared = np.zeros(day.size)

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tracker.trend.observations import DAYS_PER_MONTH, Floats
+from tracker.records.units import DAYS_PER_MONTH
+from tracker.trend.observations import Floats
 
 LAG_MONTHS = 0.7
 """Three weeks to get used to it before a change can show (METHODS: two to four)."""

@@ -10,7 +10,7 @@ import numpy as np
 
 from tracker.faults.changes import Change
 from tracker.faults.hinge import AFTER_MONTHS, BEFORE_MONTHS, Before, Hinge, Levels, before, hinge
-from tracker.trend.observations import DAYS_PER_MONTH
+from tracker.records.units import DAYS_PER_MONTH
 
 COMPARED_EACH = 3
 """At most so many compared swimmers for each changed one."""

@@ -19,7 +19,7 @@ from tracker.errors import TooFewError
 from tracker.faults.effect import LEAST_CASES, Effect, pooled
 from tracker.faults.hinge import LAG_MONTHS, Hinge, Levels, contrasts, hinge
 from tracker.records.swimmer import Choice
-from tracker.trend.observations import DAYS_PER_MONTH
+from tracker.records.units import DAYS_PER_MONTH
 
 WEEKS_APART = 12
 WEEKS_BEFORE = 26

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from tracker.records.swim import Swim
+from tracker.records.units import DAYS_PER_MONTH
 from tracker.verdict.verdict import FlatStretch
 
 Witness = Literal["effort rising", "strokes longer", "both flat", "not clear", "too few"]
@@ -24,7 +25,6 @@ LEAST_SWIMS = 6
 CLEAR_PCT = 2.0
 """Change over the stretch, percent, from which a direction is named: products of rate and length agree
 with speed within 2 to 3 % only (spread between published pairs)."""
-_MONTH_DAYS = 30.4375
 
 
 class Stroked(NamedTuple):
@@ -88,7 +88,7 @@ def _comparable(swims: Sequence[Stroked], by: str) -> list[tuple[float, float]]:
         return []
     common = Counter(s.conditions for s, _ in known).most_common(1)[0][0]
     return [
-        (s.date.toordinal() / _MONTH_DAYS, 100 * math.log(value))
+        (s.date.toordinal() / DAYS_PER_MONTH, 100 * math.log(value))
         for s, value in known
         if s.conditions == common
     ]
@@ -108,7 +108,7 @@ def _reading(
     slope = sum((t - mean_t) * (y - mean_y) for t, y in points) / along
     rest = sum((y - mean_y - slope * (t - mean_t)) ** 2 for t, y in points)
     error = math.sqrt(rest / (count - 2) / along)
-    months = (stretch.end - stretch.start).days / _MONTH_DAYS
+    months = (stretch.end - stretch.start).days / DAYS_PER_MONTH
     wide = float(stdtrit(count - 2, 0.95)) * error * months
     change = slope * months
     return StrokeReading(

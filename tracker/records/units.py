@@ -7,6 +7,9 @@ from __future__ import annotations
 
 import re
 
+DAYS_PER_MONTH = 30.4375
+"""A twelfth of 365.25 days."""
+
 YARD_M = 0.9144
 """Metres in a yard, exact (international yard and pound agreement, 1959)."""
 

@@ -9,10 +9,9 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from tracker.records.units import DAYS_PER_MONTH
 from tracker.series.kinds import Reference, kinds_of
 from tracker.series.rows import Rows
-
-DAYS_PER_MONTH = 30.4375
 
 
 @dataclass(frozen=True)

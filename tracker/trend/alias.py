@@ -13,10 +13,11 @@ from dataclasses import replace
 
 import numpy as np
 
+from tracker.records.units import DAYS_PER_MONTH
 from tracker.trend.answer import Answer
 from tracker.trend.observations import Bools, Floats, Ints, Observations
 
-NEAR = 6 * 7 / 30.4375
+NEAR = 6 * 7 / DAYS_PER_MONTH
 """Months before and after the onset whose tests are compared."""
 SWITCHED = 0.5
 """Change of a feature's share among them that counts as a switch."""

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tracker.records.units import DAYS_PER_MONTH
 from tracker.trend.analyse import analyse
 from tracker.trend.batch import Effort
 from tracker.trend.mixture import SHIFTS, SLOW, WIDTHS
@@ -18,8 +19,8 @@ from tracker.trend.observations import Floats, Ints, Observations
 from tracker.trend.priors import FLAT, Priors
 
 CUTS = (0.70, 0.75, 0.80, 0.85, 0.90, 0.95)
-FIRST_LOOK_TESTS, FIRST_LOOK_MONTHS = 8, 10 * 7 / 30.4375
-LOOK = 7 / 30.4375
+FIRST_LOOK_TESTS, FIRST_LOOK_MONTHS = 8, 10 * 7 / DAYS_PER_MONTH
+LOOK = 7 / DAYS_PER_MONTH
 EFFORT = Effort(coarse=16, fine=24)
 
 

@@ -14,8 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from tracker.errors import UsageError
-
-DAYS_PER_MONTH = 30.4375
+from tracker.records.units import DAYS_PER_MONTH as DAYS_PER_MONTH
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -12,13 +12,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tracker.records.units import DAYS_PER_MONTH
 from tracker.trend.answer import Answer
 from tracker.trend.observations import Floats, Ints, Observations
 from tracker.trend.posterior import classes
 
 LONGEST = 12.0
 """Months beyond which "not within a year" is the answer."""
-USUAL_GAP = 7 / 30.4375
+USUAL_GAP = 7 / DAYS_PER_MONTH
 RECENT = 9
 """Test days from which the present rhythm is read."""
 NODES, NODE_WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
@@ -64,7 +65,7 @@ def until_told(
     """
     size = len(answer)
     step = np.broadcast_to(np.asarray(rhythm(observations) if gap is None else gap, float), (size,))
-    step = np.maximum(step, 1.0 / 30.4375)
+    step = np.maximum(step, 1.0 / DAYS_PER_MONTH)
     most = int(np.ceil(LONGEST / step.min()))
     mean, variance = answer.today[:, 1], answer.today[:, 3]
     tests, months = np.full(size, -1), np.full(size, np.nan)
@@ -128,6 +129,6 @@ def soonest(
 ) -> tuple[tuple[str, Outlook], ...]:
     """Return for each of the usual rhythms how long until a verdict would take."""
     return tuple(
-        (name, until_told(observations, answer, gap=days / 30.4375, cut=cut, chance=chance))
+        (name, until_told(observations, answer, gap=days / DAYS_PER_MONTH, cut=cut, chance=chance))
         for name, days in RHYTHMS
     )

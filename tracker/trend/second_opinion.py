@@ -11,8 +11,9 @@ from warnings import catch_warnings, simplefilter
 
 import numpy as np
 
+from tracker.records.units import DAYS_PER_MONTH
 from tracker.trend.answer import Answer
-from tracker.trend.observations import DAYS_PER_MONTH, Floats, Observations
+from tracker.trend.observations import Floats, Observations
 from tracker.trend.priors import FLAT
 
 Z90 = 1.645

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from tracker.records.units import DAYS_PER_MONTH
 from tracker.trend.answer import Line, Stretch
 from tracker.trend.grid import Grid, cells
 from tracker.trend.observations import Bools, Floats
@@ -14,7 +15,7 @@ LIKELY = 0.25
 """A stretch runs where the rate is inside the band with at least this probability ..."""
 SURE = 0.35
 """... and somewhere with this one."""
-SHORTEST = 6 * 7 / 30.4375
+SHORTEST = 6 * 7 / DAYS_PER_MONTH
 """Months: shorter stretches are not reported."""
 BEFORE_RECORD = 0.05
 """Probability of a beginning before the first test from which on the low end of the start is left open."""

@@ -9,7 +9,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tracker.series.comparable import DAYS_PER_MONTH, Series
+from tracker.records.units import DAYS_PER_MONTH
+from tracker.series.comparable import Series
 from tracker.trend.answer import Answer
 from tracker.trend.forecast import chance_of, forecast
 from tracker.verdict.chart import jumped, pace_at

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tracker.records.units import DAYS_PER_MONTH
 from tracker.series.comparable import Series
 from tracker.series.rows import day_date
 from tracker.settings import Settings
@@ -112,7 +113,7 @@ def _rhythms(case: Case, settings: Settings) -> tuple[Rhythm, ...]:
 def _repeats(series: Series) -> Reliability | None:
     """Return the noise from pairs of neighbouring tests of one kind, each test used once."""
     months, level, kind = series.months[0], series.level[0], series.kind[0]
-    days = np.round(months * 30.4375)
+    days = np.round(months * DAYS_PER_MONTH)
     first: list[float] = []
     second: list[float] = []
     for one in np.unique(kind):

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tracker.series.comparable import DAYS_PER_MONTH, Series
+from tracker.records.units import DAYS_PER_MONTH
+from tracker.series.comparable import Series
 from tracker.series.rows import day_date
 from tracker.settings import Settings
 from tracker.trend.alias import HIDDEN

@@ -20,11 +20,11 @@ from tracker.output.roster_words import month_sentence
 from tracker.output.wording import NO_ADVICE
 from tracker.pipeline import RosterLine
 from tracker.records.text import clean_line
+from tracker.records.units import DAYS_PER_MONTH
 from tracker.verdict.verdict import Verdict, Word
 
 MOST_ROWS: Final = 16
 MOST_NAMES: Final = 12
-DAYS_A_MONTH: Final = 30.4375
 
 
 @dataclass(frozen=True)
@@ -106,7 +106,7 @@ def _plateaus(roster: RosterMonth) -> tuple[Block, ...]:
         (
             clean_line(line.swimmer),
             _since(verdict, roster.as_of),
-            f"{(verdict.last - verdict.since).days / DAYS_A_MONTH:.0f} months",
+            f"{(verdict.last - verdict.since).days / DAYS_PER_MONTH:.0f} months",
             sure(verdict.p_flat),
             _left(line, roster.names),
         )
