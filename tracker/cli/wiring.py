@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import os
+import re
 import sys
 from argparse import Namespace
 from collections.abc import Mapping
@@ -192,7 +193,7 @@ def wire(args: Namespace, environ: Mapping[str, str] | None = None) -> Context:
         color=not (
             getattr(args, "no_color", False) or environ.get("NO_COLOR") or environ.get("TERM") == "dumb"
         ),
-        warnings=warnings,
+        warnings=(*warnings, *_shown_secret(flag)),
     )
 
 
@@ -216,6 +217,16 @@ def _path(text: str, where: str) -> str:
     if not text.strip() or "\0" in text:
         raise UsageError(f"{where}: no path or URL is given")
     return text
+
+
+def _shown_secret(address: str | None) -> tuple[str, ...]:
+    """Return a warning where a password stands on the command line."""
+    if address is None or not re.search(r"://[^/@]*:[^/@]+@", address):
+        return ()
+    return (
+        "others on this machine can read the password given with --db in the list of processes; "
+        "put it in ~/.pgpass, PGPASSWORD or SLACKWATER_DB",
+    )
 
 
 def _user_name(environ: Mapping[str, str]) -> str:
