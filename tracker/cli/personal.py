@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from tracker.usecases.erase_swimmer import Erased, Folders
 
 _AGE = re.compile(r"(\d{1,5})([dmy])", re.ASCII)
+_LONGEST = 100_000
+"""Days; more than anybody's record."""
 _DAYS = {"d": 1.0, "m": 30.4375, "y": 365.25}
 
 
@@ -183,14 +185,19 @@ def _json(done: Erased) -> dict[str, object]:
     }
 
 
+def _age(text: str) -> dt.timedelta:
+    match = _AGE.fullmatch(text.strip().lower())
+    days = round(int(match[1]) * _DAYS[match[2]]) if match else 0
+    if not 0 < days < _LONGEST:
+        raise UsageError(f"--older-than: {text!r} is no age; write it as 90d, 18m or 3y")
+    return dt.timedelta(days=days)
+
+
 def run_retention(args: Namespace, ctx: Context) -> int:
     """List the inactive, longest first."""
     from tracker.usecases.list_inactive import list_inactive
 
-    match = _AGE.fullmatch(args.older_than.strip().lower())
-    if match is None or not int(match[1]):
-        raise UsageError(f"--older-than: {args.older_than!r} is no age; write it as 90d, 18m or 3y")
-    age = dt.timedelta(days=round(int(match[1]) * _DAYS[match[2]]))
+    age = _age(args.older_than)
     found = list_inactive(ctx.store_to_read, as_of=ctx.as_of, older_than=age)
     if ctx.json:
         lines = [
