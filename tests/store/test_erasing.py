@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import base64
+import contextlib
 import datetime as dt
 import sqlite3
+import tempfile
 import zlib
 from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from tracker.errors import UnknownNameError
+from tracker.errors import UnknownNameError, UsageError
 from tracker.records.event import Event, Load
 from tracker.records.fault import FaultStep
 from tracker.records.review import ReviewItem
@@ -22,6 +26,7 @@ from tracker.store.database import Store
 from tracker.store.erasing import apply_tombstones, erase, look_up, tombstones, wipe
 from tracker.store.history import unpacked
 from tracker.store.tables import METADATA
+from tracker.store.writing import Writer
 
 DAY = dt.date(2026, 5, 4)
 GONE, STAYS = "Zoë Kvist", "Bo Dahl"
@@ -100,15 +105,19 @@ def content(store: Store) -> list[str]:
         return [str(unpacked(one)) for one in found]
 
 
-def rows_of_others(store: Store) -> dict[str, list[tuple[Any, ...]]]:
-    """Return every row of every record table that does not name the erased swimmer."""
-    others = {}
+def rows_of(store: Store, label: str | None) -> dict[str, list[tuple[Any, ...]]]:
+    """Return every row that names a swimmer, by table."""
     with store.read() as reader:
-        for table in METADATA.sorted_tables:
-            if "swimmer" in table.columns and not table.name.startswith("history_"):
-                rows = reader.connection.execute(table.select().order_by(table.c.id)).all()
-                others[table.name] = [tuple(row) for row in rows if STAYS in row]
-    return others
+        return {
+            table.name: [
+                tuple(row)
+                for row in reader.connection.execute(
+                    table.select().where(table.c.swimmer == label).order_by(table.c.id)
+                )
+            ]
+            for table in METADATA.sorted_tables
+            if "swimmer" in table.columns and not table.name.startswith("history_")
+        }
 
 
 def test_nothing_of_an_erased_swimmer_is_left_in_any_encoding(store: Store, now: dt.datetime) -> None:
@@ -116,7 +125,7 @@ def test_nothing_of_an_erased_swimmer_is_left_in_any_encoding(store: Store, now:
     fill(store, now)
     assert store.file is not None
     assert hits(store.file.parent, GONE), "the search finds what is there"
-    before = rows_of_others(store)
+    before = rows_of(store, STAYS)
     found = erase(store, GONE, DAY)
     assert wipe(store)
     assert found.rows["swim"] == 1
@@ -124,7 +133,7 @@ def test_nothing_of_an_erased_swimmer_is_left_in_any_encoding(store: Store, now:
     assert naming == set(found.rows), "every table that names a swimmer is emptied"
     assert hits(store.file.parent, GONE, "Zoë Holm") == []
     assert not any("Zo" in text for text in content(store))
-    assert rows_of_others(store) == before
+    assert rows_of(store, STAYS) == before
 
 
 def test_undo_still_takes_back_what_others_did(store: Store, now: dt.datetime) -> None:
@@ -251,3 +260,86 @@ def test_traces_are_owned_up_to_while_somebody_holds_an_older_state(
 
 def test_the_searcher_itself_reads_compressed_pages() -> None:
     assert unpacked(zlib.compress(b'["Zo"]')) == ["Zo"]
+
+
+STEPS = st.lists(
+    st.tuples(
+        st.sampled_from(["swim", "swim", "both", "note", "rename", "remove", "undo", "undo", "redo"]),
+        st.sampled_from(["a", "b"]),
+        st.integers(0, 9),
+    ),
+    max_size=25,
+)
+
+
+def walk(store: Store, steps: list[tuple[str, str, int]], now: dt.datetime) -> dict[str, str]:
+    """Do random things to two swimmers; return their labels at the end, by row."""
+    rows = {}
+    for key, label in (("a", GONE), ("b", STAYS)):
+        with store.write(who="Maud", what=f"add {label}", at=now) as writer:
+            rows[key] = writer.add([Swimmer(swimmer=label)])[0]
+    for what, key, number in steps:
+        try:
+            if what in {"undo", "redo"}:
+                store.undo(at=now) if what == "undo" else store.redo(at=now)
+                continue
+            with store.write(who="Maud", what=what, at=now) as writer:
+                one_step(writer, what, rows, key, number)
+        except (UsageError, UnknownNameError):
+            continue
+    with store.read() as reader:
+        return {
+            key: kept.record.swimmer for key in rows for kept in reader.all(Swimmer) if kept.id == rows[key]
+        }
+
+
+def one_step(writer: Writer, what: str, rows: dict[str, int], key: str, number: int) -> None:
+    label = writer.one(Swimmer, rows[key]).record.swimmer
+    if what == "swim":
+        writer.add([Swim(date=DAY, swimmer=label, test="t200", distance_m=200, time_s=190.0 + number)])
+    elif what == "both":
+        labels = [writer.one(Swimmer, row).record.swimmer for row in rows.values()]
+        writer.add([Load(week=DAY, swimmer=one, sessions=number) for one in labels])
+    elif what == "note":
+        writer.change(Swimmer, rows[key], note=f"note {number} of {label}")
+    elif what == "rename":
+        writer.change(Swimmer, rows[key], swimmer=f"{GONE if key == 'a' else STAYS} {number}")
+    else:
+        found = writer.all(Swim, swimmer=label)
+        if found:
+            writer.remove(Swim, found[number % len(found)].id)
+
+
+@settings(max_examples=25, deadline=None, derandomize=True)
+@given(steps=STEPS)
+def test_after_any_history_an_erased_swimmer_is_gone_and_undo_goes_on(
+    steps: list[tuple[str, str, int]],
+) -> None:
+    """INPUTS 3: erased means erased, and any sequence of edits is reversible."""
+    now = dt.datetime(2026, 6, 30, 12, tzinfo=dt.UTC)
+    with tempfile.TemporaryDirectory() as folder:
+        store = Store.open(Path(folder) / "slackwater.db")
+        labels = walk(store, steps, now)
+        if "a" not in labels:
+            store.close()
+            return
+        before = rows_of(store, labels.get("b"))
+        erase(store, labels["a"], DAY)
+        assert wipe(store)
+        assert hits(Path(folder), GONE) == []
+        assert not any("Zo" in text for text in content(store))
+        assert rows_of(store, labels.get("b")) == before
+        taken_back = 0
+        with contextlib.suppress(UsageError):
+            while store.undo(at=now):
+                taken_back += 1
+        with store.read() as reader:
+            assert reader.labels(archived=True) == []
+            assert reader.all(Swim) == []
+            assert reader.all(Load) == []
+        for _ in range(taken_back):
+            store.redo(at=now)
+        assert [(row[3:]) for row in rows_of(store, labels.get("b"))["swim"]] == [
+            (row[3:]) for row in before["swim"]
+        ]
+        store.close()
