@@ -23,6 +23,8 @@ from tracker.verdict.judge import Taught, teach
 
 METHOD = 1
 """Raised whenever learning changes, so that nothing learned by an older way is used."""
+_SHAPE = [field.name for field in dataclasses.fields(Priors)]
+"""What a kept fact holds; one of another shape is not read."""
 PLAIN = Reference("400 m", "SCM", "")
 """What offsets are relative to before there is a roster."""
 
@@ -33,7 +35,7 @@ def roster_teaching(store: Store, *, as_of: dt.date, settings: Settings) -> Taug
     name = f"taught by {first.isoformat()}"
     with store.read() as reader:
         prints = [reader.fingerprint(kind, first) for kind in (Swim, Event)]
-        basis = json.dumps([METHOD, first.isoformat(), dataclasses.astuple(settings), prints])
+        basis = json.dumps([METHOD, _SHAPE, first.isoformat(), dataclasses.astuple(settings), prints])
         kept = reader.fact(name)
         found = None if kept is None else json.loads(kept)
         if found is not None and found["basis"] == basis:

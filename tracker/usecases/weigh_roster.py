@@ -28,6 +28,8 @@ from tracker.usecases.roster_teaching import roster_teaching
 
 METHOD = 1
 """Raised whenever the weighing changes, so that nothing weighed by an older way is used."""
+_SHAPE = [field.name for kind in (Roster, Odds, Effect, Estimate) for field in dataclasses.fields(kind)]
+"""What a kept fact holds; one of another shape is not read."""
 _BASIS = (Swim, Event, FaultStep, ReviewItem, Work, Choice)
 
 
@@ -38,7 +40,7 @@ def weigh_roster(store: Store, *, as_of: dt.date, settings: Settings) -> Mapping
     name = f"weighed by {first.isoformat()}"
     with store.read() as reader:
         prints = [reader.fingerprint(kind, first) for kind in _BASIS]
-        basis = json.dumps([METHOD, first.isoformat(), dataclasses.astuple(settings), prints])
+        basis = json.dumps([METHOD, _SHAPE, first.isoformat(), dataclasses.astuple(settings), prints])
         kept = reader.fact(name)
         found = None if kept is None else json.loads(kept)
         if found is not None and found["basis"] == basis:
