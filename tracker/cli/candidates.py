@@ -64,6 +64,8 @@ def _after(parser: Parser, words: Sequence[str], typed: str, ctx: Context) -> li
     argument = arguments[len(standing)] if len(standing) < len(arguments) else last
     if argument is last and len(standing) >= len(arguments) and last.nargs not in {"*", "+"}:
         return []
+    if len(standing) == 1 and not parser.verbs() and words[standing[0]] in {"list", "steps"}:
+        return _faults(ctx) if argument.metavar == "STEP" and words[standing[0]] == "list" else _names(ctx)
     return list(parser.verbs()) if argument.metavar == "VERB" else _values(argument, ctx)
 
 
