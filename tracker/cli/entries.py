@@ -10,7 +10,7 @@ from tracker.entry.times import parse_whole
 from tracker.errors import DecisionNeededError, UsageError
 
 if TYPE_CHECKING:
-    from tracker.store.reading import Kept
+    from tracker.records.kept import Kept
 
 Cells = Callable[[Any], Sequence[str]]
 """A record's cells in a table."""

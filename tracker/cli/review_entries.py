@@ -19,8 +19,8 @@ from tracker.errors import UsageError
 from tracker.records.units import plain_number
 
 if TYPE_CHECKING:
+    from tracker.records.kept import Kept
     from tracker.records.review import ReviewItem
-    from tracker.store.reading import Kept
     from tracker.usecases.edit_review import Look
 
 VERBS = ("list", "edit", "delete")

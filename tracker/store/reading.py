@@ -6,16 +6,18 @@ import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, Generic, TypeVar, cast
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from sqlalchemy import ColumnElement, Connection, Select, Table, func, literal, select
 
 from tracker.errors import UnknownNameError
 from tracker.records.base import Record
+from tracker.records.kept import Kept
 from tracker.records.swimmer import Swimmer
 from tracker.records.text import name_key
-from tracker.store.engine import days
+from tracker.store.engine import days, is_file
 from tracker.store.facts import fact, fingerprint, fingerprints
+from tracker.store.server import current_login
 from tracker.store.sharing import sees_everything
 from tracker.store.tables import DATE_OF, FIELDS, METADATA, TABLES
 
@@ -27,15 +29,6 @@ R = TypeVar("R", bound=Record)
 PEOPLE = TABLES[Swimmer]
 _NOTHING = 9e999
 """Stands for NULL on its way into a float column; no stored number is infinite."""
-
-
-@dataclass(frozen=True)
-class Kept(Generic[R]):
-    """A record with its row's number and version."""
-
-    id: int
-    version: int
-    record: R
 
 
 @dataclass(frozen=True)
@@ -73,7 +66,10 @@ class Reader:
         self._prints = {} if prints is None else prints
 
     def all(self, kind: type[R], /, **equal: Any) -> list[Kept[R]]:  # noqa: ANN401 - any column's value
-        """Return the records of a kind, by date and number; `equal` keeps those with these values."""
+        """Return the records of a kind, by date and number; `equal` keeps those with these values.
+
+        A tuple stands for any of its values.
+        """
         table = TABLES[kind]
         query = _where(select(table), table, equal).order_by(table.c[DATE_OF[kind]], table.c.id)
         return [kept(kind, row) for row in self.connection.execute(query).mappings()]
@@ -203,6 +199,11 @@ class Reader:
         """Whether nobody is hidden from who reads: always in a file, on a server by their login."""
         return sees_everything(self.connection)
 
+    @property
+    def login(self) -> str:
+        """As whom a server sees who reads; empty for a file."""
+        return "" if is_file(self.connection) else current_login(self.connection)
+
     def fact(self, name: str) -> str | None:
         """Return a fact kept outside the record; None if there is none."""
         return fact(self.connection, name)
@@ -262,7 +263,11 @@ def _people(which: ColumnElement[bool]) -> Select[Any]:
 
 def _where(query: Select[Any], table: Table, equal: dict[str, Any]) -> Select[Any]:
     for name, value in equal.items():
-        query = query.where(table.c[name].is_(None) if value is None else table.c[name] == value)
+        column = table.c[name]
+        if isinstance(value, tuple):
+            query = query.where(column.in_(value))
+        else:
+            query = query.where(column.is_(None) if value is None else column == value)
     return query
 
 

@@ -13,12 +13,13 @@ from sqlalchemy import Connection, delete, select, update
 
 from tracker.errors import EntryError, Problem, StaleError, UnknownNameError
 from tracker.records.base import Record
+from tracker.records.kept import Kept
 from tracker.records.swimmer import Swimmer
 from tracker.records.text import clean_line
 from tracker.store import history
 from tracker.store.bulk import Bulk
 from tracker.store.engine import reserve_ids
-from tracker.store.reading import Kept, Reader, kept
+from tracker.store.reading import Reader, kept
 from tracker.store.seal import sealed
 from tracker.store.tables import FIELDS, TABLES
 

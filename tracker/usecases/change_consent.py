@@ -11,10 +11,11 @@ from tracker.entry.dates import checked_past, parse_date
 from tracker.entry.forms import read_record
 from tracker.errors import EntryError, Problem, UsageError
 from tracker.records.consent import Standing, latest, standing
+from tracker.records.kept import Kept
 from tracker.records.swimmer import Consent, Swimmer
 from tracker.records.text import clean_line
 from tracker.store.database import Store
-from tracker.store.reading import Kept, Reader
+from tracker.store.reading import Reader
 
 PURPOSES: Final = ("record", "pages", "clips")
 ADULT: Final = 18

@@ -10,11 +10,12 @@ from tracker.entry.forms import read_record
 from tracker.errors import EntryError, Problem, UnknownNameError, UsageError
 from tracker.records.catalogue import Fault, fault
 from tracker.records.fault import OwnFault
+from tracker.records.kept import Kept
 from tracker.records.swimmer import Swimmer
 from tracker.records.text import clean_line, name_key
 from tracker.records.work import Work
 from tracker.store.database import Store
-from tracker.store.reading import Kept, Reader
+from tracker.store.reading import Reader
 from tracker.usecases.change_consent import check_may_record
 
 

@@ -9,10 +9,10 @@ from typing import Any, Final
 from tracker.records.base import Record
 from tracker.records.event import Event, Load
 from tracker.records.fault import FaultStep
+from tracker.records.kept import Kept
 from tracker.records.review import ReviewItem
 from tracker.records.work import Work
 from tracker.store.database import Store
-from tracker.store.reading import Kept
 
 CALLED: Final[Mapping[type[Record], str]] = {
     Event: "event",

@@ -7,9 +7,9 @@ from collections.abc import Mapping
 
 from tracker.entry.forms import changed_record, changes_between
 from tracker.records.event import Event
+from tracker.records.kept import Kept
 from tracker.settings import Settings
 from tracker.store.database import Store
-from tracker.store.reading import Kept
 from tracker.usecases.log_event import check_event
 
 

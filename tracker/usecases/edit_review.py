@@ -11,9 +11,10 @@ from tracker.entry.forms import changed_record, changes_between
 from tracker.errors import EntryError, Problem, UsageError
 from tracker.records.catalogue import measure
 from tracker.records.fault import FaultStep
+from tracker.records.kept import Kept
 from tracker.records.review import ReviewItem
 from tracker.store.database import Store
-from tracker.store.reading import Kept, Reader
+from tracker.store.reading import Reader
 
 SHARED = ("date", "reviewer", "clip")
 """Fields that the items of one look have in common."""

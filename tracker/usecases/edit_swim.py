@@ -11,11 +11,12 @@ from tracker.entry.dates import checked_past
 from tracker.entry.forms import changed_record, changes_between
 from tracker.entry.swim_form import edited_swim
 from tracker.errors import EntryError, Problem, UsageError
+from tracker.records.kept import Kept
 from tracker.records.plausibility import Doubt, doubts
 from tracker.records.swim import Swim
 from tracker.settings import Settings
 from tracker.store.database import Store
-from tracker.store.reading import Kept, Reader
+from tracker.store.reading import Reader
 from tracker.usecases.log_test import ImplausibleError
 
 FoundSwim = Kept[Swim]

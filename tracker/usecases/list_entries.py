@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any, TypeVar
 
 from tracker.records.base import Record
+from tracker.records.kept import Kept
 from tracker.store.database import Store
-from tracker.store.reading import Kept
 
 R = TypeVar("R", bound=Record)
 

@@ -6,11 +6,11 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from tracker.records.kept import Kept
 from tracker.records.plausibility import Doubt, counts, doubts
 from tracker.records.swim import Swim
 from tracker.settings import Settings
 from tracker.store.database import Store
-from tracker.store.reading import Kept
 
 
 @dataclass(frozen=True)

@@ -20,13 +20,14 @@ from tracker.output.pages.typeset import Paper
 from tracker.output.whole_files import whole_file
 from tracker.records.event import Event
 from tracker.records.fault import FaultStep
+from tracker.records.kept import Kept
 from tracker.records.review import ReviewItem
 from tracker.records.swim import Swim
 from tracker.records.swimmer import Consent, Swimmer
 from tracker.records.work import Work
 from tracker.settings import Settings
 from tracker.store.database import Store
-from tracker.store.reading import Kept, Reader
+from tracker.store.reading import Reader
 from tracker.usecases.propose_next import graded_line, step_of
 from tracker.usecases.read_evidence import RosterRecord, evidence_of
 from tracker.usecases.roster_teaching import roster_teaching

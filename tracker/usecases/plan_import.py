@@ -17,12 +17,13 @@ from tracker.records.base import Record
 from tracker.records.catalogue import catalogue
 from tracker.records.consent import standing
 from tracker.records.fault import OwnFault
+from tracker.records.kept import Kept
 from tracker.records.likeness import look_of
 from tracker.records.swim import Swim
 from tracker.records.swim_test import SwimTest
 from tracker.records.swimmer import Consent, Swimmer
 from tracker.settings import Settings
-from tracker.store.reading import Kept, Reader
+from tracker.store.reading import Reader
 from tracker.usecases.doubt_swims import DoubtfulSwim, doubtful_swims
 from tracker.usecases.weigh_rows import Surroundings, rules_for
 

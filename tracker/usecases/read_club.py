@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TypeVar
 
 from tracker.faults.evidence import Roster
@@ -25,27 +25,28 @@ def read_club(
     *,
     group: str | None = None,
     swimmer: str | None = None,
+    among: Sequence[str] | None = None,
     weighed: Mapping[str, Roster] | None = None,
-    swims: bool = True,
 ) -> Club:
-    """Return the record of all active swimmers, of a group, or of one swimmer (also an archived one).
+    """Return the record of all active swimmers, of a group, of some, or of one (also an archived one).
 
     Parameters
     ----------
+    among
+        Labels of those to read.
     weighed
         What the whole roster says of each fault, by which links are graded; None grades by time alone.
-    swims
-        False leaves the swims out, for those who read them in parts.
     """
     if swimmer is not None:
-        people = [kept.record for kept in reader.all(Swimmer, swimmer=swimmer)]
-    else:
-        people = [kept.record for kept in reader.all(Swimmer, archived=None)]
-        people = [person for person in people if group in {None, person.group}]
+        among = (swimmer,)
+    whose = {} if among is None else {"swimmer": tuple(among)}
+    active = {} if swimmer is not None else {"archived": None}
+    people = [kept.record for kept in reader.all(Swimmer, **whose, **active)]
+    people = [person for person in people if group in {None, person.group}]
     wanted = {person.swimmer for person in people}
 
     def grouped(kind: type[R]) -> dict[str, list[R]]:
-        kept = reader.all(kind) if swimmer is None else reader.all(kind, swimmer=swimmer)
+        kept = reader.all(kind, **whose)
         groups: dict[str, list[R]] = by_swimmer(one.record for one in kept)
         return {name: records for name, records in groups.items() if name in wanted}
 
@@ -58,8 +59,7 @@ def read_club(
             Swim,
             COLUMNS,
             group=group,
-            swimmer=swimmer,
-            among=None if swims else (),
+            among=among,
             archived=swimmer is not None,
         ),
         steps=grouped(FaultStep),

@@ -38,6 +38,7 @@ def evidence_of(  # noqa: PLR0913 - what was learned before, and whom it is abou
     settings: Settings,
     weighed: Mapping[str, Roster] | None = None,
     name: str | None = None,
+    among: Sequence[str] | None = None,
     group: str | None = None,
 ) -> RosterRecord:
     """Return the record out of an open snapshot, of everybody, of one swimmer or of one group.
@@ -53,7 +54,7 @@ def evidence_of(  # noqa: PLR0913 - what was learned before, and whom it is abou
         If nobody is called `name`.
     """
     label = None if name is None else reader.swimmer(name).record.swimmer
-    club = read_club(reader, group=group, swimmer=label, weighed=weighed)
+    club = read_club(reader, group=group, swimmer=label, among=among, weighed=weighed)
     work: dict[str, list[Work]] = by_swimmer(kept.record for kept in reader.all(Work))
     own = [kept.record for kept in reader.all(OwnFault)]
     lines = {line.swimmer: line for line in roster(club, settings, as_of=as_of, taught=taught, detail=True)}

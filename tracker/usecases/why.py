@@ -10,13 +10,13 @@ from tracker.pipeline import RosterLine, roster
 from tracker.records.catalogue import full_catalogue
 from tracker.records.event import Event, Load
 from tracker.records.fault import FaultStep, OwnFault
+from tracker.records.kept import Kept
 from tracker.records.review import ReviewItem
 from tracker.records.swim import Swim
 from tracker.records.swimmer import Choice, Consent, Swimmer
 from tracker.records.work import Work
 from tracker.settings import Settings
 from tracker.store.database import Store
-from tracker.store.reading import Kept
 from tracker.usecases.grade_link import OwnRecord, grade_link
 from tracker.usecases.read_club import read_club
 from tracker.usecases.roster_teaching import roster_teaching
