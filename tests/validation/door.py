@@ -1,0 +1,125 @@
+"""The door that a user has: rows to priors, answer and verdict; and what would be said at many looks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tests.simulate.seasons import DESIGN, Season
+from tests.validation.tally import Floats
+from tracker.records.units import DAYS_PER_MONTH
+from tracker.series.comparable import comparable_series
+from tracker.series.rows import Rows, sorted_rows
+from tracker.settings import DEFAULT
+from tracker.trend.analyse import analyse
+from tracker.trend.observations import Observations
+from tracker.trend.priors import Priors
+from tracker.verdict.judge import Case, Taught, examine, observed, teach
+
+Ints = NDArray[np.int64]
+FIRST_DAY = 12_000
+SPAN = DEFAULT.min_weeks * 7 / DAYS_PER_MONTH
+"""Months of record that a verdict needs."""
+PORTION = 4096
+
+
+def rows_of(swimmers: list[Season]) -> Rows:
+    """Return the swimmers' tests as the rows that a roster's files become; 90 s per 100 m is level 0."""
+    size = np.array([s.t.size for s in swimmers])
+    names = np.repeat(np.array([f"s{i:05d}" for i in range(len(swimmers))], object), size)
+    months, level = np.concatenate([s.t for s in swimmers]), np.concatenate([s.y for s in swimmers])
+    made_of = DESIGN[np.concatenate([s.kind for s in swimmers])].astype(int)
+    kinds = tuple(
+        np.array(pair, object)[made_of[:, i]]
+        for i, pair in enumerate((("400 m", "200 m"), ("SCM", "LCM"), ("", "wetsuit")))
+    )
+    day = FIRST_DAY + np.round(months * DAYS_PER_MONTH).astype(np.int64)
+    return sorted_rows(names, day, 90.0 * np.exp(-level / 100), np.ones(day.size), kinds)
+
+
+def taught_by(swimmers: list[Season]) -> Taught:
+    """Return what a roster of these swimmers teaches."""
+    return teach(rows_of(swimmers), DEFAULT)
+
+
+def case_of(swimmers: list[Season], taught: Taught | None = None) -> Case:
+    """Return the batch with the engine's answer; without `taught` it learns from these swimmers."""
+    rows = rows_of(swimmers)
+    return examine(rows, taught or teach(rows, DEFAULT), DEFAULT)
+
+
+def observed_of(swimmers: list[Season], taught: Taught) -> tuple[Observations, Priors]:
+    """Return the swimmers as the engine takes them, and the priors it gets with them."""
+    series = comparable_series(rows_of(swimmers), reference=taught.reference)
+    offsets = {**series.offsets, **taught.priors.offsets}
+    fields = {**taught.priors.__dict__, "offsets": offsets}
+    return observed(series), Priors(**fields)
+
+
+@dataclass(frozen=True)
+class Looks:
+    """What would have been said at each of L looks.
+
+    `owner` (L,) is whose, `month` (L,) when, `tests` (L,) how many days with tests had been seen, `p` (L, 3)
+    the class probabilities, `slowed` (L,) that the rate fell, `rate` (L, 3) its interval. Looks at which the
+    record was too short for a verdict have no place here.
+    """
+
+    owner: Ints
+    month: Floats
+    tests: Ints
+    p: Floats
+    slowed: Floats
+    rate: Floats
+
+    def first(self, kind: int, cut: float, swimmers: int, after: float = 0.0) -> Floats:
+        """Return (swimmers,) the month at which class `kind` is first said from `after` on; NaN never."""
+        return self._first(self.p[:, kind] >= cut, swimmers, after)
+
+    def first_not_gaining(self, cut: float, swimmers: int, after: float = 0.0) -> Floats:
+        """Return (swimmers,) the month at which plateau, slipping or slowed is first spoken."""
+        said = (self.p[:, 1:].max(axis=1) >= cut) | ((self.p[:, 0] < cut) & (self.slowed >= cut))
+        return self._first(said, swimmers, after)
+
+    def _first(self, said: NDArray[np.bool_], swimmers: int, after: float) -> Floats:
+        found = np.full(swimmers, np.inf)
+        chosen = said & (self.month >= after)
+        np.minimum.at(found, self.owner[chosen], self.month[chosen])
+        return np.where(np.isfinite(found), found, np.nan)
+
+
+def looks(
+    tests: Observations, priors: Priors, *, every: float = 7 / DAYS_PER_MONTH, start: float = 0.0
+) -> Looks:
+    """Look at each swimmer every `every` months, from `start` or the first possible verdict on.
+
+    A look at which no test is new is left out: it would say the same.
+    """
+    seen, owner = due(tests, every, start)
+    parts = []
+    for first in range(0, owner.size, PORTION):
+        rows, count = owner[first : first + PORTION], seen[first : first + PORTION]
+        answer = analyse(tests.take(rows).until(count), priors)
+        parts.append((answer.p, answer.p_slowed, answer.rate))
+    p, slowed, rate = (np.concatenate(column) for column in zip(*parts, strict=True))
+    days = [np.cumsum(np.diff(tests.t[i, : tests.count[i]], prepend=-1.0) > 0) for i in range(len(tests))]
+    number = np.array([days[i][k - 1] for i, k in zip(owner, seen, strict=True)])
+    return Looks(owner, tests.t[owner, seen - 1] - tests.t[owner, 0], number, p, slowed, rate)
+
+
+def due(tests: Observations, every: float, start: float = 0.0) -> tuple[Ints, Ints]:
+    """Return for each look how many rows are seen and whose they are."""
+    counts, owners = [], []
+    for i, n in enumerate(tests.count):
+        t = tests.t[i, :n] - tests.t[i, 0]
+        times = np.arange(max(start, SPAN), t[-1] + every, every)
+        seen = np.unique(np.searchsorted(t, times + 1e-9, side="right"))
+        days = np.cumsum(np.diff(t, prepend=-1.0) > 0)
+        seen = seen[
+            (seen > 0) & (days[seen - 1] >= DEFAULT.min_tests) & (t[seen - 1] >= max(start, SPAN) - 1e-9)
+        ]
+        counts.append(seen)
+        owners.append(np.full(seen.size, i))
+    return np.concatenate(counts), np.concatenate(owners)

@@ -1,0 +1,66 @@
+"""The three populations that the figures to reach are stated for, judged on seeds nothing was tuned on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+
+from tests.simulate.seasons import JOINT, QUICK, SLOW, Season, seasons
+from tests.validation.door import case_of
+from tests.validation.part import Scale
+from tracker.records.units import DAYS_PER_MONTH
+from tracker.trend.answer import Answer
+from tracker.verdict.judge import Case
+
+STYLES = {"quick": QUICK, "slow": SLOW, "joint": JOINT}
+SEEDS = {"quick": (9101, 9102), "slow": (9103, 9104), "joint": (9105, 9106)}
+THRESHOLD = {"quick": 0.5, "slow": 0.3, "joint": 0.3}
+SIZE = 800
+
+
+@dataclass(frozen=True)
+class Judged:
+    """A file of swimmers as one roster: priors learned from it, every swimmer judged at the last test."""
+
+    swimmers: list[Season]
+    case: Case
+
+
+@lru_cache
+def judged(name: str, seed: int, size: int) -> Judged:
+    """Draw a roster and judge it."""
+    swimmers = [from_first_test(s) for s in seasons(np.random.default_rng(seed), size, STYLES[name])]
+    return Judged(swimmers, case_of(swimmers))
+
+
+def from_first_test(swimmer: Season) -> Season:
+    """Return the swimmer with time and truth counted from the first test, as a record is."""
+    first = float(swimmer.t[0])
+    spans = tuple((max(a - first, 0.0), b - first) for a, b in swimmer.stretches if b > first)
+    return replace(
+        swimmer, t=swimmer.t - first, rate=swimmer.rate[round(first * DAYS_PER_MONTH) :], stretches=spans
+    )
+
+
+def seeds_of(name: str, scale: Scale) -> tuple[int, ...]:
+    """Return a style's seeds; the first one for a quick look."""
+    return SEEDS[name][:1] if scale.quick else SEEDS[name]
+
+
+def all_judged(scale: Scale) -> list[tuple[str, int, Judged]]:
+    """Return the six rosters."""
+    size = scale.of(SIZE, 30)
+    return [(name, seed, judged(name, seed, size)) for name in SEEDS for seed in seeds_of(name, scale)]
+
+
+def some_of(answer: Answer, rows: np.ndarray) -> Answer:
+    """Return what `tests.simulate.scoring.score` reads, for the given swimmers only."""
+    return replace(
+        answer,
+        p=answer.p[rows],
+        rate=answer.rate[rows],
+        onset=answer.onset[rows],
+        stretches=tuple(answer.stretches[i] for i in rows),
+    )
