@@ -111,7 +111,12 @@ def roster(
         _line(club, name, _Found(found.get(name), swum.get(name, []), left.get(name, [])), as_of, settings)
         for name in club.swimmers
     ]
-    return sorted(lines, key=lambda line: (line.attention.rank, line.swimmer))
+    return sorted(lines, key=need)
+
+
+def need(line: RosterLine) -> tuple[tuple[int, int], str]:
+    """Sort key: most in need of a look first, then by label."""
+    return line.attention.rank, line.swimmer
 
 
 def _aims(club: Club) -> dict[str, Aim]:

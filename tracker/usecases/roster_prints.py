@@ -15,6 +15,7 @@ from tracker.records.swimmer import Choice, Swimmer
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.usecases.roster_teaching import roster_teaching
+from tracker.usecases.weigh_roster import weigh_roster
 
 KINDS = (Swimmer, Swim, FaultStep, ReviewItem, Event, Load, Choice)
 
@@ -22,10 +23,12 @@ KINDS = (Swimmer, Swim, FaultStep, ReviewItem, Event, Load, Choice)
 def roster_prints(store: Store, *, as_of: dt.date, settings: Settings) -> dict[str, str]:
     """Return a text for every active swimmer; where it is the same, so is their roster line.
 
-    It holds the day, the settings and what the roster taught, on which every line rests too.
+    It holds the day, the settings, what the roster taught and what it says of faults: every line rests on
+    those too.
     """
     taught = roster_teaching(store, as_of=as_of, settings=settings)
-    basis = json.dumps([as_of.isoformat(), astuple(settings), repr(taught)])
+    weighed = weigh_roster(store, as_of=as_of, settings=settings)
+    basis = json.dumps([as_of.isoformat(), astuple(settings), repr(taught), repr(weighed)])
     ground = sha256(basis.encode()).hexdigest()[:16]
     with store.read() as reader:
         found = [reader.fingerprints(kind) for kind in KINDS]

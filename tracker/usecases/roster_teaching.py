@@ -19,12 +19,16 @@ from tracker.series.kinds import Reference
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.trend.priors import BUILT_IN, Priors
+from tracker.usecases.kept_facts import kept_fact, name_to_keep
+from tracker.usecases.sample_roster import sample_roster
 from tracker.verdict.judge import Taught, teach
 
 METHOD = 1
 """Raised whenever learning changes, so that nothing learned by an older way is used."""
 _SHAPE = [field.name for field in dataclasses.fields(Priors)]
 """What a kept fact holds; one of another shape is not read."""
+LEARN_FROM = 500
+"""Swimmers at most: the spread of what they teach is far below what one swimmer's tests can tell."""
 PLAIN = Reference("400 m", "SCM", "")
 """What offsets are relative to before there is a roster."""
 
@@ -36,12 +40,13 @@ def roster_teaching(store: Store, *, as_of: dt.date, settings: Settings) -> Taug
     with store.read() as reader:
         prints = [reader.fingerprint(kind, first) for kind in (Swim, Event)]
         basis = json.dumps([METHOD, _SHAPE, first.isoformat(), dataclasses.astuple(settings), prints])
-        kept = reader.fact(name)
-        found = None if kept is None else json.loads(kept)
-        if found is not None and found["basis"] == basis:
+        found = kept_fact(reader, name, basis)
+        if found is not None:
             return _from_json(found)
-        swims = reader.columns(Swim, COLUMNS)
-        events = [one.record for one in reader.all(Event)]
+        some = sample_roster(reader, LEARN_FROM)
+        swims = reader.columns(Swim, COLUMNS, among=some)
+        events = [one.record for one in reader.all(Event, swimmer=tuple(some))]
+        name = name_to_keep(reader, name)
     taught = Taught(BUILT_IN, PLAIN)
     rows, _ = rows_from_swims(swims, settings, until=first - dt.timedelta(days=1))
     if rows is not None:

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 
-from tracker.pipeline import RosterLine, roster
+from tracker.pipeline import RosterLine, need
 from tracker.settings import Settings
 from tracker.store.database import Store
-from tracker.usecases.read_club import read_club
-from tracker.usecases.roster_teaching import roster_teaching
-from tracker.usecases.weigh_roster import weigh_roster
+from tracker.usecases.scan_in_parts import scan_in_parts
 
 
 def scan(
@@ -29,8 +27,6 @@ def scan(
     detail
         Whether the verdicts carry the points and the curve of a chart.
     """
-    taught = roster_teaching(store, as_of=as_of, settings=settings)
-    weighed = weigh_roster(store, as_of=as_of, settings=settings)
-    with store.read() as reader:
-        club = read_club(reader, group=group, weighed=weighed)
-    return roster(club, settings, as_of=as_of, taught=taught, detail=detail)
+    parts = scan_in_parts(store, as_of=as_of, settings=settings, group=group, detail=detail)
+    lines = (line for part in parts for line in part.lines)
+    return sorted(lines, key=need)

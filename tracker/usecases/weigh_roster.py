@@ -23,13 +23,17 @@ from tracker.records.swimmer import Choice
 from tracker.records.work import Work
 from tracker.settings import Settings
 from tracker.store.database import Store
+from tracker.usecases.kept_facts import kept_fact, name_to_keep
 from tracker.usecases.read_evidence import evidence_of
 from tracker.usecases.roster_teaching import roster_teaching
+from tracker.usecases.sample_roster import sample_roster
 
 METHOD = 1
 """Raised whenever the weighing changes, so that nothing weighed by an older way is used."""
 _SHAPE = [field.name for kind in (Roster, Odds, Effect, Estimate) for field in dataclasses.fields(kind)]
 """What a kept fact holds; one of another shape is not read."""
+LEARN_FROM = 1000
+"""Swimmers at most."""
 _BASIS = (Swim, Event, FaultStep, ReviewItem, Work, Choice)
 
 
@@ -41,16 +45,17 @@ def weigh_roster(store: Store, *, as_of: dt.date, settings: Settings) -> Mapping
     with store.read() as reader:
         prints = [reader.fingerprint(kind, first) for kind in _BASIS]
         basis = json.dumps([METHOD, _SHAPE, first.isoformat(), dataclasses.astuple(settings), prints])
-        kept = reader.fact(name)
-        found = None if kept is None else json.loads(kept)
-        if found is not None and found["basis"] == basis:
+        found = kept_fact(reader, name, basis)
+        if found is not None:
             return {fault: _from_json(one) for fault, one in found["faults"].items()}
-        known = any(kept.record.date <= until for kept in reader.all(FaultStep))
+        some = sample_roster(reader, LEARN_FROM)
+        known = any(kept.record.date <= until for kept in reader.all(FaultStep, swimmer=tuple(some)))
+        name = name_to_keep(reader, name)
     weighed: dict[str, Roster] = {}
     if known:
         taught = roster_teaching(store, as_of=until, settings=settings)
         with store.read() as reader:
-            evidence = evidence_of(reader, taught, as_of=until, settings=settings).evidence
+            evidence = evidence_of(reader, taught, as_of=until, settings=settings, among=some).evidence
         faults = sorted({life.fault for person in evidence.people for life in person.lives})
         weighed = {fault: evidence.of(fault) for fault in faults}
     weighed = {fault: _nameless(one) for fault, one in weighed.items()}
