@@ -244,6 +244,13 @@ def test_an_erased_swimmer_leaves_no_trace(club: Cli, home: Path) -> None:
     assert (home / STATE / "screens.log").read_text(encoding="utf-8") == "one\nthree\n"
     assert {kind: club(*words).out for kind, words in _ABOUT_BO.items()} == bo
     assert "no swimmer is called" in club("swimmer", "show", ZOE).err
+    last = club("history", "--last", "1", "--json").json["history"][0]
+    assert (last["what"], last["who"], last["state"], last["swimmers"]) == (
+        "erase a swimmer",
+        "Maud",
+        "final",
+        [],
+    )
     assert club("check").code == 0
 
 

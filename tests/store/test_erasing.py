@@ -126,7 +126,7 @@ def test_nothing_of_an_erased_swimmer_is_left_in_any_encoding(store: Store, now:
     assert store.file is not None
     assert hits(store.file.parent, GONE), "the search finds what is there"
     before = rows_of(store, STAYS)
-    found = erase(store, GONE, DAY)
+    found = erase(store, GONE, DAY, who="Maud", at=now)
     assert wipe(store)
     assert found.rows["swim"] == 1
     naming = {table.name for table in METADATA.sorted_tables if "swimmer" in table.columns}
@@ -138,7 +138,7 @@ def test_nothing_of_an_erased_swimmer_is_left_in_any_encoding(store: Store, now:
 
 def test_undo_still_takes_back_what_others_did(store: Store, now: dt.datetime) -> None:
     fill(store, now)
-    erase(store, GONE, DAY)
+    erase(store, GONE, DAY, who="Maud", at=now)
     assert store.undo(at=now) == f"edit {STAYS}"
     assert store.undo(at=now) == "delete swims of (erased) and Bo Dahl"
     with store.read() as reader:
@@ -158,7 +158,7 @@ def test_undone_changes_are_forgotten_too(store: Store, now: dt.datetime) -> Non
     for _ in range(4):
         store.undo(at=now)
     assert any("Zo" in text for text in content(store))
-    erase(store, "Zoë Holm", DAY)
+    erase(store, "Zoë Holm", DAY, who="Maud", at=now)
     assert not any("Zo" in text for text in content(store))
     assert store.redo(at=now) == "delete swims of (erased) and Bo Dahl"
     assert store.redo(at=now) == f"edit {STAYS}"
@@ -168,32 +168,32 @@ def test_somebody_whom_only_the_history_knows_is_erased_from_it(store: Store, no
     with store.write(who="Maud", what=f"add {GONE}", at=now) as writer:
         writer.add([Swimmer(swimmer=GONE)])
     store.undo(at=now)
-    erase(store, GONE, DAY)
+    erase(store, GONE, DAY, who="Maud", at=now)
     assert wipe(store)
     assert store.file is not None
     assert hits(store.file.parent, GONE) == []
     with store.read() as reader:
-        assert reader.history() == []
+        assert [(line.what, line.swimmers) for line in reader.history()] == [("erase a swimmer", ())]
 
 
 def test_a_longer_name_of_somebody_else_stays_whole(store: Store, now: dt.datetime) -> None:
     for label in ("Ana", "Ana Lee", "Anabel"):
         with store.write(who="Maud", what=f"add {label}", at=now) as writer:
             writer.add([Swimmer(swimmer=label)])
-    erase(store, "Ana", DAY)
+    erase(store, "Ana", DAY, who="Maud", at=now)
     with store.read() as reader:
-        assert [line.what for line in reader.history()] == ["add Anabel", "add Ana Lee"]
+        assert [line.what for line in reader.history()] == ["erase a swimmer", "add Anabel", "add Ana Lee"]
         assert reader.labels() == ["Ana Lee", "Anabel"]
 
 
 def test_where_others_rows_name_them_is_told_and_left(store: Store, now: dt.datetime) -> None:
     with store.write(who="Maud", what="add", at=now) as writer:
         writer.add([Swimmer(swimmer="Maud"), Swimmer(swimmer=STAYS), *everything_of(STAYS)[4:6]])
-    places = {(found.table, found.column) for found in erase(store, "Maud", DAY).mentions}
+    places = {(found.table, found.column) for found in erase(store, "Maud", DAY, who="Maud", at=now).mentions}
     assert places == {("review_item", "reviewer"), ("fault_step", "reviewer")}
     with store.read() as reader:
         assert reader.all(ReviewItem)[0].record.reviewer == "Maud"
-        assert reader.history()[0].who == "(erased)"
+        assert [line.who for line in reader.history() if line.who == "Maud"] == []
 
 
 def test_looking_changes_nothing_and_an_unknown_name_is_refused(store: Store, now: dt.datetime) -> None:
@@ -204,7 +204,7 @@ def test_looking_changes_nothing_and_an_unknown_name_is_refused(store: Store, no
     with store.read() as reader:
         assert reader.data_version() == before
     with pytest.raises(UnknownNameError):
-        erase(store, "Nobody", DAY)
+        erase(store, "Nobody", DAY, who="Maud", at=now)
 
 
 def test_a_restored_backup_brings_nobody_back(store: Store, now: dt.datetime, tmp_path: Path) -> None:
@@ -217,7 +217,7 @@ def test_a_restored_backup_brings_nobody_back(store: Store, now: dt.datetime, tm
     source.backup(target)
     source.close()
     target.close()
-    erase(store, GONE, DAY)
+    erase(store, GONE, DAY, who="Maud", at=now)
     known = tombstones(store)
     assert len(known) == 1
     assert GONE not in repr(known)
@@ -233,7 +233,7 @@ def test_a_restored_backup_brings_nobody_back(store: Store, now: dt.datetime, tm
 
 def test_a_new_swimmer_of_the_same_label_is_somebody_else(store: Store, now: dt.datetime) -> None:
     fill(store, now)
-    erase(store, GONE, DAY)
+    erase(store, GONE, DAY, who="Maud", at=now)
     with store.write(who="Maud", what="add", at=now) as writer:
         writer.add([Swimmer(swimmer=GONE)])
     assert apply_tombstones(store, tombstones(store), day=DAY) == 0
@@ -250,7 +250,7 @@ def test_traces_are_owned_up_to_while_somebody_holds_an_older_state(
     other = sqlite3.connect(store.file, isolation_level=None)
     other.execute("BEGIN")
     other.execute("SELECT count(*) FROM swim").fetchone()
-    erase(store, GONE, DAY)
+    erase(store, GONE, DAY, who="Maud", at=now)
     assert not wipe(store)
     other.execute("COMMIT")
     other.close()
@@ -324,7 +324,7 @@ def test_after_any_history_an_erased_swimmer_is_gone_and_undo_goes_on(
             store.close()
             return
         before = rows_of(store, labels.get("b"))
-        erase(store, labels["a"], DAY)
+        erase(store, labels["a"], DAY, who="Maud", at=now)
         assert wipe(store)
         assert hits(Path(folder), GONE) == []
         assert not any("Zo" in text for text in content(store))

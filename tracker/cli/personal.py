@@ -93,7 +93,7 @@ def run_erase(args: Namespace, ctx: Context) -> int:
     SomeFailedError
         If another process holds an older state of the file, which still shows them.
     """
-    from tracker.usecases.erase_swimmer import erase_swimmer, wipe_again
+    from tracker.usecases.erase_swimmer import erase_swimmer, preview_erasure, wipe_again
 
     if args.wipe:
         _check_wiped(ctx, wiped=wipe_again(ctx.store_to_read))
@@ -103,7 +103,7 @@ def run_erase(args: Namespace, ctx: Context) -> int:
         raise UsageError("say whom: slackwater swimmer erase NAME (see 'slackwater swimmer erase --help')")
     folders = _folders(ctx)
     store = ctx.store_to_read
-    asked = erase_swimmer(store, args.name, folders=folders, as_of=ctx.as_of, dry_run=True)
+    asked = preview_erasure(store, args.name, folders=folders)
     if args.dry_run:
         return _print(ctx, asked, "would erase")
     question = f"erase {asked.swimmer}, {count(sum(asked.rows.values()), 'row')}; it cannot be undone"
@@ -113,7 +113,7 @@ def run_erase(args: Namespace, ctx: Context) -> int:
         if not ctx.agreed(f"{question}. Erase?"):
             ctx.say.said("nothing was changed")
             return 0
-    done = erase_swimmer(store, args.name, folders=folders, as_of=ctx.as_of)
+    done = erase_swimmer(store, args.name, folders=folders, as_of=ctx.as_of, **ctx.written_by)
     _print(ctx, done, "erased")
     _check_wiped(ctx, wiped=bool(done.wiped))
     return 0

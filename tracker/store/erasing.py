@@ -19,7 +19,7 @@ from tracker.records.text import name_key
 from tracker.store.database import Store
 from tracker.store.engine import WRITES
 from tracker.store.forgetting import forget
-from tracker.store.history import count_change
+from tracker.store.history import ENTRIES, count_change, put
 from tracker.store.persons import (
     NAMING,
     SWIMMERS,
@@ -28,6 +28,7 @@ from tracker.store.persons import (
     counts_of,
     find_person,
     mentions_of,
+    without_name,
 )
 from tracker.store.seal import sealed
 from tracker.store.tables import METADATA
@@ -63,11 +64,11 @@ def look_up(store: Store, label: str) -> Found:
         )
 
 
-def erase(store: Store, label: str, day: dt.date) -> Found:
+def erase(store: Store, label: str, day: dt.date, *, who: str, at: dt.datetime) -> Found:
     """Delete every row that names a swimmer and what undo kept of them; leave a nameless tombstone.
 
     Other people's rows stay as they are, to the last bit. Call `wipe` afterwards: deleted rows lie
-    in the file's write-ahead log until then. It can't be undone.
+    in the file's write-ahead log until then. It can't be undone; the history says who did it, not to whom.
 
     Raises
     ------
@@ -85,6 +86,9 @@ def erase(store: Store, label: str, day: dt.date) -> Found:
         )
     with speaking_of(store.place), _writing(store.engine) as connection, connection.begin():
         _take_out(connection, person, day.isoformat())
+        by = without_name(who, person, ())
+        entry = {"at": at.isoformat(), "who": by, "what": "erase a swimmer", "state": "final"}
+        put(connection, ENTRIES, entry)
     return found
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -14,7 +14,7 @@ from tracker.store.database import Store
 from tracker.store.erasing import Found, erase, holds, look_up, wipe
 from tracker.store.persons import Mention, Person
 from tracker.store.reading import CopyMade
-from tracker.usecases.sweep_folders import find_traces, sweep
+from tracker.usecases.sweep_folders import Trace, find_traces, sweep
 
 _PAGE = re.compile(r"(?P<number>\d+)-(?:(?P<slug>.+)-)?\d{4}-\d{2}")
 
@@ -64,8 +64,30 @@ class Erased:
     wiped: bool | None
 
 
+@dataclass(frozen=True)
+class _Scope:
+    """All that an erasure touches or must name."""
+
+    found: Found
+    others: tuple[str, ...]
+    traces: tuple[Trace, ...]
+    pages: tuple[Path, ...]
+    copies: tuple[Copy, ...]
+
+    def told(self, wiped: bool | None) -> Erased:  # noqa: FBT001 - a finding, not a switch
+        """Return it as it is told."""
+        files = tuple(trace.path for trace in self.traces)
+        found = self.found
+        return Erased(found.person.label, found.rows, files, self.pages, self.copies, found.mentions, wiped)
+
+
+def preview_erasure(store: Store, name: str, *, folders: Folders) -> Erased:
+    """Return what `erase_swimmer` would take and leave, changing nothing; raises as it does."""
+    return _scope(store, name, folders).told(None)
+
+
 def erase_swimmer(
-    store: Store, name: str, *, folders: Folders, as_of: dt.date, dry_run: bool = False
+    store: Store, name: str, *, folders: Folders, as_of: dt.date, who: str, at: dt.datetime
 ) -> Erased:
     """Erase everything on record about one person; it can't be undone.
 
@@ -78,23 +100,32 @@ def erase_swimmer(
     SlackwaterError
         If a draft or log cannot be removed; the record itself is gone then.
     """
-    found = look_up(store, _label(store, name))
-    with store.read() as reader:
-        others = [label for label in reader.labels(archived=True) if label != found.person.label]
-    traces = find_traces(folders.own, found.person, others)
-    pages = _pages(folders.pages, found.person)
-    copies = _copies(store, found.person)
-    wiped = None
-    if not dry_run:
-        erase(store, found.person.label, as_of)
-        sweep(traces, found.person, others)
+    scope = _scope(store, name, folders)
+    person = scope.found.person
+    erase(store, person.label, as_of, who=who, at=at)
+    try:
+        sweep(scope.traces, person, scope.others)
+    finally:
         wiped = wipe(store)
-    return _told(found, [trace.path for trace in traces], pages, copies, wiped)
+    return scope.told(wiped)
 
 
 def wipe_again(store: Store) -> bool:
     """Overwrite what an earlier erasure left while another process held the database open."""
     return wipe(store)
+
+
+def _scope(store: Store, name: str, folders: Folders) -> _Scope:
+    found = look_up(store, _label(store, name))
+    with store.read() as reader:
+        others = tuple(label for label in reader.labels(archived=True) if label != found.person.label)
+    return _Scope(
+        found,
+        others,
+        tuple(find_traces(folders.own, found.person, others)),
+        tuple(_pages(folders.pages, found.person)),
+        tuple(_copies(store, found.person)),
+    )
 
 
 def _label(store: Store, name: str) -> str:
@@ -105,18 +136,6 @@ def _label(store: Store, name: str) -> str:
             if any(name in line.swimmers for line in reader.history()):
                 return name
             raise
-
-
-def _told(
-    found: Found,
-    files: Collection[Path],
-    pages: Collection[Path],
-    copies: Collection[Copy],
-    wiped: bool | None,  # noqa: FBT001 - a finding, not a switch
-) -> Erased:
-    return Erased(
-        found.person.label, found.rows, tuple(files), tuple(pages), tuple(copies), found.mentions, wiped
-    )
 
 
 def _pages(folder: Path, person: Person) -> list[Path]:

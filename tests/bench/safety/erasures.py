@@ -53,7 +53,7 @@ def erasures(seed: int, count: int = 100, steps: int = 60) -> list[str]:
             person, label = chance.choice(list(coach.people.items()))
             before += _hits(file, label) > 0
             home = Folders(own=(), pages=Path(folder) / "pages")
-            erase_swimmer(store, label, folders=home, as_of=DAY)
+            erase_swimmer(store, label, folders=home, as_of=DAY, who="coach", at=NOW)
             hits += _hits(file, label)
             del coach.people[person]
             coach.swims = {n: swim for n, swim in coach.swims.items() if swim["swimmer"] != label}
