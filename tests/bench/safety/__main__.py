@@ -7,6 +7,7 @@ import sys
 from tests.bench.safety.edits import edits
 from tests.bench.safety.erasures import erasures
 from tests.bench.safety.full_disk import full_disk
+from tests.bench.safety.killed_migrations import killed_migrations
 from tests.bench.safety.kills import kills
 from tests.bench.safety.logbook import logged
 from tests.bench.safety.many import backups, random_clubs, writers
@@ -14,6 +15,7 @@ from tests.bench.safety.noise import flips, fuzz
 
 FIGURES = {
     "kills": kills,
+    "killed_migrations": killed_migrations,
     "full_disk": full_disk,
     "backups": backups,
     "random_clubs": random_clubs,
