@@ -333,3 +333,20 @@ def test_a_label_alone_is_enough(cli: Cli) -> None:
     told = cli("swimmer", "show", "S-17", "--json").json
     personal = ("swimmer", "group", "born", "target_pace", "target_date", "note")
     assert [name for name in personal if told[name]] == ["swimmer"]
+
+
+def test_an_erasure_beside_an_open_database_is_finished_later(
+    club: Cli, home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """INPUTS finding 9: an erased name stays in the log file while somebody reads an older state."""
+    monkeypatch.setattr("tracker.store.erasing._PATIENCE_S", 0.2)
+    other = sqlite3.connect(home / SHARE / "slackwater.db", isolation_level=None)
+    other.execute("BEGIN")
+    other.execute("SELECT count(*) FROM swim").fetchone()
+    ran = club("swimmer", "erase", ZOE, "--yes")
+    assert ran.code == 3
+    assert "--wipe" in ran.err
+    assert club("swimmer", "erase", "--wipe").code == 3
+    other.close()
+    assert club("swimmer", "erase", "--wipe").code == 0
+    assert hits(home / SHARE, ZOE) == []
