@@ -60,6 +60,7 @@ GROUPS: dict[str, dict[str, Command]] = {
     },
     "The tool": {
         "open": Command("open_", "the screens"),
+        "serve": Command("serve", "the screens in a browser on this machine (an extra)"),
         "demo": Command("demo", "build the invented club and show what the tool says of it"),
         "completion": Command("completion", "what your shell needs to complete commands and names"),
         "manual": Command("manual", "the manual page"),

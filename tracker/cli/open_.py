@@ -33,7 +33,10 @@ def open_screens(ctx: Context, *, mouse: bool = True, light: bool = False, notic
     UsageError
         If this is no terminal.
     """
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    from tracker.tui.browser import DRIVER_VARIABLE
+
+    in_a_page = bool(os.environ.get(DRIVER_VARIABLE))
+    if not in_a_page and not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise UsageError("the screens need a terminal; 'slackwater scan' prints the roster")
     ctx.prepare_drawing()
     from tracker.cli.screen_config import ScreenConfig
