@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from functools import partial
 from typing import TYPE_CHECKING
 
+from tracker.cli.crew_flags import add_crew, crew_of
 from tracker.cli.parsing import Parser, meant
+from tracker.cli.progress import progress_of
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
 
@@ -21,6 +24,8 @@ _WORDS = ("gaining", "plateau", "slipping", "slowed", "too-early", "no-tests")
 def add_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument("--group", metavar="G", help="only this group")
+    add_crew(parser)
+    parser.add_argument("--anew", action="store_true", help="judge everybody, also those nothing changed for")
     parser.add_argument("--only", metavar="V[,V...]", help=f"only these verdicts: {', '.join(_WORDS)}")
 
 
@@ -28,10 +33,18 @@ def run(args: Namespace, ctx: Context) -> int:
     """Print the roster."""
     from tracker.output.as_json import scan_json
     from tracker.output.wording import word
-    from tracker.usecases.scan import scan
+    from tracker.usecases.scan import scan, scan_what_changed
 
     wanted = None if args.only is None else _wanted(args.only)
-    lines = scan(ctx.store_to_read, as_of=ctx.as_of, settings=ctx.settings, group=args.group)
+    judged = scan if args.anew else partial(scan_what_changed, cache=ctx.places.cache)
+    lines = judged(
+        ctx.store_to_read,
+        as_of=ctx.as_of,
+        settings=ctx.settings,
+        group=args.group,
+        crew=crew_of(args),
+        progress=progress_of("swimmers", ctx),
+    )
     if not lines and args.group is not None:
         _check_group(args.group, ctx)
     if wanted is not None:

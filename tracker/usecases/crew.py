@@ -51,13 +51,12 @@ class Crew:
             return _ordered(_Processes(self.workers), task, parts)
         return map(task, parts)
 
+    def for_parts(self, number: int, *, worth: int = 3) -> Crew:
+        """Return the same crew, or this process alone where there are fewer parts than are worth a start."""
+        return self if number >= worth else ALONE
+
 
 ALONE: Final = Crew()
-
-
-def whole_machine(parts: int) -> Crew:
-    """Return a crew of all cores, or this process alone where there are too few parts to be worth it."""
-    return Crew(min(os.cpu_count() or 1, parts) if parts > 2 else 1)
 
 
 class LostError(Exception):

@@ -3,20 +3,31 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable
+from pathlib import Path
 
 from tracker.pipeline import RosterLine, need
 from tracker.settings import Settings
 from tracker.store.database import Store
+from tracker.usecases.crew import ALONE, Crew
+from tracker.usecases.data_version import data_version
+from tracker.usecases.kept_lines import KeptLines
+from tracker.usecases.roster_prints import roster_prints
 from tracker.usecases.scan_in_parts import scan_in_parts
 
+Progress = Callable[[int, int], None]
+"""Told how many swimmers are done, and of how many."""
 
-def scan(
+
+def scan(  # noqa: PLR0913 - whom, how closely, and who does it
     store: Store,
     *,
     as_of: dt.date,
     settings: Settings,
     group: str | None = None,
     detail: bool = False,
+    crew: Crew = ALONE,
+    progress: Progress | None = None,
 ) -> list[RosterLine]:
     """Return a line for every active swimmer, of one group if given.
 
@@ -26,7 +37,50 @@ def scan(
         Nothing dated later is looked at.
     detail
         Whether the verdicts carry the points and the curve of a chart.
+    crew
+        Who does it; the lines are the same.
     """
-    parts = scan_in_parts(store, as_of=as_of, settings=settings, group=group, detail=detail)
-    lines = (line for part in parts for line in part.lines)
+    lines: list[RosterLine] = []
+    for part in scan_in_parts(store, as_of=as_of, settings=settings, group=group, detail=detail, crew=crew):
+        lines += part.lines
+        if progress is not None:
+            progress(part.done, part.of)
     return sorted(lines, key=need)
+
+
+def scan_what_changed(  # noqa: PLR0913 - as `scan`
+    store: Store,
+    *,
+    cache: Path,
+    as_of: dt.date,
+    settings: Settings,
+    group: str | None = None,
+    crew: Crew = ALONE,
+    progress: Progress | None = None,
+) -> list[RosterLine]:
+    """Return the lines of `scan`, working out only those that are not in the cache.
+
+    What is worked out is kept part by part, so a scan that was broken off goes on where it stopped.
+
+    Parameters
+    ----------
+    cache
+        The user's cache folder.
+    """
+    version = data_version(store)
+    prints = roster_prints(store, as_of=as_of, settings=settings)
+    with store.read() as reader:
+        wanted = reader.labels(group)
+    kept = KeptLines(cache, store.place)
+    found = kept.load(prints)
+    lines = {name: found[name] for name in wanted if name in found}
+    missing = {name for name in wanted if name not in lines}
+    if missing:
+        for part in scan_in_parts(store, as_of=as_of, settings=settings, names=missing, crew=crew):
+            lines |= {line.swimmer: line for line in part.lines}
+            if data_version(store) == version:  # else they may rest on more than their print says
+                kept.keep(part.lines, prints)
+            if progress is not None:
+                progress(part.done, part.of)
+        kept.close(prints)
+    return sorted(lines.values(), key=need)

@@ -58,7 +58,7 @@ def scan_in_parts(  # noqa: PLR0913 - whom, how closely, and who does it
         some = [wanted[first : first + PART] for first in range(0, len(wanted), PART)]
         judged = partial(roster, settings=settings, as_of=as_of, taught=taught, detail=detail)
         done = 0
-        for lines in crew.each(judged, _clubs(reader, some, weighed)):
+        for lines in crew.for_parts(len(some)).each(judged, _clubs(reader, some, weighed)):
             done += len(lines)
             yield Part(done, len(wanted), tuple(lines))
 

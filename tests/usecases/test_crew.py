@@ -1,0 +1,79 @@
+"""Work given out comes back in order and whole, whoever does it and whoever dies."""
+
+from __future__ import annotations
+
+import os
+import signal
+import time
+from functools import partial
+from pathlib import Path
+
+import pytest
+
+from tracker.errors import UsageError
+from tracker.usecases import crew
+from tracker.usecases.crew import ALONE, Crew
+
+
+def squared(number: int) -> int:
+    time.sleep(0.01 * (number % 3))
+    return number * number
+
+
+def die_once(number: int, *, marks: Path) -> int:
+    """Kill the worker the first time that some number comes along, as a full memory would."""
+    mark = marks / str(number)
+    if number == 2 and not mark.exists():
+        mark.touch()
+        os.kill(os.getpid(), signal.SIGKILL)
+    return number
+
+
+def die_in_workers(number: int, *, parent: int) -> int:
+    if os.getpid() != parent:
+        os.kill(os.getpid(), signal.SIGKILL)
+    return number
+
+
+def test_parts_come_back_in_order_and_are_read_only_as_needed() -> None:
+    given = []
+
+    def parts():
+        for number in range(30):
+            given.append(number)
+            yield number
+
+    coming = Crew(workers=2).each(squared, parts())
+    assert next(coming) == 0
+    assert len(given) < 10
+    assert list(coming) == [number * number for number in range(1, 30)]
+    assert list(ALONE.each(squared, range(3))) == [0, 1, 4]
+
+
+def test_a_killed_worker_loses_nothing(tmp_path: Path) -> None:
+    done = list(Crew(workers=2).each(partial(die_once, marks=tmp_path), range(5)))
+    assert done == list(range(5))
+    assert {file.name for file in tmp_path.iterdir()} == {"2"}
+
+
+def test_where_workers_keep_dying_the_work_is_done_here(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(crew, "_TRIES", 1)
+    assert list(Crew(workers=2).each(partial(die_in_workers, parent=os.getpid()), range(2))) == [0, 1]
+
+
+def test_an_error_of_the_work_itself_is_raised() -> None:
+    with pytest.raises(ZeroDivisionError):
+        list(Crew(workers=2).each(partial(divmod, 1), [1, 0, 1]))
+
+
+@pytest.mark.parametrize(
+    ("address", "words"),
+    [
+        ("tcp://far.example:8786", "does not encrypt"),
+        ("far:8786", "is no cluster"),
+        ("http://x:1", "is no cluster"),
+    ],
+)
+def test_data_never_travels_in_the_clear(address: str, words: str) -> None:
+    with pytest.raises(UsageError, match=words):
+        list(Crew(cluster=address).each(squared, [1]))

@@ -1,0 +1,109 @@
+"""Roster lines kept from scan to scan, and from one that was broken off to the next.
+
+One file of JSON lines a database, in the user's cache, readable by its owner only. Each line holds what it
+rests on (`usecases.roster_prints`) and is used again only where that is the same. It is written as the scan
+goes, so whatever breaks one off costs at most the parts in work. A half-written last line is not read.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterable, Mapping
+from hashlib import sha256
+from pathlib import Path
+
+from tracker.pipeline import RosterLine
+from tracker.usecases.plain_values import from_plain, shape_of, to_plain
+
+METHOD = 1
+"""Raised whenever the same record would give another line."""
+
+
+class KeptLines:
+    """The lines kept of one database.
+
+    Parameters
+    ----------
+    folder
+        The user's cache folder; made if need be.
+    place
+        The database's name.
+    """
+
+    def __init__(self, folder: Path, place: str) -> None:
+        self._path = folder / f"lines-{sha256(place.encode()).hexdigest()[:16]}.jsonl"
+        self._form = f"{METHOD} {sha256(shape_of(RosterLine).encode()).hexdigest()[:16]}"
+        self._file: int | None = None
+        self._found = 0
+
+    def load(self, prints: Mapping[str, str]) -> dict[str, RosterLine]:
+        """Return by swimmer the lines that still hold."""
+        lines: dict[str, RosterLine] = {}
+        for text in self._texts():
+            try:
+                name, rests_on, plain = json.loads(text)
+                if prints.get(name) == rests_on:
+                    lines[name] = from_plain(RosterLine, plain)
+            except (ValueError, TypeError, LookupError, AttributeError):
+                continue
+        return lines
+
+    def keep(self, lines: Iterable[RosterLine], prints: Mapping[str, str]) -> None:
+        """Add lines; they are on the disk when this returns."""
+        if self._file is None:
+            self._file = self._opened()
+        texts = [
+            json.dumps([line.swimmer, prints[line.swimmer], to_plain(line)], separators=(",", ":")) + "\n"
+            for line in lines
+            if line.swimmer in prints
+        ]
+        self._add("".join(texts))
+        os.fsync(self._file)
+
+    def _add(self, text: str) -> None:
+        """Add a text in one piece, so that two scans at once do not mix theirs."""
+        data = memoryview(text.encode())
+        while self._file is not None and data:
+            data = data[os.write(self._file, data) :]
+
+    def close(self, prints: Mapping[str, str]) -> None:
+        """Finish; a file with more old lines than good ones is written anew."""
+        if self._file is None:
+            return
+        self._shut()
+        if self._found <= 2 * len(prints):
+            return
+        good = self.load(prints)
+        old, part = self._path, self._path.with_suffix(".part")
+        part.unlink(missing_ok=True)
+        self._path = part
+        self.keep(good.values(), prints)
+        self._shut()
+        self._path = old
+        part.replace(old)
+
+    def _shut(self) -> None:
+        if self._file is not None:
+            os.close(self._file)
+        self._file = None
+
+    def _texts(self) -> list[str]:
+        try:
+            form, *texts = self._path.read_text(encoding="utf-8").split("\n")
+        except (OSError, UnicodeDecodeError):
+            return []
+        self._found = len(texts)
+        return texts if form == self._form else []
+
+    def _opened(self) -> int:
+        """Open the file to add to it, after its last whole line; one of another form begins anew."""
+        self._path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        texts = self._texts()
+        self._file = os.open(self._path, os.O_RDWR | os.O_CREAT | os.O_APPEND, 0o600)
+        if not texts:
+            os.truncate(self._file, 0)
+            self._add(f"{self._form}\n")
+        elif texts[-1]:
+            self._add("\n")
+        return self._file
