@@ -13,11 +13,12 @@ import statistics
 import sys
 import time
 from collections.abc import Iterator
+from functools import partial
 
 from tests.output.seasons import season_of
-from tracker.output.pages.batch import make_all
 from tracker.output.pages.making import Order, make
 from tracker.output.pages.season import Season
+from tracker.usecases.crew import ALONE, all_cores
 
 ORDER = Order(("pdf",), dt.date(2026, 6, 30))
 CPU_A_PAGE = 0.35
@@ -53,12 +54,12 @@ def main(batch: int = 200, many: int = 1000) -> int:
     good = _verdict("CPU a page, p50", statistics.median(spent), CPU_A_PAGE, "s")
     good &= _verdict("CPU a page, p95", spent[int(0.95 * len(spent))], CPU_A_PAGE, "s")
     begin = time.perf_counter()
-    sizes = [len(made.files["pdf"]) for made in make_all(_seasons(batch), ORDER, batch)]
+    sizes = [len(made.files["pdf"]) for made in all_cores().each(partial(make, order=ORDER), _seasons(batch))]
     wall = time.perf_counter() - begin
     good &= _verdict(f"{batch} pages, wall clock", wall, WALL_OF_200 * batch / 200, "s")
     print(f"bytes a page, p50: {statistics.median(sizes):.0f}")
     before = _peak_mb()
-    for number, made in enumerate(make_all(_seasons(many), ORDER, 1)):
+    for number, made in enumerate(ALONE.each(partial(make, order=ORDER), _seasons(many))):
         assert not made.failures, made.failures
         if number == 100:
             before = _peak_mb()

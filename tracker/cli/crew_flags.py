@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
@@ -23,10 +22,12 @@ def add_crew(parser: Parser) -> None:
 
 def crew_of(args: Namespace) -> Crew:
     """Return who is to do it; raises `UsageError`."""
-    from tracker.usecases.crew import Crew
+    from tracker.usecases.crew import Crew, all_cores
 
     if args.workers is not None and args.workers < 1:
         raise UsageError("--workers: at least 1")
     if args.cluster is not None and args.workers is not None:
         raise UsageError("--workers is for this machine, --cluster for others; give one of them")
-    return Crew(args.workers or os.cpu_count() or 1, args.cluster)
+    if args.workers is None and args.cluster is None:
+        return all_cores()
+    return Crew(args.workers or 1, args.cluster)

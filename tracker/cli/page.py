@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-import sys
 from argparse import Namespace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tracker.cli.crew_flags import add_crew, crew_of
 from tracker.cli.parsing import Parser, meant
+from tracker.cli.progress import progress_of
 from tracker.cli.wiring import Context
 from tracker.entry.times import shown
 from tracker.errors import SomeFailedError, UsageError
@@ -43,6 +44,7 @@ def add_arguments(parser: Parser) -> None:
     parser.add_argument(
         "--roster", action="store_true", help="the coach's summary of a group or of everybody"
     )
+    add_crew(parser)
     parser.add_argument("--out", metavar="DIR", help="folder (default: reports/YYYY-MM under this one)")
 
 
@@ -84,6 +86,7 @@ def _pages(args: Namespace, ctx: Context) -> PagesMade:
         formats=_chosen(args.format, _FORMATS, "--format"),  # type: ignore[arg-type]
         paper=_chosen(args.paper, _PAPERS, "--paper")[0],  # type: ignore[arg-type]
         sheets=args.sheets,
+        crew=crew_of(args),
         progress=progress_line(ctx),
     )
 
@@ -128,14 +131,8 @@ def print_pages(made: PagesMade, ctx: Context) -> None:
 
 def progress_line(ctx: Context) -> Progress | None:
     """Return what shows progress on a terminal; None elsewhere or where quiet was asked for."""
-    if ctx.say.quiet or not sys.stderr.isatty():
-        return None
-
-    def show(done: int, total: int, _name: str) -> None:
-        sys.stderr.write(f"\r{done} of {total} pages" + ("\n" if done == total else ""))
-        sys.stderr.flush()
-
-    return show
+    show = progress_of("pages", ctx)
+    return None if show is None else lambda done, total, _name: show(done, total)
 
 
 def read_month(text: str) -> dt.date:

@@ -59,6 +59,11 @@ class Crew:
 ALONE: Final = Crew()
 
 
+def all_cores() -> Crew:
+    """Return a crew of one process a core."""
+    return Crew(os.cpu_count() or 1)
+
+
 class LostError(Exception):
     """A worker died with a part."""
 

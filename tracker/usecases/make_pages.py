@@ -6,13 +6,13 @@ import calendar
 import datetime as dt
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from tracker.errors import UsageError
 from tracker.faults.life import spells
 from tracker.output.numbers import month_name
-from tracker.output.pages.batch import make_all
-from tracker.output.pages.making import Format, Made, Order
+from tracker.output.pages.making import Format, Made, Order, make
 from tracker.output.pages.naming import file_stem
 from tracker.output.pages.permission import why_not
 from tracker.output.pages.season import Season
@@ -28,6 +28,7 @@ from tracker.records.work import Work
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader
+from tracker.usecases.crew import Crew, all_cores
 from tracker.usecases.propose_next import graded_line, step_of
 from tracker.usecases.read_evidence import RosterRecord, evidence_of
 from tracker.usecases.roster_teaching import roster_teaching
@@ -35,6 +36,10 @@ from tracker.usecases.weigh_roster import weigh_roster
 
 Progress = Callable[[int, int, str], None]
 """Told how many are done, of how many, and whose page was the last."""
+
+
+WORTH = 17
+"""Fewer pages are made sooner in this process than others start."""
 
 
 @dataclass(frozen=True)
@@ -58,6 +63,7 @@ def make_pages(  # noqa: PLR0913 - what the command takes
     formats: tuple[Format, ...] = ("pdf",),
     paper: Paper = "a4",
     sheets: int = 2,
+    crew: Crew | None = None,
     progress: Progress | None = None,
 ) -> PagesMade:
     """Write a page a swimmer for the month; pages of the same swimmer and month are made anew.
@@ -74,6 +80,8 @@ def make_pages(  # noqa: PLR0913 - what the command takes
         Whose pages; with neither, everybody's who is active.
     sheets
         1 for the front alone, 2 with the figures behind it.
+    crew
+        Who makes them; None for all cores.
 
     Raises
     ------
@@ -104,7 +112,8 @@ def make_pages(  # noqa: PLR0913 - what the command takes
             reader, taught, as_of=until, settings=settings, weighed=weighed, name=alone, group=group
         )
         seasons = _seasons(reader, people, record, (first, until), settings)
-        for done, made in enumerate(make_all(seasons, order, len(people)), start=1):
+        hands = (crew or all_cores()).for_parts(len(people), worth=WORTH)
+        for done, made in enumerate(hands.each(partial(make, order=order), seasons), start=1):
             written += _write(made, out, stems[made.swimmer])
             failed += [(made.swimmer, reason) for reason in made.failures]
             if progress is not None:
