@@ -113,6 +113,6 @@ def _figure(curves: dict[tuple[float, str], list[Rate]]) -> Figure:
                         color=shade, markersize=4, linewidth=0.8, label=f"{rate:g} %/month")  # fmt: skip
         ax.axhline(0.05, color="0.6", linestyle=":", linewidth=1)
         ax.set(title=f"priors {name}", xlabel="months of record", ylim=(0, None))
-    axes[0].set_ylabel("first false plateaus per swimmer-year")
-    axes[0].legend(frameon=False, fontsize=8)
+    axes[0].set_ylabel("first false plateaus\nper swimmer-year")
+    axes[1].legend(frameon=False, fontsize=8)
     return figure

@@ -51,7 +51,7 @@ def last_weeks(t: Floats, y: Floats, weeks: float = 12.0) -> float:
 def pelt(t: Floats, y: Floats) -> float:
     """`ruptures`: PELT with the linear-regression cost, penalty 3 s^2 log n; the last piece's line.
 
-    The pieces may jump. The continuous cost ("clinear") joins noisy samples, knows no dates and did worse.
+    The pieces may jump. The continuous cost ("clinear") joins noisy samples, knows no dates.
     """
     import ruptures
 
