@@ -51,7 +51,7 @@ class Crew:
             return _ordered(_Processes(self.workers), task, parts)
         return map(task, parts)
 
-    def for_parts(self, number: int, *, worth: int = 3) -> Crew:
+    def for_parts(self, number: int, *, worth: int = 8) -> Crew:
         """Return the same crew, or this process alone where there are fewer parts than are worth a start."""
         return self if number >= worth else ALONE
 

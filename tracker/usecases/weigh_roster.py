@@ -32,7 +32,7 @@ METHOD = 1
 """Raised whenever the weighing changes, so that nothing weighed by an older way is used."""
 _SHAPE = [field.name for kind in (Roster, Odds, Effect, Estimate) for field in dataclasses.fields(kind)]
 """What a kept fact holds; one of another shape is not read."""
-LEARN_FROM = 1000
+LEARN_FROM = 500
 """Swimmers at most."""
 _BASIS = (Swim, Event, FaultStep, ReviewItem, Work, Choice)
 
@@ -53,7 +53,7 @@ def weigh_roster(store: Store, *, as_of: dt.date, settings: Settings) -> Mapping
         name = name_to_keep(reader, name)
     weighed: dict[str, Roster] = {}
     if known:
-        taught = roster_teaching(store, as_of=until, settings=settings)
+        taught = roster_teaching(store, as_of=as_of, settings=settings)
         with store.read() as reader:
             evidence = evidence_of(reader, taught, as_of=until, settings=settings, among=some).evidence
         faults = sorted({life.fault for person in evidence.people for life in person.lives})

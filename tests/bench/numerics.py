@@ -1,0 +1,54 @@
+"""Processor time a swimmer of the engine and of what one would use otherwise, on the same seasons."""
+
+from __future__ import annotations
+
+import os
+import time
+from importlib.util import find_spec
+
+import numpy as np
+
+from tests.bench.machine import keep
+from tests.simulate.seasons import QUICK, batch, seasons
+from tests.validation.other_ways import WAYS
+from tracker.trend.analyse import analyse
+from tracker.trend.learn import learn
+from tracker.trend.priors import BUILT_IN
+
+
+def main(size: int = 400, others: int = 24) -> None:
+    """Measure and keep; `others` swimmers for those that take one at a time."""
+    os.environ.setdefault("OMP_NUM_THREADS", "1")
+    swimmers = seasons(np.random.default_rng(7), size, QUICK)
+    tests = batch(swimmers, QUICK)
+    priors = learn(tests, BUILT_IN)
+    spent = {}
+    for past in (False, True):
+        analyse(tests, priors, past=past)
+        begin = time.process_time()
+        analyse(tests, priors, past=past)
+        spent[past] = (time.process_time() - begin) / size
+    own = spent[False]  # what the others answer too: the rate now
+    rows = [
+        {"way": "slackwater, the rate now", "ms_a_swimmer": round(1e3 * own, 2), "times_ours": 1.0},
+        {
+            "way": "slackwater, with all past stretches",
+            "ms_a_swimmer": round(1e3 * spent[True], 2),
+            "times_ours": round(spent[True] / own, 1),
+        },
+    ]
+    for way, (package, how) in WAYS.items():
+        if find_spec(package) is None:
+            continue
+        how(swimmers[0].t, swimmers[0].y)
+        begin = time.process_time()
+        for one in swimmers[:others]:
+            how(one.t, one.y)
+        each = (time.process_time() - begin) / others
+        rows.append({"way": way, "ms_a_swimmer": round(1e3 * each, 2), "times_ours": round(each / own, 1)})
+    mean = np.mean([one.t.size for one in swimmers])
+    keep(
+        "numerics",
+        rows,
+        f"{size} seasons of {mean:.0f} tests on average; how well each judges: reports/validation",
+    )
