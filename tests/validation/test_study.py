@@ -6,7 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from tests.validation import against_others
 from tests.validation.__main__ import HERE, ORDER, main
+from tests.validation.other_ways import WAYS
+from tests.validation.part import Scale
 from tests.validation.table import Table, read_table
 
 
@@ -39,3 +42,15 @@ def test_the_committed_study_is_whole() -> None:
     folder = HERE / "reports" / "validation"
     assert {path.stem for path in folder.glob("*.csv")} == {*ORDER, "runs"}
     assert "results.md" in (folder / "README.md").read_text(encoding="utf-8")
+
+
+def test_a_way_that_is_not_installed_is_left_out_and_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(
+        against_others, "find_spec", lambda package: None if package == "ruptures" else package
+    )
+    monkeypatch.setattr(against_others, "WAYS", dict(list(WAYS.items())[:2]))
+    rows = against_others.run(Scale(quick=True)).tables[0].rows
+    left_out = [row for row in rows if "PELT" in row[1]]
+    assert len(left_out) == 2
+    assert all("ruptures is not installed" in row[2] and row[3:] == ("–", "–", "–") for row in left_out)
+    assert all("not installed" not in row[2] for row in rows if "PELT" not in row[1])
