@@ -12,13 +12,13 @@ from tests.bench.machine import Cost, cost_of, keep
 from tests.bench.servers import a_server
 
 
-def main(sizes: tuple[int, ...] = (1_000, 10_000)) -> None:
+def main(sizes: tuple[int, ...] = (1_000, 10_000), *, server_up_to: int = 10_000) -> None:
     """Measure and keep."""
     rows: list[dict[str, Any]] = []
     with tempfile.TemporaryDirectory(prefix="slackwater-bench-") as folder, a_server() as server:
         for size in sizes:
             places = {"SQLite": str(Path(folder) / f"{size}.db")}
-            if server is not None and size <= 10_000:
+            if server is not None and size <= server_up_to:
                 places["PostgreSQL"] = server(f"scan_{size}")
             for kind, place in places.items():
                 rosters.fill(place, size)
