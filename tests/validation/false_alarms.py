@@ -54,7 +54,7 @@ def run(scale: Scale) -> Part:
     curves: dict[tuple[float, str], list[Rate]] = {}
     size = scale.of(SIZE)
     for name, priors in both_priors(scale).items():
-        for rate in RATES:
+        for rate in scale.some(RATES):
             seen, n = steady(scale, rate, priors)
             for cut in CUTS:
                 cells = [
@@ -107,8 +107,8 @@ def _figure(curves: dict[tuple[float, str], list[Rate]]) -> Figure:
     middles = [(a + b) / 2 for a, b in zip(PERIODS, (*PERIODS[1:-1], MONTHS), strict=False)]
     marks = {0.3: ("o", "0.0"), 0.5: ("s", "0.25"), 0.75: ("^", "0.5"), 1.0: ("v", "0.7")}
     for ax, name in zip(axes, ("built in", "learned"), strict=True):
-        for rate, (mark, shade) in marks.items():
-            found = curves[rate, name]
+        for (rate, _), found in ((key, rates) for key, rates in curves.items() if key[1] == name):
+            mark, shade = marks[rate]
             ax.errorbar(middles, [r.value for r in found], [r.error for r in found], fmt=f"{mark}-",
                         color=shade, markersize=4, linewidth=0.8, label=f"{rate:g} %/month")  # fmt: skip
         ax.axhline(0.05, color="0.6", linestyle=":", linewidth=1)

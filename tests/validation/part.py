@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING, TypeVar
 
 from tests.simulate.seasons import QUICK, seasons
@@ -44,6 +45,7 @@ class Part:
     figures: dict[str, Figure] = field(default_factory=dict)
 
 
+@lru_cache
 def both_priors(scale: Scale) -> dict[str, Priors]:
     """Return the priors built in, and those that a mixed roster of 300 teaches."""
     import numpy as np
