@@ -7,12 +7,14 @@ from collections.abc import Callable, Sequence
 from operator import itemgetter
 from typing import Any
 
-from sqlalchemy import Connection, Table, insert
+from sqlalchemy import Connection, Table
 
 from tracker.store.engine import is_file
 from tracker.store.seal import seal_of, sealed_columns
 
 _CHUNK = 20_000
+_ARRAYS = {int: "int8", float: "float8", bytes: "bytea", dt.date: "date"}
+"""PostgreSQL's types of what is no text."""
 
 
 class Bulk:
@@ -38,7 +40,8 @@ class Bulk:
         self._waiting: list[Any] = []
         names = ", ".join(f'"{name}"' for name in columns)
         marks = ", ".join("?" * len(self._columns))
-        self._statement = f'INSERT INTO "{table.name}" ({names}) VALUES ({marks})'  # noqa: S608 - own names
+        self._into = f'INSERT INTO "{table.name}" ({names})'
+        self._statement = f"{self._into} VALUES ({marks})"
 
     def put(self, row: Sequence[Any]) -> None:
         """Take one row, values in the order of the columns."""
@@ -59,12 +62,16 @@ class Bulk:
             rows = [tuple(values) for values in self._waiting]
             self._connection.exec_driver_sql(self._statement, rows)
         else:
-            self._connection.execute(insert(self._table), [self._typed(values) for values in self._waiting])
+            self._send_columns()
         self._waiting = []
 
-    def _typed(self, values: list[Any]) -> dict[str, Any]:
-        row = dict(zip(self._columns, values, strict=True))
-        for place in self._dates:
-            name = self._columns[place]
-            row[name] = None if row[name] is None else dt.date.fromisoformat(row[name])
-        return row
+    def _send_columns(self) -> None:
+        """Insert by one array a column: one statement a chunk and, unlike COPY, under the rows' rules."""
+        arrays, casts = [], []
+        for name, values in zip(self._columns, zip(*self._waiting, strict=True), strict=True):
+            kind = self._table.c[name].type.python_type
+            casts.append(f"%s::{_ARRAYS.get(kind, 'text')}[]")
+            whole = kind is float  # the driver wants one type an array
+            arrays.append([float(one) if whole and one is not None else one for one in values])
+        statement = f"{self._into} SELECT * FROM unnest({', '.join(casts)})"  # noqa: S608 - own names
+        self._connection.exec_driver_sql(statement, tuple(arrays))
