@@ -38,7 +38,7 @@ class Priors:
     slope_mean: tuple[float, float, float] = (0.6, 0.0, -0.6)
     slope_sd: tuple[float, float] = (0.45, 0.8)
     flat_share: float = 0.4
-    label_weight: tuple[float, float, float] = (0.35, 0.5, 0.15)
+    label_weight: tuple[float, float, float] = (0.42, 0.43, 0.15)
     hazard: tuple[float, float, float] = (0.125, 0.125, 0.125)
     noise: float = 1.5
     noise_df: float = 12.0
