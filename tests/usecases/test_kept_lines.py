@@ -64,6 +64,7 @@ def test_nothing_is_judged_twice_and_only_what_changed_anew(tmp_path: Path, monk
     first = scanned(store, cache)
     assert len(judged) == len(first) == 4
     assert scanned(store, cache) == first == scan(store, as_of=TODAY, settings=DEFAULT)
+    assert {stat.S_IMODE(file.stat().st_mode) for file in cache.iterdir()} == {0o600}
     judged.clear()
     assert [line.swimmer for line in scanned(store, cache, group=first[0].group)] == [
         line.swimmer for line in first if line.group == first[0].group
@@ -85,7 +86,7 @@ def test_a_scan_broken_off_goes_on_where_it_stopped(tmp_path: Path, monkeypatch)
 
     with pytest.raises(KeyboardInterrupt):
         scanned(store, cache, progress=stop)
-    (file,) = cache.iterdir()
+    (file,) = cache.glob("lines-*")
     assert stat.S_IMODE(file.stat().st_mode) == 0o600
     with file.open("a") as stream:
         stream.write('["Ada')  # what a kill in the middle of a line leaves
@@ -101,17 +102,27 @@ def test_a_scan_broken_off_goes_on_where_it_stopped(tmp_path: Path, monkeypatch)
 def test_what_cannot_be_read_is_worked_out(tmp_path: Path) -> None:
     store, cache = a_club(tmp_path), tmp_path / "cache"
     lines = scanned(store, cache)
-    (file,) = cache.iterdir()
+    (file,) = cache.glob("lines-*")
     for damage in (b"", b"\xff\xfe", b"another form\n[]\n", file.read_bytes().replace(b'"', b"'")):
         file.write_bytes(damage)
         assert scanned(store, cache) == lines
+
+
+def test_prints_hold_for_one_state_of_the_data_only(tmp_path: Path) -> None:
+    kept = KeptLines(tmp_path, "x")
+    assert kept.known_prints("1") is None
+    kept.keep_prints("1", {"Ada": "a"})
+    assert kept.known_prints("1") == {"Ada": "a"}
+    assert kept.known_prints("2") is None
+    next(tmp_path.glob("prints-*")).write_text("[]")
+    assert kept.known_prints("1") is None
 
 
 def test_old_lines_are_cleared_away(tmp_path: Path) -> None:
     store, cache = a_club(tmp_path), tmp_path / "cache"
     for day in range(4):
         scan_what_changed(store, cache=cache, as_of=TODAY.replace(day=1 + day), settings=DEFAULT)
-    (file,) = cache.iterdir()
+    (file,) = cache.glob("lines-*")
     assert len(file.read_text().splitlines()) <= 1 + 2 * 4
 
 

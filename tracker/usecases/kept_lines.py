@@ -33,9 +33,29 @@ class KeptLines:
 
     def __init__(self, folder: Path, place: str) -> None:
         self._path = folder / f"lines-{sha256(place.encode()).hexdigest()[:16]}.jsonl"
+        self._prints = self._path.with_name(self._path.name.replace("lines", "prints", 1)).with_suffix(
+            ".json"
+        )
         self._form = f"{METHOD} {sha256(shape_of(RosterLine).encode()).hexdigest()[:16]}"
         self._file: int | None = None
         self._found = 0
+
+    def known_prints(self, state: str) -> dict[str, str] | None:
+        """Return the prints kept for this state of the data; None if it was another."""
+        try:
+            found = json.loads(self._prints.read_text(encoding="utf-8"))
+            return dict(found["prints"]) if found["state"] == state else None
+        except (OSError, ValueError, TypeError, LookupError):
+            return None
+
+    def keep_prints(self, state: str, prints: Mapping[str, str]) -> None:
+        """Keep the prints of a state of the data; the old file stays until the new one is complete."""
+        self._path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        part = self._prints.with_suffix(".part")
+        handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+        with os.fdopen(handle, "w", encoding="utf-8") as stream:
+            json.dump({"state": state, "prints": dict(prints)}, stream)
+        part.replace(self._prints)
 
     def load(self, prints: Mapping[str, str]) -> dict[str, RosterLine]:
         """Return by swimmer the lines that still hold."""

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 from collections.abc import Callable
+from dataclasses import astuple
 from pathlib import Path
 
 from tracker.pipeline import RosterLine, need
@@ -13,7 +15,9 @@ from tracker.usecases.crew import ALONE, Crew
 from tracker.usecases.data_version import data_version
 from tracker.usecases.kept_lines import KeptLines
 from tracker.usecases.roster_prints import roster_prints
+from tracker.usecases.roster_teaching import METHOD as TAUGHT
 from tracker.usecases.scan_in_parts import scan_in_parts
+from tracker.usecases.weigh_roster import METHOD as WEIGHED
 
 Progress = Callable[[int, int], None]
 """Told how many swimmers are done, and of how many."""
@@ -67,11 +71,15 @@ def scan_what_changed(  # noqa: PLR0913 - as `scan`
     cache
         The user's cache folder.
     """
-    version = data_version(store)
-    prints = roster_prints(store, as_of=as_of, settings=settings)
-    with store.read() as reader:
-        wanted = reader.labels(group)
     kept = KeptLines(cache, store.place)
+    with store.read() as reader:
+        version, birth, wanted = reader.data_version(), reader.fact("birth"), reader.labels(group)
+    state = json.dumps([birth, version, as_of.isoformat(), astuple(settings), TAUGHT, WEIGHED])
+    prints = kept.known_prints(state)
+    if prints is None:
+        prints = roster_prints(store, as_of=as_of, settings=settings)
+        if data_version(store) == version:
+            kept.keep_prints(state, prints)
     found = kept.load(prints)
     lines = {name: found[name] for name in wanted if name in found}
     missing = {name for name in wanted if name not in lines}
