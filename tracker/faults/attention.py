@@ -86,7 +86,7 @@ def attention(
         grounds.append("too early")
     elif word == "gaining":
         grounds.append("gaining")
-    return Attention(tuple(grounds), new=_is_new(verdict, choices))
+    return Attention(tuple(grounds), new=_is_new(verdict, choices, as_of))
 
 
 def _plateau(link: Link | None) -> Ground:
@@ -95,9 +95,9 @@ def _plateau(link: Link | None) -> Ground:
     return "plateau with an open fault" if link.state_now in WAITING else "plateau in work"
 
 
-def _is_new(verdict: Verdict | None, choices: Sequence[Choice]) -> bool:
-    """Return whether the verdict says something that nobody has marked as seen since it began."""
+def _is_new(verdict: Verdict | None, choices: Sequence[Choice], as_of: dt.date) -> bool:
+    """Return whether nobody, from the day it began to `as_of`, marked a verdict that calls for a look."""
     if verdict is None or verdict.verdict not in {"plateau", "slipping", "slowed"}:
         return False
     seen = [choice for choice in choices if choice.kind == "seen" and choice.value == verdict.verdict]
-    return not any(choice.date >= verdict.since for choice in seen)
+    return not any(verdict.since <= choice.date <= as_of for choice in seen)

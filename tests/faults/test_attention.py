@@ -1,0 +1,21 @@
+"""Who needs a look first: what counts as new on a given day."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.faults.build import SWIMMER, a_verdict, day
+from tracker.faults.attention import attention
+from tracker.faults.due import Due
+from tracker.records.swimmer import Choice
+
+
+@pytest.mark.parametrize(
+    ("marked", "new"), [("02-20", True), ("03-01", False), ("06-28", False), ("06-29", True)]
+)
+def test_only_a_mark_between_the_onset_and_the_day_asked_about_makes_a_verdict_seen(
+    marked: str, new: bool
+) -> None:
+    seen = Choice(date=day(marked), swimmer=SWIMMER, kind="seen", value="plateau")
+    found = attention(a_verdict(since="03-01"), None, Due(None, None), [seen], as_of=day("06-28"))
+    assert found.new is new
