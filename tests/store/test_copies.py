@@ -141,6 +141,28 @@ def test_a_backup_comes_back_and_what_was_there_is_kept(
         assert reader.labels() == []
 
 
+def test_backups_made_before_a_restore_stay_known_after_it(
+    store: Store, now: dt.datetime, tmp_path: Path
+) -> None:
+    """Or whoever is erased afterwards would not be told that the backup holds them."""
+    file = filled(store, now)
+    back_up(store, tmp_path / "c.db", at=now)
+    restore(file, tmp_path / "c.db", at=now)
+    restore(file, tmp_path / "c.db", at=now)
+    with store.read() as reader:
+        places = [made.place for made in reader.copies_made()]
+    assert places == [str((tmp_path / "c.db").absolute())]
+
+
+def test_two_restores_of_one_moment_keep_both_databases_they_replace(
+    store: Store, now: dt.datetime, tmp_path: Path
+) -> None:
+    file = filled(store, now)
+    copy_file(file, tmp_path / "c.db")
+    kept = [restore(file, tmp_path / "c.db", at=now).replaced for _ in range(3)]
+    assert len({path for path in kept if path and path.exists()}) == 3
+
+
 def test_a_damaged_database_is_replaced_too(store: Store, now: dt.datetime, tmp_path: Path) -> None:
     file = filled(store, now, 500)
     back_up(store, tmp_path / "c.db", at=now)

@@ -15,9 +15,9 @@ from tracker.errors import BadFileError, BusyError
 from tracker.store import engine as db
 from tracker.store.checking import check_file
 from tracker.store.copies import copy_file, verified
-from tracker.store.database import Store
+from tracker.store.database import COPIES, Store
 from tracker.store.erasing import apply_tombstones
-from tracker.store.history import STATE, alter
+from tracker.store.history import STATE, alter, put
 from tracker.store.trouble import speaking_of
 
 _TRIES, _WAIT_S = 20, 0.25
@@ -55,8 +55,7 @@ def restore_file(source: Path, target: Path, *, at: dt.datetime) -> Restored:
     try:
         copy_file(source, stage, force=True)
         _strange(stage)
-        tombs, changes = _state_of(target)
-        erased = _prepare(stage, tombs, changes, at)
+        erased = _prepare(stage, _state_of(target), at)
         wrong = [finding for finding in check_file(stage, full=True) if not finding.mendable]
         if wrong:
             raise BadFileError(f"{source} is damaged: {wrong[0].where}: {wrong[0].what}")
@@ -84,25 +83,54 @@ def _strange(stage: Path) -> None:
             )
 
 
-def _state_of(target: Path) -> tuple[frozenset[str], int]:
-    """Return who is erased from the present database, and its count of changes; nothing if it is damaged."""
+@dataclass(frozen=True)
+class _Present:
+    """What a restore must know of the database it replaces.
+
+    Attributes
+    ----------
+    tombs
+        Who is erased.
+    changes
+        Its count of changes.
+    copies
+        Place, kind and moment of each backup and export that was made of it.
+    """
+
+    tombs: frozenset[str] = frozenset()
+    changes: int = 0
+    copies: tuple[tuple[str, str, str], ...] = ()
+
+
+def _state_of(target: Path) -> _Present:
+    """Return what must outlive the present database; nothing if it is damaged."""
     try:
         with closing(sqlite3.connect(f"{target.absolute().as_uri()}?mode=ro", uri=True)) as connection:
             tombs = frozenset(str(row[0]) for row in connection.execute("SELECT uid FROM tombstone"))
             changes = connection.execute("SELECT value FROM state WHERE name = 'changes'").fetchone()
-            return tombs, int(changes[0])
+            copies = connection.execute("SELECT place, kind, at FROM copy_made ORDER BY id").fetchall()
+            return _Present(tombs, int(changes[0]), tuple((str(p), str(k), str(at)) for p, k, at in copies))
     except (sqlite3.Error, ValueError, TypeError):
-        return frozenset(), 0
+        return _Present()
 
 
-def _prepare(stage: Path, tombs: frozenset[str], changes: int, at: dt.datetime) -> int:
-    """Bring a copy up to date, erase who was erased, and let open windows see that all is new."""
+def _prepare(stage: Path, present: _Present, at: dt.datetime) -> int:
+    """Bring a copy up to date, erase who was erased, and let open windows see that all is new.
+
+    The backups made since then stay known: whoever is erased later is still told which hold them.
+    """
     store = Store.open(stage, create=False)
     try:
-        erased = apply_tombstones(store, tombs, day=at.date())
+        erased = apply_tombstones(store, present.tombs, day=at.date())
         with store.engine.connect().execution_options(**{db.WRITES: True}) as connection, connection.begin():
+            known = {
+                tuple(row) for row in connection.execute(select(COPIES.c.place, COPIES.c.kind, COPIES.c.at))
+            }
+            for place, kind, made in present.copies:
+                if (place, kind, made) not in known:
+                    put(connection, COPIES, {"place": place, "kind": kind, "at": made})
             row = connection.execute(select(STATE).where(STATE.c.name == "changes")).mappings().one()
-            alter(connection, STATE, row["id"], value=str(max(changes, int(row["value"])) + 1))
+            alter(connection, STATE, row["id"], value=str(max(present.changes, int(row["value"])) + 1))
     finally:
         store.close()
     return erased
@@ -112,15 +140,21 @@ def _set_aside(target: Path, at: dt.datetime) -> Path | None:
     """Copy the present database beside itself; a damaged one is moved there as it is."""
     if not target.exists() or target.stat().st_size == 0:
         return None
-    aside = target.with_name(f"{target.stem}-before-restore-{at:%Y%m%d-%H%M%S}.db")
+    aside = _free_name(target, f"{target.stem}-before-restore-{at:%Y%m%d-%H%M%S}")
     if any(not finding.mendable for finding in check_file(target, full=False)):
         for ending in ("", "-wal", "-shm"):
             part = Path(f"{target}{ending}")
             if part.exists():
                 part.replace(f"{aside}{ending}")
         return aside
-    copy_file(target, aside, force=True)
+    copy_file(target, aside)
     return aside
+
+
+def _free_name(target: Path, stem: str) -> Path:
+    """Return a path beside the database that nothing has: two restores of one second keep both."""
+    names = (f"{stem}.db", *(f"{stem}-{number}.db" for number in range(2, 1000)))
+    return next(path for name in names if not (path := target.with_name(name)).exists())
 
 
 def _patience() -> Callable[[int, int, int], None]:
