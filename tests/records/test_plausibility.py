@@ -104,6 +104,14 @@ def test_part_lengths_are_remarked_upon_except_after_whole_minutes() -> None:
     assert _codes(_swim(410, 402.3, course="OW")) == []
 
 
+def test_a_pool_length_is_taken_as_rounded() -> None:
+    """Twelve lengths of a pool of a third of 100 m are 400 m, though 12 times 33.3 is not."""
+    assert _codes(_swim(400, 402.3, course="33.3m")) == []
+    assert _codes(_swim(400, 402.3, course="33.33m")) == []
+    assert _codes(_swim(401, 402.3, course="33.3m")) == [("part-lengths", False)]
+    assert _codes(_swim(400.5, 402.3, course="SCM")) == [("part-lengths", False)]
+
+
 def test_count_and_rate_must_agree() -> None:
     # 400 m in 6:40 in 25 m: 25 s a length, 22.5 s of it swimming; at 24 cycles/min that is 18 strokes.
     assert _codes(_swim(400, 400.0, strokes="18", rate_cpm=24.0)) == []

@@ -129,6 +129,12 @@ def _pair_doubts(swim: Swim, other: Swim, limits: Limits) -> list[Doubt]:
     return []
 
 
+def _rounding(length_m: float) -> float:
+    """Return by how much a length may be rounded: a pool of a third of 100 m is called 33.3 m."""
+    decimals = len(str(length_m).partition(".")[2].rstrip("0"))
+    return 0.5 * 10.0**-decimals if decimals else 0.0
+
+
 def _length_doubts(swim: Swim) -> list[Doubt]:
     """Return remarks on lengths, counts and rate; a swim of whole minutes may end mid-pool."""
     length = pool_length_m(swim.course)
@@ -136,7 +142,8 @@ def _length_doubts(swim: Swim) -> list[Doubt]:
         return []
     found = []
     lengths = swim.distance_m / length
-    if abs(lengths - round(lengths)) > 1e-3 and swim.time_s % 60:
+    rounded = max(1e-3 * length, _rounding(length) * round(lengths))
+    if abs(swim.distance_m - round(lengths) * length) > rounded and swim.time_s % 60:
         found.append(Doubt("part-lengths", {"distance_m": swim.distance_m, "length_m": length}))
     counted = [int(count) for count in swim.strokes.split()]
     if len(counted) > 1 and len(counted) > lengths + 1e-3:
