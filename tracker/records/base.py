@@ -23,8 +23,11 @@ def _filled(text: str) -> str:
 
 
 def _on_the_clock(text: str) -> str:
-    if text:
-        dt.time.fromisoformat(text)
+    try:
+        if text:
+            dt.time.fromisoformat(text)
+    except ValueError:
+        raise ValueError("is not a time of day; write it as 07:30") from None
     return text
 
 
