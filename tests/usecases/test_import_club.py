@@ -226,6 +226,11 @@ def test_a_withdrawn_consent_refuses_new_rows(store: Store, tmp_path: Path) -> N
             "date,swimmer,reviewer,kind,item,value\n2026-05-04,Ana,Bo,measure,charm,6\n",
             "no measure",
         ),
+        (
+            "reviews.csv",
+            "date,swimmer,reviewer,kind,item,value\n2026-05-04,Ana,Bo,measure,elbow-angle,1000\n",
+            "at most 180 deg",
+        ),
         ("events.csv", "from,to,swimmer,kind\n2026-05-04,2026-05-01,Ana,camp\n", "before the beginning"),
         ("tests.csv", "test,name\nt400,mine\n", "built in"),
         ("own_faults.csv", "fault,name\nsinking,Sinks\n", "own-"),

@@ -65,6 +65,21 @@ def test_a_review_with_one_wrong_part_stores_nothing(store: Store) -> None:
     assert _all(store, ReviewItem) == []
 
 
+@pytest.mark.parametrize(
+    ("parts", "said"),
+    [
+        ({"scores": ("catch=2", "kick=3", "catch=3")}, "catch is scored twice"),
+        ({"measures": ("elbow-angle:left=1000",)}, "at most 180 deg"),
+    ],
+)
+def test_a_review_that_no_look_could_give_is_refused(
+    store: Store, parts: dict[str, tuple[str, ...]], said: str
+) -> None:
+    with pytest.raises(EntryError, match=said):
+        log_review(store, TypedReview(INES, "Bo", **parts), as_of=TODAY, **HAND)
+    assert _all(store, ReviewItem) == []
+
+
 def test_a_review_of_another_day_looks_at_the_state_of_that_day(store: Store) -> None:
     seen = ("head-high",)
     log_review(store, TypedReview(INES, "Bo", "2026-05-10", corrected=(), faults=seen), as_of=TODAY, **HAND)

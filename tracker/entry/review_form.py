@@ -115,6 +115,7 @@ def read_review(
         *_measures(typed, base, problems),
         *_points(typed, base, problems),
     ]
+    _check_one_score(items, problems)
     own = tuple(own)
     seen = [_seen(text, "--fault", own, problems, graded=True) for text in typed.faults]
     corrected = [_seen(text, "--corrected", own, problems, graded=False) for text in typed.corrected]
@@ -196,7 +197,10 @@ def _measure(text: str) -> dict[str, str]:
         raise ValueError(f"{shown(text)} has no value; write it as hand-depth:right=12")
     if side and not known.sided:
         raise ValueError(f"{shown(text)}: {slug} has no side")
-    return {"kind": "measure", "item": slug, "side": side, "value": repr(parse_number(value))}
+    number = parse_number(value)
+    if not known.possible(number):
+        raise ValueError(f"{shown(text)}: an angle is at most 180 deg")
+    return {"kind": "measure", "item": slug, "side": side, "value": repr(number)}
 
 
 def _from_points(text: str) -> dict[str, str]:
@@ -247,6 +251,12 @@ def _sided(text: str, example: str) -> tuple[str, str, str | None]:
     if side not in _SIDES:
         raise ValueError(f"{shown(side)} is no side; write left or right")
     return match["slug"], side, match["value"]
+
+
+def _check_one_score(items: Sequence[ReviewItem], problems: list[Problem]) -> None:
+    scored = [item.item for item in items if item.kind == "score"]
+    twice = dict.fromkeys(one for one in scored if scored.count(one) > 1)
+    problems += [Problem("--score", slug, f"{slug} is scored twice in this review") for slug in twice]
 
 
 def _check_twice(named: Sequence[SeenFault], problems: list[Problem]) -> None:

@@ -34,6 +34,9 @@ class Area:
     steps: tuple[str, ...]
 
 
+HALF_TURN_DEG = 180.0
+
+
 @dataclass(frozen=True)
 class Measure:
     """A number read off a clip.
@@ -63,6 +66,10 @@ class Measure:
     low: float | None = None
     high: float | None = None
     clear_high: float | None = None
+
+    def possible(self, value: float) -> bool:
+        """Return whether a reading can be so: no angle exceeds half a turn."""
+        return self.unit != "deg" or abs(value) <= HALF_TURN_DEG
 
     def reading(self, value: float) -> Reading:
         """Return where `value` lies against the norm."""

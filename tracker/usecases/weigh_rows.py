@@ -108,7 +108,7 @@ def _no_health(kind: int) -> RowRule:
 
 def _known_item(names: Sequence[str]) -> RowRule:
     kind, item, value = names.index("kind"), names.index("item"), names.index("value")
-    slugs = {measure.slug for measure in measures()}
+    known = {measure.slug: measure for measure in measures()}
 
     def rule(row: Sequence[Any]) -> Objection | None:
         if row[kind] == "look":
@@ -119,9 +119,11 @@ def _known_item(names: Sequence[str]) -> RowRule:
             if row[value] not in {1, 2, 3, 4, 5}:
                 return "value", "a score is a whole number from 1 to 5"
             return None
-        if row[item] not in slugs:
+        if row[item] not in known:
             return "item", f"no measure is called {row[item]!r}"
-        return ("value", "is missing") if row[value] is None else None
+        if row[value] is None:
+            return "value", "is missing"
+        return None if known[row[item]].possible(row[value]) else ("value", "an angle is at most 180 deg")
 
     return rule
 
