@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import signal
+import subprocess
+import sys
 import time
 from functools import partial
 from pathlib import Path
@@ -77,3 +79,27 @@ def test_an_error_of_the_work_itself_is_raised() -> None:
 def test_data_never_travels_in_the_clear(address: str, words: str) -> None:
     with pytest.raises(UsageError, match=words):
         list(Crew(cluster=address).each(squared, [1]))
+
+
+def test_workers_do_not_outlive_a_killed_parent() -> None:
+    code = (
+        "import os, time, sys; from tracker.usecases.crew import Crew\n"
+        "if __name__ == '__main__':\n"
+        "    from tests.usecases.test_crew import who\n"
+        "    print(next(Crew(workers=2).each(who, range(99))), flush=True); time.sleep(60)\n"
+    )
+    process = subprocess.Popen(
+        [sys.executable, "-c", code], stdout=subprocess.PIPE, text=True, cwd=Path(__file__).parents[2]
+    )
+    with process:
+        worker = int(process.stdout.readline())
+        process.kill()
+    for _ in range(100):
+        if not Path(f"/proc/{worker}").exists():
+            return
+        time.sleep(0.1)
+    pytest.fail("the worker is still there")
+
+
+def who(_number: int) -> int:
+    return os.getpid()

@@ -8,6 +8,7 @@ again, and done here if that keeps failing.
 from __future__ import annotations
 
 import os
+import threading
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import ExitStack
@@ -153,7 +154,19 @@ def _warm() -> None:
     import signal
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
     import tracker.pipeline  # noqa: F401
+
+
+def _end_with_parent() -> None:
+    """Leave when the parent is gone, killed perhaps; waiting for work would never end."""
+    from multiprocessing import parent_process
+    from multiprocessing.connection import wait
+
+    parent = parent_process()
+    if parent is not None:
+        wait([parent.sentinel])
+        os._exit(1)
 
 
 class _Cluster:
