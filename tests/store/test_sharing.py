@@ -6,6 +6,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from typing import Any
 
 import pytest
 from sqlalchemy import text
@@ -27,7 +28,7 @@ DAY = dt.date(2026, 5, 4)
 NAMES = {"Masters": "Ana Prova", "Juniors": "Bo Prova", "Squad": "Cem Prova"}
 
 
-ELSE: dict[type, dict] = {
+ELSE: dict[type, dict[str, object]] = {
     FaultStep: {"date": DAY, "fault": "catch-deep", "step": "open"},
     ReviewItem: {"date": DAY, "reviewer": "x", "kind": "score", "item": "catch", "value": 3},
     Event: {"from_date": DAY, "kind": "camp"},
@@ -85,7 +86,7 @@ def club(new_database: Callable[[], str]) -> Iterator[Club]:
         store.close()
 
 
-def rows(store: Store, query: str) -> list[tuple]:
+def rows(store: Store, query: str) -> list[tuple[Any, ...]]:
     with store.read() as reader:
         return [tuple(row) for row in reader.connection.execute(text(query))]
 
