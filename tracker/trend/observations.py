@@ -14,7 +14,6 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from tracker.errors import UsageError
-from tracker.records.units import DAYS_PER_MONTH as DAYS_PER_MONTH
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
