@@ -1,7 +1,7 @@
 """A PostgreSQL server for the tests that run on both databases; where none can be started they skip.
 
 ``pytest --on-server tests/store tests/usecases`` runs every test that opens a database by its path
-on PostgreSQL instead; those about files skip themselves.
+on PostgreSQL instead; those about files, their modes and SQLite's own checks fail there.
 """
 
 from __future__ import annotations
