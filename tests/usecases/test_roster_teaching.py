@@ -65,7 +65,7 @@ def test_a_new_swim_of_this_month_leaves_it_and_an_older_one_has_it_learned_agai
     name = f"taught by {first.isoformat()}"
     roster_teaching(store, as_of=AS_OF, settings=DEFAULT)
 
-    def basis() -> str:
+    def basis() -> str | None:
         with store.read() as reader:
             return reader.fact(name)
 
