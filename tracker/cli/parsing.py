@@ -95,8 +95,11 @@ class Parser(argparse.ArgumentParser):
 
     def parse(self, argv: Sequence[str]) -> argparse.Namespace:
         """Return the arguments; an unknown flag is named with its nearest."""
-        # Flags may stand between the arguments; argparse can't do that where there are verbs.
-        known = self.parse_known_args if self.verbs() else self.parse_known_intermixed_args
+        # Flags may stand between the arguments; argparse can't do that where there are verbs, or where
+        # an argument behind a "--" looks like a flag.
+        behind = argv[list(argv).index("--") + 1 :] if "--" in argv else ()
+        plain = self.verbs() or any(word.startswith("-") for word in behind)
+        known = self.parse_known_args if plain else self.parse_known_intermixed_args
         args, rest = known(list(argv))
         if rest:
             flags = [
