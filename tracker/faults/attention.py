@@ -78,7 +78,7 @@ def attention(
         grounds.append(_plateau(link))
     elif word in {"slipping", "slowed"}:
         grounds.append("slipping" if word == "slipping" else "slowed")
-    if next_due.test is not None and next_due.test <= as_of:
+    if next_due.test is None or next_due.test <= as_of:
         grounds.append("test due")
     if next_due.review is not None and next_due.review <= as_of:
         grounds.append("look due")
