@@ -14,6 +14,7 @@ from tracker.cli.progress import progress_of
 from tracker.cli.wiring import Context
 from tracker.entry.times import shown
 from tracker.errors import SomeFailedError, UsageError
+from tracker.output.numbers import count
 
 if TYPE_CHECKING:
     from tracker.usecases.make_pages import PagesMade, Progress
@@ -65,7 +66,9 @@ def run(args: Namespace, ctx: Context) -> int:
     print_pages(made, ctx)
     left = len(made.failed) + len(made.skipped)
     if left:
-        raise SomeFailedError(f"{left} swimmers have no page or not every format of it; the rest is done")
+        raise SomeFailedError(
+            f"no page, or not every format of it, for {count(left, 'swimmer')}; the rest is done"
+        )
     if not made.written:
         raise UsageError("there is nobody to make a page for; is the group's name right?")
     return 0

@@ -8,6 +8,7 @@ from pathlib import Path
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
 from tracker.errors import DecisionNeededError
+from tracker.output.numbers import count
 
 EXAMPLE = "slackwater restore ~/copies/club.db --yes"
 
@@ -40,5 +41,5 @@ def run(args: Namespace, ctx: Context) -> int:
     if done.replaced:
         ctx.say.line(f"what was there before is in {done.replaced}")
     if done.erased_again:
-        ctx.say.line(f"{done.erased_again} erased swimmers were in the copy and are erased again")
+        ctx.say.line(f"erased again, for the copy still held them: {count(done.erased_again, 'swimmer')}")
     return 0
