@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from pathlib import Path
 
 from tracker.entry.dates import parse_date
+from tracker.entry.series_table import Unused
 from tracker.entry.text_file import FileLimits, Sheet, open_text_file
 from tracker.errors import BadFileError
+from tracker.records.event import JUMP_KINDS
 from tracker.records.text import clean_line
 from tracker.settings import Settings
 from tracker.usecases.judge import Judged, judge_columns
@@ -29,7 +32,8 @@ def judge_file(
     Parameters
     ----------
     events
-        A CSV with the columns from, to, swimmer, kind: days at which a level may jump.
+        A CSV with the columns from, to, swimmer, kind: when a lay-off, illness or injury is over the
+        level may jump. A row that can't be used is listed.
     date_format
         Order of day, month and year where dates are not ISO 8601.
     as_of
@@ -42,8 +46,9 @@ def judge_file(
     """
     sheet = open_text_file(file, _NO_LIMIT)
     columns = _columns(sheet)
-    jumps = _jumps(events, date_format) if events is not None else None
-    return judge_columns(columns, events=jumps, date_format=date_format, as_of=as_of, settings=settings)
+    jumps, unused = ({}, ()) if events is None else _jumps(events, date_format)
+    judged = judge_columns(columns, events=jumps, date_format=date_format, as_of=as_of, settings=settings)
+    return replace(judged, unused=(*judged.unused, *unused))
 
 
 def _columns(sheet: Sheet) -> dict[str, list[str]]:
@@ -66,23 +71,28 @@ def _columns(sheet: Sheet) -> dict[str, list[str]]:
     return columns
 
 
-def _jumps(file: Path, date_format: str | None) -> dict[str, list[dt.date]]:
-    """Return for each swimmer the days at which events begin."""
+def _jumps(file: Path, date_format: str | None) -> tuple[dict[str, list[dt.date]], tuple[Unused, ...]]:
+    """Return for each swimmer the days on which a lay-off or the like was over, and the rows not used."""
     sheet = open_text_file(file, _NO_LIMIT)
-    names = [clean_line(name).strip().lower() for name in sheet.header]
-    missing = [name for name in ("from", "swimmer") if name not in names]
+    columns = _columns(sheet)
+    missing = [name for name in ("from", "swimmer") if name not in columns]
     if missing:
         raise BadFileError(
             f"{sheet.name}: no column {missing[0]}; the header must name from, to, swimmer, kind"
         )
-    begins, whose = names.index("from"), names.index("swimmer")
+    blank = [""] * len(columns["from"])
+    cells = (columns.get(name, blank) for name in ("from", "to", "swimmer", "kind"))
     found: dict[str, list[dt.date]] = {}
-    for number, cells in sheet.rows:
-        if len(cells) <= max(begins, whose):
-            raise BadFileError(f"{sheet.name}:{number}: this row is too short")
+    unused: list[Unused] = []
+    for number, (begins, ends, whose, kind) in enumerate(zip(*cells, strict=True), start=2):
+        if not (begins or whose):
+            continue
+        if kind.strip().lower() not in {"", *JUMP_KINDS}:
+            continue
         try:
-            day = parse_date(cells[begins], date_format)
+            day = parse_date(ends or begins, date_format)
         except ValueError as wrong:
-            raise BadFileError(f"{sheet.name}:{number}:from: {wrong}") from None
-        found.setdefault(clean_line(cells[whose].strip()), []).append(day)
-    return found
+            unused.append(Unused(number, f"{sheet.name}, {'to' if ends else 'from'} {wrong}"))
+            continue
+        found.setdefault(clean_line(whose.strip()), []).append(day)
+    return found, tuple(unused)

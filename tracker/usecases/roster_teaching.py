@@ -50,7 +50,7 @@ def roster_teaching(store: Store, *, as_of: dt.date, settings: Settings) -> Taug
     taught = Taught(BUILT_IN, PLAIN)
     rows, _ = rows_from_swims(swims, settings, until=first - dt.timedelta(days=1))
     if rows is not None:
-        taught = teach(rows, settings, jump_days(events, first))
+        taught = teach(rows, settings, jump_days(events, first - dt.timedelta(days=1)))
     store.remember(name, json.dumps({"basis": basis, **_to_json(taught)}))
     return taught
 

@@ -1,0 +1,56 @@
+"""Series and events as files: what can't be used is listed, the rest is used."""
+
+import datetime as dt
+from pathlib import Path
+
+from tests.builders import START, a_season
+from tracker.settings import DEFAULT
+from tracker.usecases.judge_file import judge_file
+
+
+def series_file(folder: Path) -> Path:
+    """Write fifteen months of steady gain, 6 % slower from day 210 on: a lay-off left its step."""
+    days, paces = a_season([(15.0, 0.7)], seed=4)
+    rows = [
+        f"Ada,{START + dt.timedelta(days=d)},{p * (1.06 if d >= 210 else 1.0):.2f}"
+        for d, p in zip(days, paces, strict=True)
+    ]
+    file = folder / "series.csv"
+    file.write_text("\n".join(["swimmer,date,pace", *rows]), encoding="utf-8")
+    return file
+
+
+def events_file(folder: Path, *rows: str) -> Path:
+    file = folder / "events.csv"
+    file.write_text("\n".join(["from,to,swimmer,kind", *rows]), encoding="utf-8")
+    return file
+
+
+def test_a_logged_layoff_lets_the_level_jump_on_the_day_it_is_over(tmp_path) -> None:
+    file = series_file(tmp_path)
+    over = START + dt.timedelta(days=209)
+    events = events_file(tmp_path, f"{START + dt.timedelta(days=190)},{over},Ada,layoff")
+    (told,) = judge_file(file, events=events, settings=DEFAULT).verdicts
+    assert told.verdict == "gaining"
+    assert told.rate_low < 0.7 < told.rate_high
+    assert told.since_low is None, "without the step it may well have gained all the time"
+    (untold,) = judge_file(file, settings=DEFAULT).verdicts
+    assert untold.since_low is not None
+    assert untold.since_low > START + dt.timedelta(days=150), "the step looks like a change of rate"
+
+
+def test_a_race_or_a_camp_lets_nothing_jump(tmp_path) -> None:
+    file = series_file(tmp_path)
+    events = events_file(tmp_path, f"{START + dt.timedelta(days=209)},,Ada,race")
+    assert judge_file(file, events=events, settings=DEFAULT) == judge_file(file, settings=DEFAULT)
+
+
+def test_an_event_that_cannot_be_used_is_listed_and_the_rest_used(tmp_path) -> None:
+    events = events_file(
+        tmp_path, "xx,,Ada,layoff", "2025-07-01,2025-02-30,Ada,layoff", "2025-08-01,,Ada,layoff"
+    )
+    judged = judge_file(series_file(tmp_path), events=events, settings=DEFAULT)
+    assert [row.row for row in judged.unused] == [2, 3]
+    assert "events.csv, from 'xx'" in judged.unused[0].why
+    assert "events.csv, to '2025-02-30'" in judged.unused[1].why
+    assert len(judged.verdicts) == 1
