@@ -127,7 +127,7 @@ def records(label: st.SearchStrategy[str]) -> st.SearchStrategy[Record]:
         kind=st.just("measure"),
         side=SIDES,
         item=st.sampled_from([measure.slug for measure in measures()]),
-        value=numbers(-10_000, 9_999),
+        value=numbers(-180, 180),
         points=lines(),
     )
     step = st.builds(
