@@ -310,7 +310,7 @@ def test_a_light_opening_imports_neither_alembic_nor_frames(store: Store) -> Non
         "r = s.read(); r.__enter__().labels(); r.__exit__(None, None, None);"
         "print([m for m in ('alembic', 'numpy', 'pandas', 'mako') if m in sys.modules])"
     )
-    done = subprocess.run(  # noqa: S603
+    done = subprocess.run(
         [sys.executable, "-c", code, str(store.file)], capture_output=True, text=True, check=True
     )
     assert done.stdout.strip() == "[]"
