@@ -8,6 +8,7 @@ from tests.bench.safety.edits import edits
 from tests.bench.safety.erasures import erasures
 from tests.bench.safety.full_disk import full_disk
 from tests.bench.safety.killed_migrations import killed_migrations
+from tests.bench.safety.killed_pages import killed_pages
 from tests.bench.safety.kills import kills
 from tests.bench.safety.logbook import logged
 from tests.bench.safety.many import backups, random_clubs, writers
@@ -16,6 +17,7 @@ from tests.bench.safety.noise import flips, fuzz
 FIGURES = {
     "kills": kills,
     "killed_migrations": killed_migrations,
+    "killed_pages": killed_pages,
     "full_disk": full_disk,
     "backups": backups,
     "random_clubs": random_clubs,
