@@ -12,7 +12,7 @@ from tests.bench.safety.killed_pages import killed_pages
 from tests.bench.safety.kills import kills
 from tests.bench.safety.logbook import logged
 from tests.bench.safety.many import backups, random_clubs, writers
-from tests.bench.safety.noise import flips, fuzz
+from tests.bench.safety.noise import flips, fuzz, fuzz_workbooks
 
 FIGURES = {
     "kills": kills,
@@ -25,6 +25,7 @@ FIGURES = {
     "writers": writers,
     "erasures": erasures,
     "fuzz": fuzz,
+    "fuzz_workbooks": fuzz_workbooks,
     "flips": flips,
 }
 
