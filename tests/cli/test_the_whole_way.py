@@ -151,6 +151,12 @@ def test_judge_needs_no_database(cli: Cli, home: Path) -> None:
     assert cli("judge", "-", stdin=_series()).out.startswith("Ana: On a plateau since ")
 
 
+def test_judge_says_so_where_there_is_nothing_to_judge(cli: Cli) -> None:
+    ran = cli("judge", "-", "--as-of", "2001-01-01", stdin=_series())
+    assert (ran.code, ran.out) == (0, "")
+    assert "no test to judge on or before 2001-01-01" in ran.err
+
+
 def test_judge_lists_what_it_could_not_use(cli: Cli) -> None:
     ran = cli("judge", "-", "--json", stdin=_series() + b"\nAna,2026-02-30,1:40\nAna,2026-03-01,6:75\n")
     assert ran.code == 3

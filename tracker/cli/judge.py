@@ -50,6 +50,9 @@ def run(args: Namespace, ctx: Context) -> int:
     with file_or_input(args.file) as file:
         judged = judge_file(file, events=events, date_format=order, as_of=ctx.as_of_given, settings=settings)
     _print(judged, ctx)
+    if not judged.verdicts:
+        until = "" if ctx.as_of_given is None else f" on or before {ctx.as_of_given.isoformat()}"
+        ctx.say.warned(f"{args.file} has no test to judge{until}")
     if judged.unused:
         for row in judged.unused if not ctx.json else ():
             ctx.say.warned(f"{args.file}:{row.row}: {row.why}")
