@@ -177,3 +177,15 @@ def test_limits_count_for_workbooks_too(tmp_path: Path) -> None:
     assert len(read(saved(tmp_path, rows), limits=FileLimits(rows=9)).rows) == 9
     with pytest.raises(BadFileError, match="row 10"):
         read(saved(tmp_path, rows), limits=FileLimits(rows=8))
+
+
+def test_a_part_whose_name_is_no_utf8_though_it_says_so_is_refused(tmp_path: Path) -> None:
+    """Found by 200,000 mangled workbooks."""
+    book = tmp_path / "x.xlsx"
+    with zipfile.ZipFile(book, "w") as pack:
+        pack.writestr("xl/\u00e9.xml", b"<a/>")
+    raw = book.read_bytes()
+    assert raw.count("\u00e9".encode()) == 2
+    book.write_bytes(raw.replace("\u00e9".encode(), b"\xed\x28"))
+    with pytest.raises(BadFileError, match="damaged"):
+        read_club_files(book, Reading())

@@ -24,6 +24,15 @@ _PARTS = 2_000
 _BLOCK = 1 << 16
 _CELL = re.compile(rb'\br="([A-Z]{1,3})?([0-9]{1,9})"')
 _ROW = re.compile(rb"<(?:\w+:)?row\b")
+_DAMAGE = (
+    zipfile.BadZipFile,
+    zlib.error,
+    NotImplementedError,
+    RuntimeError,
+    EOFError,
+    OSError,
+    UnicodeDecodeError,  # a part's name that says it is UTF-8 and is not
+)
 
 
 def check_workbook(file: Path, limits: FileLimits) -> None:
@@ -45,7 +54,7 @@ def check_workbook(file: Path, limits: FileLimits) -> None:
     try:
         with zipfile.ZipFile(file) as pack:
             _check_parts(file.name, pack, limits)
-    except (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError, EOFError, OSError) as error:
+    except _DAMAGE as error:
         raise BadFileError(
             f"{file.name} is damaged or locked ({type(error).__name__}); save it again"
         ) from None
