@@ -27,7 +27,7 @@ LEAST_CASES = 5
 _BENT = 1e-6
 """Squared length of a hinge that can be told from a straight line."""
 _PRIOR_FREEDOM = 12.0
-"""Weight of the roster's noise in a swimmer's own, in degrees of freedom (METHODS 4.2)."""
+"""Weight of the roster's noise in a swimmer's own, in degrees of freedom (a first guess)."""
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ from tracker.records.units import DAYS_PER_MONTH
 from tracker.trend.observations import Floats
 
 LAG_MONTHS = 0.7
-"""Three weeks to get used to it before a change can show (METHODS: two to four)."""
+"""Three weeks to get used to it before a change can show (two to four are usual; assumption)."""
 BEFORE_MONTHS = 4.0
 AFTER_MONTHS = 4.0
 RECENT_MONTHS = 1.4

@@ -136,7 +136,7 @@ def _link(how: How, found: Sequence[_Found], as_of: dt.date, onset: Chance) -> L
 
 
 def _in_time(life: Life, onset: Chance) -> Evidence:
-    """Return whether some sighting of the fault lies near the onset (METHODS: seen - 2 to seen + 8 weeks)."""
+    """Return whether the onset lies from 2 weeks before to 8 weeks after some sighting of the fault."""
     near = any(
         onset(sighting.day - SEEN_AFTER, sighting.day + SEEN_BEFORE) >= COINCIDES
         for sighting in life.sightings

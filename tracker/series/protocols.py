@@ -5,9 +5,7 @@ from __future__ import annotations
 import math
 import re
 
-ASIDE_KIT = "kit"
 _DISTANCE = re.compile(r"^(?:t|css[- ]?)?\s*([1-9][0-9]{1,4})(?:\s*m)?$", re.ASCII | re.IGNORECASE)
-_REPEATS = re.compile(r"^(?:[0-9]+\s*x\s*|repeats of )([1-9][0-9]{1,4})(?:\s*m)?$", re.ASCII | re.IGNORECASE)
 
 
 def protocol_name(test: str, distance_m: float, *, start: str, first_of_set: bool) -> str:
@@ -58,7 +56,8 @@ def published_offset(feature: str, value: str, reference: str) -> tuple[float, f
     A yard pool turns as often as a 25 m pool on 8.6 % less: a little faster; assumption.
     Wetsuits: mean +5.53 %, 3.1 to 8.9 (de Lucas et al. 2000, 12 swimmers).
     Distances: pace grows by about 6.5 % for each e-fold of distance, derived from the
-    200 to 1500 m records of TRADE's list (106.6, 223.8, 466.0, 881.6 s); sd 2.5, assumption.
+    men's long-course records over 200, 400, 800 and 1500 m (106.6, 223.8, 466.0, 881.6 s, from a public
+    list of records); sd 2.5, assumption.
     """
     if feature == "course":
         known = {"SCM": 2.0, "LCM": 0.0, "SCY": 2.4, "OW": -1.0}
@@ -79,11 +78,7 @@ def _metres(protocol: str) -> float | None:
     """Return the distance that a protocol's name states, as far as its pace behaves like one swim."""
     name = protocol.removesuffix(", dive").removesuffix(" after the first")
     found = _DISTANCE.fullmatch(name)
-    if found:
-        return float(found[1])
-    if _REPEATS.fullmatch(name):
-        return None
-    return None
+    return float(found[1]) if found else None
 
 
 def strangeness(protocol: str) -> float:

@@ -1,4 +1,4 @@
-"""Posterior to word: a function of the data and the date, without memory (CONTRACT.md's order)."""
+"""Posterior to word: a function of the data and the date, without memory."""
 
 from __future__ import annotations
 
@@ -143,7 +143,7 @@ def _onset(series: Series, answer: Answer, s: int, leading: int) -> _Onset:
 
 
 def _word(p: list[float], p_slowed: float, record: _Record, settings: Settings) -> Word:
-    """Return the verdict's word, in CONTRACT.md's order."""
+    """Return the verdict's word, by the first rule that applies."""
     if record.tests < settings.min_tests or record.weeks < settings.min_weeks:
         return "too early"
     for word, probability in zip(WORDS, p, strict=True):
