@@ -10,6 +10,8 @@ import pytest
 
 from tests.cli.conftest import Cli
 from tracker.cli.wiring import find_places, wire
+from tracker.tui.browser import DRIVER_VARIABLE
+from tracker.tui.desk import Desk
 
 
 def _origin(cli: Cli, key: str) -> tuple[object, str]:
@@ -102,3 +104,29 @@ def test_a_reading_command_makes_no_database(cli: Cli, home: Path) -> None:
     assert ran.code == 2
     assert "there is no database" in ran.err
     assert list(home.iterdir()) == []
+
+
+def test_the_screens_name_the_check_of_the_very_database_they_opened(
+    cli: Cli, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    named: list[str] = []
+    monkeypatch.setenv(DRIVER_VARIABLE, "1")
+
+    def run_app(desk: Desk, *, mouse: bool) -> int:
+        named.append(desk.check)
+        return int(not mouse)
+
+    monkeypatch.setattr("tracker.tui.run.run_app", run_app)
+    assert cli("open").code == 0
+    assert cli("--db", "other club.db", "open").code == 0
+    assert named == ["slackwater check", "slackwater check --db 'other club.db'"]
+
+
+def test_what_a_person_should_know_about_the_database_is_said_by_every_command(cli: Cli, home: Path) -> None:
+    assert cli("swimmer", "add", "Ines Aalto").err == ""
+    (home / ".local/share/slackwater/slackwater.db").chmod(0o644)
+    for words in (("swimmer", "list"), ("log", "Ines Aalto", "t400", "6:40")):
+        ran = cli(*words)
+        assert ran.code == 0
+        assert "others can read" in ran.err
+        assert "check --fix" in ran.err

@@ -5,6 +5,7 @@ import os
 import sqlite3
 import stat
 import threading
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -16,7 +17,7 @@ from tracker.store.checking import check_file, mend
 from tracker.store.copies import copy_file, dated_name, rotate, verified
 from tracker.store.database import Store
 from tracker.usecases.back_up import back_up
-from tracker.usecases.check_store import check_store
+from tracker.usecases.check_store import check_at_start, check_store
 from tracker.usecases.restore import restore
 
 DAY = dt.date(2026, 5, 4)
@@ -292,3 +293,42 @@ def test_what_is_safe_is_mended_and_nothing_else(store: Store, now: dt.datetime)
     mend(file)
     with pytest.raises(BadFileError, match="no database"):
         check_store(file.with_name("none.db"))
+
+
+def test_the_look_at_the_start_sees_pages_and_tables_but_not_every_row(
+    store: Store, now: dt.datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = filled(store, now, 500)
+    assert check_at_start(store) == ()
+    with closing(sqlite3.connect(file)) as connection:
+        connection.execute("UPDATE swim SET time_s = 390 WHERE id = 1")
+        connection.commit()
+        assert check_at_start(store) == ()
+        connection.execute("CREATE TRIGGER t AFTER UPDATE ON swim BEGIN DELETE FROM swimmer; END")
+        connection.commit()
+        query = "SELECT rootpage FROM sqlite_master WHERE name = 'swim_order'"
+        (page,) = connection.execute(query).fetchone()
+    (strange,) = check_at_start(store)
+    assert (strange.where, "trigger t" in strange.what) == ("tables", True)
+    store.close()
+    raw = bytearray(file.read_bytes())
+    raw[(page - 1) * 4096 : page * 4096] = b"\xff" * 4096
+    file.write_bytes(raw)
+    assert {one.where for one in check_at_start(store)} == {"file", "tables"}
+    monkeypatch.setattr("tracker.usecases.check_store.START_BYTES", len(raw) - 1)
+    assert {one.where for one in check_at_start(store)} == {"tables"}
+
+
+def test_a_file_in_use_is_not_called_damaged(
+    store: Store, now: dt.datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = filled(store, now)
+    store.close()
+    monkeypatch.setattr("tracker.store.checking._WAIT_S", 0.01)
+    with closing(sqlite3.connect(file, isolation_level=None)) as other:
+        other.execute("PRAGMA locking_mode = EXCLUSIVE")
+        other.execute("BEGIN EXCLUSIVE")
+        with pytest.raises(BusyError):
+            check_file(file, full=True)
+        assert check_at_start(store) == ()
+        other.execute("ROLLBACK")

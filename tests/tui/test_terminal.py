@@ -84,6 +84,21 @@ def test_a_crash_leaves_a_usable_terminal_one_line_and_a_log_without_personal_da
     assert "1980" not in log
 
 
+def test_a_file_that_cannot_be_read_at_all_is_one_line_and_what_to_do(club, tmp_path):
+    with closing(sqlite3.connect(club)) as raw:
+        (page,) = raw.execute("SELECT rootpage FROM sqlite_master WHERE name = 'swimmer'").fetchone()
+        (size,) = raw.execute("PRAGMA page_size").fetchone()
+    with club.open("r+b") as file:
+        file.seek((page - 1) * size)
+        file.write(b"\xff" * size)
+    with closing(Terminal(club, tmp_path)) as terminal:
+        assert terminal.ended() == 4
+        assert_usable(terminal)
+        after = terminal.written.rpartition(ALTERNATE_OFF)[2].decode()
+        assert "is damaged or no database; run 'slackwater check', or restore a backup" in after
+        assert "is safe" not in after
+
+
 def test_what_was_typed_survives_every_kill(club, tmp_path):
     times = ("6:48", "3:16")
     for number, typed in enumerate(times):

@@ -13,7 +13,11 @@ slackwater check --fix"""
 
 def add_arguments(parser: Parser) -> None:
     """Add what the command takes."""
-    parser.add_argument("--quick", action="store_true", help="only what is checked at the start")
+    parser.add_argument(
+        "--quick",
+        action="store_true",
+        help="leave out the rows: pages, tables and file modes, as when the screens open",
+    )
     parser.add_argument(
         "--fix", action="store_true", help="mend file modes, indexes and counters; never data"
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from argparse import Namespace
+from shlex import quote
 
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
@@ -56,5 +57,14 @@ def open_screens(ctx: Context, *, mouse: bool = True, light: bool = False, notic
         who=ctx.who,
         today=ctx.as_of if ctx.day_fixed else None,
         notice=notice,
+        check=_check_command(ctx),
     )
     return run_app(desk, mouse=mouse)
+
+
+def _check_command(ctx: Context) -> str:
+    """Return the command that checks this very database: the default one needs no flag."""
+    place = ctx.found["db"]
+    if ctx.db == place.value and not place.origin.startswith("flag"):
+        return "slackwater check"
+    return f"slackwater check --db {quote(ctx.db)}"

@@ -79,7 +79,7 @@ class Context:
 
         if self.db == str(self.places.data / "slackwater.db"):
             self.places.data.mkdir(mode=0o700, parents=True, exist_ok=True)
-        return Store.open(self.db, create=True)
+        return self._remarked(Store.open(self.db, create=True))
 
     @cached_property
     def store_to_read(self) -> Store:
@@ -91,7 +91,13 @@ class Context:
                 f"there is no database at {self.db} yet; begin with 'slackwater swimmer add NAME', "
                 "or look at 'slackwater demo'"
             )
-        return Store.open(self.db, create=False)
+        return self._remarked(Store.open(self.db, create=False))
+
+    def _remarked(self, store: Store) -> Store:
+        """Say what a person should know about the database."""
+        for remark in store.remarks:
+            self.say.warned(f"warning: {remark}")
+        return store
 
     def prepare_drawing(self) -> None:
         """Send the drawing library's own cache to our cache folder, before it is imported."""

@@ -28,7 +28,7 @@ def explained(error: BaseException, place: str) -> SlackwaterError:
         return served
     code = str(getattr(error, "sqlite_errorname", ""))
     root = code.split("_")[1] if code.count("_") > 1 else ""
-    if code in _BUSY or code.startswith("SQLITE_BUSY"):
+    if is_busy(error):
         return BusyError(f"{place} is in use by another process; try again in a moment")
     if code in _DAMAGED or root in {"CORRUPT", "NOTADB"}:
         return BadFileError(f"{place} is damaged or no database; run 'slackwater check', or restore a backup")
@@ -41,6 +41,12 @@ def explained(error: BaseException, place: str) -> SlackwaterError:
     if code.startswith("SQLITE_CONSTRAINT") or isinstance(error, sqlite3.IntegrityError):
         return UsageError(f"{place} refuses the entry: {_rule_broken(error)}")
     return SlackwaterError(f"{place}: the database reports {type(error).__name__}; nothing was changed")
+
+
+def is_busy(error: BaseException) -> bool:
+    """Return whether SQLite only says that somebody else holds the file."""
+    code = str(getattr(error, "sqlite_errorname", ""))
+    return code in _BUSY or code.startswith("SQLITE_BUSY")
 
 
 def _rule_broken(error: BaseException) -> str:

@@ -64,6 +64,8 @@ class Desk:
         Whether to begin with the light colours.
     notice
         A sentence shown once at the start ("as of the club's last day").
+    check
+        The command that checks the store's database in full.
     """
 
     store: Store
@@ -76,4 +78,5 @@ class Desk:
     config: Config = field(default_factory=lambda: FixedConfig(DEFAULT))
     keys: Mapping[str, str] = field(default_factory=dict)
     notice: str = ""
+    check: str = "slackwater check"
     light: bool = False

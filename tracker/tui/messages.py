@@ -28,6 +28,13 @@ class SwimmerJudged(Message):
 
 
 @dataclass
+class StoreChecked(Message):
+    """The database was looked over; `trouble` says what is wrong with it, "" if nothing."""
+
+    trouble: str
+
+
+@dataclass
 class WorkFailed(Message):
     """A worker could not do its work; `text` is the error's one line."""
 

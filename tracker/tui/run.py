@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sys
 
+from tracker.errors import SlackwaterError
 from tracker.tui.app import SlackwaterApp
 from tracker.tui.crash_log import write_log
 from tracker.tui.desk import Desk
@@ -19,6 +20,8 @@ def run_app(desk: Desk, *, mouse: bool = True) -> int:
     heed_environment()
     app = SlackwaterApp(desk)
     code = app.run(mouse=mouse)
+    if isinstance(app.crash, SlackwaterError):
+        raise app.crash
     if app.crash is not None:
         log = write_log(desk.state, app.crash, app.now())
         sys.stderr.write(

@@ -1,7 +1,10 @@
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
+
 from tests.tui.clubs import a_club, an_app
-from tests.tui.driving import drive, press, shown
+from tests.tui.driving import drive, press, settled, shown, words
 from tracker.records.swimmer import Choice
 from tracker.tui.screens.roster import RosterScreen
 from tracker.tui.screens.swimmer import SwimmerScreen
@@ -129,3 +132,33 @@ def test_wide_window_shows_interval_group_and_last_test(tmp_path):
         assert "last test" in text
 
     drive(app, journey, size=(120, 40))
+
+
+def test_what_is_wrong_with_the_database_is_said_at_the_start_and_the_roster_still_shows(tmp_path):
+    store = a_club(tmp_path)
+    with closing(sqlite3.connect(tmp_path / "club.db")) as raw:
+        raw.execute("CREATE TABLE extra (x)")
+        raw.commit()
+    (tmp_path / "club.db").chmod(0o644)
+    app = an_app(store, tmp_path, check="slackwater check --db club.db")
+
+    async def journey(pilot):
+        said = words(app)
+        assert "others can read it and its tables are not as slackwater made them" in said
+        assert "Leave (ctrl+q) and type: slackwater check --db club.db" in said
+        assert "■ plateau" in said
+        app.show_invented_club()
+        await settled(pilot)
+        assert "Something is wrong" not in shown(app)
+
+    drive(app, journey)
+
+
+def test_a_sound_database_takes_no_line_of_the_roster(tmp_path):
+    app = an_app(a_club(tmp_path), tmp_path)
+
+    async def journey(_pilot):
+        assert "Something is wrong" not in shown(app)
+        assert not app.screen.query_one("#trouble").display
+
+    drive(app, journey)

@@ -14,7 +14,7 @@ from tracker.errors import SlackwaterError
 from tracker.records.text import name_key
 from tracker.tui.drawing.roster_rows import WIDE, RosterRow, columns, roster_row, waiting_row
 from tracker.tui.kept_rows import KeptRow, KeptRows
-from tracker.tui.messages import RosterJudged, WorkFailed
+from tracker.tui.messages import RosterJudged, StoreChecked, WorkFailed
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.field import Field
 from tracker.tui.widgets.lines import TextLine
@@ -50,15 +50,18 @@ class RosterScreen(Frame):
         self._group = ALL
         self._left = 0
         self._judged: dict[str, KeptRow] = {}
+        self._checked = ""
 
     def body(self) -> ComposeResult:
-        """Yield the sentence, the filter and the list."""
+        """Yield what is wrong with the database, the sentence, the filter and the list."""
+        yield TextLine(id="trouble", role="bad")
         yield TextLine(id="sentence")
         yield Field(id="filter", placeholder="name, group or verdict")
         yield LongList(columns(80), id="roster", empty=EMPTY)
 
     def on_mount(self) -> None:
         """Show the names at once; the verdicts follow."""
+        self.query_one("#trouble").display = False
         self.query_one("#filter").display = False
         super().on_mount()
         self.query_one(LongList).focus()
@@ -78,6 +81,24 @@ class RosterScreen(Frame):
         self._left = sum(name not in self._rows for name, _ in self._names)
         self._show()
         self._judge()
+        if self._checked != self.desk.store.place:
+            self._checked = self.desk.store.place
+            self._check()
+
+    @work(thread=True, exit_on_error=False, exclusive=True, group="check")
+    def _check(self) -> None:
+        """Look the database over, beside the screens: the list need not wait for it."""
+        from tracker.output.check_words import trouble_sentence
+        from tracker.usecases.check_store import check_at_start
+
+        found = check_at_start(self.desk.store)
+        self.post_message(StoreChecked(trouble_sentence([one.where for one in found], self.desk.check)))
+
+    def on_store_checked(self, message: StoreChecked) -> None:
+        """Say what is wrong with the database, for as long as the screens are open."""
+        line = self.query_one("#trouble", TextLine)
+        line.say(message.trouble, "bad")
+        line.display = bool(message.trouble)
 
     def _kept(self) -> KeptRows:
         return KeptRows(self.desk.cache, self.desk.store.place)
