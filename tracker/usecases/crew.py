@@ -13,9 +13,9 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import ExitStack
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Final, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Final, TypeVar
 
-from tracker.errors import SlackwaterError, UsageError
+from tracker.usecases.hands import AHEAD, Hands, LostError
 
 if TYPE_CHECKING:
     from concurrent.futures import ProcessPoolExecutor
@@ -23,8 +23,6 @@ if TYPE_CHECKING:
 A = TypeVar("A")
 B = TypeVar("B")
 
-_AHEAD: Final = 2
-"""Parts given out beyond those in work, for each worker: none waits, and memory stays flat."""
 _TRIES: Final = 3
 _THREADS: Final = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
 
@@ -47,14 +45,19 @@ class Crew:
             If the cluster cannot be reached.
         """
         if self.cluster is not None:
-            return _ordered(_Cluster(self.cluster), task, parts)
+            from tracker.usecases.cluster import Cluster
+
+            return _ordered(Cluster(self.cluster), task, parts)
         if self.workers > 1:
             return _ordered(_Processes(self.workers), task, parts)
         return map(task, parts)
 
     def for_parts(self, number: int, *, worth: int = 8) -> Crew:
-        """Return the same crew, or this process alone where there are fewer parts than are worth a start."""
-        return self if number >= worth else ALONE
+        """Return the same crew, or this process alone where there are fewer parts than are worth a start.
+
+        A cluster is used whenever it is named: whoever names one learns whether it is there.
+        """
+        return self if self.cluster is not None or number >= worth else ALONE
 
 
 ALONE: Final = Crew()
@@ -65,28 +68,7 @@ def all_cores() -> Crew:
     return Crew(os.cpu_count() or 1)
 
 
-class LostError(Exception):
-    """A worker died with a part."""
-
-
-class _Hands(Protocol):
-    """What gives a part to a worker, and waits for what comes back."""
-
-    @property
-    def room(self) -> int:
-        """How many parts to give out at once."""
-
-    def give(self, task: Callable[[A], B], part: A) -> Any:  # noqa: ANN401 - a future of either kind
-        """Give out a part."""
-
-    def take(self, future: Any) -> Any:  # noqa: ANN401
-        """Wait for it; raises `LostError` if its worker died."""
-
-    def close(self) -> None:
-        """Let the workers go."""
-
-
-def _ordered(hands: _Hands, task: Callable[[A], B], parts: Iterable[A]) -> Iterator[B]:
+def _ordered(hands: Hands, task: Callable[[A], B], parts: Iterable[A]) -> Iterator[B]:
     coming = iter(parts)
     out: deque[tuple[A, Any]] = deque()
     lost = 0
@@ -115,7 +97,7 @@ class _Processes:
 
     def __init__(self, workers: int) -> None:
         self._workers = workers
-        self.room = workers * (1 + _AHEAD)
+        self.room = workers * (1 + AHEAD)
         self._pool = self._begun()
 
     def _begun(self) -> ProcessPoolExecutor:
@@ -167,71 +149,3 @@ def _end_with_parent() -> None:
     if parent is not None:
         wait([parent.sentinel])
         os._exit(1)
-
-
-class _Cluster:
-    """Workers of a Dask cluster, which need this program and nothing else."""
-
-    def __init__(self, address: str) -> None:
-        _check_address(address)
-        try:
-            import distributed
-        except ModuleNotFoundError:
-            raise UsageError("a cluster needs its library: pip install 'slackwater[cluster]'") from None
-        try:
-            library: Any = distributed
-            self._client: Any = library.Client(address, timeout="10s", set_as_default=False)
-        except (OSError, ValueError, TypeError):
-            raise SlackwaterError(
-                f"cannot reach the cluster at {address}; is its scheduler on, and are the certificates right?"
-            ) from None
-        try:
-            self._check_versions()
-            self.room = max(1, sum(self._client.nthreads().values())) * (1 + _AHEAD)
-        except BaseException:
-            self._client.close()
-            raise
-
-    def _check_versions(self) -> None:
-        own = _version()
-        try:
-            others = set(self._client.run(_version).values())
-        except Exception:  # noqa: BLE001 - whatever a worker's own Python says
-            others = {"none"}
-        if not others:
-            raise SlackwaterError("the cluster has no workers; start some ('dask worker')")
-        if others != {own}:
-            raise SlackwaterError(
-                f"the cluster's workers have slackwater {', '.join(sorted(others))}, not {own}"
-            )
-
-    def give(self, task: Callable[[A], B], part: A) -> Any:  # noqa: ANN401
-        return self._client.submit(task, part, pure=False)
-
-    def take(self, future: Any) -> Any:  # noqa: ANN401
-        from distributed import CancelledError, KilledWorker
-
-        try:
-            return future.result()
-        except (KilledWorker, CancelledError):
-            raise LostError from None
-
-    def close(self) -> None:
-        self._client.close()
-
-
-def _version() -> str:
-    from importlib.metadata import version
-
-    return version("slackwater")
-
-
-def _check_address(address: str) -> None:
-    """Refuse an address over which people's data would travel in the clear."""
-    from urllib.parse import urlsplit
-
-    found = urlsplit(address)
-    if found.scheme not in {"tls", "tcp"} or not found.hostname:
-        raise UsageError(f"{address!r} is no cluster; write it as tls://host:8786")
-    if found.scheme == "tcp" and found.hostname not in {"localhost", "127.0.0.1", "::1"}:
-        raise UsageError("tcp:// is for this machine only, it does not encrypt; write tls://host:8786")
