@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import json
 import os
-import re
 import sys
 from collections.abc import Iterable, Sequence
 from typing import Any, TextIO
 
+from tracker.cli.json_text import json_text
 from tracker.records.text import clean_line
-
-# What JSON leaves raw and a terminal or an eye may follow: DEL, C1, separators, bidi controls, surrogates.
-_STEERING = re.compile("[\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufeff\ud800-\udfff]")
 
 
 class Printer:
@@ -67,8 +63,8 @@ class Printer:
 
     def json(self, value: dict[str, Any]) -> None:
         """Print a JSON object in UTF-8, with the characters that steer a terminal escaped."""
-        text = json.dumps(value, ensure_ascii=False, allow_nan=False, indent=2, default=str)
-        self._out.write(_STEERING.sub(lambda found: f"\\u{ord(found[0]):04x}", text) + "\n")
+        self._out.write(json_text(value))
+        self._out.write("\n")
 
     def said(self, text: str) -> None:
         """Print a message, unless quiet was asked for."""
