@@ -58,19 +58,17 @@ def scan_json(lines: Sequence[RosterLine], as_of: dt.date, *, health: bool = Fal
 
 def line_json(line: RosterLine, as_of: dt.date, *, health: bool = False) -> Json:
     """Return one swimmer of a roster: the verdict's object with group, link and due added."""
-    found = verdict_json(line.verdict) if line.verdict else untested_json(line.swimmer)
+    found = verdict_json(line.verdict, line.born) if line.verdict else untested_json(line.swimmer)
     for stretch, link in zip(found["flat_stretches"], line.stretch_links, strict=True):
         stretch["link"] = link_json(link, as_of, health=health)
-    if line.verdict:
-        found["reasons"] = grounds(line.verdict, line.born)
     found["group"] = line.group
     found["link"] = link_json(line.link, as_of, health=health)
     found["due"] = {"test": _iso(line.due.test), "review": _iso(line.due.review)}
     return found
 
 
-def verdict_json(verdict: Verdict) -> Json:
-    """Return one verdict."""
+def verdict_json(verdict: Verdict, born: int | None = None) -> Json:
+    """Return one verdict; its reasons hold what the year of birth has to say."""
     gaining, flat, slipping = shares((verdict.p_gaining, verdict.p_flat, verdict.p_slipping))
     return {
         "swimmer": verdict.swimmer,
@@ -96,7 +94,7 @@ def verdict_json(verdict: Verdict) -> Json:
         "set_aside": [
             {"date": test.date.isoformat(), "why": check_typing(test.errors)} for test in verdict.set_aside
         ],
-        "reasons": grounds(verdict),
+        "reasons": grounds(verdict, born),
     }
 
 
@@ -156,8 +154,8 @@ def shares(probabilities: Sequence[float]) -> tuple[float, ...]:
     total = math.fsum(probabilities)
     scaled = [10_000 * p / total for p in probabilities]
     floors = [math.floor(value) for value in scaled]
-    by_remainder = sorted(range(len(scaled)), key=lambda i: floors[i] - scaled[i])
-    for i in by_remainder[: 10_000 - sum(floors)]:
+    lost = [floor - value for floor, value in zip(floors, scaled, strict=True)]
+    for i in sorted(range(len(lost)), key=lost.__getitem__)[: 10_000 - sum(floors)]:
         floors[i] += 1
     return tuple(value / 10_000 for value in floors)
 
