@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from tests.cli.conftest import Cli
@@ -75,3 +77,42 @@ def test_birth_is_a_year_that_has_been(cli: Cli, born: str) -> None:
     ran = cli("swimmer", "add", "Ana", "--born", born)
     assert (ran.code, ran.out) == (2, "")
     assert "born: " in ran.err
+
+
+LOGGING = (
+    ("log", "Ines Aalto", "t400", "6:40"),
+    ("review", "Ines Aalto", "--score", "catch=3"),
+    ("fault", "Ines Aalto", "open", "catch-deep", "--by", "Maud"),
+    ("event", "Ines Aalto", "race"),
+    ("load", "Ines Aalto", "2026-06-22", "--metres", "3000"),
+    ("cue", "Ines Aalto", "start", "long neck"),
+)
+
+
+@pytest.mark.parametrize("words", LOGGING, ids=lambda words: words[0])
+def test_who_is_archived_is_logged_for_all_the_same_and_it_is_said(ines: Cli, words: tuple[str, ...]) -> None:
+    note = (
+        "note: Ines Aalto is archived, since 2026-06-30, and off the roster; logged all the same. "
+        "To take them back: slackwater swimmer archive 'Ines Aalto' --back"
+    )
+    assert "archived" not in ines(*words).err
+    assert ines("undo").code == 0
+    assert ines("swimmer", "archive", "Ines Aalto").code == 0
+    ran = ines(*words, "--json")
+    assert ran.code == 0
+    assert ran.json["schema"] == 1
+    assert note in ran.err.splitlines()
+    assert ines("swimmer", "archive", "Ines Aalto", "--back").code == 0
+
+
+def test_a_sheet_names_each_archived_swimmer_once(ines: Cli, home: Path) -> None:
+    assert ines("swimmer", "add", "Bram Toivonen").code == 0
+    assert ines("swimmer", "archive", "Ines Aalto").code == 0
+    (home / "sheet.csv").write_text(
+        "swimmer,test,date,time 400,time 200\n"
+        "Ines Aalto,css,2026-06-30,6:40,3:10\nBram Toivonen,css,2026-06-30,7:10,3:25\n",
+        encoding="utf-8",
+    )
+    ran = ines("log", "--table", "sheet.csv")
+    assert ran.code == 0
+    assert ran.err.count("is archived") == ran.err.count("Ines Aalto is archived") == 1

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
+from tracker.cli.archived import say_archived
 from tracker.cli.entries import delete_one, needed, number_of, print_changed, print_entries
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
@@ -51,6 +52,7 @@ def run(args: Namespace, ctx: Context) -> int:
 
     form = {"swimmer": args.name, "kind": args.kind, **_typed(args)}
     event = log_event(ctx.store, form, as_of=ctx.as_of, settings=ctx.settings, **ctx.written_by)
+    say_archived([event.swimmer], ctx)
     if ctx.json:
         ctx.say.json({"schema": 1, **event.model_dump(mode="json")})
     else:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 from dataclasses import asdict
 
+from tracker.cli.archived import say_archived
 from tracker.cli.fault_steps import run_steps
 from tracker.cli.parsing import Parser, meant
 from tracker.cli.wiring import Context
@@ -109,6 +110,7 @@ def _change(args: Namespace, ctx: Context) -> int:
     )
     changed = change_fault(ctx.store, typed, as_of=ctx.as_of, **ctx.written_by)
     step = changed.step
+    say_archived([step.swimmer], ctx)
     if ctx.json:
         ctx.say.json(
             {"schema": 1, **step.model_dump(mode="json"), "before": changed.before, "state": changed.after}

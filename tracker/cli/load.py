@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
+from tracker.cli.archived import say_archived
 from tracker.cli.entries import delete_one, number_of, print_entries
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
@@ -37,6 +38,7 @@ def run(args: Namespace, ctx: Context) -> int:
 
     form = {"swimmer": args.name, "week": args.week, "sessions": args.sessions, "metres": args.metres}
     load, replaced = log_load(ctx.store, form, as_of=ctx.as_of, **ctx.written_by)
+    say_archived([load.swimmer], ctx)
     if ctx.json:
         ctx.say.json({"schema": 1, **load.model_dump(mode="json")})
     else:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from tracker.cli.archived import say_archived
 from tracker.cli.wiring import Context
 from tracker.output.css_words import css_details, css_json, css_sentence, distance_words
 from tracker.output.safety import MAXIMAL_TEST
@@ -29,6 +30,7 @@ def print_logged(logged: Sequence[Logged], ctx: Context) -> None:
             accepted = "accepted" if remark.implausible else "note"
             name = "" if len(logged) == 1 else f"{one.swimmer.swimmer}: "
             ctx.say.warned(f"{accepted}: {name}{doubt_sentence(remark)}")
+    say_archived([one.swimmer.swimmer for one in logged], ctx)
     if any(one.first for one in logged):
         ctx.say.warned(MAXIMAL_TEST)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
+from tracker.cli.archived import say_archived
 from tracker.cli.parsing import Parser
 from tracker.cli.review_entries import VERBS, add_flags, run_verb
 from tracker.cli.wiring import Context
@@ -77,6 +78,7 @@ def run(args: Namespace, ctx: Context) -> int:
         note=args.note or "",
     )
     logged = log_review(ctx.store, typed, as_of=ctx.as_of, **ctx.written_by)
+    say_archived([logged.swimmer], ctx)
     if ctx.json:
         ctx.say.json(_json(logged))
         return 0

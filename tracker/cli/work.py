@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
+from tracker.cli.archived import say_archived
 from tracker.cli.entries import delete_one, number_of, print_entries
 from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
@@ -55,6 +56,7 @@ def run_work(args: Namespace, ctx: Context, kind: str) -> int:
         "per_week": getattr(args, "per_week", ""),
     }
     work, answered = start_work(ctx.store_to_read, args.name, form, as_of=ctx.as_of, **ctx.written_by)
+    say_archived([work.swimmer], ctx)
     _print(work, ctx)
     if answered is not None:
         for line in cautions(answered.care):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from textual import events
 
-from tests.tui.clubs import TODAY, a_club, an_app
+from tests.tui.clubs import AT, TODAY, a_club, an_app
 from tests.tui.driving import drive, press, settled, words
 from tracker.records.event import Event
 from tracker.records.fault import FaultStep
@@ -15,6 +15,7 @@ from tracker.records.swimmer import Choice, Swimmer
 from tracker.records.work import Work
 from tracker.tui.screens.roster import RosterScreen
 from tracker.tui.widgets.form_sheet import FormSheet
+from tracker.usecases.edit_swimmer import archive_swimmer
 
 
 def every(store, record, /, **equal):
@@ -247,5 +248,36 @@ def test_escape_keeps_what_was_typed_in_every_form(tmp_path, key):
         at = app.screen.query_one(FormSheet).at
         await press(pilot, *"12", "escape", key)
         assert app.screen.query_one(FormSheet).values[at] == "12"
+
+    drive(app, journey)
+
+
+@pytest.mark.parametrize(
+    ("key", "values"),
+    [
+        ("t", {"test": "t400", "time1": "6:40"}),
+        ("r", {"score catch": "3"}),
+        ("f", {"fault": "head-high", "step": "open"}),
+        ("c", {"text": "long neck"}),
+        ("e", {"kind": "race"}),
+    ],
+)
+def test_it_is_said_where_the_swimmer_logged_for_is_archived(tmp_path, key, values):
+    store = a_club(tmp_path)
+    archive_swimmer(store, "Bo Lind", back=False, as_of=TODAY, who="test", at=AT)
+    app = an_app(store, tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, key)
+        await fill(pilot, swimmer="Ada Fjord", **values)
+        await press(pilot, "ctrl+s")
+        assert isinstance(app.screen, RosterScreen)
+        assert "is archived" not in words(app)
+        await press(pilot, key)
+        await fill(pilot, swimmer="bo lind", **values)
+        await press(pilot, "ctrl+s")
+        assert isinstance(app.screen, RosterScreen)
+        assert f"Bo Lind is archived, since {TODAY}, and off the roster; logged all the same" in words(app)
+        assert "slackwater swimmer archive 'Bo Lind' --back" in words(app)
 
     drive(app, journey)

@@ -31,6 +31,8 @@ class FormScreen(Frame):
         ("Escape", "back"),
     )
     LABEL_CELLS: ClassVar[int] = 17
+    LOGS: ClassVar[bool] = False
+    """Whether what is saved is an entry of the swimmer named in the field "swimmer"."""
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "save", "save", show=False, id="save"),
         Binding("ctrl+y", "accept", "accept what is implausible, and save", show=False, id="accept"),
@@ -154,7 +156,15 @@ class FormScreen(Frame):
         except SlackwaterError as error:
             self.news(str(error), "bad")
         else:
-            self.saved(done)
+            self.saved(f"{done}{self._archived()}")
+
+    def _archived(self) -> str:
+        """Return a remark where the entry is of somebody put away, else ""."""
+        from tracker.output.archived_words import archived_note
+        from tracker.usecases.archived_among import archived_among
+
+        names = [self.sheet.values["swimmer"]] if self.LOGS else []
+        return "".join(f" {archived_note(who)}" for who in archived_among(self.desk.store, names))
 
     def saved(self, done: str) -> None:
         """Forget the draft and go back, saying what was done."""

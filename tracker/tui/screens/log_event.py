@@ -16,6 +16,7 @@ class LogEventScreen(FormScreen):
     """Kind, from, to, note."""
 
     NAME = "Log an event"
+    LOGS = True
 
     def __init__(self, swimmer: str) -> None:
         super().__init__(draft_name("event", swimmer))

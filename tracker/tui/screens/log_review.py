@@ -20,6 +20,7 @@ class LogReviewScreen(FormScreen):
     """One look by a named reviewer."""
 
     NAME = "Log a review"
+    LOGS = True
 
     def __init__(self, swimmer: str) -> None:
         super().__init__(draft_name("review", swimmer))

@@ -43,6 +43,7 @@ class LogTestScreen(FormScreen):
     """The form of one test of one swimmer."""
 
     NAME = "Log a test"
+    LOGS = True
     HINTS = (
         ("Enter", "next"),
         ("ctrl+s", "save"),

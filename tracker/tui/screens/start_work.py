@@ -16,6 +16,7 @@ class StartWorkScreen(FormScreen):
     """One form for both: "start" or "stop" says which."""
 
     NAME = "A cue or a drill"
+    LOGS = True
 
     def __init__(self, swimmer: str, fault: str = "") -> None:
         super().__init__(draft_name("work", swimmer))

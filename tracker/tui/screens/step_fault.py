@@ -15,6 +15,7 @@ class StepFaultScreen(FormScreen):
     """The fault is found by typing any part of its names."""
 
     NAME = "A fault"
+    LOGS = True
 
     def __init__(self, swimmer: str, fault: str = "", side: str = "") -> None:
         super().__init__(draft_name("fault", swimmer))
