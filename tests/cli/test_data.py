@@ -134,3 +134,23 @@ def test_a_servers_password_is_said_nowhere(cli: Cli, words: tuple[str, ...]) ->
     for said in (done.out, done.err):
         assert "s3cr" not in said
         assert "s3cr@t" not in said
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("page", "Ines Aalto", "--month", "2026-06", "--out", "-"),
+        ("export", "-"),
+        ("swimmer", "export", "Ines Aalto", "-"),
+        ("backup", "-"),
+        ("demo", "--no-open", "--to", "-"),
+    ],
+    ids=" ".join,
+)
+def test_a_dash_is_no_place_for_files_and_makes_none(ines: Cli, home: Path, words: tuple[str, ...]) -> None:
+    ran = ines(*words)
+    assert ran.code == 2
+    assert "'-' would be standard output" in ran.err
+    assert "'./-'" in ran.err
+    assert ran.out == ""
+    assert not (home / "-").exists()

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from pathlib import Path
 
 from tracker.cli.parsing import Parser
+from tracker.cli.standard_input import place_to_write
 from tracker.cli.wiring import Context
 
 EXAMPLE = """slackwater backup ~/copies/club.db
@@ -23,7 +23,7 @@ def run(args: Namespace, ctx: Context) -> int:
     """Copy, verify, rotate, and say so."""
     from tracker.usecases.back_up import back_up
 
-    made = back_up(ctx.store_to_read, Path(args.path), at=ctx.now, keep=args.keep, force=args.force)
+    made = back_up(ctx.store_to_read, place_to_write(args.path), at=ctx.now, keep=args.keep, force=args.force)
     if ctx.json:
         removed = [str(path) for path in made.removed]
         ctx.say.json({"schema": 1, "backup": str(made.path), "rows": made.rows, "removed": removed})

@@ -5,7 +5,6 @@ from __future__ import annotations
 import sys
 from argparse import Namespace
 from dataclasses import replace
-from pathlib import Path
 from shlex import quote
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,7 @@ from tracker.cli.open_ import open_screens
 from tracker.cli.page import progress_line, read_month
 from tracker.cli.parsing import Parser
 from tracker.cli.scan import print_roster
+from tracker.cli.standard_input import place_to_write
 from tracker.cli.wiring import Context
 from tracker.errors import SomeFailedError
 
@@ -33,7 +33,7 @@ def run(args: Namespace, ctx: Context) -> int:
     """Build the club, print its roster, make its pages, and open the screens on a terminal."""
     from tracker.usecases.build_demo import build_demo
 
-    demo = build_demo(Path(args.to) if args.to else None, settings=ctx.settings)
+    demo = build_demo(place_to_write(args.to, "--to") if args.to else None, settings=ctx.settings)
     there = replace(ctx, db=str(demo.database), as_of=demo.last_day, day_fixed=True)
     there.store = demo.store
     try:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from pathlib import Path
 
 from tracker.cli.parsing import Parser
+from tracker.cli.standard_input import place_to_write
 from tracker.cli.wiring import Context
 from tracker.output.numbers import count
 
@@ -27,7 +27,7 @@ def run(args: Namespace, ctx: Context) -> int:
     formats = tuple(name.strip() for name in args.format.split(",") if name.strip())
     report = export_club(
         ctx.store_to_read,
-        Path(args.folder),
+        place_to_write(args.folder),
         force=args.force,
         formats=formats,
         settings=ctx.settings,

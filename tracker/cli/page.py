@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from tracker.cli.crew_flags import add_crew, crew_of
 from tracker.cli.parsing import Parser, meant
 from tracker.cli.progress import progress_of
+from tracker.cli.standard_input import place_to_write
 from tracker.cli.wiring import Context
 from tracker.entry.times import shown
 from tracker.errors import SomeFailedError, UsageError
@@ -111,7 +112,7 @@ def _roster(args: Namespace, ctx: Context) -> PagesMade:
 
 
 def _folder(args: Namespace, month: dt.date) -> Path:
-    return Path(args.out) if args.out else Path("reports") / f"{month:%Y-%m}"
+    return place_to_write(args.out, "--out") if args.out else Path("reports") / f"{month:%Y-%m}"
 
 
 def print_pages(made: PagesMade, ctx: Context) -> None:

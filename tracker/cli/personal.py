@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Verbs
+from tracker.cli.standard_input import place_to_write
 from tracker.cli.wiring import Context
 from tracker.errors import DecisionNeededError, SomeFailedError, UsageError
 from tracker.output.numbers import count
@@ -60,7 +61,7 @@ def run_export(args: Namespace, ctx: Context) -> int:
     done = export_swimmer(
         ctx.store_to_read,
         args.name,
-        Path(args.folder),
+        place_to_write(args.folder),
         as_of=ctx.as_of,
         at=ctx.now,
         settings=ctx.settings,

@@ -1,4 +1,4 @@
-"""``-`` as a file name: what comes in on standard input, as a file for the reader of files."""
+"""``-`` as a file name: standard input as a file for the reader of files; never a place to write to."""
 
 from __future__ import annotations
 
@@ -35,3 +35,20 @@ def file_or_input(name: str) -> Iterator[Path]:
         with copy.open("wb") as stream:
             shutil.copyfileobj(sys.stdin.buffer, stream)
         yield copy
+
+
+def place_to_write(name: str, flag: str = "") -> Path:
+    """Return the path called `name`, under which files are written.
+
+    Raises
+    ------
+    UsageError
+        If it is ``-``: files do not fit into one stream.
+    """
+    if name == "-":
+        where = f"{flag}: " if flag else ""
+        raise UsageError(
+            f"{where}'-' would be standard output, and files are written here; name a file or folder "
+            "(one that is really called so: './-')"
+        )
+    return Path(name)
