@@ -269,6 +269,10 @@ def test_erasing_asks_first_and_a_dry_run_changes_nothing(club: Cli, home: Path)
     assert dry["rows"]["swim"] == 1
     assert dry["wiped"] is None
     assert len(dry["files"]) == 5
+    told = club("swimmer", "erase", ZOE, "--dry-run").out.splitlines()
+    assert told[0].endswith(f": {sum(dry['rows'].values())} entries")
+    assert "  changes in the history: " in "\n".join(told)
+    assert "history swimmer" not in "\n".join(told)
     asked = club("swimmer", "erase", ZOE)
     assert asked.code == 2
     assert "cannot be undone" in asked.err

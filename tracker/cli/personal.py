@@ -107,7 +107,7 @@ def run_erase(args: Namespace, ctx: Context) -> int:
     asked = preview_erasure(store, args.name, folders=folders)
     if args.dry_run:
         return _print(ctx, asked, "would erase")
-    question = f"erase {asked.swimmer}, {count(sum(asked.rows.values()), 'row')}; it cannot be undone"
+    question = f"erase {asked.swimmer}, {_entries(asked)}; it cannot be undone"
     if not args.yes:
         if not ctx.may_ask:
             raise DecisionNeededError(f"{question}: say so with --yes, or look first with --dry-run")
@@ -143,9 +143,11 @@ def _print(ctx: Context, done: Erased, what: str) -> int:
     if ctx.json:
         ctx.say.json(_json(done))
         return 0
-    ctx.say.line(f"{what} {done.swimmer}: {count(sum(done.rows.values()), 'row')}")
+    from tracker.output.person_words import entries_line, mention_words
+
+    ctx.say.line(f"{what} {done.swimmer}: {_entries(done)}")
     for table, rows in done.rows.items():
-        ctx.say.line(f"  {table.replace('_', ' ')}: {rows}")
+        ctx.say.line(f"  {entries_line(table, rows)}")
     for path in done.files:
         ctx.say.line(f"  {path}")
     for path in done.pages:
@@ -157,10 +159,13 @@ def _print(ctx: Context, done: Erased, what: str) -> int:
     places = sorted({(one.table, one.column) for one in done.mentions})
     for table, column in places:
         number = sum((one.table, one.column) == (table, column) for one in done.mentions)
-        where = f"{table.replace('_', ' ')}, {column}: {count(number, 'row')}"
-        ctx.say.warned(f"still named in other people's rows: {where}")
+        ctx.say.warned(f"still named in entries of others: {mention_words(table, column, number)}")
     ctx.say.said("a restored backup is erased of them again; out of reach: copies elsewhere, shell history")
     return 0
+
+
+def _entries(found: Erased) -> str:
+    return count(sum(found.rows.values()), "entry", "entries")
 
 
 def _json(done: Erased) -> dict[str, object]:

@@ -25,6 +25,24 @@ HELD: Final[Mapping[str, tuple[str, str]]] = {
 }
 """Kind of data -> what it is and what it is for, said to the person."""
 
+ENTRIES: Final[Mapping[str, str]] = {
+    "swimmer": "who they are",
+    "swim": "test swims",
+    "review_item": "scores and measures of reviews",
+    "fault_step": "steps of faults",
+    "work": "cues and drills",
+    "event": "events",
+    "load": "weeks of swimming",
+    "consent": "consents",
+    "choice": "decisions of the coach",
+    "history_swimmer": "changes in the history",
+    "swim_test": "tests of the club's own",
+    "own_fault": "faults of the club's own",
+}
+"""Kind of data -> its plain name, said to whoever keeps the record."""
+
+_WHERE: Final = {"reviewer": "as the reviewer", "by": "as the coach"}
+
 _PURPOSES: Final = {"record": "being on record", "pages": "monthly pages", "clips": "clips"}
 
 _GENERAL: Final = (
@@ -51,6 +69,17 @@ def held_line(kind: str, rows: int, first: dt.date | None, last: dt.date | None)
     else:
         dates = ""
     return f"{what}: {count(rows, 'entry', 'entries')}{dates}; {why}"
+
+
+def entries_line(kind: str, rows: int) -> str:
+    """Return "test swims: 69"."""
+    return f"{ENTRIES[kind]}: {rows}"
+
+
+def mention_words(kind: str, column: str, rows: int) -> str:
+    """Return where others' entries write a name: "steps of faults, as the reviewer: 2 entries"."""
+    where = _WHERE.get(column, f"in the {column.replace('_', ' ')}")
+    return f"{ENTRIES[kind]}, {where}: {count(rows, 'entry', 'entries')}"
 
 
 def seers_lines(place: str, reviewers: Sequence[str], writers: Sequence[str]) -> list[str]:
