@@ -7,12 +7,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
-from tracker.faults.attention import Attention, attention
-from tracker.faults.due import Due, due
+from tracker.faults.attention import attention
+from tracker.faults.due import due
 from tracker.faults.evidence import Roster, grade
 from tracker.faults.life import lives
 from tracker.faults.link import Link
 from tracker.faults.rivals import Around, Swum, rivals_near
+from tracker.faults.roster_line import RosterLine, need
 from tracker.faults.rule import link_lives
 from tracker.records.base import Record
 from tracker.records.event import Event, Load
@@ -20,7 +21,8 @@ from tracker.records.fault import FaultStep
 from tracker.records.review import ReviewItem
 from tracker.records.swimmer import Choice, Swimmer
 from tracker.series.events import jump_days
-from tracker.series.from_swims import Columns, LeftOut, rows_from_swims
+from tracker.series.from_swims import Columns, rows_from_swims
+from tracker.series.left_out import LeftOut
 from tracker.settings import Settings
 from tracker.verdict.ahead import Aim
 from tracker.verdict.judge import Taught, examine, judge_case
@@ -45,29 +47,6 @@ class Club:
     choices: Mapping[str, Sequence[Choice]] = field(default_factory=dict)
     fault_order: Mapping[str, int] | None = None
     weighed: Mapping[str, Roster] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class RosterLine:
-    """One swimmer of a roster; `verdict` is None without a usable test.
-
-    `stretch_links` are parallel to `verdict.flat_stretches`.
-    """
-
-    swimmer: str
-    group: str
-    born: int | None
-    verdict: Verdict | None
-    link: Link | None
-    stretch_links: tuple[Link, ...]
-    due: Due
-    attention: Attention
-    left_out: tuple[LeftOut, ...] = ()
-
-    @property
-    def new(self) -> bool:
-        """Whether nobody has marked this verdict as seen."""
-        return self.attention.new
 
 
 def by_swimmer(records: Iterable[Any]) -> dict[str, list[Any]]:
@@ -112,11 +91,6 @@ def roster(
         for name in club.swimmers
     ]
     return sorted(lines, key=need)
-
-
-def need(line: RosterLine) -> tuple[tuple[int, int], str]:
-    """Sort key: most in need of a look first, then by label."""
-    return line.attention.rank, line.swimmer
 
 
 def _aims(club: Club) -> dict[str, Aim]:

@@ -7,7 +7,8 @@ import pytest
 from tests.faults.build import SWIMMER, day
 from tracker.faults.cautions import Health, codes_for, health_on, ordered, safe
 from tracker.records.catalogue import catalogue
-from tracker.records.event import Event, EventKind
+from tracker.records.event import Event
+from tracker.records.event_kinds import EventKind
 
 ON = day("06-30")
 

@@ -17,7 +17,8 @@ from tracker.faults.life import CLOSED, lives
 from tracker.faults.next_step import Known, NextStep, next_step
 from tracker.faults.rule import link_stretch
 from tracker.records.catalogue import catalogue
-from tracker.records.event import Event, EventKind
+from tracker.records.event import Event
+from tracker.records.event_kinds import EventKind
 from tracker.records.fault import FaultStep
 from tracker.records.swimmer import Choice
 from tracker.records.work import Work

@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from tests.faults.build import SWIMMER, a_stretch, day
 from tracker.faults.rivals import Around, Swum, rivals_near, swum
-from tracker.records.event import Event, EventKind, Load
+from tracker.records.event import Event, Load
+from tracker.records.event_kinds import EventKind
 from tracker.records.swim import Swim
 from tracker.settings import DEFAULT
 

@@ -8,7 +8,7 @@ from tests.output.cases import LINK, PLATEAU
 from tracker.faults.attention import Attention
 from tracker.faults.due import Due
 from tracker.faults.link import Link
-from tracker.pipeline import RosterLine
+from tracker.faults.roster_line import RosterLine
 from tracker.verdict.verdict import Verdict
 
 DUE = Due(dt.date(2026, 7, 5), dt.date(2026, 6, 20))

@@ -7,7 +7,7 @@ from tests.output.lines import line_of
 from tracker.output.coach_words import classes, figures, not_counted
 from tracker.output.numbers import sure
 from tracker.output.wording import headline
-from tracker.series.from_swims import LeftOut
+from tracker.series.left_out import LeftOut
 from tracker.verdict.verdict import Reason
 
 

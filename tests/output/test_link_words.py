@@ -18,7 +18,7 @@ from tracker.output.link_words import (
     rival_words,
     short_link,
 )
-from tracker.records.event import EventKind
+from tracker.records.event_kinds import EventKind
 
 
 def test_a_link_names_fault_side_state_and_since_when() -> None:

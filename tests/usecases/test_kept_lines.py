@@ -11,8 +11,9 @@ import pytest
 
 from tests.builders import a_swim
 from tests.tui.clubs import AT, TODAY, a_club
+from tracker.faults.roster_line import RosterLine
 from tracker.output.as_json import scan_json
-from tracker.pipeline import RosterLine, roster
+from tracker.pipeline import roster
 from tracker.settings import DEFAULT
 from tracker.store.database import Store
 from tracker.usecases import scan_in_parts as scanning

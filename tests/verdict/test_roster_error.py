@@ -9,9 +9,11 @@ from tests.builders import a_season
 from tests.output.cases import verdict_like
 from tracker.series.rows import sorted_rows
 from tracker.settings import DEFAULT
-from tracker.trend.error_rates import expected_false, roster_cut
+from tracker.trend.error_rates import roster_cut
+from tracker.trend.expected_false import expected_false
 from tracker.verdict.judge import teach
-from tracker.verdict.roster_error import expected_false_plateaus, steady_gainers_called_flat
+from tracker.verdict.roster_error import expected_false_plateaus
+from tracker.verdict.steady_gainers import steady_gainers_called_flat
 
 
 def test_expected_false_is_the_mean_doubt_of_those_called() -> None:

@@ -84,7 +84,7 @@ def _list(args: Namespace, ctx: Context) -> int:
 
 
 def _without_health(event: Event) -> Event:
-    from tracker.records.event import HEALTH_KINDS
+    from tracker.records.event_kinds import HEALTH_KINDS
 
     if event.kind not in HEALTH_KINDS:
         return event

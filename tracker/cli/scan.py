@@ -13,7 +13,7 @@ from tracker.cli.wiring import Context
 from tracker.errors import UsageError
 
 if TYPE_CHECKING:
-    from tracker.pipeline import RosterLine
+    from tracker.faults.roster_line import RosterLine
 
 EXAMPLE = """slackwater scan
 slackwater scan --group Masters --only plateau,slipping --json"""

@@ -5,12 +5,14 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from tracker.faults.due import Due
 from tracker.faults.link import Link
-from tracker.records.swimmer import Choice
 from tracker.verdict.verdict import Verdict, Word
+
+if TYPE_CHECKING:
+    from tracker.records.swimmer import Choice
 
 Ground = Literal[
     "plateau with an open fault",

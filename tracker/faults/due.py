@@ -5,11 +5,14 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from tracker.faults.life import lives
-from tracker.records.fault import FaultStep
 from tracker.settings import Settings
 from tracker.verdict.verdict import Verdict
+
+if TYPE_CHECKING:
+    from tracker.records.fault import FaultStep
 
 
 @dataclass(frozen=True)

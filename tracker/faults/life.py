@@ -11,9 +11,12 @@ import datetime as dt
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from tracker.faults.link import State
-from tracker.records.fault import FaultStep
+
+if TYPE_CHECKING:
+    from tracker.records.fault import FaultStep
 
 CLOSED: frozenset[State] = frozenset({"corrected", "said to be corrected"})
 

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from tracker.faults.link import Rival
-from tracker.records.event import HEALTH_KINDS, Event, Load
+from tracker.records.event import Event, Load
+from tracker.records.event_kinds import HEALTH_KINDS
 from tracker.records.swim import Swim
 from tracker.settings import Settings
 from tracker.verdict.verdict import FlatStretch

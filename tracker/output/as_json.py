@@ -9,9 +9,9 @@ from statistics import NormalDist
 from typing import Any, Final, Protocol
 
 from tracker.faults.link import Link
+from tracker.faults.roster_line import RosterLine
 from tracker.output.link_words import rival_words
 from tracker.output.reason_words import check_typing, grounds
-from tracker.pipeline import RosterLine
 from tracker.settings import DEFAULT
 from tracker.trend.priors import BUILT_IN, FLAT
 from tracker.verdict.roster_error import expected_false_plateaus

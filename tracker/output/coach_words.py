@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from tracker.faults.roster_line import RosterLine
 from tracker.output.numbers import number, sure
 from tracker.output.reason_words import grounds, left_out_lines, sentence, set_aside_line
 from tracker.output.wording import data_line, pace_line
-from tracker.pipeline import RosterLine
 from tracker.verdict.verdict import Reason, Verdict
 
 

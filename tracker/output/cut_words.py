@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from tracker.output.numbers import number
-from tracker.trend.error_rates import ErrorRates
 from tracker.verdict.roster_error import ExpectedFalse
+
+if TYPE_CHECKING:
+    from tracker.trend.error_rates import ErrorRates
 
 
 def expected_false_sentence(expected: ExpectedFalse) -> str:

@@ -7,7 +7,8 @@ from typing import Final
 
 from tracker.output.link_words import FaultNames, fault_name
 from tracker.output.numbers import day, number, span
-from tracker.records.event import HEALTH_KINDS, Event
+from tracker.records.event import Event
+from tracker.records.event_kinds import HEALTH_KINDS
 from tracker.records.fault import FaultStep
 from tracker.records.work import Work
 

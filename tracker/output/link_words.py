@@ -9,7 +9,7 @@ from typing import Final
 from tracker.faults.link import Candidate, Link, Rival
 from tracker.output.ground_words import ground_sentence
 from tracker.output.numbers import capital, count, day, listed, span
-from tracker.records.event import HEALTH_KINDS
+from tracker.records.event_kinds import HEALTH_KINDS
 
 NO_FAULT = "No uncorrected fault on record; a review is due."
 NO_FAULT_THEN = "No uncorrected fault was on record."

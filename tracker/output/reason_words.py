@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
 from tracker.output.numbers import between, capital, count, full_day, in_seconds, number, rate_words, sure
-from tracker.series.from_swims import LeftOut
+from tracker.series.left_out import LeftOut
 from tracker.verdict.verdict import Reason, SetAside, Verdict
 
 HOLDING_FROM: Final = 60

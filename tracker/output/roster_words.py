@@ -6,9 +6,9 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from tracker.faults.roster_line import RosterLine
 from tracker.output.numbers import capital, count, listed
 from tracker.output.wording import word
-from tracker.pipeline import RosterLine
 
 _WORDS = (
     "no",

@@ -5,12 +5,12 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 
+from tracker.faults.roster_line import RosterLine
 from tracker.output.cells import cells, fit
 from tracker.output.due_words import short_due
 from tracker.output.link_words import short_link
 from tracker.output.numbers import day, sure
 from tracker.output.wording import mark, word
-from tracker.pipeline import RosterLine
 from tracker.records.text import clean_line
 from tracker.verdict.verdict import Verdict
 

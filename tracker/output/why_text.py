@@ -6,14 +6,15 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 
 from tracker.faults.life import Spell
+from tracker.faults.roster_line import RosterLine
 from tracker.output.due_words import next_look, next_test
 from tracker.output.event_words import event_words, work_line
 from tracker.output.link_words import FaultNames, fault_name, link_lines, link_sentence
 from tracker.output.numbers import capital, span
 from tracker.output.reason_words import grounds, left_out_lines, sentence, set_aside_line
 from tracker.output.wording import ASSOCIATION, data_line, headline, in_other_words, pace_line
-from tracker.pipeline import RosterLine
-from tracker.records.event import HEALTH_KINDS, Event
+from tracker.records.event import Event
+from tracker.records.event_kinds import HEALTH_KINDS
 from tracker.records.work import Work
 from tracker.verdict.verdict import Reason, Verdict
 

@@ -3,17 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Literal
 
 from sqlmodel import Field
 
 from tracker.records.base import Label, Note, Record
-
-EventKind = Literal["layoff", "illness", "injury", "pool", "suit", "race", "camp", "other"]
-HEALTH_KINDS = frozenset({"illness", "injury"})
-JUMP_KINDS = frozenset({"layoff", "illness", "injury"})
-"""Kinds after which form may have jumped. Pools and suits are told by the swims themselves, a race or a
-camp moves the line as training does (assumption)."""
+from tracker.records.event_kinds import EventKind
 
 
 class Event(Record):

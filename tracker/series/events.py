@@ -5,7 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable
 
-from tracker.records.event import JUMP_KINDS, Event
+from tracker.records.event import Event
+from tracker.records.event_kinds import JUMP_KINDS
 from tracker.series.rows import day_number
 
 

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tracker.records.plausibility import doubts
 from tracker.records.swim import Swim
+from tracker.series.left_out import LeftOut, Why
 from tracker.series.protocols import protocol_name
 from tracker.series.rows import Rows, day_date, day_number, sorted_rows
 from tracker.settings import Settings
@@ -22,16 +22,6 @@ COLUMNS = (
 """Columns of the swims that the series needs."""
 
 Columns = Mapping[str, NDArray[Any]]
-Why = Literal["set aside by a person", "with kit", "implausible, nobody decided"]
-
-
-@dataclass(frozen=True)
-class LeftOut:
-    """A swim that does not enter the series."""
-
-    swimmer: str
-    date: dt.date
-    why: Why
 
 
 def rows_from_swims(

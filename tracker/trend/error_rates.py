@@ -79,12 +79,6 @@ def false_plateaus(
     return ErrorRates(CUTS, _floats(called / years), _floats(error), swimmers, years, rate)
 
 
-def expected_false(p_flat: Floats, cut: float) -> float:
-    """Return the expected share of false ones among those called flat (Bayesian false discovery rate)."""
-    called = p_flat >= cut
-    return float((1.0 - p_flat[called]).mean()) if called.any() else 0.0
-
-
 def roster_cut(p_flat: Floats, share: float) -> float:
     """Return the lowest cut at which at most this share of those called flat is expected to be false."""
     ordered = np.sort(p_flat)[::-1]

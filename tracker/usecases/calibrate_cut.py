@@ -11,7 +11,7 @@ from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.trend.error_rates import ErrorRates
 from tracker.usecases.roster_teaching import roster_teaching
-from tracker.verdict.roster_error import steady_gainers_called_flat
+from tracker.verdict.steady_gainers import steady_gainers_called_flat
 
 
 def calibrate_cut(store: Store, *, as_of: dt.date, settings: Settings, swimmers: int = 200) -> ErrorRates:

@@ -13,7 +13,8 @@ from tracker.output import json_lines, workbook
 from tracker.output.club_files import write_club_file, write_mark
 from tracker.output.json_lines import lines_of, write_json_lines
 from tracker.records.club_layout import FILES, MARK, ClubFile
-from tracker.records.event import HEALTH_KINDS, Event
+from tracker.records.event import Event
+from tracker.records.event_kinds import HEALTH_KINDS
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader

@@ -13,7 +13,7 @@ from tracker.output.as_json import line_json
 from tracker.output.person_files import PersonFiles, check_free, write_person
 from tracker.output.person_words import Told, health_note, held_line, seers_lines
 from tracker.records.club_layout import FILES
-from tracker.records.event import HEALTH_KINDS
+from tracker.records.event_kinds import HEALTH_KINDS
 from tracker.records.fault import OwnFault
 from tracker.records.swim_test import SwimTest
 from tracker.records.swimmer import Consent

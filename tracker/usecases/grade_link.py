@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 from tracker.faults.evidence import Own, Roster, graded
 from tracker.faults.life import Life
+from tracker.faults.roster_line import RosterLine
 from tracker.faults.stroke_reading import read_strokes, stroked
-from tracker.pipeline import RosterLine
 from tracker.records.catalogue import Fault
 from tracker.records.swim import Swim
 from tracker.records.work import Work

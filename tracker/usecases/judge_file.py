@@ -10,7 +10,7 @@ from tracker.entry.dates import parse_date
 from tracker.entry.series_table import Unused
 from tracker.entry.text_file import FileLimits, Sheet, open_text_file
 from tracker.errors import BadFileError
-from tracker.records.event import JUMP_KINDS
+from tracker.records.event_kinds import JUMP_KINDS
 from tracker.records.text import clean_line
 from tracker.settings import Settings
 from tracker.usecases.judge import Judged, judge_columns

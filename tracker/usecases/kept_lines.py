@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping
 from hashlib import sha256
 from pathlib import Path
 
-from tracker.pipeline import RosterLine
+from tracker.faults.roster_line import RosterLine
 from tracker.usecases.plain_values import from_plain, shape_of, to_plain
 
 METHOD = 1

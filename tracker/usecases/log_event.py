@@ -8,7 +8,8 @@ from collections.abc import Mapping
 from tracker.entry.dates import checked_past, parse_date
 from tracker.entry.forms import changed_record, changes_between, read_record
 from tracker.errors import EntryError, Problem, UsageError
-from tracker.records.event import HEALTH_KINDS, Event, Load
+from tracker.records.event import Event, Load
+from tracker.records.event_kinds import HEALTH_KINDS
 from tracker.records.swimmer import Swimmer
 from tracker.records.text import clean_line
 from tracker.settings import Settings

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from tracker.errors import SlackwaterError
 from tracker.faults.next_step import Known, NextStep, next_step
-from tracker.pipeline import RosterLine
+from tracker.faults.roster_line import RosterLine
 from tracker.records.css import Css, critical_speed
 from tracker.records.swim import Swim
 from tracker.records.swim_test import BUILT_IN, SwimTest

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from tracker.faults.evidence import Roster
 from tracker.faults.life import lives
 from tracker.faults.roster_evidence import Person, RosterEvidence, looks_of
-from tracker.pipeline import Club, RosterLine, by_swimmer, roster
+from tracker.faults.roster_line import RosterLine
+from tracker.pipeline import Club, by_swimmer, roster
 from tracker.records.catalogue import Fault, full_catalogue
 from tracker.records.fault import OwnFault
 from tracker.records.work import Work

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import astuple
 from pathlib import Path
 
-from tracker.pipeline import RosterLine, need
+from tracker.faults.roster_line import RosterLine, need
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.usecases.crew import ALONE, Crew

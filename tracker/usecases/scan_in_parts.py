@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from functools import partial
 
 from tracker.faults.evidence import Roster
-from tracker.pipeline import Club, RosterLine, roster
+from tracker.faults.roster_line import RosterLine
+from tracker.pipeline import Club, roster
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader

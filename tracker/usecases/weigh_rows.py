@@ -9,7 +9,8 @@ from typing import Any
 
 from tracker.records.base import Record
 from tracker.records.catalogue import measures
-from tracker.records.event import HEALTH_KINDS, Event, Load
+from tracker.records.event import Event, Load
+from tracker.records.event_kinds import HEALTH_KINDS
 from tracker.records.fault import FaultStep, OwnFault
 from tracker.records.review import AREAS, ReviewItem
 from tracker.records.swim import Swim

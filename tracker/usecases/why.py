@@ -6,7 +6,8 @@ import datetime as dt
 from dataclasses import dataclass
 
 from tracker.faults.life import Spell, lives, spells_of
-from tracker.pipeline import RosterLine, roster
+from tracker.faults.roster_line import RosterLine
+from tracker.pipeline import roster
 from tracker.records.catalogue import full_catalogue
 from tracker.records.event import Event, Load
 from tracker.records.fault import FaultStep, OwnFault

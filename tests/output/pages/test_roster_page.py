@@ -11,11 +11,11 @@ from tests.output.lines import UNTESTED, line_of
 from tests.output.pages.reading import reader, squeezed, text_of
 from tests.output.seasons import MONTH, STEPS, season_of, verdict_with_points
 from tracker.faults.life import spells
+from tracker.faults.roster_line import RosterLine
 from tracker.output.figures.small import A_PAGE, shared_axes, small_alt, small_svg
 from tracker.output.pages.plain import plain
 from tracker.output.pages.roster_page import RosterMonth, roster_page
 from tracker.output.pages.typeset import pdf
-from tracker.pipeline import RosterLine
 
 
 def _month(lines: list[RosterLine], **changes: object) -> RosterMonth:

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from tracker.faults.roster_line import RosterLine
 from tracker.output.figures.drawing import (
     BLACK,
     BLUE,
@@ -25,7 +26,6 @@ from tracker.output.figures.pace_panel import line_of, pieces
 from tracker.output.figures.scales import day_number, month_ticks
 from tracker.output.numbers import number, pace
 from tracker.output.wording import mark, word
-from tracker.pipeline import RosterLine
 from tracker.verdict.verdict import Verdict
 
 if TYPE_CHECKING:

@@ -11,6 +11,7 @@ from typing import Final
 
 from tracker.faults.life import Spell
 from tracker.faults.link import State
+from tracker.faults.roster_line import RosterLine
 from tracker.output.effect_words import HOW_COMPARED
 from tracker.output.figures.small import A_PAGE, shared_axes, small_alt, small_svg
 from tracker.output.link_words import FaultNames, fault_name
@@ -18,7 +19,6 @@ from tracker.output.numbers import capital, count, day, full_day, month_name, su
 from tracker.output.pages.page import Block, Chart, Page, Points, Said, Section, Sheet, Table
 from tracker.output.roster_words import month_sentence
 from tracker.output.wording import NO_ADVICE
-from tracker.pipeline import RosterLine
 from tracker.records.text import clean_line
 from tracker.records.units import DAYS_PER_MONTH
 from tracker.verdict.verdict import Verdict, Word

@@ -8,9 +8,10 @@ from dataclasses import dataclass, field
 
 from tracker.faults.life import Spell
 from tracker.faults.next_step import NextStep
+from tracker.faults.roster_line import RosterLine
 from tracker.output.link_words import FaultNames
-from tracker.pipeline import RosterLine
-from tracker.records.event import HEALTH_KINDS, Event
+from tracker.records.event import Event
+from tracker.records.event_kinds import HEALTH_KINDS
 from tracker.records.fault import FaultStep
 from tracker.records.review import ReviewItem
 from tracker.records.swim import Swim

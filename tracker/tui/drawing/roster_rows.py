@@ -6,9 +6,9 @@ import datetime as dt
 from dataclasses import dataclass
 
 from tracker.faults.link import Link
+from tracker.faults.roster_line import RosterLine
 from tracker.output.due_words import short_due
 from tracker.output.wording import mark, word
-from tracker.pipeline import RosterLine
 from tracker.tui.drawing.scales import MONTHS
 from tracker.tui.drawing.swimmer_picture import lane_name
 from tracker.tui.drawing.table import Column, Row

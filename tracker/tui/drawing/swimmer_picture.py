@@ -6,7 +6,8 @@ import datetime as dt
 from collections.abc import Sequence
 
 from tracker.faults.life import Spell
-from tracker.records.event import HEALTH_KINDS, Event
+from tracker.records.event import Event
+from tracker.records.event_kinds import HEALTH_KINDS
 from tracker.tui.drawing.picture import Lane, LaneSpell, Mark, Picture
 from tracker.usecases.why import SwimmerView
 from tracker.verdict.verdict import FlatStretch, Verdict

@@ -1,0 +1,20 @@
+"""The share of false ones to be expected among series called flat."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+
+def expected_false(p_flat: Iterable[float], cut: float) -> float:
+    """Return the expected share of false ones among those called flat (Bayesian false discovery rate).
+
+    Parameters
+    ----------
+    p_flat
+        The probability of being flat, for each series.
+    cut
+        From which on a series is called flat.
+    """
+    false = [1.0 - p for p in p_flat if p >= cut]
+    return math.fsum(false) / len(false) if false else 0.0
