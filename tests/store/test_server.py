@@ -190,7 +190,7 @@ def test_a_wrong_password_says_where_to_put_the_right_one() -> None:
 
 def test_a_server_that_breaks_off_changes_nothing(new_database: Callable[[], str]) -> None:
     store = begun(new_database(), "Ana Prova")
-    place = store.engine.url.render_as_string(hide_password=False)
+    place = url_of(store)
 
     def log_and_lose() -> None:
         with store.write(who="x", what="log", at=NOW) as writer:
@@ -201,7 +201,85 @@ def test_a_server_that_breaks_off_changes_nothing(new_database: Callable[[], str
 
     with pytest.raises(SlackwaterError, match="nothing was changed"):
         log_and_lose()
-    store.engine.dispose()
     with store.read() as reader:
         assert [kept.record.time_s for kept in reader.all(Swim)] == [405.0]
     store.close()
+
+
+def test_a_connection_lost_while_nobody_used_it_is_replaced(new_database: Callable[[], str]) -> None:
+    """The screens stay open while the server is started anew."""
+    store = begun(new_database(), "Ana Prova")
+    with store.read() as reader:
+        process = reader.connection.exec_driver_sql("SELECT pg_backend_pid()").scalar()
+    run_sql(url_of(store), f"SELECT pg_terminate_backend({process}, 5000)")
+    with store.read() as reader:
+        assert reader.labels() == ["Ana Prova"]
+    store.close()
+
+
+def test_a_server_that_breaks_off_at_the_very_end_leaves_it_open_whether_it_is_done(new_database) -> None:
+    store = begun(new_database(), "Ana Prova")
+    at_insert(
+        store,
+        "PERFORM pg_terminate_backend(pg_backend_pid()); PERFORM pg_sleep(9);",
+        when="INITIALLY DEFERRED",
+    )
+    with pytest.raises(SlackwaterError, match="look with 'slackwater history'"):
+        log(store, "Ana Prova")
+    store.close()
+
+
+@pytest.mark.parametrize(
+    ("state", "kind", "words"),
+    [
+        ("disk_full", SlackwaterError, "the server's disk is full; nothing was changed; make room"),
+        ("out_of_memory", SlackwaterError, "out of memory; nothing was changed"),
+        ("configuration_limit_exceeded", SlackwaterError, "a limit of the server is reached; nothing was"),
+        ("too_many_connections", BusyError, "no connection left; nothing was changed; try again"),
+        ("io_error", SlackwaterError, "the server's disk reports an error; nothing was changed"),
+        ("query_canceled", SlackwaterError, "stopped the statement; nothing was changed"),
+        ("data_corrupted", BadFileError, "the server's data are damaged"),
+        ("internal_error", SlackwaterError, "the database reports InternalError_; nothing was changed"),
+    ],
+)
+def test_a_server_in_need_is_one_line_and_nothing_is_half_stored(new_database, state, kind, words) -> None:
+    """The server itself raises it, at the second of two rows."""
+    store = begun(new_database(), "Ana Prova", "Bo Prova")
+    at_insert(store, f"IF NEW.swimmer = 'Bo Prova' THEN RAISE {state}; END IF;")
+    with pytest.raises(SlackwaterError, match=words) as caught:
+        log(store, "Ana Prova", "Bo Prova")
+    assert type(caught.value) is kind
+    assert "\n" not in str(caught.value)
+    run_sql(url_of(store), "DROP TRIGGER stop ON swim")
+    with store.read() as reader:
+        assert (len(reader.all(Swim)), len(reader.history())) == (2, 1)
+    log(store, "Bo Prova")
+    store.close()
+
+
+def test_a_crowded_server_asks_for_patience(new_database: Callable[[], str], server: str) -> None:
+    url = new_database()
+    begun(url).close()
+    run_sql(server, "CREATE ROLE late LOGIN CONNECTION LIMIT 0")
+    with pytest.raises(BusyError, match="no connection left"):
+        Store.open(url.replace("postgres:@", "late:@"))
+
+
+def log(store: Store, *names: str) -> None:
+    with store.write(who="x", what="log", at=NOW) as writer:
+        for name in names:
+            writer.add([a_swim(name, 300.0)])
+
+
+def url_of(store: Store) -> str:
+    return store.engine.url.render_as_string(hide_password=False)
+
+
+def at_insert(store: Store, does: str, when: str = "INITIALLY IMMEDIATE") -> None:
+    """Let the server do something whenever a swim is stored."""
+    run_sql(
+        url_of(store),
+        f"CREATE FUNCTION stop() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN {does} RETURN NULL; END $$",
+        f"CREATE CONSTRAINT TRIGGER stop AFTER INSERT ON swim DEFERRABLE {when} "
+        "FOR EACH ROW EXECUTE FUNCTION stop()",
+    )

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event, text
+from sqlalchemy.exc import DisconnectionError
 
 from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
 
@@ -53,11 +55,16 @@ def _begin(connection: Connection) -> None:
 
 
 def _as_new(driver: Any, _record: object, _proxy: object) -> None:  # noqa: ANN401 - the driver's own
-    before = driver.autocommit
-    driver.autocommit = True
-    driver.execute("RESET SESSION AUTHORIZATION")
-    driver.execute("RESET ALL")
-    driver.autocommit = before
+    try:
+        before = driver.autocommit
+        driver.autocommit = True
+        driver.execute("RESET SESSION AUTHORIZATION")
+        driver.execute("RESET ALL")
+        driver.autocommit = before
+    except Exception:
+        if driver.closed:  # lost while nobody used it, by a restart perhaps: another is opened instead
+            raise DisconnectionError from None
+        raise
 
 
 def current_login(connection: Connection) -> str:
@@ -80,18 +87,45 @@ def explained_by_server(error: BaseException, place: str) -> SlackwaterError | N
         kind, words = _WORDS[state]
         return kind(f"{place}: {words}")
     if state.startswith(("08", "57P")):
-        return SlackwaterError(f"{place}: the server broke off; nothing was changed; try again")
+        return broken_off(place, at_end=False)
     return SlackwaterError(f"{place}: the database reports {type(error).__name__}; nothing was changed")
 
 
+def broken_off(place: str, *, at_end: bool) -> SlackwaterError:
+    """Return our own error for a connection lost on the way.
+
+    Parameters
+    ----------
+    at_end
+        Whether it was lost while the change was being made final: then nobody here knows whether it is.
+    """
+    if at_end:
+        return SlackwaterError(
+            f"{place}: the server broke off while it was making the change final; look with "
+            "'slackwater history' whether it is there, before you try again"
+        )
+    return SlackwaterError(
+        f"{place}: the server broke off; nothing was changed; try again, and ask its keeper if it stays "
+        "away (its log says why: a full disk, perhaps)"
+    )
+
+
+_FULL = (SlackwaterError, "the server's disk is full; nothing was changed; make room and try again")
+_CROWDED = (BusyError, "the server has no connection left; nothing was changed; try again in a moment")
+_DAMAGED = (BadFileError, "the server's data are damaged; ask its keeper to restore a backup")
 _WORDS: dict[str, tuple[type[SlackwaterError], str]] = {
     "42501": (
         UsageError,
         "your login may not do this; it sees and changes only swimmers of the groups shared with it "
         "('slackwater coach list')",
     ),
-    "53100": (SlackwaterError, "the server's disk is full; nothing was changed; make room and try again"),
-    "53300": (BusyError, "the server has no connection left; try again in a moment"),
+    "53100": _FULL,
+    "53200": (SlackwaterError, "the server is out of memory; nothing was changed; ask its keeper"),
+    "53300": _CROWDED,
+    "53400": (SlackwaterError, "a limit of the server is reached; nothing was changed; ask its keeper"),
+    "58030": (SlackwaterError, "the server's disk reports an error; nothing was changed; ask its keeper"),
+    "XX001": _DAMAGED,
+    "XX002": _DAMAGED,
     "57014": (SlackwaterError, "the server stopped the statement; nothing was changed"),
     "25006": (SlackwaterError, "the server takes no writes (a standby?); give the main server's address"),
     "42P01": (BadFileError, "tables are missing or are another program's; give another database"),
@@ -112,18 +146,37 @@ def _rule_broken(error: BaseException, state: str) -> str:
     return "it breaks a rule of the database"
 
 
+_AT_THE_DOOR: tuple[tuple[str, type[SlackwaterError], str], ...] = (
+    (
+        "password authentication failed|no password supplied",
+        UsageError,
+        "the server refuses the login or its password; set it in ~/.pgpass or PGPASSWORD",
+    ),
+    (
+        "role .* does not exist",
+        UsageError,
+        "the server knows no such login; ask its keeper for 'slackwater coach add'",
+    ),
+    (
+        "database .* does not exist",
+        UsageError,
+        "the server has no such database; make it with 'createdb'",
+    ),
+    ("pg_hba", UsageError, "the server does not let this login in from here; ask its keeper"),
+    ("too many c|connection slots are reserved", *_CROWDED),
+    (
+        "starting up|shutting down|recovery mode|not yet accepting",
+        BusyError,
+        "the server is starting or stopping; try again in a moment",
+    ),
+    ("No space left", *_FULL),
+)
+"""What a refusal at the door says, which has no code of its own, and what it means."""
+
+
 def _unreached(said: str, place: str) -> SlackwaterError:
     """Return why there is no connection. The driver's own words might hold the address with its secret."""
-    if "password authentication failed" in said or "no password supplied" in said:
-        return UsageError(
-            f"{place}: the server refuses the login or its password; set it in ~/.pgpass or PGPASSWORD"
-        )
-    if "role " in said and "does not exist" in said:
-        return UsageError(
-            f"{place}: the server knows no such login; ask its keeper for 'slackwater coach add'"
-        )
-    if "database " in said and "does not exist" in said:
-        return UsageError(f"{place}: the server has no such database; make it with 'createdb'")
-    if "pg_hba" in said:
-        return UsageError(f"{place}: the server does not let this login in from here; ask its keeper")
+    for pattern, kind, words in _AT_THE_DOOR:
+        if re.search(pattern, said):
+            return kind(f"{place}: {words}")
     return SlackwaterError(f"{place}: cannot reach the server; is it on, and is the address right?")

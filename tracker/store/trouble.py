@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
-from tracker.store.server import explained_by_server
+from tracker.store.server import broken_off, explained_by_server
 
 _BUSY = {
     "SQLITE_BUSY",
@@ -67,6 +67,8 @@ def speaking_of(place: str) -> Iterator[None]:
     try:
         yield
     except DBAPIError as error:
+        if error.connection_invalidated:
+            raise broken_off(place, at_end=error.statement is None) from None
         raise explained(error.orig or error, place) from None
     except sqlite3.Error as error:
         raise explained(error, place) from None
