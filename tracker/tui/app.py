@@ -58,6 +58,7 @@ class SlackwaterApp(App[int]):
     ENABLE_COMMAND_PALETTE = True
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+q", "quit", "quit", show=False, priority=True, id="quit"),
+        Binding("ctrl+p", "command_palette", "find an action by its name", show=False, priority=True),
         Binding("question_mark", "keys", "all keys here", show=False, id="keys"),
         Binding("u", "undo", "undo the last change", show=False, id="undo"),
         Binding("U", "redo", "redo what was undone", show=False, id="redo"),

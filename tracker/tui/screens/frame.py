@@ -23,6 +23,9 @@ class Frame(Screen[None]):
     HINTS: ClassVar[tuple[tuple[str, str], ...]] = ()
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "back", "go back", show=False, id="back"),
+        Binding("tab", "app.focus_next", "to the next part of the screen", show=False),
+        Binding("shift+tab", "app.focus_previous", "to the part before", show=False),
+        Binding("ctrl+c,super+c", "screen.copy_text", "copy what is marked with the mouse", show=False),
     ]
 
     @property

@@ -10,9 +10,11 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.screen import ModalScreen, Screen
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from tracker.tui.widgets.chart_view import ChartView
+from tracker.tui.widgets.field import Field
+from tracker.tui.widgets.form_sheet import FormSheet
 from tracker.tui.widgets.lines import KeyLine
 from tracker.tui.widgets.long_list import LongList
 
@@ -30,8 +32,14 @@ NAMES = {
     "right": "→",
     "up": "↑",
     "down": "↓",
+    "tab": "Tab",
+    "home": "Home",
+    "end": "End",
+    "delete": "Delete",
+    "backspace": "Backspace",
+    **{f"f{number}": f"F{number}" for number in range(1, 13)},
 }
-PLACES = {LongList: "In the list", ChartView: "In the chart", Input: "While typing"}
+PLACES = {LongList: "In the list", ChartView: "In the chart", FormSheet: "In the form", Field: "While typing"}
 CHART_SIGNS = (
     "• test   ◦ test moved to the line's scale   × set aside   ░ flat stretch   ◆ event",
     "━ open or back   ═ in work   · corrected   ┄ parked",
@@ -60,7 +68,7 @@ class KeysScreen(ModalScreen[None]):
         for place, keys in self._groups.items():
             text.append(f"{place}\n", "bold")
             for key, does in keys:
-                text.append(f"  {key:<18}", "bold")
+                text.append(f"  {key:<17} ", "bold")
                 text.append(f"{does}\n")
             text.append("\n")
         if self._chart:
@@ -85,7 +93,7 @@ def bindings_by_place(screen: Screen[object]) -> dict[str, list[tuple[str, str]]
         place = kind or ("On this screen" if isinstance(active.node, Screen) else "Everywhere")
         does = active.binding.description or active.binding.action
         places.setdefault(place, {}).setdefault(does, []).append(key_name(key))
-    order = ("On this screen", "In the list", "In the chart", "While typing", "Everywhere")
+    order = ("On this screen", "In the list", "In the chart", "In the form", "While typing", "Everywhere")
     return {
         place: [(_together(keys), does) for does, keys in places[place].items()]
         for place in sorted(places, key=lambda place: order.index(place) if place in order else 99)
