@@ -148,6 +148,8 @@ def read_file(path: Path) -> dict[str, object]:
 
 def set_in_file(path: Path, key: str, value: Value | None) -> None:
     """Write one setting to the user's file, or take it out with None; other lines stay as they are."""
+    from tracker.output.whole_files import private_folder
+
     before = path.read_text(encoding="utf-8").splitlines() if path.exists() else []
     mine = re.compile(rf"\s*{re.escape(key)}\s*=")
     kept = [line for line in before if not mine.match(line)]
@@ -155,7 +157,7 @@ def set_in_file(path: Path, key: str, value: Value | None) -> None:
         kept.insert(0, f"{key} = {json.dumps(value, ensure_ascii=False)}")
     text = "".join(f"{line}\n" for line in kept)
     tomllib.loads(text)
-    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    private_folder(path.parent)
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=".config-")
     try:
         with os.fdopen(handle, "w", encoding="utf-8") as file:

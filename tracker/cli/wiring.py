@@ -77,8 +77,6 @@ class Context:
         """The database, made if it is not there."""
         from tracker.store.database import Store
 
-        if self.db == str(self.places.data / "slackwater.db"):
-            self.places.data.mkdir(mode=0o700, parents=True, exist_ok=True)
         return self._remarked(Store.open(self.db, create=True))
 
     @cached_property
@@ -102,8 +100,11 @@ class Context:
     def prepare_drawing(self) -> None:
         """Send the drawing library's own cache to our cache folder, before it is imported."""
         if "MPLCONFIGDIR" not in os.environ:
+            from tracker.output.whole_files import private_folder
+
             folder = self.places.cache / "matplotlib"
-            folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            private_folder(folder)
+            os.umask(0o077)  # it writes its list of fonts with the umask's mode
             os.environ["MPLCONFIGDIR"] = str(folder)
 
     def close(self) -> None:

@@ -7,10 +7,12 @@ import os
 from pathlib import Path
 from traceback import extract_tb
 
+from tracker.output.whole_files import private_folder
+
 
 def write_log(folder: Path, error: BaseException, at: dt.datetime) -> Path:
     """Append where an error came from to the log, without any of its values; return the log's path."""
-    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    private_folder(folder)
     path = folder / "screens.log"
     lines = [f"{at.isoformat(timespec='seconds')} {type(error).__name__}"]
     frames = extract_tb(error.__traceback__)

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from hashlib import sha256
 from pathlib import Path
 
+from tracker.output.whole_files import private_folder
 from tracker.records.text import name_key
 
 Draft = dict[str, str]
@@ -20,7 +21,7 @@ def draft_name(form: str, swimmer: str = "") -> str:
 
 def keep_copy(folder: Path, text: str) -> Path:
     """Write what was copied where any program can read it; return the file."""
-    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    private_folder(folder)
     path = folder / "copied.txt"
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
     with os.fdopen(handle, "w", encoding="utf-8") as file:
@@ -36,7 +37,7 @@ class Drafts:
 
     def keep(self, form: str, fields: Mapping[str, str]) -> None:
         """Write the fields of a form; the old draft stays until the new one is complete."""
-        self._folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        private_folder(self._folder)
         path = self._path(form)
         part = path.with_suffix(".part")
         handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)

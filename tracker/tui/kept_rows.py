@@ -12,6 +12,7 @@ from dataclasses import astuple
 from hashlib import sha256
 from pathlib import Path
 
+from tracker.output.whole_files import private_folder
 from tracker.tui.drawing.roster_rows import RosterRow
 
 FORM = 1
@@ -42,7 +43,7 @@ class KeptRows:
         """Write them; the old file stays until the new one is complete."""
         if self._path is None:
             return
-        self._path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        private_folder(self._path.parent)
         part = self._path.with_suffix(".part")
         handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
         with os.fdopen(handle, "w", encoding="utf-8") as file:

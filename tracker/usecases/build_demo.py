@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tracker.errors import BadFileError, UsageError
+from tracker.output.whole_files import private_folder
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.usecases.import_club import import_club
@@ -82,5 +83,5 @@ def _empty(folder: Path) -> Path:
         raise UsageError(f"{folder} is a file; give --to a new or empty folder")
     if folder.is_dir() and any(folder.iterdir()):
         raise UsageError(f"{folder} is not empty; give --to a new or empty folder")
-    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    private_folder(folder)
     return folder

@@ -14,6 +14,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from tracker.faults.roster_line import RosterLine
+from tracker.output.whole_files import private_folder
 from tracker.usecases.plain_values import from_plain, shape_of, to_plain
 
 METHOD = 1
@@ -50,7 +51,7 @@ class KeptLines:
 
     def keep_prints(self, state: str, prints: Mapping[str, str]) -> None:
         """Keep the prints of a state of the data; the old file stays until the new one is complete."""
-        self._path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        private_folder(self._path.parent)
         part = self._prints.with_suffix(".part")
         handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
         with os.fdopen(handle, "w", encoding="utf-8") as stream:
@@ -118,7 +119,7 @@ class KeptLines:
 
     def _opened(self) -> int:
         """Open the file to add to it, after its last whole line; one of another form begins anew."""
-        self._path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        private_folder(self._path.parent)
         texts = self._texts()
         self._file = os.open(self._path, os.O_RDWR | os.O_CREAT | os.O_APPEND, 0o600)
         if not texts:
