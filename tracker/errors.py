@@ -5,7 +5,29 @@ Every message is one line and says what is wrong, where, and how to mend it.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
+
+_LISTED_BY: Final[Mapping[str, str]] = {
+    "swimmer": "swimmer list",
+    "fault": "fault list",
+    "area": "review areas",
+    "measure": "review areas",
+    "test": "test list",
+    "cue in use": "cue NAME list",
+    "drill in use": "drill NAME list",
+}
+"""What has a name -> the command that lists all of its kind."""
+_NUMBERED: Final[Mapping[str, tuple[str, str]]] = {
+    "swim": ("swim", "swims NAME"),
+    "review item": ("entry of a review", "review list NAME"),
+    "fault step": ("step of a fault", "fault steps NAME"),
+    "event": ("event", "event list NAME"),
+    "load": ("week", "load list NAME"),
+    "work": ("cue or drill", "cue NAME list' or 'slackwater drill NAME list"),
+}
+"""What has a number -> its plain name, and the command that shows the numbers."""
 
 
 class SlackwaterError(Exception):
@@ -21,7 +43,7 @@ class UsageError(SlackwaterError):
 
 
 class UnknownNameError(UsageError):
-    """A swimmer, fault, test or command that is not known.
+    """A swimmer, fault or test that is not known, or a number that no entry has.
 
     Parameters
     ----------
@@ -34,8 +56,14 @@ class UnknownNameError(UsageError):
     """
 
     def __init__(self, what: str, name: str, nearest: tuple[str, ...] = ()) -> None:
-        hint = f"; did you mean {', '.join(nearest)}?" if nearest else ""
-        super().__init__(f"no {what} is called {name!r}{hint}")
+        if what in _NUMBERED:
+            plain, lists = _NUMBERED[what]
+            said = f"no {plain} has the number {name}"
+        else:
+            lists = _LISTED_BY.get(what, "")
+            said = f"no {what} is called {name!r}"
+        mend = f"; 'slackwater {lists}' lists them" if lists else ""
+        super().__init__(f"{said}; did you mean {', '.join(nearest)}?" if nearest else f"{said}{mend}")
         self.what = what
         self.name = name
         self.nearest = nearest

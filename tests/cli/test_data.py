@@ -80,7 +80,7 @@ def test_a_map_file_names_the_columns(cli: Cli, home: Path) -> None:
 def test_a_file_whose_name_begins_with_a_dash_is_taken_after_two_dashes(cli: Cli, home: Path) -> None:
     (home / "-rf.csv").write_text("date,swimmer,test,time\n2026-05-04,Ana,t400,6:45\n")
     assert cli("import", "--dry-run", "--", "-rf.csv").out.startswith("nothing stored")
-    assert cli("import", "--", "-rf.csv").out.startswith("stored: 1 swims")
+    assert cli("import", "--", "-rf.csv").out.startswith("stored: 1 swim, 1 swimmer")
 
 
 def test_a_backup_comes_back(cli: Cli, home: Path) -> None:

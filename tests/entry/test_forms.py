@@ -138,4 +138,6 @@ def test_a_typed_rate_without_unit_is_not_guessed() -> None:
 
 @pytest.mark.parametrize("written", ["25:00", "7 Uhr", "12:61", "noon"])
 def test_what_is_no_time_of_day_is_told_how_to_write_one(written: str) -> None:
-    assert _problems(Swim, {**FORM, "at": written}) == [("at", "is not a time of day; write it as 07:30")]
+    assert _problems(Swim, {**FORM, "at": written}) == [
+        ("at", f"{written!r} is not a time of day; write it as 07:30")
+    ]

@@ -72,7 +72,7 @@ def test_counts_are_one_for_all_one_each_or_one_a_length() -> None:
     assert _swims("t400", "6:40", strokes="18,18,19")[0].strokes == "18 18 19"
     assert _problems("css", "6:40", "3:10", strokes="18,19,20")[0] == (
         "strokes",
-        "3 counts for 2 swims; give one, or one each",
+        "3 counts for 2 swims; give one, one a swim, or one a length",
     )
 
 

@@ -7,6 +7,7 @@ from argparse import Namespace
 from tracker.cli.parsing import Parser
 from tracker.cli.standard_input import place_to_write
 from tracker.cli.wiring import Context
+from tracker.output.numbers import count
 
 EXAMPLE = """slackwater backup ~/copies/club.db
 slackwater backup ~/copies/ --keep 7"""
@@ -28,7 +29,7 @@ def run(args: Namespace, ctx: Context) -> int:
         removed = [str(path) for path in made.removed]
         ctx.say.json({"schema": 1, "backup": str(made.path), "rows": made.rows, "removed": removed})
         return 0
-    ctx.say.line(f"{made.path}: {made.rows} rows, read back and compared")
+    ctx.say.line(f"{made.path}: {count(made.rows, 'row')}, read back and compared")
     for path in made.removed:
         ctx.say.line(f"removed {path}")
     return 0

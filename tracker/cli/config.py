@@ -30,7 +30,8 @@ def add_arguments(parser: Parser) -> None:
 def run(args: Namespace, ctx: Context) -> int:
     """Do what the verb says."""
     if args.key is not None and args.key not in known_keys():
-        raise UsageError(f"no setting is called {args.key!r}{meant(args.key, known_keys())}")
+        near = meant(args.key, known_keys()) or "; 'slackwater config show' lists them"
+        raise UsageError(f"no setting is called {args.key!r}{near}")
     if args.verb == "show":
         return _show(args.key, ctx)
     value = read_value(args.key, args.value) if args.verb == "set" else None

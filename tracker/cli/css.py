@@ -9,6 +9,7 @@ from tracker.cli.values import number_list, time_list, whatever_is_wrong
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
 from tracker.output.css_words import css_details, css_json, css_sentence
+from tracker.output.numbers import count
 from tracker.records.css import TRIAL_ERROR, critical_rate, critical_speed
 
 EXAMPLE = """slackwater css 6:40 3:10
@@ -41,12 +42,15 @@ def run(args: Namespace, ctx: Context) -> int:
         strokes = number_list(args.strokes.split(","), "--strokes", problems) if args.strokes else []
     if len(times) != len(distances):
         raise UsageError(
-            f"{len(times)} times for {len(distances)} distances ({args.distances}); give one each"
+            f"{count(len(times), 'time')} for {count(len(distances), 'distance')} ({args.distances}); "
+            "give one each"
         )
     if strokes and len(strokes) != len(times):
-        raise UsageError(f"{len(strokes)} stroke counts for {len(times)} times; give one each")
+        raise UsageError(
+            f"{count(len(strokes), 'stroke count')} for {count(len(times), 'time')}; give one each"
+        )
     css = critical_speed(distances, times)
-    rate = critical_rate([count / 2 for count in strokes], times) if strokes else None
+    rate = critical_rate([taken / 2 for taken in strokes], times) if strokes else None
     if ctx.json:
         ctx.say.json(css_json(css, error[0] / 100, rate))
         return 0

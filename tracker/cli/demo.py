@@ -15,6 +15,7 @@ from tracker.cli.scan import print_roster
 from tracker.cli.standard_input import place_to_write
 from tracker.cli.wiring import Context
 from tracker.errors import SomeFailedError
+from tracker.output.numbers import count
 
 if TYPE_CHECKING:
     from tracker.usecases.build_demo import Demo
@@ -62,7 +63,7 @@ def _show(demo: Demo, ctx: Context, *, may_open: bool) -> int:
         progress=progress_line(ctx),
     )
     ctx.say.line()
-    ctx.say.line(f"{len(made.written)} pages for {demo.month} in {pages}")
+    ctx.say.line(f"{count(len(made.written), 'page')} for {demo.month} in {pages}")
     for name, why in (*made.failed, *made.skipped):
         ctx.say.warned(f"{name}: {why}")
     ctx.say.line()
@@ -76,7 +77,7 @@ def _show(demo: Demo, ctx: Context, *, may_open: bool) -> int:
     ):
         ctx.say.line(f"  {command}")
     if made.failed:
-        raise SomeFailedError(f"{len(made.failed)} pages failed")
+        raise SomeFailedError(f"{count(len(made.failed), 'page')} failed")
     if may_open and ctx.may_ask and sys.stdout.isatty():
         return open_screens(ctx, notice=said)
     return 0

@@ -104,10 +104,10 @@ def run(args: Namespace, ctx: Context) -> int:
 
 def _say(report: ImportReport, ctx: Context) -> None:
     from tracker.output.doubt_words import doubt_sentence
+    from tracker.output.import_words import added_words
 
-    added = ", ".join(f"{rows} {stem}" for stem, rows in report.added.items()) or "nothing new"
     verb = "stored" if report.stored else "nothing stored; would store"
-    ctx.say.line(f"{verb}: {added}")
+    ctx.say.line(f"{verb}: {added_words(report.added)}")
     for rows, words in (
         (report.known, "already there"),
         (report.filled, "filled in where they were empty"),

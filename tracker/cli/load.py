@@ -9,6 +9,7 @@ from tracker.cli.archived import say_archived
 from tracker.cli.entries import delete_one, number_of, print_entries
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
+from tracker.output.numbers import count
 from tracker.records.units import plain_number
 
 if TYPE_CHECKING:
@@ -49,7 +50,7 @@ def run(args: Namespace, ctx: Context) -> int:
 
 
 def _words(load: Load) -> str:
-    sessions = f"{load.sessions} sessions" if load.sessions is not None else ""
+    sessions = count(load.sessions, "session") if load.sessions is not None else ""
     metres = f"{plain_number(load.metres)} m" if load.metres is not None else ""
     return f"week of {load.week}: {', '.join(part for part in (sessions, metres) if part)}"
 

@@ -10,7 +10,7 @@ from tracker.errors import UsageError
 from tracker.output.css_words import CAVEAT, css_sentence, set_rows
 from tracker.output.link_words import link_lines
 from tracker.output.next_words import next_lines, power_words
-from tracker.output.numbers import full_day
+from tracker.output.numbers import count, full_day
 from tracker.output.safety import cautions
 from tracker.output.technique_json import next_json, reason_json
 from tracker.output.wording import headline
@@ -111,7 +111,7 @@ def _stagger(args: Namespace, ctx: Context) -> int:
 
     planned = plan_draw(ctx.store_to_read, as_of=ctx.as_of, settings=ctx.settings, name=args.name)
     ctx.say.said(power_words(len(planned.proposed), planned.smallest))
-    if ctx.may_ask and not ctx.agreed(f"Draw for {len(planned.proposed)} swimmers and keep it?"):
+    if ctx.may_ask and not ctx.agreed(f"Draw for {count(len(planned.proposed), 'swimmer')} and keep it?"):
         ctx.say.said("nothing drawn")
         return 0
     generator = np.random.default_rng(args.seed)

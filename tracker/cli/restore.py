@@ -37,7 +37,7 @@ def run(args: Namespace, ctx: Context) -> int:
             }
         )
         return 0
-    ctx.say.line(f"restored {done.rows} rows")
+    ctx.say.line(f"restored {count(done.rows, 'row')}")
     if done.replaced:
         ctx.say.line(f"what was there before is in {done.replaced}")
     if done.erased_again:

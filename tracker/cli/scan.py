@@ -64,6 +64,8 @@ def print_roster(lines: list[RosterLine], ctx: Context) -> None:
     from tracker.verdict.roster_error import expected_false_plateaus
 
     ctx.say.lines(roster_text(lines, ctx.as_of, ctx.say.width).removesuffix("\n"))
+    if ctx.say.quiet:
+        return
     ctx.say.said(roster_sentence(lines))
     expected = expected_false_sentence(expected_false_plateaus(line.verdict for line in lines))
     if expected:
@@ -84,4 +86,5 @@ def _check_group(group: str, ctx: Context) -> None:
 
     groups = {who.group for who in list_swimmers(ctx.store_to_read, archived=True) if who.group}
     if group not in groups:
-        raise UsageError(f"no group is called {group!r}{meant(group, groups)}")
+        near = meant(group, groups) or "; 'slackwater swimmer list' shows the groups"
+        raise UsageError(f"no group is called {group!r}{near}")

@@ -11,6 +11,7 @@ from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
 from tracker.output.safety import cautions
+from tracker.records.units import plain_number
 
 if TYPE_CHECKING:
     from tracker.records.work import Work
@@ -74,7 +75,7 @@ def _print(work: Work, ctx: Context) -> int:
 
 def _words(work: Work) -> str:
     fault = f" against {work.fault}" if work.fault else ""
-    often = f", {work.per_week:g} times a week" if work.per_week else ""
+    often = f", {plain_number(work.per_week)} a week" if work.per_week else ""
     ends = f" to {work.to_date}" if work.to_date else ""
     return f"{work.kind} from {work.from_date}{ends}: {work.text}{fault}{often}"
 

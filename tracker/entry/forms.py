@@ -166,7 +166,8 @@ def _reason(error: Any, written: str) -> str:  # noqa: ANN401 - pydantic's own d
         case "extra_forbidden":
             return "is no field here"
         case "literal_error":
-            return f"{shown(written)} is none of {context['expected'].replace(' or ', ', ')}"
+            known = context["expected"].removeprefix("'', ").removeprefix("'' or ").replace(" or ", ", ")
+            return f"{shown(written)} is none of {known}"
         case "less_than_equal":
             return f"{shown(written)} is above {context['le']:g}"
         case "greater_than_equal":
@@ -174,5 +175,6 @@ def _reason(error: Any, written: str) -> str:  # noqa: ANN401 - pydantic's own d
         case "greater_than":
             return f"{shown(written)} is not above {context['gt']:g}"
         case "value_error":
-            return str(context.get("error", error["msg"]))
+            said = str(context.get("error", error["msg"]))
+            return f"{shown(written)} {said}" if said.startswith("is not ") else said
     return f"{shown(written)} does not fit here"

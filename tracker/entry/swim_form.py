@@ -275,7 +275,9 @@ def _counts_by_swim(text: str, distances: Sequence[float], course: str, problems
     if sum(lengths) != len(counts):
         problems.append(
             Problem(
-                "strokes", clean_line(text), f"{len(counts)} counts for {swims} swims; give one, or one each"
+                "strokes",
+                clean_line(text),
+                f"{len(counts)} counts for {swims} swims; give one, one a swim, or one a length",
             )
         )
         return [""] * swims

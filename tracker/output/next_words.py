@@ -163,7 +163,7 @@ def power_words(swimmers: int, smallest: float | None) -> str:
         return "With nobody in one half no effect can be shown; draws of other days are pooled with it."
     half = swimmers // 2
     return (
-        f"Before it starts: with {half} against {swimmers - half} swimmers the smallest effect this draw "
-        f"can show is about {smallest:.1f} % a month (80 % power, one-sided 5 %); draws of other days are "
-        "pooled with it."
+        f"Before it starts: with {half} against {count(swimmers - half, 'swimmer')} the smallest effect "
+        f"this draw can show is about {smallest:.1f} % a month (80 % power, one-sided 5 %); draws of other "
+        "days are pooled with it."
     )

@@ -73,7 +73,7 @@ def _few_tests(tests: int, needed: int) -> str:
 
 
 def _short_record(weeks: float, needed: float) -> str:
-    return f"The record covers {number(weeks, 0)} weeks; a verdict needs {number(needed, 0)}."
+    return f"The record covers {count(round(weeks), 'week')}; a verdict needs {number(needed, 0)}."
 
 
 def _no_class(word: str, p: float, cut: float) -> str:

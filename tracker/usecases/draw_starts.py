@@ -11,6 +11,7 @@ import numpy as np
 
 from tracker.errors import UsageError
 from tracker.faults.stagger import WEEKS_BEFORE, Draw, draw, smallest_effect
+from tracker.output.numbers import count
 from tracker.records.swimmer import Choice
 from tracker.settings import Settings
 from tracker.store.database import Store
@@ -86,7 +87,7 @@ def draw_starts(
         )
         for one in drawn
     ]
-    with store.write(who=who, what=f"draw starts for {len(drawn)} swimmers", at=at) as writer:
+    with store.write(who=who, what=f"draw starts for {count(len(drawn), 'swimmer')}", at=at) as writer:
         writer.add(choices)
     return drawn
 

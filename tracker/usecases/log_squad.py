@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from tracker.entry.swim_form import TypedTest
 from tracker.errors import DecisionNeededError, EntryError, Problem
+from tracker.output.numbers import count
 from tracker.records.plausibility import Doubt
 from tracker.settings import Settings
 from tracker.store.database import Store
@@ -54,7 +55,7 @@ def log_squad(
     weighed: list[Logged] = []
     problems: list[tuple[str, Problem]] = []
     doubtful: list[tuple[str, Doubt]] = []
-    with store.write(who=who, what=f"log a test for {len(rows)} swimmers", at=at) as writer:
+    with store.write(who=who, what=f"log a test for {count(len(rows), 'swimmer')}", at=at) as writer:
         for typed in rows:
             try:
                 one = weigh_test(writer, typed, as_of=as_of, settings=settings)

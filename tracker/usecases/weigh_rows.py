@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from tracker.errors import UnknownNameError
 from tracker.records.base import Record
 from tracker.records.catalogue import measures
 from tracker.records.event import Event, Load
@@ -91,7 +92,7 @@ def _past(column: str, day: int, swimmer: int, around: Surroundings) -> RowRule:
 
 def _known_fault(fault: int, known: frozenset[str]) -> RowRule:
     known |= {""}  # a step's own rule asks for one
-    return lambda row: None if row[fault] in known else ("fault", f"no fault is called {row[fault]!r}")
+    return lambda row: None if row[fault] in known else ("fault", str(UnknownNameError("fault", row[fault])))
 
 
 def _in_order(start: int, end: int) -> RowRule:
@@ -116,12 +117,12 @@ def _known_item(names: Sequence[str]) -> RowRule:
             return None
         if row[kind] == "score":
             if row[item] not in AREAS:
-                return "item", f"no area is called {row[item]!r}"
+                return "item", str(UnknownNameError("area", row[item]))
             if row[value] not in {1, 2, 3, 4, 5}:
                 return "value", "a score is a whole number from 1 to 5"
             return None
         if row[item] not in known:
-            return "item", f"no measure is called {row[item]!r}"
+            return "item", str(UnknownNameError("measure", row[item]))
         if row[value] is None:
             return "value", "is missing"
         return None if known[row[item]].possible(row[value]) else ("value", "an angle is at most 180 deg")

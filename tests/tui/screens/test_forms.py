@@ -192,7 +192,7 @@ def test_a_squad_is_logged_at_once_or_not_at_all(tmp_path):
         sheet.go_to("swimmer Ada Fjord")
         app.screen.focused.post_message(events.Paste("6:48\n6:99\n7:02\n"))
         await settled(pilot)
-        assert "3 of 4 swimmers have times" in words(app)
+        assert "Times for 3 of 4 swimmers" in words(app)
         await press(pilot, "ctrl+s")
         assert set(sheet.problems) == {"swimmer Bo Lind"}
         assert not [swim for swim in every(store, Swim) if swim.date == TODAY]

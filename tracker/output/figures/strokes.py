@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 from tracker.output.figures.drawing import BLACK, GREY, GRID, TEXT_PT, look, panel, sheet, svg
 from tracker.output.figures.scales import day_number, month_ticks
 from tracker.output.figures.stroke_points import StrokePoint
-from tracker.output.numbers import full_day, number
+from tracker.output.numbers import count, full_day, number
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -73,7 +73,7 @@ def strokes_alt(what: str, points: Sequence[StrokePoint]) -> str:
     """Return the chart in numbers."""
     rates, lengths = [p.rate for p in points], [p.length for p in points]
     return (
-        f"Stroke rate and length of {len(points)} tests over {what}, {full_day(points[0].date)} to "
+        f"Stroke rate and length of {count(len(points), 'test')} over {what}, {full_day(points[0].date)} to "
         f"{full_day(points[-1].date)}. Rate between {number(min(rates), 1)} and {number(max(rates), 1)} "
         f"cycles a minute, the last {number(rates[-1], 1)}; length between {number(min(lengths))} and "
         f"{number(max(lengths))} m a cycle, the last {number(lengths[-1])}."

@@ -106,7 +106,7 @@ def _plateaus(roster: RosterMonth) -> tuple[Block, ...]:
         (
             clean_line(line.swimmer),
             _since(verdict, roster.as_of),
-            f"{(verdict.last - verdict.since).days / DAYS_PER_MONTH:.0f} months",
+            count(round((verdict.last - verdict.since).days / DAYS_PER_MONTH), "month"),
             sure(verdict.p_flat),
             _left(line, roster.names),
         )

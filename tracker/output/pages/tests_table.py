@@ -7,7 +7,7 @@ from typing import Final
 
 from tracker.errors import SlackwaterError
 from tracker.output.css_words import CAVEAT, css_sentence, distance_words, set_rows
-from tracker.output.numbers import MONTHS, number, pace
+from tracker.output.numbers import MONTHS, count, number, pace
 from tracker.output.pages.page import Block, Said, Table
 from tracker.output.pages.season import Season
 from tracker.records.css import TRIAL_ERROR, Css, critical_speed, set_paces
@@ -41,7 +41,7 @@ def tests_blocks(season: Season) -> tuple[Block, ...]:
     if any(_strokes(test) or _rate(test) for test in shown):
         notes.append("strokes: a length; c/min: cycles of two arm strokes a minute.")
     if len(tests) > len(shown):
-        notes.append(f"{len(tests) - len(shown)} earlier tests of the month are not listed.")
+        notes.append(f"{count(len(tests) - len(shown), 'earlier test')} of the month not listed.")
     if any(test[0].decision == "aside" for test in shown):
         notes.append("* set aside, does not count.")
     return (

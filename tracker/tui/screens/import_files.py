@@ -11,6 +11,8 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from tracker.errors import Problem, SlackwaterError
+from tracker.output.import_words import added_words
+from tracker.output.numbers import count
 from tracker.tui.drawing.table import Column, Row
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.screens.frame import Frame
@@ -100,11 +102,9 @@ class ImportPreviewScreen(Frame):
     def reload(self) -> None:
         """Write what was found."""
         report = self._report
-        added = (
-            ", ".join(f"{number} {kind}" for kind, number in report.added.items() if number) or "nothing new"
-        )
         self.query_one("#sentence", TextLine).say(
-            f"{added}; {report.known} rows known already, {report.refused} refused, "
+            f"{added_words(report.added)}; {count(report.known, 'row')} known already, "
+            f"{report.refused} refused, "
             f"{len(report.doubts)} doubtful (stored, but they don't count until you decide)."
         )
         rows = preview_rows(report)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from tracker.entry.review_form import TypedReview
-from tracker.errors import EntryError, Problem
+from tracker.errors import EntryError, Problem, UnknownNameError
 from tracker.records.catalogue import Fault, areas, measures
 from tracker.tui.drafts import draft_name
 from tracker.tui.drawing.fault_words import matching, one_fault
@@ -53,7 +53,7 @@ class LogReviewScreen(FormScreen):
         typed = last[0].split(":")[0].split("=")[0]
         found = matching(typed, self._faults) if typed else []
         if typed and not found:
-            return (Problem(name, typed, f"no fault is called {typed}"),), ""
+            return (Problem(name, typed, str(UnknownNameError("fault", typed))),), ""
         if len(found) == 1:
             return (), one_fault(found[0])
         return (), ("Fits: " + ", ".join(fault.slug for fault in found[:12])) if found else ""

@@ -11,6 +11,7 @@ from textual.binding import Binding, BindingType
 
 from tracker.entry.swim_form import TypedTest
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError, UnknownNameError
+from tracker.output.numbers import count
 from tracker.records.swim_test import SwimTest
 from tracker.tui.drafts import draft_name
 from tracker.tui.messages import SwimmerJudged
@@ -201,7 +202,7 @@ class LogTestScreen(FormScreen):
         if len(lines) > len(room):
             filled[room[-1]] = " ".join(lines[len(room) - 1 :])
         self.sheet.fill(filled)
-        self.news(f"{len(lines)} times were pasted.")
+        self.news(f"{count(len(lines), 'time was', 'times were')} pasted.")
 
     def action_steps(self) -> None:
         """Show or hide the steps of the test."""

@@ -13,6 +13,7 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 
 from tracker.errors import SlackwaterError
+from tracker.output.numbers import count
 from tracker.tui.drawing.table import Column, Row
 from tracker.tui.messages import WorkFailed
 from tracker.tui.screens.frame import Frame
@@ -164,7 +165,10 @@ class MonthScreen(Frame):
         failed = "".join(f"; {name}: {why}" for name, why in made.failed)
         self.query_one("#progress", TextLine).say("")
         where = made.written[0].parent if made.written else self.desk.pages
-        self.news(f"{len(made.written)} pages are in {where}{failed}.", "bad" if made.failed else "good")
+        self.news(
+            f"{count(len(made.written), 'page is', 'pages are')} in {where}{failed}.",
+            "bad" if made.failed else "good",
+        )
 
 
 class PageTextScreen(ReadingScreen):

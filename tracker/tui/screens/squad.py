@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from tracker.entry.swim_form import TypedTest
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError
+from tracker.output.numbers import count
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
 
@@ -62,7 +63,7 @@ class SquadScreen(FormScreen):
                 found += [_in_row(problem, name, values) for problem in error.problems]
             except SlackwaterError as error:
                 found.append(Problem(f"swimmer {name}", "", str(error)))
-        return tuple(found), f"{filled} of {len(values) - len(SHARED)} swimmers have times."
+        return tuple(found), f"Times for {filled} of {count(len(values) - len(SHARED), 'swimmer')}."
 
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
         """Log all rows in one transaction; one undo takes all of them back."""
@@ -79,7 +80,7 @@ class SquadScreen(FormScreen):
         except SquadDoubtsError as error:
             said = "; ".join(f"{name}: {doubt_sentence(doubt)}" for name, doubt in error.by_swimmer)
             raise DecisionNeededError(f"Implausible: {said}") from error
-        return f"Logged {values['test']} for {len(logged)} swimmers."
+        return f"Logged {values['test']} for {count(len(logged), 'swimmer')}."
 
     def take_column(self, name: str, lines: Sequence[str]) -> None:
         """Put a pasted column into this row and those below."""
@@ -91,7 +92,8 @@ class SquadScreen(FormScreen):
         self.sheet.fill(dict(zip(below, lines, strict=False)))
         spare = len(lines) - len(below)
         self.news(
-            f"{min(len(lines), len(below))} rows were filled." + (f" {spare} are left." if spare > 0 else "")
+            f"{count(min(len(lines), len(below)), 'row was', 'rows were')} filled."
+            + (f" {count(spare, 'value is', 'values are')} left." if spare > 0 else "")
         )
 
     def _rows(self, values: Mapping[str, str], *, accept: bool = False) -> list[tuple[str, TypedTest]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from tracker.errors import Problem
+from tracker.errors import Problem, UnknownNameError
 from tracker.tui.drafts import draft_name
 from tracker.tui.drawing.fault_words import matching, one_fault
 from tracker.tui.screens.form import FormScreen
@@ -41,7 +41,7 @@ class StepFaultScreen(FormScreen):
         faults = list_faults(self.desk.store)
         found = matching(values["fault"], faults)
         if values["fault"] and not found:
-            return (Problem("fault", values["fault"], "no fault is called so"),), ""
+            return (Problem("fault", values["fault"], str(UnknownNameError("fault", values["fault"]))),), ""
         if len(found) == 1:
             return (), one_fault(found[0])
         return (), "Fits: " + ", ".join(fault.slug for fault in found[:12])
