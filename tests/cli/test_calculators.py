@@ -66,7 +66,7 @@ def test_angle_of_three_points(cli: Cli) -> None:
     [
         (["css", "6:75", "nan"], ["'6:75' has 75 seconds", "'nan' is not a time"]),
         (["css", "3:10", "6:40"], ["check the times and their order"]),
-        (["css", "6:40"], ["1 times for 2 distances"]),
+        (["css", "6:40"], ["1 time for 2 distances"]),
         (["css", "6:40", "6:41", "--distances", "400,400"], ["two different distances"]),
         (["css", "6:40", "3:10", "--error", "-1"], ["--error: '-1' is not above zero"]),
         (["css", "-1:02", "3:10"], ["'-1:02' is negative"]),
