@@ -94,8 +94,8 @@ def test_a_set_aside_test_does_not_stretch_the_scale():
 
 def test_events_are_named():
     events = next(line for line in lines_of(a_picture(), width=120) if line.startswith("events"))
-    assert "◆camp" in events
-    assert "◆lay-off" in events
+    assert "├camp" in events
+    assert "├lay-off" in events
 
 
 def test_cues_and_drills_have_a_row_where_there_is_room():
@@ -103,7 +103,7 @@ def test_cues_and_drills_have_a_row_where_there_is_room():
 
     picture = a_picture(work=(Mark(dt.date(2025, 11, 8), None, "scull"),))
     tall = lines_of(picture, width=120, height=30)
-    assert "◆scull" in next(line for line in tall if line.startswith("cues and drills"))
+    assert "├scull" in next(line for line in tall if line.startswith("cues and drills"))
     assert not any(line.startswith("cues") for line in lines_of(picture, height=18))
 
 

@@ -18,7 +18,7 @@ def test_stretch_and_fault_are_seen_in_one_look(tmp_path):
         assert "catch-deep" in text
         assert "open━" in text
         assert "corrected·" in text
-        assert "◆camp" in text
+        assert "├camp" in text
 
     drive(app, journey)
 

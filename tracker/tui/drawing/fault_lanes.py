@@ -17,7 +17,8 @@ PATTERNS: dict[str, str] = {
 """The line of each state; `back` is open again and differs by its word."""
 
 SHORT = {"said to be corrected": "said corrected"}
-MARK = "◆"
+MARK = "├"
+"""Of an event, a cue or a drill: a tick with its word beside it, as on the pages; no verdict has it."""
 
 
 def draw_lane(cells: Cells, y: int, lane: Lane, picture: Picture, dates: DateScale) -> None:

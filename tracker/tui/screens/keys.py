@@ -41,7 +41,8 @@ NAMES = {
 }
 PLACES = {LongList: "In the list", ChartView: "In the chart", FormSheet: "In the form", Field: "While typing"}
 CHART_SIGNS = (
-    "• test   ◦ test moved to the line's scale   × set aside   ░ flat stretch   ◆ event",
+    "• test   ◦ test moved to the line's scale   × set aside   ░ flat stretch",
+    "├ event, cue or drill, from its first day",
     "━ open or back   ═ in work   · corrected   ┄ parked",
 )
 

@@ -1,0 +1,22 @@
+"""Each sign of the chart means one thing, and the list of keys explains it."""
+
+from __future__ import annotations
+
+from tracker.output.wording import MARKS
+from tracker.tui.drawing.cells import HATCH
+from tracker.tui.drawing.fault_lanes import MARK, PATTERNS
+from tracker.tui.screens.keys import CHART_SIGNS
+
+
+def test_an_event_has_a_mark_that_no_verdict_and_no_other_sign_of_the_chart_has():
+    others = {*MARKS.values(), *PATTERNS.values(), HATCH, *"•◦×│┤┬└─"}
+    assert MARK not in others
+    assert len(MARK) == 1
+
+
+def test_the_signs_are_explained_in_rows_that_fit_a_small_window():
+    explained = " ".join(CHART_SIGNS)
+    for sign in (MARK, HATCH, *PATTERNS.values(), *"•◦×"):
+        assert f"{sign} " in explained
+    assert not set(explained) & set(MARKS.values())
+    assert all(len(row) + 6 <= 80 for row in CHART_SIGNS)
