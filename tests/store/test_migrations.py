@@ -22,8 +22,8 @@ from tracker.store import engine as db
 from tracker.store.checking import check_file
 from tracker.store.database import Store
 from tracker.store.migrating import revision
-from tracker.store.tables import SCHEMA
 from tracker.store.upgrade import MIGRATIONS, run, upgrade
+from tracker.store.version import SCHEMA
 
 SCHEMAS = Path(__file__).with_name("schemas")
 

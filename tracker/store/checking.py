@@ -18,8 +18,9 @@ from pydantic import ValidationError
 from tracker.store import engine as db
 from tracker.store.migrating import make_tables, revision
 from tracker.store.seal import seal_of, sealed_columns
-from tracker.store.tables import FIELDS, METADATA, SCHEMA, TABLES
+from tracker.store.tables import FIELDS, METADATA, TABLES
 from tracker.store.trouble import explained, is_busy
+from tracker.store.version import SCHEMA
 
 START_BYTES = 64_000_000
 """A larger file's pages are left for `check`: they take 16 ms a MB (measured, 24 where not in memory)."""

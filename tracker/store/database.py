@@ -1,4 +1,7 @@
-"""The store: opens a database, hands out readers and writers, undoes and redoes."""
+"""The store: opens a database, hands out readers and writers, undoes and redoes.
+
+What reads and writes the record is imported where it is handed out: a glance at the state needs none of it.
+"""
 
 from __future__ import annotations
 
@@ -6,22 +9,23 @@ import datetime as dt
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from sqlalchemy import Connection, Engine
 
 from tracker.errors import BadFileError
 from tracker.store import engine as db
-from tracker.store import history, migrating
-from tracker.store.facts import keep_fact
+from tracker.store.glance import Glance
 from tracker.store.places import is_on_network
-from tracker.store.reading import Reader
 from tracker.store.server import current_login
-from tracker.store.tables import METADATA, SCHEMA
 from tracker.store.trouble import speaking_of
-from tracker.store.writing import Writer
+from tracker.store.version import SCHEMA, refuse_later
 
-COPIES = METADATA.tables["copy_made"]
+if TYPE_CHECKING:
+    from tracker.store.reading import Reader
+    from tracker.store.writing import Writer
+
+G = TypeVar("G", bound=Glance)
 
 
 class Store:
@@ -74,7 +78,8 @@ class Store:
 
     def _prepare(self, *, create: bool) -> None:
         with self.engine.connect() as connection:
-            found = migrating.version_found(connection, self.place)
+            found = db.schema_version(connection)
+        refuse_later(found, self.place)
         if found == SCHEMA:
             return
         if found:
@@ -82,7 +87,9 @@ class Store:
 
             upgrade(self.engine, self.file, found)
         elif create:
-            migrating.make_tables(self.engine)
+            from tracker.store.migrating import make_tables
+
+            make_tables(self.engine)
         else:
             raise BadFileError(f"{self.place} has no tables; give another path")
         self.engine.dispose()
@@ -92,12 +99,18 @@ class Store:
         self.engine.dispose()
 
     @contextmanager
+    def glance(self) -> Iterator[Glance]:
+        """Give what reads the state of one snapshot, and who is there."""
+        with self._snapshot() as connection:
+            yield _fixed(Glance(connection))
+
+    @contextmanager
     def read(self) -> Iterator[Reader]:
         """Give a reader of one snapshot."""
-        with speaking_of(self.place), self.engine.connect() as connection, connection.begin():
-            reader = Reader(connection, self._prints)
-            reader.data_version()  # the first read fixes the snapshot
-            yield reader
+        from tracker.store.reading import Reader
+
+        with self._snapshot() as connection:
+            yield _fixed(Reader(connection, self._prints))
 
     @contextmanager
     def write(self, *, who: str, what: str, at: dt.datetime) -> Iterator[Writer]:
@@ -112,6 +125,8 @@ class Store:
         at
             When.
         """
+        from tracker.store.writing import Writer
+
         with self._writing() as connection:
             writer = Writer(connection, who=self._signed(connection, who), what=what, at=at)
             yield writer
@@ -119,29 +134,40 @@ class Store:
 
     def remember(self, name: str, value: str) -> None:
         """Keep a fact outside the record and its history."""
+        from tracker.store.facts import keep_fact
+
         with self._writing() as connection:
             keep_fact(connection, name, value)
 
     def note_copy(self, place: Path, kind: str, at: dt.datetime) -> None:
         """Note that a "backup" or "export" was made, and where: who is erased stays in it."""
+        from tracker.store.history import COPIES, put
+
         with self._writing() as connection:
-            history.put(
-                connection, COPIES, {"place": str(place.absolute()), "kind": kind, "at": at.isoformat()}
-            )
+            put(connection, COPIES, {"place": str(place.absolute()), "kind": kind, "at": at.isoformat()})
 
     def undo(self, *, at: dt.datetime, who: str = "") -> str:
         """Undo the last change that stands; return what it was."""
+        from tracker.store.history import take_back
+
         with self._writing() as connection:
-            return history.take_back(connection, who=self._signed(connection, who), at=at)
+            return take_back(connection, who=self._signed(connection, who), at=at)
 
     def redo(self, *, at: dt.datetime, who: str = "") -> str:  # noqa: ARG002 - same shape as undo
         """Redo the change undone last; return what it was."""
+        from tracker.store.history import do_again
+
         with self._writing() as connection:
-            return history.do_again(connection)
+            return do_again(connection)
 
     def _signed(self, connection: Connection, who: str) -> str:
         """Return who signs the history: on a server the login, which nobody can make up."""
         return who if self.file else current_login(connection)
+
+    @contextmanager
+    def _snapshot(self) -> Iterator[Connection]:
+        with speaking_of(self.place), self.engine.connect() as connection, connection.begin():
+            yield connection
 
     @contextmanager
     def _writing(self) -> Iterator[Connection]:
@@ -151,6 +177,12 @@ class Store:
             connection.begin(),
         ):
             yield connection
+
+
+def _fixed(glance: G) -> G:
+    """Read for the first time: that fixes the snapshot."""
+    glance.data_version()
+    return glance
 
 
 def _remarks(file: Path) -> tuple[str, ...]:

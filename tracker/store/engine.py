@@ -24,7 +24,7 @@ from sqlalchemy.engine import make_url
 from tracker.errors import BadFileError, SlackwaterError, UsageError
 from tracker.store.places import is_on_network
 from tracker.store.server import RECORDS, TABLES, WRITES, make_server_engine
-from tracker.store.tables import SCHEMA
+from tracker.store.version import SCHEMA
 
 __all__ = ["RECORDS", "TABLES", "WRITES"]
 

@@ -19,7 +19,7 @@ from tracker.records.text import name_key
 from tracker.store.database import Store
 from tracker.store.engine import WRITES
 from tracker.store.forgetting import forget
-from tracker.store.history import ENTRIES, count_change, put
+from tracker.store.history import COPIES, ENTRIES, count_change, put
 from tracker.store.persons import (
     NAMING,
     SWIMMERS,
@@ -34,7 +34,6 @@ from tracker.store.seal import sealed
 from tracker.store.tables import METADATA
 from tracker.store.trouble import speaking_of
 
-COPIES = METADATA.tables["copy_made"]
 TOMBSTONES = METADATA.tables["tombstone"]
 _PATIENCE_S = 5.0
 _WORD = re.compile(r"[^\W_]+")

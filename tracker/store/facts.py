@@ -16,11 +16,6 @@ from tracker.store.tables import DATE_OF, METADATA, TABLES
 STATE = METADATA.tables["state"]
 
 
-def fact(connection: Connection, name: str) -> str | None:
-    """Return the fact of that name; None if there is none."""
-    return connection.execute(select(STATE.c.value).where(STATE.c.name == name)).scalar()
-
-
 def keep_fact(connection: Connection, name: str, value: str) -> None:
     """Keep a fact, in place of an earlier one of that name."""
     row = connection.execute(select(STATE).where(STATE.c.name == name)).mappings().one_or_none()

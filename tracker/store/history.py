@@ -24,6 +24,7 @@ ENTRIES = METADATA.tables["history_entry"]
 WHOM = METADATA.tables["history_swimmer"]
 STEPS = METADATA.tables["history_step"]
 STATE = METADATA.tables["state"]
+COPIES = METADATA.tables["copy_made"]
 
 
 def packed(rows: object) -> bytes:

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import secrets
 
-from sqlalchemy import Column, Connection, Engine, MetaData, PrimaryKeyConstraint, String, Table
+from sqlalchemy import Column, Engine, MetaData, PrimaryKeyConstraint, String, Table
 
-from tracker.errors import BadFileError
 from tracker.store import engine as db
 from tracker.store.history import STATE, put
 from tracker.store.sharing import protect
-from tracker.store.tables import METADATA, SCHEMA
+from tracker.store.tables import METADATA
+from tracker.store.version import SCHEMA
 
 _STAMP = Table(
     "alembic_version",
@@ -41,19 +41,3 @@ def make_tables(engine: Engine) -> None:
             put(connection, STATE, {"name": name, "value": value})
         protect(connection)
         db.mark_schema(connection, SCHEMA)
-
-
-def version_found(connection: Connection, place: str) -> int:
-    """Return the version of the tables.
-
-    Raises
-    ------
-    BadFileError
-        If a later version of the program made them; nothing is changed.
-    """
-    found = db.schema_version(connection)
-    if found > SCHEMA:
-        raise BadFileError(
-            f"{place} was made by a later slackwater (tables {found}, this one knows {SCHEMA}); update it"
-        )
-    return found

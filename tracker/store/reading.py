@@ -16,7 +16,8 @@ from tracker.records.kept import Kept
 from tracker.records.swimmer import Swimmer
 from tracker.records.text import name_key
 from tracker.store.engine import days, is_file
-from tracker.store.facts import fact, fingerprint, fingerprints
+from tracker.store.facts import fingerprint, fingerprints
+from tracker.store.glance import Glance
 from tracker.store.server import current_login
 from tracker.store.sharing import sees_everything
 from tracker.store.tables import DATE_OF, FIELDS, METADATA, TABLES
@@ -58,11 +59,11 @@ def kept(kind: type[R], row: Mapping[Any, Any]) -> Kept[R]:
     return Kept(row["id"], row["version"], record)
 
 
-class Reader:
+class Reader(Glance):
     """A snapshot: everything read through one reader is of one moment."""
 
     def __init__(self, connection: Connection, prints: dict[Any, tuple[int, str]] | None = None) -> None:
-        self.connection = connection
+        super().__init__(connection)
         self._prints = {} if prints is None else prints
 
     def all(self, kind: type[R], /, **equal: Any) -> list[Kept[R]]:  # noqa: ANN401 - any column's value
@@ -125,16 +126,6 @@ class Reader:
             return self.all(Swimmer, swimmer=alike[0])[0]
         raise UnknownNameError("swimmer", name, tuple(alike) or _nearest(key, labels))
 
-    def labels(self, group: str | None = None, *, archived: bool = False) -> list[str]:
-        """Return the swimmers' labels in order; of one group only, and with the archived if asked."""
-        table = TABLES[Swimmer]
-        query = select(table.c.swimmer).order_by(table.c.swimmer)
-        if group is not None:
-            query = query.where(table.c.group == group)
-        if not archived:
-            query = query.where(table.c.archived.is_(None))
-        return list(self.connection.execute(query).scalars())
-
     def columns(
         self,
         kind: type[Record],
@@ -188,12 +179,6 @@ class Reader:
         result.close()
         return {name: _arrived(table, name, rows[f"c{place}"]) for place, name in enumerate(names)}
 
-    def data_version(self) -> int:
-        """Return a number that changes whenever anybody commits."""
-        state = METADATA.tables["state"]
-        query = select(state.c.value).where(state.c.name == "changes")
-        return int(self.connection.execute(query).scalar_one())
-
     @cached_property
     def sees_everything(self) -> bool:
         """Whether nobody is hidden from who reads: always in a file, on a server by their login."""
@@ -203,10 +188,6 @@ class Reader:
     def login(self) -> str:
         """As whom a server sees who reads; empty for a file."""
         return "" if is_file(self.connection) else current_login(self.connection)
-
-    def fact(self, name: str) -> str | None:
-        """Return a fact kept outside the record; None if there is none."""
-        return fact(self.connection, name)
 
     def fingerprint(self, kind: type[Record], before: dt.date) -> str:
         """Return what changes with any record of this kind dated before that day.

@@ -15,9 +15,9 @@ from tracker.errors import BadFileError, BusyError
 from tracker.store import engine as db
 from tracker.store.checking import check_file
 from tracker.store.copies import copy_file, verified
-from tracker.store.database import COPIES, Store
+from tracker.store.database import Store
 from tracker.store.erasing import apply_tombstones
-from tracker.store.history import STATE, alter, put
+from tracker.store.history import COPIES, STATE, alter, put
 from tracker.store.trouble import speaking_of
 
 _TRIES, _WAIT_S = 20, 0.25

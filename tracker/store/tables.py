@@ -23,9 +23,6 @@ from tracker.records.swim_test import SwimTest
 from tracker.records.swimmer import Choice, Consent, Swimmer
 from tracker.records.work import Work
 
-SCHEMA = 1
-"""Version of the tables; a migration raises it."""
-
 _STRICT = {"sqlite_autoincrement": True, "sqlite_strict": True}
 KEYS = ("id", "version", "seal")
 

@@ -14,7 +14,7 @@ from tracker.store import engine as db
 from tracker.store.history import STATE, alter
 from tracker.store.migrating import revision
 from tracker.store.sharing import protect
-from tracker.store.tables import SCHEMA
+from tracker.store.version import SCHEMA
 
 MIGRATIONS = Path(__file__).with_name("migrations")
 

@@ -7,5 +7,5 @@ from tracker.store.database import Store
 
 def data_version(store: Store) -> int:
     """Return a number that differs whenever something was committed, by whomever."""
-    with store.read() as reader:
-        return reader.data_version()
+    with store.glance() as glance:
+        return glance.data_version()

@@ -1,0 +1,22 @@
+"""Which version of the tables this program knows."""
+
+from __future__ import annotations
+
+from tracker.errors import BadFileError
+
+SCHEMA = 1
+"""Version of the tables; a migration raises it."""
+
+
+def refuse_later(found: int, place: str) -> None:
+    """Refuse a database that a later version of the program made; nothing is changed.
+
+    Raises
+    ------
+    BadFileError
+        If its tables are of a version that is not known here.
+    """
+    if found > SCHEMA:
+        raise BadFileError(
+            f"{place} was made by a later slackwater (tables {found}, this one knows {SCHEMA}); update it"
+        )
