@@ -19,7 +19,19 @@ WHAT_THEY_NEED_LEAST = [
     (["stroke", "25", "18", "26.0"], NO_DATABASE),
     (["angle", "0,0", "10,0", "10,10"], NO_DATABASE),
     (["log", "Ines Aalto", "t400", "6:40", "--date", "2026-06-30"], HEAVY | {"alembic"}),
+    (["scan"], NO_DATABASE - {"sqlalchemy"}),
+    (["scan", "--json"], NO_DATABASE - {"sqlalchemy"}),
 ]
+BEFORE = {
+    # The first use of a database migrates it; every later one must not.
+    "log": [["swimmer", "add", "Ines Aalto"]],
+    # The first scan judges and keeps; the next one finds all kept.
+    "scan": [
+        ["swimmer", "add", "Ines Aalto"],
+        ["log", "Ines Aalto", "t400", "6:40", "--date", "2026-06-30"],
+        ["scan"],
+    ],
+}
 
 
 def imported_by(arguments: list[str], folder: Path) -> set[str]:
@@ -45,6 +57,6 @@ def imported_by(arguments: list[str], folder: Path) -> set[str]:
 
 @pytest.mark.parametrize(("arguments", "unwanted"), WHAT_THEY_NEED_LEAST, ids=lambda value: str(value)[:20])
 def test_light_commands_stay_light(arguments: list[str], unwanted: set[str], tmp_path: Path) -> None:
-    if arguments[0] == "log":  # the first use of a database migrates it; every later one must not
-        imported_by(["swimmer", "add", "Ines Aalto"], tmp_path)
+    for earlier in BEFORE.get(arguments[0], []):
+        imported_by(earlier, tmp_path)
     assert imported_by(arguments, tmp_path) & unwanted == set()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-import traceback
 
 from tracker.cli.commands import COMMANDS
 from tracker.cli.loading import load, parser_of
@@ -42,7 +41,9 @@ def main(argv: list[str] | None = None) -> int:
 
 def _failed(failure: Exception, *, debug: bool) -> int:
     if debug:
-        traceback.print_exception(failure)
+        from traceback import print_exception
+
+        print_exception(failure)
     if isinstance(failure, SlackwaterError):
         code, text = failure.exit_code, str(failure)
     elif isinstance(failure, UnicodeEncodeError):

@@ -8,9 +8,15 @@ for themselves. What is kept names nobody.
 from __future__ import annotations
 
 import json
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from tracker.store.reading import Reader
+if TYPE_CHECKING:
+    from tracker.store.reading import Reader
+
+LEARNING = 1
+"""Raised whenever learning changes, so that nothing learned by an older way is used."""
+WEIGHING = 1
+"""Raised whenever the weighing changes, so that nothing weighed by an older way is used."""
 
 
 def kept_fact(reader: Reader, name: str, basis: str) -> dict[str, Any] | None:

@@ -19,12 +19,10 @@ from tracker.series.kinds import Reference
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.trend.priors import BUILT_IN, Priors
-from tracker.usecases.kept_facts import kept_fact, name_to_keep
+from tracker.usecases.kept_facts import LEARNING, kept_fact, name_to_keep
 from tracker.usecases.sample_roster import sample_roster
 from tracker.verdict.judge import Taught, teach
 
-METHOD = 1
-"""Raised whenever learning changes, so that nothing learned by an older way is used."""
 _SHAPE = [field.name for field in dataclasses.fields(Priors)]
 """What a kept fact holds; one of another shape is not read."""
 LEARN_FROM = 500
@@ -39,7 +37,7 @@ def roster_teaching(store: Store, *, as_of: dt.date, settings: Settings) -> Taug
     name = f"taught by {first.isoformat()}"
     with store.read() as reader:
         prints = [reader.fingerprint(kind, first) for kind in (Swim, Event)]
-        basis = json.dumps([METHOD, _SHAPE, first.isoformat(), dataclasses.astuple(settings), prints])
+        basis = json.dumps([LEARNING, _SHAPE, first.isoformat(), dataclasses.astuple(settings), prints])
         found = kept_fact(reader, name, basis)
         if found is not None:
             return _from_json(found)

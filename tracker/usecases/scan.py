@@ -1,4 +1,7 @@
-"""The roster with a verdict, a link and what is due for everyone, most in need of a look first."""
+"""The roster with a verdict, a link and what is due for everyone, most in need of a look first.
+
+What judges is imported where somebody is judged: a scan that finds every line kept needs none of it.
+"""
 
 from __future__ import annotations
 
@@ -13,11 +16,8 @@ from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.usecases.crew import ALONE, Crew
 from tracker.usecases.data_version import data_version
+from tracker.usecases.kept_facts import LEARNING, WEIGHING
 from tracker.usecases.kept_lines import KeptLines
-from tracker.usecases.roster_prints import roster_prints
-from tracker.usecases.roster_teaching import METHOD as TAUGHT
-from tracker.usecases.scan_in_parts import scan_in_parts
-from tracker.usecases.weigh_roster import METHOD as WEIGHED
 
 Progress = Callable[[int, int], None]
 """Told how many swimmers are done, and of how many."""
@@ -44,6 +44,8 @@ def scan(  # noqa: PLR0913 - whom, how closely, and who does it
     crew
         Who does it; the lines are the same.
     """
+    from tracker.usecases.scan_in_parts import scan_in_parts
+
     lines: list[RosterLine] = []
     for part in scan_in_parts(store, as_of=as_of, settings=settings, group=group, detail=detail, crew=crew):
         lines += part.lines
@@ -72,11 +74,13 @@ def scan_what_changed(  # noqa: PLR0913 - as `scan`
         The user's cache folder.
     """
     kept = KeptLines(cache, store.place)
-    with store.read() as reader:
-        version, birth, wanted = reader.data_version(), reader.fact("birth"), reader.labels(group)
-    state = json.dumps([birth, version, as_of.isoformat(), astuple(settings), TAUGHT, WEIGHED])
+    with store.glance() as glance:
+        version, birth, wanted = glance.data_version(), glance.fact("birth"), glance.labels(group)
+    state = json.dumps([birth, version, as_of.isoformat(), astuple(settings), LEARNING, WEIGHING])
     prints = kept.known_prints(state)
     if prints is None:
+        from tracker.usecases.roster_prints import roster_prints
+
         prints = roster_prints(store, as_of=as_of, settings=settings)
         if data_version(store) == version:
             kept.keep_prints(state, prints)
@@ -84,6 +88,8 @@ def scan_what_changed(  # noqa: PLR0913 - as `scan`
     lines = {name: found[name] for name in wanted if name in found}
     missing = {name for name in wanted if name not in lines}
     if missing:
+        from tracker.usecases.scan_in_parts import scan_in_parts
+
         for part in scan_in_parts(store, as_of=as_of, settings=settings, names=missing, crew=crew):
             lines |= {line.swimmer: line for line in part.lines}
             if data_version(store) == version:  # else they may rest on more than their print says

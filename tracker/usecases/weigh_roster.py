@@ -23,13 +23,11 @@ from tracker.records.swimmer import Choice
 from tracker.records.work import Work
 from tracker.settings import Settings
 from tracker.store.database import Store
-from tracker.usecases.kept_facts import kept_fact, name_to_keep
+from tracker.usecases.kept_facts import WEIGHING, kept_fact, name_to_keep
 from tracker.usecases.read_evidence import evidence_of
 from tracker.usecases.roster_teaching import roster_teaching
 from tracker.usecases.sample_roster import sample_roster
 
-METHOD = 1
-"""Raised whenever the weighing changes, so that nothing weighed by an older way is used."""
 _SHAPE = [field.name for kind in (Roster, Odds, Effect, Estimate) for field in dataclasses.fields(kind)]
 """What a kept fact holds; one of another shape is not read."""
 LEARN_FROM = 500
@@ -44,7 +42,7 @@ def weigh_roster(store: Store, *, as_of: dt.date, settings: Settings) -> Mapping
     name = f"weighed by {first.isoformat()}"
     with store.read() as reader:
         prints = [reader.fingerprint(kind, first) for kind in _BASIS]
-        basis = json.dumps([METHOD, _SHAPE, first.isoformat(), dataclasses.astuple(settings), prints])
+        basis = json.dumps([WEIGHING, _SHAPE, first.isoformat(), dataclasses.astuple(settings), prints])
         found = kept_fact(reader, name, basis)
         if found is not None:
             return {fault: _from_json(one) for fault, one in found["faults"].items()}
