@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Sequence
-from statistics import NormalDist
+from functools import cache
 from typing import Any, Final, Protocol
 
 from tracker.faults.link import Link
@@ -73,17 +73,17 @@ def verdict_json(verdict: Verdict, born: int | None = None) -> Json:
     return {
         "swimmer": verdict.swimmer,
         "tests": verdict.tests,
-        "first": verdict.first.isoformat(),
-        "last": verdict.last.isoformat(),
+        "first": _iso(verdict.first),
+        "last": _iso(verdict.last),
         "stale": verdict.stale,
         "band_pct_per_month": _rounded(verdict.band),
         "verdict": verdict.verdict,
         "p_gaining": gaining,
         "p_flat": flat,
         "p_slipping": slipping,
-        "since": verdict.since.isoformat(),
+        "since": _iso(verdict.since),
         "since_low": _iso(verdict.since_low),
-        "since_high": verdict.since_high.isoformat(),
+        "since_high": _iso(verdict.since_high),
         "before_record": verdict.before_record,
         "rate_pct_per_month": _rounded(verdict.rate),
         "rate_low": _rounded(verdict.rate_low),
@@ -92,7 +92,7 @@ def verdict_json(verdict: Verdict, born: int | None = None) -> Json:
         "tests_to_tell": verdict.tests_to_tell,
         "flat_stretches": [_stretch_json(stretch) for stretch in verdict.flat_stretches],
         "set_aside": [
-            {"date": test.date.isoformat(), "why": check_typing(test.errors)} for test in verdict.set_aside
+            {"date": _iso(test.date), "why": check_typing(test.errors)} for test in verdict.set_aside
         ],
         "reasons": grounds(verdict, born),
     }
@@ -153,15 +153,17 @@ def shares(probabilities: Sequence[float]) -> tuple[float, ...]:
     """Return `probabilities` to four places such that they add up to 1, by largest remainders."""
     total = math.fsum(probabilities)
     scaled = [10_000 * p / total for p in probabilities]
-    floors = [math.floor(value) for value in scaled]
+    floors = [int(value) for value in scaled]
     lost = [floor - value for floor, value in zip(floors, scaled, strict=True)]
     for i in sorted(range(len(lost)), key=lost.__getitem__)[: 10_000 - sum(floors)]:
         floors[i] += 1
-    return tuple(value / 10_000 for value in floors)
+    return tuple([value / 10_000 for value in floors])
 
 
 def _prior_classes(band: float) -> tuple[float, float, float]:
     """Return the prior probabilities of gaining, flat, slipping."""
+    from statistics import NormalDist
+
     sd = (BUILT_IN.slope_sd[0], BUILT_IN.flat_share * band, BUILT_IN.slope_sd[1])
     below = above = 0.0
     for label, weight in enumerate(BUILT_IN.label_weight):
@@ -173,16 +175,17 @@ def _prior_classes(band: float) -> tuple[float, float, float]:
 
 def _stretch_json(stretch: FlatStretch) -> Json:
     return {
-        "start": stretch.start.isoformat(),
-        "end": stretch.end.isoformat(),
+        "start": _iso(stretch.start),
+        "end": _iso(stretch.end),
         "start_low": _iso(stretch.start_low),
-        "start_high": stretch.start_high.isoformat(),
-        "end_low": stretch.end_low.isoformat(),
-        "end_high": stretch.end_high.isoformat(),
+        "start_high": _iso(stretch.start_high),
+        "end_low": _iso(stretch.end_low),
+        "end_high": _iso(stretch.end_high),
         "current": stretch.current,
     }
 
 
+@cache
 def _iso(date: dt.date | None) -> str | None:
     return None if date is None else date.isoformat()
 
