@@ -22,6 +22,8 @@ _HARMFUL_IN_NOTE = re.compile(
 
 def clean_line(text: str) -> str:
     """Return `text` as one harmless NFC line, each harmful character replaced by U+FFFD."""
+    if text.isascii() and text.isprintable():  # most cells of a big table
+        return text
     return unicodedata.normalize("NFC", _HARMFUL.sub(REPLACEMENT, text))
 
 
