@@ -68,7 +68,7 @@ def enumerate_cases(
 
 def _log_prior(priors: Priors, time: Floats, knots: tuple[int, ...], labels: tuple[int, ...]) -> float:
     weight = np.array(priors.label_weight)
-    total = float(np.log(weight[labels[0]]))
+    total = float(np.log(priors.opening[labels[0]]))
     for a, b in pairwise(labels):
         total += float(np.log(weight[b] / (1 - weight[FLAT] if a == FLAT else 1.0)))
     for i, label in enumerate(labels):

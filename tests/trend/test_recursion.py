@@ -25,7 +25,12 @@ def _phi(x: float) -> float:
     return 0.5 * math.erfc(-x / math.sqrt(2))
 
 
-def _compare(label_weight: tuple[float, float, float], grid: list[int], tests: int, seed: int) -> Floats:
+Weights = tuple[float, float, float]
+
+
+def _compare(
+    label_weight: Weights, grid: list[int], tests: int, seed: int, first: Weights | None = None
+) -> Floats:
     """Return largest differences in class probabilities, slowed, evidence and onset."""
     rng = np.random.default_rng(seed)
     t = np.sort(rng.uniform(0, 14, tests))
@@ -33,7 +38,7 @@ def _compare(label_weight: tuple[float, float, float], grid: list[int], tests: i
     rate = np.where(np.arange(tests) < tests // 2, 0.7, rng.choice([0, -0.4, 0.7]))
     y = np.cumsum(np.append(0, np.diff(t)) * rate) + rng.normal(0, NOISE, tests)
     y -= np.median(y)
-    priors = replace(PLAIN, label_weight=label_weight)
+    priors = replace(PLAIN, label_weight=label_weight, first_weight=first)
     state = prepare(observations_from_lists([t], [y]), priors, rules_of(priors, np.array([BAND])))
     state = replace(state, noise=np.array([NOISE]))
     all_knots = knots(state.days, tests, 1e-9)
@@ -80,6 +85,15 @@ def test_recursion_agrees_with_enumeration() -> None:
     assert np.median(errors[:, 0]) < 0.01
     assert np.median(errors[:, 3]) < 0.02
     assert errors[:, 1].max() < 0.1
+
+
+def test_recursion_agrees_with_enumeration_where_records_open_otherwise_than_they_go_on() -> None:
+    first = (0.1, 0.85, 0.05)
+    grid = [0, 4, 8, 12, 16]
+    errors = np.array([_compare(BUILT_IN.label_weight, grid, 24, seed, first) for seed in range(12)])
+    assert errors[:, 0].max() < 0.05
+    assert np.median(errors[:, 0]) < 0.01
+    assert np.median(errors[:, 2]) < 0.05
 
 
 def test_one_label_without_knots_is_ridge_least_squares() -> None:

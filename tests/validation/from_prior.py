@@ -35,7 +35,7 @@ def _rates(rng: np.random.Generator, priors: Priors, days: int) -> np.ndarray:
     rate = np.empty(days)
     at, before = 0, -1
     while at < days:
-        weight = np.array(priors.label_weight)
+        weight = np.array(priors.opening if at == 0 else priors.label_weight)
         if before == FLAT:
             weight[FLAT] = 0.0
         label = int(rng.choice(3, p=weight / weight.sum()))

@@ -31,11 +31,23 @@ def other_priors(priors: Priors) -> tuple[Priors, Priors]:
     for factor, name in ((0.5, "half the usual progress"), (2.0, "twice the usual progress")):
         mean = (priors.slope_mean[GAINING] * factor, 0.0, priors.slope_mean[SLIPPING])
         sd = (priors.slope_sd[0] * max(factor, 1.0), priors.slope_sd[1])
-        flat = 0.5 * (priors.label_weight[FLAT] + BUILT_IN.label_weight[FLAT])
-        scale = (1 - flat) / (1 - priors.label_weight[FLAT])
-        weight = (priors.label_weight[GAINING] * scale, flat, priors.label_weight[SLIPPING] * scale)
-        out.append(replace(priors, slope_mean=mean, slope_sd=sd, label_weight=weight, version=name))
+        weight = _nearer(priors.label_weight, BUILT_IN.label_weight)
+        first = _nearer(priors.opening, BUILT_IN.opening)
+        out.append(
+            replace(
+                priors, slope_mean=mean, slope_sd=sd, label_weight=weight, first_weight=first, version=name
+            )
+        )
     return out[0], out[1]
+
+
+def _nearer(
+    weight: tuple[float, float, float], built_in: tuple[float, float, float]
+) -> tuple[float, float, float]:
+    """Return label weights with the flat one half-way to the built-in one."""
+    flat = 0.5 * (weight[FLAT] + built_in[FLAT])
+    scale = (1 - flat) / (1 - weight[FLAT])
+    return weight[GAINING] * scale, flat, weight[SLIPPING] * scale
 
 
 def under_other_priors(

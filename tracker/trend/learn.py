@@ -125,7 +125,9 @@ def _total(parts: list[_Expected]) -> _Expected:
 
 def _updated(seen: _Expected, start: Priors, now: Priors, band: float) -> Priors:
     begin = np.array(start.label_weight)
-    count = seen.label[0] + PSEUDO_SEGMENTS * begin
+    opened = seen.label[3] + PSEUDO_SEGMENTS * np.array(start.opening)
+    opening = opened / opened.sum()
+    count = seen.label[0] - seen.label[3] + PSEUDO_SEGMENTS * begin
     # after a flat segment another cannot follow: those draws say nothing about how often one is flat
     free = count.sum() - seen.label[1, FLAT]
     flat = float(np.clip(count[FLAT] / max(free, count[FLAT] / 0.9), 0.05, 0.9))
@@ -151,6 +153,7 @@ def _updated(seen: _Expected, start: Priors, now: Priors, band: float) -> Priors
     return replace(
         now,
         label_weight=(float(moving[0]), flat, float(moving[1])),
+        first_weight=(float(opening[0]), float(opening[1]), float(opening[2])),
         hazard=(float(hazard[0]), float(hazard[1]), float(hazard[2])),
         slope_mean=(float(max(mean[0], 0.05)), 0.0, float(min(mean[2], -0.05))),
         slope_sd=(float(sd[0]), float(sd[2])),

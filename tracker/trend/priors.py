@@ -18,6 +18,7 @@ class Priors:
     slope_mean, slope_sd : of the gaining, flat and slipping segments, percent per month. The flat sd is a
         share of the band (`flat_share`), so that the band means the same for everyone.
     label_weight : how often a new segment is gaining, flat, slipping (sums to 1; flat never follows flat).
+    first_weight : the same for the segment that a record begins in; None for `opening`'s long-run shares.
     hazard : changes per month out of a gaining, flat, slipping segment.
     noise, noise_df : typical noise of one ordinary test in percent, and its weight in degrees of freedom.
     slow_day, typing_error : shares of one-sided slow days and of typing errors.
@@ -39,6 +40,7 @@ class Priors:
     slope_sd: tuple[float, float] = (0.45, 0.8)
     flat_share: float = 0.4
     label_weight: tuple[float, float, float] = (0.42, 0.43, 0.15)
+    first_weight: tuple[float, float, float] | None = None
     hazard: tuple[float, float, float] = (0.125, 0.125, 0.125)
     noise: float = 1.5
     noise_df: float = 12.0
@@ -61,6 +63,22 @@ class Priors:
     def learned(self) -> bool:
         """True where a roster taught these numbers."""
         return self.version != "built-in"
+
+    @property
+    def opening(self) -> tuple[float, float, float]:
+        """How likely a record begins gaining, flat, slipping.
+
+        Records begin at no particular moment, so unless a roster says otherwise these are the shares of
+        time that the labels have in the long run: the segments' shares times their mean lengths.
+        """
+        if self.first_weight is not None:
+            return self.first_weight
+        gain, flat, slip = self.label_weight
+        still = flat / (1.0 + flat)
+        moving = (1.0 - still) / (1.0 - flat)
+        shares = (gain * moving, still, slip * moving)
+        time = [share / hazard for share, hazard in zip(shares, self.hazard, strict=True)]
+        return time[0] / sum(time), time[1] / sum(time), time[2] / sum(time)
 
 
 BUILT_IN = Priors()

@@ -32,7 +32,9 @@ class Rules:
     mean: Floats
     precision: Floats
     log_weight: Floats
-    """(3,) of a label after a segment that is not flat, or at the start."""
+    """(3,) of a label after a segment that is not flat."""
+    first: Floats
+    """(3,) added to it for the segment that the record begins in."""
     after_flat: float
     """Added to the log weight of the other labels after a flat segment."""
     hazard: Floats
@@ -63,6 +65,7 @@ def rules_of(priors: Priors, band: Floats) -> Rules:
         np.array(priors.slope_mean)[:, None] * ones,
         1.0 / sd**2,
         np.log(weight),
+        np.log(np.array(priors.opening)) - np.log(weight),
         float(-np.log1p(-weight[FLAT])),
         np.array(priors.hazard),
     )
@@ -201,6 +204,7 @@ def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats, *, path: bool =
             log_weight, level, slope, l11, l22, det = pieces.solve(rules, label, source)
             reach = pieces.length * l11 - pieces.b
             values[0, label] = log_weight + arrival[label, b]
+            values[0, label, 0] += rules.first[label]
             values[1, label] = level + pieces.length * slope
             values[2, label] = (l22 + pieces.length * (reach - pieces.b)) / det
             if not path:
@@ -265,5 +269,6 @@ def _ends(pieces: _Pieces, grid: Grid, rules: Rules, folded: Floats) -> Floats:
     for label in range(3):
         log_weight, level, slope, l11, l22, det = pieces.solve(rules, label, folded[int(label == FLAT)])
         log_weight += rules.hazard[label] * unwatched + constant[label]
+        log_weight[0] += rules.first[label]
         out[:, label] = log_weight, slope, l11 / det, level, l22 / det, -pieces.b / det
     return out

@@ -93,6 +93,8 @@ def smooth(sums: Sums, grid: Grid, rules: Rules, result: Forward, band: Floats) 
             frees.append(pieces.integrated(rules, label, later, constant[label] + arrival[label, a + 1 :]))
             before = result.before(label)
             given = frees[label].given(before.at(a))
+            if a == 0:
+                given[0] += rules.first[label]
             tally.add(a, label, frees[label], given, before.log_weight[a] - log_total)
         if a:
             moving, flat = result.moving.at(a), result.flat.at(a)
