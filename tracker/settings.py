@@ -29,6 +29,8 @@ class Settings:
         The next test is due so long after the last.
     review_every_days : int
         A plateau unreviewed, or a fault in work not looked at, for so long is due.
+    recent_days : int
+        So far back the latest critical swim speed and the usual protocol are looked for (assumption).
     rival_weeks : float
         Rivals are looked for so near to the onset, on either side.
     rival_tests_drop : float
@@ -59,6 +61,7 @@ class Settings:
     stale_days: int = 60
     test_every_days: int = 7
     review_every_days: int = 28
+    recent_days: int = 180
     rival_weeks: float = 6.0
     rival_tests_drop: float = 0.5
     rival_volume_drop: float = 0.2

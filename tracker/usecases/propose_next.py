@@ -20,9 +20,6 @@ from tracker.usecases.read_evidence import RosterRecord, evidence_of
 from tracker.usecases.roster_teaching import roster_teaching
 from tracker.usecases.weigh_roster import weigh_roster
 
-RECENT_DAYS = 180
-"""So far back the usual protocol and a critical swim speed are looked for (assumption)."""
-
 
 @dataclass(frozen=True)
 class Next:
@@ -31,7 +28,7 @@ class Next:
     Attributes
     ----------
     css
-        The latest critical swim speed of a 400 and a 200 of one day; None if there is none.
+        The latest critical swim speed of a 400 and a 200 of one day; None if there is no recent one.
     test
         The protocol swum most of late; None if none was swum.
     """
@@ -60,11 +57,9 @@ def propose_next(store: Store, name: str, *, as_of: dt.date, settings: Settings)
     with store.read() as reader:
         record = evidence_of(reader, taught, as_of=as_of, settings=settings, weighed=weighed, name=label)
     line = graded_line(record, label, swims)
-    recent = [swim for swim in swims if (as_of - swim.date).days <= RECENT_DAYS]
-    css, css_date = latest_css(recent)
-    return Next(
-        line, step_of(record, line, as_of=as_of, settings=settings), css, css_date, _usual(recent, own_tests)
-    )
+    css, css_date = latest_css(swims, as_of=as_of, settings=settings)
+    usual = _usual(_recent(swims, as_of, settings), own_tests)
+    return Next(line, step_of(record, line, as_of=as_of, settings=settings), css, css_date, usual)
 
 
 def step_of(record: RosterRecord, line: RosterLine, *, as_of: dt.date, settings: Settings) -> NextStep:
@@ -90,10 +85,12 @@ def graded_line(record: RosterRecord, label: str, swims: Sequence[Swim]) -> Rost
     return grade_link(record.lines[label], own, record.catalogue, record.club.weighed)
 
 
-def latest_css(swims: Sequence[Swim]) -> tuple[Css | None, dt.date | None]:
-    """Return the last pair of a 400 and a 200 swum as one test in one course, and its day."""
+def latest_css(
+    swims: Sequence[Swim], *, as_of: dt.date, settings: Settings
+) -> tuple[Css | None, dt.date | None]:
+    """Return the last recent pair of a 400 and a 200 swum as one test in one course, and its day."""
     pairs: dict[tuple[dt.date, str, str], list[Swim]] = {}
-    for swim in swims:
+    for swim in _recent(swims, as_of, settings):
         if swim.test == "css" and swim.decision != "aside":
             pairs.setdefault((swim.date, swim.set_id, swim.course), []).append(swim)
     for (day, _, _), pair in sorted(pairs.items(), reverse=True):
@@ -102,6 +99,10 @@ def latest_css(swims: Sequence[Swim]) -> tuple[Css | None, dt.date | None]:
         except SlackwaterError:
             continue
     return None, None
+
+
+def _recent(swims: Sequence[Swim], as_of: dt.date, settings: Settings) -> list[Swim]:
+    return [swim for swim in swims if 0 <= (as_of - swim.date).days <= settings.recent_days]
 
 
 def _usual(swims: Sequence[Swim], own: Sequence[SwimTest]) -> SwimTest | None:

@@ -105,7 +105,11 @@ class SwimmerScreen(Frame):
         verdict = view.line.verdict
         word = verdict.verdict.replace(" ", "-") if verdict else "quiet"
         self.query_one("#headline", TextLine).say(f"{mark(verdict)} {headline(verdict)}", word)
-        link = link_sentence(view.line.link, names, today) if view.line.link else " ".join(for_now(view))
+        link = (
+            link_sentence(view.line.link, names, today)
+            if view.line.link
+            else " ".join(for_now(view, as_of=today, settings=self.desk.settings))
+        )
         line = self.query_one("#link", TextLine)
         line.display = bool(link)
         line.say(link)

@@ -26,14 +26,7 @@ class WhyScreen(ReadingScreen):
 
     def stages(self) -> Iterator[Sequence[Section]]:
         """Yield the reasons at once, then the closer look too: other priors, second opinions, rhythms."""
-        from tracker.usecases.explain import explain
-
-        yield self.sections()
-        yield explain(self.desk.store, self._for, as_of=self.slackwater.today(), settings=self.desk.settings)
-
-    def sections(self) -> Sequence[Section]:
-        """Return reasons, link, stretches, faults, cues, drills and events."""
-        from tracker.usecases.explain import explain
+        from tracker.usecases.explain import explain_in_stages
 
         today, settings = self.slackwater.today(), self.desk.settings
-        return explain(self.desk.store, self._for, as_of=today, settings=settings)
+        return explain_in_stages(self.desk.store, self._for, as_of=today, settings=settings)
