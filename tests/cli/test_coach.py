@@ -55,7 +55,7 @@ def test_a_file_has_no_coaches(ines: Cli) -> None:
     "words", [["scan"], ["scan", "--debug"], ["config", "show"], ["history"], ["coach", "list"]]
 )
 def test_the_password_of_a_server_is_never_said(home: Path, monkeypatch, capsys, words: list[str]) -> None:
-    """S44."""
+    """CWE-532."""
     pytest.importorskip("psycopg")
     monkeypatch.setenv("SLACKWATER_DB", SECRET)
     code = main(words)

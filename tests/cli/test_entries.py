@@ -118,7 +118,7 @@ def test_an_event_is_listed_corrected_and_deleted(reviewed: Cli) -> None:
 
 
 def test_health_stands_as_a_break_once_it_is_off(reviewed: Cli, monkeypatch: pytest.MonkeyPatch) -> None:
-    """INPUTS 4, health data: off by default, and not shown where it is off."""
+    """Off by default, and not shown where it is off."""
     monkeypatch.setenv("SLACKWATER_HEALTH", "true")
     assert reviewed("event", INES, "injury", "--from", "2026-06-01", "--note", "left shoulder").code == 0
     assert "injury" in reviewed("event", "list", INES).out

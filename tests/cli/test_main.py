@@ -231,7 +231,7 @@ VERBS = ("css", "t400", "reps", "open", "start", "list", "add", "edit", "show", 
 
 
 def test_any_words_end_in_a_known_code_and_one_line(ines: Cli) -> None:
-    """Random words from a list of input that bites: no trace, no escape sequence, one line of error."""
+    """Random words, hostile ones among them: no trace, no escape sequence, one line of error."""
     rng = random.Random(7)  # noqa: S311 - a test's own dice
     bits = (*NAMES, *TIMES, *FLAGS, *VERBS)
     commands = sorted(COMMANDS.keys() - {"open", "serve", "demo", "page", "next", "effects", "export"})

@@ -45,7 +45,7 @@ def club(cli: Cli) -> Cli:
 
 
 def test_a_consent_is_added_withdrawn_and_listed(ines: Cli) -> None:
-    """INPUTS 4, consent record: ground, what for, by whom, when, how, text version, withdrawn on."""
+    """Ground, what for, by whom, when, how, text version, withdrawn on."""
     flags = ("--ground", "club membership", "--by", "guardian", "--how", "on paper", "--text-version", "2")
     added = ines("swimmer", "consent", "Ines Aalto", "add", "--for", "pages", *flags, "--until", "2027-06-30")
     assert added.code == 0
@@ -94,7 +94,7 @@ def test_a_wrong_consent_is_refused(ines: Cli, words: tuple[str, ...]) -> None:
 
 
 def test_a_minor_who_consents_alone_is_remarked_upon(cli: Cli) -> None:
-    """INPUTS 4, minors: a flag from the year of birth; no full date of birth is taken."""
+    """Known from the year of birth; no full date of birth is taken."""
     assert cli("swimmer", "add", "Kim", "--born", "2012-05-04").code == 2
     assert cli("swimmer", "add", "Kim", "--born", "2012").code == 0
     assert "guardian" in cli("swimmer", "consent", "Kim", "add", "--for", "clips").err
@@ -103,7 +103,7 @@ def test_a_minor_who_consents_alone_is_remarked_upon(cli: Cli) -> None:
 
 
 def test_a_withdrawn_consent_blocks_pages_and_the_rest_is_made(club: Cli) -> None:
-    """INPUTS 4, consent: the batch skips who has withdrawn, exit 3, the reason listed."""
+    """The batch skips who has withdrawn, exit 3, the reason listed."""
     words = ("page", "--all", "--month", "2026-06", "--format", "txt")
     assert club(*words).code == 0
     assert club("swimmer", "consent", ZOE, "withdraw", "--for", "pages").code == 0
@@ -116,7 +116,6 @@ def test_a_withdrawn_consent_blocks_pages_and_the_rest_is_made(club: Cli) -> Non
 
 
 def test_a_withdrawn_consent_to_be_on_record_blocks_every_new_entry(club: Cli) -> None:
-    """INPUTS 4, consent: withdrawal blocks new entries."""
     assert club("swimmer", "consent", ZOE, "withdraw", "--for", "record").code == 0
     for words in (
         ("log", ZOE, "t400", "6:40"),
@@ -136,7 +135,7 @@ def test_a_withdrawn_consent_to_be_on_record_blocks_every_new_entry(club: Cli) -
 
 
 def test_an_export_holds_every_table_and_every_text(club: Cli, home: Path) -> None:
-    """INPUTS 4, access: every table that names a swimmer appears, a canary in each text is found."""
+    """Every table that names a swimmer appears, a canary in each text is found."""
     assert club("swimmer", "export", ZOE, "out/zoe").code == 0
     folder = home / "out" / "zoe"
     told = json.loads((folder / "person.json").read_text(encoding="utf-8"))
@@ -163,7 +162,7 @@ def test_an_export_holds_every_table_and_every_text(club: Cli, home: Path) -> No
 
 
 def test_an_export_is_its_owners_alone_and_replaces_nothing_unasked(club: Cli, home: Path) -> None:
-    """INPUTS S18, S46: 0600 and 0700 under any umask; --force replaces."""
+    """0600 and 0700 under any umask (CWE-276); --force replaces."""
     before = os.umask(0)
     try:
         assert club("swimmer", "export", ZOE, "zoe").code == 0
@@ -182,7 +181,6 @@ def test_an_export_is_its_owners_alone_and_replaces_nothing_unasked(club: Cli, h
 
 
 def test_an_export_imports_into_a_fresh_database(club: Cli, home: Path) -> None:
-    """INPUTS 4, portability."""
     assert club("swimmer", "export", ZOE, "zoe").code == 0
     assert club("--db", "fresh.db", "import", "zoe").code == 0
     assert club("--db", "fresh.db", "swimmer", "export", ZOE, "again").code == 0
@@ -192,7 +190,7 @@ def test_an_export_imports_into_a_fresh_database(club: Cli, home: Path) -> None:
 
 
 def test_health_is_in_a_persons_copy_only_where_asked_for(club: Cli, monkeypatch: pytest.MonkeyPatch) -> None:
-    """INPUTS 4, health data: in no export unless switched on; the person is told that it is held."""
+    """In no export unless switched on; the person is told that it is held."""
     monkeypatch.setenv("SLACKWATER_HEALTH", "true")
     assert club("event", ZOE, "injury", "--from", "2026-06-01", "--note", "canary-shoulder").code == 0
     ran = club("swimmer", "export", ZOE, "without")
@@ -206,7 +204,7 @@ def test_health_is_in_a_persons_copy_only_where_asked_for(club: Cli, monkeypatch
 
 
 def test_formulas_in_the_log_of_changes_are_text(cli: Cli, monkeypatch: pytest.MonkeyPatch) -> None:
-    """INPUTS S01, P5."""
+    """OWASP, CSV injection; CWE-1236."""
     monkeypatch.setenv("SLACKWATER_WHO", "=1+1")
     assert cli("swimmer", "add", "Kim").code == 0
     assert cli("swimmer", "export", "Kim", "kim").code == 0
@@ -229,7 +227,7 @@ def drafts_caches_and_logs(home: Path) -> None:
 
 
 def test_an_erased_swimmer_leaves_no_trace(club: Cli, home: Path) -> None:
-    """INPUTS 4 and 3, erasure: database, -wal, -shm, drafts, caches and logs, five encodings and more."""
+    """Database, -wal, -shm, drafts, caches and logs, five encodings and more."""
     drafts_caches_and_logs(home)
     folders = [home / SHARE, home / STATE, home / CACHE]
     assert all(hits(folder, ZOE) for folder in folders), "the search finds what is there"
@@ -284,7 +282,7 @@ def test_erasing_asks_first_and_a_dry_run_changes_nothing(club: Cli, home: Path)
 
 
 def test_what_is_out_of_reach_is_listed(club: Cli, home: Path) -> None:
-    """INPUTS 4, backups after erasure: known backups and exports with their dates; pages still there."""
+    """Known backups and exports with their dates; pages still there."""
     assert club("page", ZOE, "--month", "2026-06", "--format", "txt").code == 0
     assert club("export", "everybody").code == 0
     assert club("backup", "copy.db").code == 0
@@ -301,7 +299,7 @@ def test_what_is_out_of_reach_is_listed(club: Cli, home: Path) -> None:
 
 
 def test_a_restored_backup_does_not_bring_the_erased_back(club: Cli, home: Path) -> None:
-    """INPUTS 4, backups after erasure: restore applies the tombstones by itself."""
+    """Restore applies the tombstones by itself."""
     assert club("backup", "copy.db").code == 0
     assert club("swimmer", "erase", ZOE, "--yes").code == 0
     assert club("restore", "copy.db", "--yes").code == 0
@@ -310,7 +308,6 @@ def test_a_restored_backup_does_not_bring_the_erased_back(club: Cli, home: Path)
 
 
 def test_the_inactive_are_listed_and_nothing_is_erased(club: Cli) -> None:
-    """INPUTS 4, retention."""
     assert club("swimmer", "retention", "--json").json["inactive"] == []
     later = club("--as-of", "2029-08-01", "swimmer", "retention", "--json").json["inactive"]
     assert [(one["swimmer"], one["last"]) for one in later] == [
@@ -332,7 +329,7 @@ def test_an_age_that_is_none_is_refused(ines: Cli, age: str) -> None:
 
 
 def test_a_label_alone_is_enough(cli: Cli) -> None:
-    """INPUTS 4, minimisation: what is asked for by default is a label, and no personal field besides."""
+    """What is asked for by default is a label, and no personal field besides."""
     assert cli("swimmer", "add", "S-17").code == 0
     told = cli("swimmer", "show", "S-17", "--json").json
     personal = ("swimmer", "group", "born", "target_pace", "target_date", "note")
@@ -342,7 +339,7 @@ def test_a_label_alone_is_enough(cli: Cli) -> None:
 def test_an_erasure_beside_an_open_database_is_finished_later(
     club: Cli, home: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """INPUTS finding 9: an erased name stays in the log file while somebody reads an older state."""
+    """An erased name stays in the log file while somebody reads an older state."""
     monkeypatch.setattr("tracker.store.erasing._PATIENCE_S", 0.2)
     other = sqlite3.connect(home / SHARE / "slackwater.db", isolation_level=None)
     other.execute("BEGIN")

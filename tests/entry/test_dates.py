@@ -1,4 +1,4 @@
-"""Cases S32 and S33 of the project's list of input that bites, and their like."""
+"""Dates as people write them; what could be two days, or none, is never guessed."""
 
 from __future__ import annotations
 

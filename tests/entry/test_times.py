@@ -1,4 +1,4 @@
-"""Cases S24 to S26 of the project's list of input that bites, and their like."""
+"""Times as people write them, and what only looks like one: other digits, NaN, too many seconds."""
 
 from __future__ import annotations
 

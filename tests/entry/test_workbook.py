@@ -52,7 +52,7 @@ def test_cells_of_all_kinds_are_read(tmp_path: Path) -> None:
 
 
 def test_minutes_typed_as_hours_are_asked_about(tmp_path: Path) -> None:
-    """S29."""
+    """A spreadsheet takes 6:45 for hours and minutes (seen with openpyxl)."""
     asked = time_of(tmp_path, 0.28125, "h:mm")
     assert asked.rows == []
     assert "6 min 45 s" in asked.problems[0].reason
@@ -61,7 +61,6 @@ def test_minutes_typed_as_hours_are_asked_about(tmp_path: Path) -> None:
 
 
 def test_times_in_other_formats(tmp_path: Path) -> None:
-    """S30."""
     assert time_of(tmp_path, 0.00072106481, "mm:ss.0").rows[0][4] == 62.3
     assert "stands in the workbook as hours" in time_of(tmp_path, 1.5, "[h]:mm:ss").problems[0].reason
     assert time_of(tmp_path, "6:45", "General").rows[0][4] == 405.0
@@ -75,14 +74,12 @@ def test_a_time_of_day_is_one_where_that_is_wanted(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("number", [60, -1, 45_000])
 def test_day_numbers_that_are_no_days_are_refused(tmp_path: Path, number: int) -> None:
-    """S31."""
     form = "yyyy-mm-dd" if number < 1000 else "General"
     table = read(saved(tmp_path, [HEAD, [number, "Ana", "t400", 400, 405]], {"A2": form}))
     assert table.problems[0].field == "date"
 
 
 def test_a_workbook_of_the_other_epoch_is_honoured(tmp_path: Path) -> None:
-    """S31."""
     book = Workbook()
     book.epoch = CALENDAR_MAC_1904
     assert book.active is not None
@@ -93,7 +90,6 @@ def test_a_workbook_of_the_other_epoch_is_honoured(tmp_path: Path) -> None:
 
 
 def test_formulas_errors_and_hidden_sheets(tmp_path: Path) -> None:
-    """S39."""
     book = Workbook()
     sheet = book.active
     assert sheet is not None
@@ -124,7 +120,6 @@ def test_formulas_errors_and_hidden_sheets(tmp_path: Path) -> None:
 def test_what_only_calls_itself_a_workbook_is_refused_by_name(
     tmp_path: Path, start: bytes, said: str
 ) -> None:
-    """S39."""
     (tmp_path / "x.xlsx").write_bytes(start)
     with pytest.raises(BadFileError, match=said):
         read(tmp_path / "x.xlsx")
@@ -144,7 +139,6 @@ START = b'<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006
 
 
 def test_bombs_are_refused_before_they_are_parsed(tmp_path: Path) -> None:
-    """S38."""
     plain = saved(tmp_path, [HEAD])
     with pytest.raises(BadFileError, match="packed"):
         read(repacked(plain, SHEET, b"0" * 150_000_000))
@@ -163,7 +157,6 @@ def test_bombs_are_refused_before_they_are_parsed(tmp_path: Path) -> None:
 
 
 def test_a_false_dimension_is_ignored(tmp_path: Path) -> None:
-    """S38."""
     file = saved(tmp_path, [HEAD, [DAY, "Ana", "t400", 400, 405]])
     with zipfile.ZipFile(file) as pack:
         sheet = pack.read(SHEET)

@@ -12,7 +12,7 @@ from tracker.trend.observations import Floats
 
 FIRST = dt.date(2025, 1, 6)
 LABELS = ((0.35, 0.6, 0.35), (0.5, 0.0, 0.06), (0.15, -0.5, 0.35))
-"""Share, mean and sd of the rates of gaining, flat and slipping spells (METHODS 4.1, 4.2)."""
+"""Share, mean and sd of the rates of gaining, flat and slipping spells (assumed; no source)."""
 SPELL_MONTHS = 8.0
 NOISE = 1.2
 

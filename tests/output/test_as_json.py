@@ -17,7 +17,7 @@ from tests.output.cases import AS_OF, LINK, PLATEAU, verdict_like
 from tests.output.lines import UNTESTED, line_of
 from tracker.output.as_json import judge_json, scan_json, shares
 
-CONTRACT_ORDER = [
+ORDER_PROMISED = [
     "swimmer",
     "tests",
     "first",
@@ -59,7 +59,7 @@ def test_judge_is_the_contracts_example() -> None:
     assert found["as_of"] == "2026-06-28"
     assert found["unused"] == [{"row": 12, "why": "time '6:75' has 75 seconds"}]
     (swimmer,) = found["swimmers"]
-    assert list(swimmer) == CONTRACT_ORDER
+    assert list(swimmer) == ORDER_PROMISED
     assert swimmer["since"] == "2026-02-11"
     assert swimmer["set_aside"] == [
         {"date": "2025-11-03", "why": "check the typing: 9 typical errors from the line"}
@@ -71,7 +71,7 @@ def test_scan_adds_group_link_and_due_and_a_link_in_every_stretch() -> None:
     found = scan_json([line_of(), UNTESTED], AS_OF)
     jsonschema.validate(found, _schema("scan"))
     first = found["swimmers"][0]
-    assert list(first) == [*CONTRACT_ORDER, "group", "link", "due"]
+    assert list(first) == [*ORDER_PROMISED, "group", "link", "due"]
     assert first["link"]["also"] == ["elbow-dropped:left"]
     assert first["link"]["rivals"] == ["a lay-off (3 to 12 February)"]
     assert first["flat_stretches"][0]["link"] == first["link"]

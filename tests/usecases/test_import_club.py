@@ -111,7 +111,6 @@ def test_a_file_that_breaks_off_stores_nothing(store: Store, tmp_path: Path) -> 
 
 
 def test_doubtful_swims_are_stored_as_doubtful_and_told(store: Store, tmp_path: Path) -> None:
-    """S28."""
     file = written(
         tmp_path,
         "date,swimmer,test,distance_m,time,set,decision\n"
@@ -138,7 +137,6 @@ def test_a_pair_is_doubted_across_imports(store: Store, tmp_path: Path) -> None:
 
 
 def test_the_future_and_the_time_before_birth_are_refused(store: Store, tmp_path: Path) -> None:
-    """S32."""
     (tmp_path / "club").mkdir()
     written(tmp_path / "club", "swimmer,born\nAna,2020\n", "swimmers.csv")
     written(
@@ -151,7 +149,6 @@ def test_the_future_and_the_time_before_birth_are_refused(store: Store, tmp_path
 
 
 def test_names_that_look_alike_are_proposed_and_never_merged(store: Store, tmp_path: Path) -> None:
-    """S19."""
     names = ["Zoë", "Zoe\u0308", "STRAUSS", "Strauß", "İpek", "ipek", "Ana", "\u0410na", "Bo"]
     file = written(tmp_path, HEAD + "".join(f"2026-05-04,{name},t400,400,405\n" for name in names))
     report = imported(store, file)
