@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import get_args
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -26,6 +27,30 @@ def test_the_fault_opened_last_before_the_onset_is_linked_and_the_rest_listed_in
     assert (link.how, link.fault, link.side, link.state) == ("before", "catch-deep", "right", "open")
     assert (link.opened, link.days_open) == (day("01-30"), 151)
     assert [c.fault for c in link.also] == ["kick-wide", "head-high"]
+
+
+@pytest.mark.parametrize(
+    ("later", "until"),
+    [
+        (["04-10 corrected head-high Mika"], "04-10"),
+        (["04-10 corrected head-high Mika", "05-20 corrected head-high Mika"], "04-10"),
+        (["04-10 corrected head-high", "05-20 corrected head-high Mika"], "05-20"),
+        (
+            ["04-10 corrected head-high Mika", "04-20 back head-high", "06-01 corrected head-high Mika"],
+            "06-01",
+        ),
+        (["04-10 corrected head-high"], "06-30"),
+        (["04-10 corrected head-high Mika", "04-20 back head-high Mika"], "06-30"),
+        (["04-10 parked head-high: later"], "06-30"),
+        (["07-10 corrected head-high Mika"], "06-30"),
+    ],
+)
+def test_days_open_end_on_the_day_a_review_saw_it_corrected(later: list[str], until: str) -> None:
+    """Not where it is only said to be so, or came back, and not by what lies after the verdict."""
+    known = steps("01-30 open head-high", *later)
+    link = link_stretch(a_stretch(), known, as_of=AS_OF)
+    assert link.fault == "head-high"
+    assert link.days_open == (day(until) - day("01-30")).days
 
 
 def test_a_fault_corrected_on_the_very_day_of_the_onset_is_no_candidate() -> None:

@@ -31,6 +31,13 @@ def test_a_link_names_fault_side_state_and_since_when() -> None:
     ]
 
 
+def test_a_corrected_fault_says_how_long_it_was_open() -> None:
+    link = link_like(state_now="corrected", days_open=70)
+    assert "(open then, corrected now; on record since 30 January, 70 days until it was corrected)" in (
+        link_sentence(link, NAMES, AS_OF)
+    )
+
+
 def test_a_parked_fault_is_shown_as_parked() -> None:
     assert "parked" in link_sentence(link_like(state="parked"), NAMES, AS_OF)
     assert short_link(link_like(state="parked")) == "catch-deep:right (parked)"

@@ -52,7 +52,8 @@ class Link:
     state_now
         Its state on the day of the verdict.
     days_open
-        From `opened` to the day of the verdict.
+        From `opened` to the day it was corrected, seen by a reviewer, if that is its state now; else to
+        the day of the verdict. What is only said to be corrected counts as open, and so does what came back.
     also
         The other candidates, in order.
     said_corrected

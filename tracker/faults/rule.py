@@ -129,10 +129,16 @@ def _link(how: How, found: Sequence[_Found], as_of: dt.date, onset: Chance) -> L
         side=first.side,
         state=first.state,
         opened=first.opened,
-        days_open=(as_of - first.opened).days,
+        days_open=(_open_until(found[0].life, as_of) - first.opened).days,
         state_now=found[0].life.moments[-1].state,
         also=tuple(f.as_candidate for f in found[1:]),
     )
+
+
+def _open_until(life: Life, as_of: dt.date) -> dt.date:
+    """Return the day a fault was corrected, if it is by now, else the day of the verdict."""
+    corrected = life.began(as_of) if life.moments[-1].state == "corrected" else None
+    return corrected or as_of
 
 
 def _in_time(life: Life, onset: Chance) -> Evidence:

@@ -43,7 +43,8 @@ def link_sentence(link: Link, names: FaultNames, as_of: dt.date) -> str:
     opened = day(link.opened, as_of)
     if link.how == "during":
         return f"Nothing uncorrected was on record when it began. Seen after it began: {name} ({opened})."
-    days = f", {count(link.days_open, 'day')}" if link.days_open is not None else ""
+    until = " until it was corrected" if link.state_now == "corrected" else ""
+    days = f", {count(link.days_open, 'day')}{until}" if link.days_open is not None else ""
     state = f"{_then_and_now(link)}; on record since {opened}{days}"
     if link.state == "parked":
         return f"Nothing else was uncorrected when it began. Left on purpose: {name} ({state})."

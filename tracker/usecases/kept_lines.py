@@ -17,7 +17,7 @@ from tracker.faults.roster_line import RosterLine
 from tracker.output.whole_files import private_folder
 from tracker.usecases.plain_values import from_plain, shape_of, to_plain
 
-METHOD = 1
+METHOD = 2
 """Raised whenever the same record would give another line."""
 
 
