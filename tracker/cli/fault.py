@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Sequence
 from dataclasses import asdict
 
 from tracker.cli.archived import say_archived
+from tracker.cli.fault_add import add_flags, refuse_flags, run_add
 from tracker.cli.fault_steps import run_steps
 from tracker.cli.parsing import Parser, meant
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
 from tracker.output.safety import cautions
-from tracker.records.catalogue import Fault, fault
+from tracker.records.catalogue import NOT_KNOWN, Fault, fault
 
-EXAMPLE = """slackwater fault list
+EXAMPLE = '''slackwater fault list
 slackwater fault list catch-deep
 slackwater fault "Ines Aalto" open catch-deep --side right --severity 2 --by Maud
 slackwater fault "Ines Aalto" park kick-wide --reason "race in three weeks"
 slackwater fault steps "Ines Aalto"
-slackwater fault delete 12 --yes"""
+slackwater fault delete 12 --yes
+slackwater fault add own-wall-glide --name "glides into the wall" --area rhythm --cue "one more stroke"'''
 
 _STEPS = ("open", "seen", "work", "corrected", "park", "back")
 
@@ -26,7 +29,7 @@ _STEPS = ("open", "seen", "work", "corrected", "park", "back")
 def add_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument(
-        "name", metavar="NAME", help="the swimmer's label; or list (the catalogue), steps, delete"
+        "name", metavar="NAME", help="the swimmer's label; or list (the catalogue), steps, delete, add"
     )
     parser.add_argument("step", nargs="?", metavar="STEP", help="open, seen, work, corrected, park or back")
     parser.add_argument("fault", nargs="?", metavar="FAULT", help="its short name")
@@ -36,10 +39,15 @@ def add_arguments(parser: Parser) -> None:
     parser.add_argument("--by", metavar="WHO", default="", help="the reviewer who saw it; without: hearsay")
     parser.add_argument("--reason", metavar="T", default="", help="why; needed to park")
     parser.add_argument("--yes", action="store_true", help="for delete: don't ask")
+    add_flags(parser)
 
 
 def run(args: Namespace, ctx: Context) -> int:
     """Take the step, or print the catalogue."""
+    if args.name == "add" and args.fault is None:
+        _print_entries([run_add(args, ctx)], ctx, whole=True)
+        return 0
+    refuse_flags(args)
     if args.name == "list" and args.fault is None:
         return _list(args.step, ctx)
     if args.name in {"steps", "delete"} and args.fault is None:
@@ -64,21 +72,25 @@ def _list(slug: str | None, ctx: Context) -> int:
     if slug is not None:
         known = {entry.slug: entry for entry in entries}
         entries = (known[slug] if slug in known else fault(slug),)
+    _print_entries(entries, ctx, whole=slug is not None)
+    return 0
+
+
+def _print_entries(entries: Sequence[Fault], ctx: Context, *, whole: bool) -> None:
     if ctx.json:
         ctx.say.json({"schema": 1, "faults": [asdict(entry) for entry in entries]})
-    elif slug is not None:
+    elif whole:
         _print_entry(entries[0], ctx)
     else:
         header = ("fault", "name", "area", "view", "answers")
         ctx.say.table(header, [(e.slug, e.name, e.area, e.view, e.answers or "not known") for e in entries])
-    return 0
 
 
 def _print_entry(entry: Fault, ctx: Context) -> None:
     cost = f"{entry.cost} ({entry.cost_source})" if entry.cost_source else entry.cost
     lines = [
         f"{entry.slug}: {entry.name}",
-        f"area: {entry.area}; seen from: {entry.view}",
+        f"area: {entry.area or NOT_KNOWN}; seen from: {entry.view or NOT_KNOWN}",
         f"look at: {entry.look}" if entry.look else "",
         f"measures: {', '.join(entry.measures)}" if entry.measures else "",
         f"norm: {entry.norm} ({entry.norm_source})"

@@ -10,6 +10,8 @@ from sqlmodel import Field
 from tracker.records.base import Label, Line, Note, Record, Side
 from tracker.records.swim_test import Slug
 
+OWN = "own-"
+"""How the short name of a coach's own fault begins."""
 Step = Literal["open", "seen", "work", "corrected", "parked", "back"]
 
 

@@ -12,7 +12,7 @@ from tracker.records.base import Record
 from tracker.records.catalogue import measures
 from tracker.records.event import Event, Load
 from tracker.records.event_kinds import HEALTH_KINDS
-from tracker.records.fault import FaultStep, OwnFault
+from tracker.records.fault import OWN, FaultStep, OwnFault
 from tracker.records.review import AREAS, ReviewItem
 from tracker.records.swim import Swim
 from tracker.records.swim_test import BUILT_IN, SwimTest
@@ -135,7 +135,7 @@ def _own_test(_names: Sequence[str]) -> RowRule:
 
 
 def _own_fault(_names: Sequence[str]) -> RowRule:
-    return lambda row: None if row[0].startswith("own-") else ("fault", "must begin with 'own-'")
+    return lambda row: None if row[0].startswith(OWN) else ("fault", f"must begin with {OWN!r}")
 
 
 _BY_KIND: Mapping[type[Record], Callable[[Sequence[str]], RowRule]] = {
