@@ -1,7 +1,7 @@
 """A PostgreSQL server for the tests that run on both databases; where none can be started they skip.
 
 ``pytest --on-server tests/store tests/usecases`` runs every test that opens a database by its path
-on PostgreSQL instead; those about files, their modes and SQLite's own checks fail there.
+on PostgreSQL instead; those about files, marked ``file_only`` with the reason, are skipped there.
 """
 
 from __future__ import annotations
@@ -20,6 +20,10 @@ from tracker.store.database import Store
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--on-server", action="store_true", help="run the tests with a database on PostgreSQL")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.addinivalue_line("markers", "file_only(reason): about the file of a database; no server has it")
 
 
 @pytest.fixture(scope="session")
@@ -61,11 +65,15 @@ def new_database(server: str) -> Callable[[], str]:
 
 
 @pytest.fixture(autouse=True)
-def _on_server(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+def _on_server(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     if not request.config.getoption("--on-server"):
+        yield
         return
+    if mark := request.node.get_closest_marker("file_only"):
+        pytest.skip(mark.kwargs["reason"])
     make = request.getfixturevalue("new_database")
     urls: dict[str, str] = {}
+    stores: list[Store] = []
     opened = Store.open
 
     def open_there(place: str | Path, *, create: bool = True) -> Store:
@@ -73,6 +81,10 @@ def _on_server(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) 
             return opened(place, create=create)
         if str(place) not in urls:
             urls[str(place)] = make()
-        return opened(urls[str(place)], create=create)
+        stores.append(opened(urls[str(place)], create=create))
+        return stores[-1]
 
     monkeypatch.setattr(Store, "open", staticmethod(open_there))
+    yield
+    for store in stores:  # a connection left open is remarked on, a file's is not
+        store.close()

@@ -20,6 +20,8 @@ from tracker.usecases.back_up import back_up
 from tracker.usecases.check_store import check_at_start, check_store
 from tracker.usecases.restore import restore
 
+pytestmark = pytest.mark.file_only(reason="a server is copied, checked and restored by its own tools")
+
 DAY = dt.date(2026, 5, 4)
 ANA = "Ana Prova"
 
@@ -45,7 +47,7 @@ def test_a_copy_of_an_open_database_is_complete_and_alone(
 
 @pytest.mark.parametrize("umask", [0o000, 0o022, 0o077])
 def test_a_copy_is_its_owners_alone(store: Store, now: dt.datetime, tmp_path: Path, umask: int) -> None:
-    """S46."""
+    """CWE-276."""
     file = filled(store, now)
     before = os.umask(umask)
     try:
@@ -277,7 +279,7 @@ def test_every_harm_is_noticed(store: Store, now: dt.datetime, harm: str, said: 
 
 
 def test_what_is_safe_is_mended_and_nothing_else(store: Store, now: dt.datetime) -> None:
-    """S46."""
+    """CWE-276."""
     file = filled(store, now)
     store.close()
     connection = sqlite3.connect(file)

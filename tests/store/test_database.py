@@ -30,8 +30,7 @@ def add(store: Store, now: dt.datetime, *records: Swim | Swimmer) -> list[int]:
 
 def test_what_is_written_is_read_by_a_second_store(store: Store, now: dt.datetime) -> None:
     add(store, now, a_swim(), Swimmer(swimmer=ANA, group="B"))
-    assert store.file is not None
-    other = Store.open(store.file)
+    other = Store.open(store.engine.url.render_as_string(hide_password=False))
     with other.read() as reader:
         assert [kept.record for kept in reader.all(Swim)] == [a_swim()]
         assert reader.swimmer(ANA).record.group == "B"
@@ -141,9 +140,10 @@ def test_a_rename_carries_the_records_and_the_history(store: Store, now: dt.date
         assert reader.history(ANA) == []
 
 
+@pytest.mark.file_only(reason="file modes")
 @pytest.mark.parametrize("umask", [0o000, 0o022, 0o077])
 def test_files_are_their_owners_whatever_the_umask(tmp_path: Path, umask: int, now: dt.datetime) -> None:
-    """S46."""
+    """CWE-276."""
     before = os.umask(umask)
     try:
         store = Store.open(tmp_path / "a" / "b" / "x.db")
@@ -158,8 +158,9 @@ def test_files_are_their_owners_whatever_the_umask(tmp_path: Path, umask: int, n
         os.umask(before)
 
 
+@pytest.mark.file_only(reason="file modes")
 def test_a_wide_mode_is_remarked_upon(tmp_path: Path) -> None:
-    """S46."""
+    """CWE-276."""
     Store.open(tmp_path / "x.db").close()
     (tmp_path / "x.db").chmod(0o644)
     store = Store.open(tmp_path / "x.db")
@@ -167,6 +168,7 @@ def test_a_wide_mode_is_remarked_upon(tmp_path: Path) -> None:
     store.close()
 
 
+@pytest.mark.file_only(reason="SQLite's own settings")
 def test_each_connection_is_durable_and_strict(store: Store) -> None:
     wanted = {
         "journal_mode": "wal",
@@ -182,6 +184,7 @@ def test_each_connection_is_durable_and_strict(store: Store) -> None:
     assert found == wanted
 
 
+@pytest.mark.file_only(reason="another program's file")
 def test_a_foreign_file_is_refused_and_not_touched(tmp_path: Path) -> None:
     other = tmp_path / "other.db"
     connection = sqlite3.connect(other)
@@ -198,12 +201,14 @@ def test_a_foreign_file_is_refused_and_not_touched(tmp_path: Path) -> None:
         assert [path.name for path in tmp_path.glob(f"{file.name}-*")] == []
 
 
+@pytest.mark.file_only(reason="a missing file")
 def test_a_missing_file_is_not_made_unless_asked(tmp_path: Path) -> None:
     with pytest.raises(BadFileError, match="no database"):
         Store.open(tmp_path / "x.db", create=False)
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.file_only(reason="a file's bytes; for a server see test_server")
 def test_a_later_version_is_refused_and_not_touched(tmp_path: Path) -> None:
     file = tmp_path / "x.db"
     Store.open(file).close()
@@ -217,6 +222,7 @@ def test_a_later_version_is_refused_and_not_touched(tmp_path: Path) -> None:
     assert file.read_bytes() == before
 
 
+@pytest.mark.file_only(reason="SQLite's lock; for a server see test_server")
 def test_a_held_database_is_busy(store: Store, now: dt.datetime, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("tracker.store.engine._PRAGMAS", ("busy_timeout = 50",))
     assert store.file is not None
@@ -256,7 +262,7 @@ def test_columns_are_typed_and_ordered(store: Store, now: dt.datetime) -> None:
 
 
 def test_injected_sql_is_text(store: Store, now: dt.datetime) -> None:
-    """S20, S21."""
+    """CWE-89."""
     names = ["Robert'); DROP TABLE swimmer;--", "1 OR 1=1", "%", "_", "\\", "'"]
     add(store, now, *(Swimmer(swimmer=name) for name in names))
     with store.read() as reader:
@@ -267,7 +273,7 @@ def test_injected_sql_is_text(store: Store, now: dt.datetime) -> None:
 
 
 def test_a_failing_statement_says_no_value(store: Store, now: dt.datetime) -> None:
-    """S45."""
+    """CWE-532."""
     child = "Mia Test-Minor"
     add(store, now, Swimmer(swimmer=child))
     with pytest.raises(UsageError) as caught:
@@ -279,7 +285,6 @@ def test_a_failing_statement_says_no_value(store: Store, now: dt.datetime) -> No
 
 
 def test_numbers_that_are_none_never_reach_sql(store: Store, now: dt.datetime) -> None:
-    """S27."""
     add(store, now, Swimmer(swimmer=ANA), a_swim())
     for bad in (float("nan"), float("inf"), 2.0**63):
         with pytest.raises(ValueError, match="time"):

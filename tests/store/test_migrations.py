@@ -25,6 +25,8 @@ from tracker.store.migrating import revision
 from tracker.store.upgrade import MIGRATIONS, run, upgrade
 from tracker.store.version import SCHEMA
 
+pytestmark = pytest.mark.file_only(reason="files of old versions; for a server see test_server")
+
 SCHEMAS = Path(__file__).with_name("schemas")
 
 SECOND = textwrap.dedent(

@@ -36,6 +36,7 @@ def test_a_local_disk_and_an_unknown_system_are_no_share(tmp_path: Path) -> None
     assert not is_on_network(tmp_path / "club.db", tmp_path / "no such table")
 
 
+@pytest.mark.file_only(reason="where a file lies")
 def test_no_write_ahead_log_is_used_on_a_share_and_a_remark_says_why(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

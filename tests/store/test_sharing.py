@@ -1,4 +1,4 @@
-"""S47: coaches on one server, held apart by the database itself."""
+"""Coaches on one server, held apart by the database itself."""
 # ruff: noqa: S608 - statements about our own tables
 
 from __future__ import annotations
@@ -311,6 +311,7 @@ def test_only_the_keeper_decides_and_only_for_logins_that_can_be_bound(club: Clu
         sharing.remove_coach(w.connection, club.keeper.engine.url.username)
 
 
+@pytest.mark.file_only(reason="what a file does not have")
 def test_a_file_has_no_coaches(store: Store) -> None:
     with pytest.raises(UsageError, match="PostgreSQL server"), store.read() as reader:
         sharing.coaches(reader.connection)
