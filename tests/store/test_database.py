@@ -309,6 +309,7 @@ def test_the_tables_refuse_what_the_record_refuses(store: Store, now: dt.datetim
             reader.connection.exec_driver_sql(statement)
 
 
+@pytest.mark.file_only(reason="opened by another process, by its path")
 def test_a_light_opening_imports_neither_alembic_nor_frames(store: Store) -> None:
     code = (
         "import sys; from tracker.store.database import Store; s = Store.open(sys.argv[1]);"
