@@ -11,8 +11,8 @@ from tracker.trend.normal import normal_cdf
 from tracker.trend.observations import Floats, Ints
 
 POINTS = (0.05, 0.5, 0.95)
-HALVINGS = 12
-"""Of brackets some five standard deviations wide: to about a thousandth of one."""
+HALVINGS = 8
+"""Of brackets some five standard deviations wide: to a chord that is off by less than a thousandth of one."""
 NEGLIGIBLE = 3e-6
 """Weight below which a component is left out."""
 
@@ -121,24 +121,28 @@ class _Mixture:
     sd: Floats
 
     def cdf(self, x: Floats) -> Floats:
-        """Return the distribution function of each series at its own x (S,), not normalised."""
-        parts = self.weight * normal_cdf((x[self.column] - self.mean) / self.sd)
-        return np.bincount(self.column, parts, x.size).astype(np.float64)
+        """Return the distribution function of each series at its own points x (Q, S), not normalised."""
+        parts = self.weight * normal_cdf((x[:, self.column] - self.mean) / self.sd)
+        cell = self.column + x.shape[1] * np.arange(x.shape[0])[:, None]
+        found: Floats = np.bincount(cell.ravel(), parts.ravel(), x.size).astype(np.float64)
+        return found.reshape(x.shape)
 
 
 def _rates(ends: Ends, mixture: _Mixture) -> Floats:
-    """Return the 5, 50 and 95 % points (S, 3) of the mixture of normals by halving brackets."""
+    """Return the 5, 50 and 95 % points (S, 3) of the mixture of normals: brackets halved, then a chord."""
     mean = (ends.weight * ends.slope).sum(axis=0)
     spread = np.sqrt((ends.weight * (ends.variance + (ends.slope - mean) ** 2)).sum(axis=0))
-    total = np.bincount(mixture.column, mixture.weight, mean.size)
-    out = np.empty((mean.size, len(POINTS)))
-    for i, point in enumerate(POINTS):
-        # a p point lies within sqrt((1 - p) / p) standard deviations of the mean (Cantelli 1928)
-        reach = np.sqrt((1.0 - point) / point), np.sqrt(point / (1.0 - point))
-        low, high = mean - spread * reach[0] - 1e-9, mean + spread * reach[1] + 1e-9
-        for _ in range(HALVINGS):
-            middle = 0.5 * (low + high)
-            under = mixture.cdf(middle) < point * total
-            low, high = np.where(under, middle, low), np.where(under, high, middle)
-        out[:, i] = 0.5 * (low + high)
-    return out
+    point = np.array(POINTS)[:, None]
+    aim = point * np.bincount(mixture.column, mixture.weight, mean.size)
+    # a p point lies within sqrt((1 - p) / p) standard deviations of the mean (Cantelli 1928)
+    low = mean - spread * np.sqrt((1.0 - point) / point) - 1e-9
+    high = mean + spread * np.sqrt(point / (1.0 - point)) + 1e-9
+    below, above = np.zeros_like(low), np.broadcast_to(aim / point, low.shape)
+    for _ in range(HALVINGS):
+        middle = 0.5 * (low + high)
+        reached = mixture.cdf(middle)
+        under = reached < aim
+        low, below = np.where(under, middle, low), np.where(under, reached, below)
+        high, above = np.where(under, high, middle), np.where(under, above, reached)
+    part = (aim - below) / np.maximum(above - below, 1e-12)
+    return np.asarray((low + np.clip(part, 0.0, 1.0) * (high - low)).T)

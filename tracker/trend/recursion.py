@@ -140,7 +140,7 @@ class Forward:
 
 
 class _Pieces:
-    """Segments from every knot before `b` to it, for one label at a time."""
+    """Segments from every knot before `b` to it, all labels at once."""
 
     def __init__(self, sums: Sums, grid: Grid, b: int) -> None:
         start = grid.time[:b]
@@ -152,32 +152,62 @@ class _Pieces:
         self.e = (sums.ry[b] - sums.ry[:b]) - start * self.d
         self.length = grid.time[b] - start
 
-    def solve(self, rules: Rules, label: int, start: Floats) -> tuple[Floats, ...]:
-        """Return log weight, level and slope at the start, and their precision matrix: l11, l22, determinant.
+    def solve(self, rules: Rules, start: Floats) -> tuple[Floats, ...]:
+        """Return log weight, level and slope at the start, and the slope's and the level's variance.
 
-        `start` (3, B, S) holds what `_folded` makes of the messages at the knots.
+        All (3, B, S); `start` (3, 3, B, S) holds for each label what `_folded` makes of the messages that its
+        segments start from. Both variances, and minus the last value, `b` over the determinant, are the
+        inverse of the precision matrix of level and slope.
         """
-        precision, shift, folded = start
-        tight = rules.precision[label]
-        lean = rules.mean[label] * tight
+        precision, shift, log_weight = start
+        tight = rules.precision[:, None]
         l11 = self.a + precision
         l22 = self.c + tight
         h1 = self.d + shift
-        h2 = self.e + lean
-        det = l11 * l22 - self.b * self.b
-        level = (l22 * h1 - self.b * h2) / det
-        slope = (l11 * h2 - self.b * h1) / det
-        log_weight = 0.5 * (h1 * level + h2 * slope - np.log(det)) + folded
-        log_weight -= rules.hazard[label] * self.length
-        return log_weight, level, slope, l11, l22, det
+        h2 = self.e + rules.mean[:, None] * tight
+        det = l11 * l22
+        det -= self.b * self.b
+        inverse = 1.0 / det
+        level = (l22 * h1 - self.b * h2) * inverse
+        slope = (l11 * h2 - self.b * h1) * inverse
+        h1 *= level
+        h2 *= slope
+        h1 += h2
+        h1 -= np.log(det)
+        h1 *= 0.5
+        h1 += log_weight
+        h1 -= rules.hazard[:, None, None] * self.length
+        h1[:, 0] += rules.first[:, None]
+        l11 *= inverse
+        l22 *= inverse
+        inverse *= self.b
+        return h1, level, slope, l11, l22, inverse
+
+    def arriving(self, rules: Rules, start: Floats, arrival: Floats, fields: int) -> Floats:
+        """Return the first 3 or all 6 fields of `Message` at `b` of every segment, (fields, 3, B, S)."""
+        log_weight, level, slope, slope_variance, level_variance, cross = self.solve(rules, start)
+        values = np.empty((fields, *level.shape))
+        np.add(log_weight, arrival, out=values[0])
+        np.multiply(self.length, slope, out=values[1])
+        values[1] += level
+        step = self.length * slope_variance
+        step -= cross
+        np.subtract(step, cross, out=values[2])
+        values[2] *= self.length
+        values[2] += level_variance
+        if fields > 3:
+            values[3], values[4], values[5] = slope, slope_variance, step
+        return values
 
 
 def _folded(values: Floats) -> Floats:
     """Return precision, shift, and the log weight with the normal's constant in it, of a message's values."""
     log_weight, mean, variance = values[:3]
-    precision = 1.0 / variance
-    shift = mean * precision
-    return np.stack([precision, shift, log_weight - 0.5 * (mean * shift + np.log(variance))])
+    out = np.empty((3, *mean.shape))
+    np.divide(1.0, variance, out=out[0])
+    np.multiply(mean, out[0], out=out[1])
+    out[2] = log_weight - 0.5 * (mean * out[1] + np.log(variance))
+    return out
 
 
 def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats, *, path: bool = False) -> Forward:
@@ -191,31 +221,24 @@ def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats, *, path: bool =
     arrival = rules.arrival(grid) + constant[:, None]
     every, moving, flat = (Message.empty(size, start) for _ in range(3))
     flat.log_weight[0] = NEVER
-    folded = np.empty((2, 3, size, series))
+    # what the segments of each label start from
+    folded = np.empty((3, 3, size, series))
     first = np.stack([np.zeros(series), start, np.full(series, START_SD**2)])
-    folded[:, :, 0] = _folded(first)
+    folded[:, :, 0] = _folded(first)[:, None]
     back = np.zeros((2, size + 1, series), np.int64)
     fields = 3 if path else 6
     for b in range(1, size):
         pieces = _Pieces(sums, grid, b)
-        values = np.empty((fields, 3, b, series))
-        for label in range(3):
-            source = folded[int(label == FLAT), :, :b]
-            log_weight, level, slope, l11, l22, det = pieces.solve(rules, label, source)
-            reach = pieces.length * l11 - pieces.b
-            values[0, label] = log_weight + arrival[label, b]
-            values[0, label, 0] += rules.first[label]
-            values[1, label] = level + pieces.length * slope
-            values[2, label] = (l22 + pieces.length * (reach - pieces.b)) / det
-            if not path:
-                values[3:, label] = slope, l11 / det, reach / det
-        still, others = _collapsed(values[:, FLAT]), _collapsed(values[:, ::2].reshape(fields, 2 * b, series))
-        after = still.copy()
-        after[0] += rules.after_flat
-        both = _collapsed(np.stack([after, others], axis=1))
+        values = pieces.arriving(rules, folded[:, :, :b], arrival[:, b, None], fields)
+        by_label = _collapsed(values, 2)
+        still, others = by_label[:, FLAT], _collapsed(by_label[:, ::2], 1)
+        after = by_label.copy()
+        after[0, FLAT] += rules.after_flat
+        both = _collapsed(after, 1)
         for message, found in ((every, both), (moving, others), (flat, still)):
             message.set(b, found)
-        folded[0, :, b], folded[1, :, b] = _folded(both), _folded(others)
+        folded[:, ::2, b] = _folded(both)[:, None]
+        folded[:, FLAT, b] = _folded(others)
         if path:
             back[:, b] = _best(values[0], rules.after_flat)
     ends = _ends(_Pieces(sums, grid, size), grid, rules, folded)
@@ -225,26 +248,38 @@ def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats, *, path: bool =
     return Forward(every, moving, flat, back, log_end, slope, slope_var, level, level_var, cross, evidence)
 
 
-def _collapsed(values: Floats) -> Floats:
-    """Return the moments (F, S) of a mixture (F, C, S) of normals; 3 or all 6 fields of `Message`."""
+def _collapsed(values: Floats, axis: int) -> Floats:
+    """Return the moments of mixtures of normals along an axis; the first axis is `Message`'s fields."""
     log_weight, level, variance = values[:3]
-    top = log_weight.max(axis=0)
-    share = np.exp(log_weight - top)
-    total = share.sum(axis=0)
+    axis -= 1
+    top = log_weight.max(axis=axis, keepdims=True)
+    share = log_weight - top
+    np.exp(share, out=share)
+    total = share.sum(axis=axis, keepdims=True)
     share /= total
-    mean = (share * level).sum(axis=0)
+    mean = (share * level).sum(axis=axis, keepdims=True)
     off = level - mean
-    out = np.zeros((values.shape[0], total.size))
-    out[:3] = top + np.log(total), mean, (share * (variance + off * off)).sum(axis=0)
+    square = off * off
+    square += variance
+    square *= share
+    out = np.empty((values.shape[0], *square.shape[:axis], *square.shape[axis + 1 :]))
+    np.log(total, out=total)
+    total += top
+    out[0], out[1] = total.squeeze(axis), mean.squeeze(axis)
+    square.sum(axis=axis, out=out[2])
     if values.shape[0] > 3:
         slope, spread, cross = values[3:]
-        pace = (share * slope).sum(axis=0)
+        pace = (share * slope).sum(axis=axis, keepdims=True)
         away = slope - pace
-        out[3:] = (
-            pace,
-            (share * (spread + away * away)).sum(axis=0),
-            (share * (cross + off * away)).sum(axis=0),
-        )
+        off *= away
+        off += cross
+        off *= share
+        away *= away
+        away += spread
+        away *= share
+        out[3] = pace.squeeze(axis)
+        away.sum(axis=axis, out=out[4])
+        off.sum(axis=axis, out=out[5])
     return out
 
 
@@ -261,14 +296,9 @@ def _best(log_weight: Floats, after_flat: float) -> Ints:
 
 def _ends(pieces: _Pieces, grid: Grid, rules: Rules, folded: Floats) -> Floats:
     """Return (6, 3, G, S) of the last segments, fields as `Forward` has them from `log_end` on."""
-    size, series = grid.valid.shape
-    out = np.empty((6, 3, size, series))
+    series = grid.valid.shape[1]
     # no change is looked for after the last valid knot, so nothing has to be survived there
-    unwatched = grid.time[size] - grid.time[grid.last, np.arange(series)]
-    constant = rules.constant()
-    for label in range(3):
-        log_weight, level, slope, l11, l22, det = pieces.solve(rules, label, folded[int(label == FLAT)])
-        log_weight += rules.hazard[label] * unwatched + constant[label]
-        log_weight[0] += rules.first[label]
-        out[:, label] = log_weight, slope, l11 / det, level, l22 / det, -pieces.b / det
-    return out
+    unwatched = grid.time[-1] - grid.time[grid.last, np.arange(series)]
+    log_weight, level, slope, slope_variance, level_variance, cross = pieces.solve(rules, folded)
+    log_weight += (rules.hazard[:, None] * unwatched + rules.constant())[:, None]
+    return np.stack([log_weight, slope, slope_variance, level, level_variance, -cross])

@@ -19,8 +19,12 @@ from tracker.trend.posterior import classes
 from tracker.trend.priors import FLAT
 from tracker.trend.recursion import NEVER, Forward, Rules
 
+MOVING = slice(0, 3, 2)
+"""The labels that are not flat; a slice copies nothing."""
 LOG_NEGLIGIBLE = float(np.log(1e-6))
 LOOSEST = 1e-9
+AT_ONCE = 8_000
+"""Segments from which on a sum is worth its calls."""
 
 
 @dataclass(frozen=True)
@@ -48,14 +52,17 @@ class Smoothed:
 
 
 class _Backward:
-    """Messages from the end, as precision, shift and log constant: exp(k - c^2 J / 2 + H c)."""
+    """Messages from the end, by the label of the segment before: likelihoods exp(k - c^2 J / 2 + H c).
+
+    `values` (3, 3, G + 1, S) holds J, H and k by label; behind a flat segment cannot come a flat one.
+    """
 
     def __init__(self, size: int, series: int) -> None:
-        self.values = np.zeros((3, size + 1, series))
-        self.values[2, :size] = NEVER
+        self.values = np.zeros((3, 3, size + 1, series))
+        self.values[2, :, :size] = NEVER
 
-    def match(self, a: int, moments: Floats, ahead: tuple[Floats, Floats]) -> None:
-        """Set the message at `a`: with the forward normal `ahead` it has the mixture's mass and moments.
+    def set(self, a: int, labels: int | slice, moments: Floats, ahead: tuple[Floats, Floats]) -> None:
+        """Set messages at `a`: with the forward normal `ahead` they have the mixture's mass and moments.
 
         `moments` (3, L, B, S): log weights, means and variances of the level in the mixture.
         """
@@ -64,15 +71,20 @@ class _Backward:
         top = log_weight.max(axis=axes)
         share = np.exp(log_weight - top)
         total = share.sum(axis=axes)
-        share = share / total
+        share /= total
         centre = (share * mean).sum(axis=axes)
-        spread = (share * (variance + (mean - centre) ** 2)).sum(axis=axes)
+        square = mean - centre
+        square *= square
+        square += variance
+        square *= share
+        spread = square.sum(axis=axes)
         m, v = ahead
         precision = np.maximum(1.0 / spread - 1.0 / v, LOOSEST)
         shift = np.where(precision > LOOSEST, centre / spread - m / v, 0.0)
         joint = precision + 1.0 / v
         overlap = 0.5 * ((shift + m / v) ** 2 / joint - m * m / v - np.log(v * joint))
-        self.values[:, a] = precision, shift, top + np.log(total) - overlap
+        for field, value in zip(self.values, (precision, shift, top + np.log(total) - overlap), strict=True):
+            field[labels, a] = value
 
 
 def smooth(sums: Sums, grid: Grid, rules: Rules, result: Forward, band: Floats) -> Smoothed:
@@ -81,32 +93,31 @@ def smooth(sums: Sums, grid: Grid, rules: Rules, result: Forward, band: Floats) 
     arrival = np.concatenate([rules.arrival(grid), np.zeros((3, 1, series))], axis=1)
     unwatched = grid.time[size] - grid.time[grid.last, np.arange(series)]
     arrival[:, size] = rules.hazard[:, None] * unwatched
-    # two messages: for a predecessor that is flat (then flat cannot follow) and for any other
-    after_flat, after_other = _Backward(size, series), _Backward(size, series)
-    log_total = log_sum_exp(result.log_end, (0, 1))
-    tally, constant = _Tally(grid, band), rules.constant()
+    arrival += rules.constant()[:, None]
+    before = [result.before(label) for label in range(3)]
+    mean, variance = np.stack([b.mean for b in before], 1), np.stack([b.variance for b in before], 1)
+    coming = np.stack([b.log_weight for b in before], 1) - log_sum_exp(result.log_end, (0, 1))
+    coming = np.where(grid.valid[:, None], coming, NEVER)
+    coming[0] += rules.first[:, None]
+    behind, tally = _Backward(size, series), _Tally(grid, band)
     for a in range(size - 1, -1, -1):
         pieces = _Pieces(sums, grid, a)
-        frees = []
-        for label in range(3):
-            later = (after_flat if label == FLAT else after_other).values[:, a + 1 :]
-            frees.append(pieces.integrated(rules, label, later, constant[label] + arrival[label, a + 1 :]))
-            before = result.before(label)
-            given = frees[label].given(before.at(a))
-            if a == 0:
-                given[0] += rules.first[label]
-            tally.add(a, label, frees[label], given, before.log_weight[a] - log_total)
+        free = pieces.integrated(rules, behind.values[:, :, a + 1 :], arrival[:, a + 1 :])
+        tally.add(a, _likely(a, free, free.given(mean[a, :, None], variance[a, :, None]), coming[a]))
         if a:
             moving, flat = result.moving.at(a), result.flat.at(a)
-            after_other.match(a, np.stack([f.given(moving) for f in frees], axis=1), moving)
-            after_flat.match(a, np.stack([f.given(flat) for f in frees[::2]], axis=1), flat)
-            after_flat.values[2, a] += rules.after_flat
+            behind.set(a, MOVING, free.given(*moving), moving)
+            behind.set(a, FLAT, free.given(*flat)[:, MOVING], flat)
+            behind.values[2, FLAT, a] += rules.after_flat
     return tally.summed()
 
 
 @dataclass(frozen=True)
 class _Free:
-    """A segment and all that follows as a likelihood of the level at its first knot, slope integrated out."""
+    """Segments and all that follows as likelihoods of the level at the first knot, slope integrated out.
+
+    All (3, B, S) by label; `tight`, `lean` and `ratio` give the slope when the level is known.
+    """
 
     precision: Floats
     shift: Floats
@@ -115,15 +126,21 @@ class _Free:
     lean: Floats
     ratio: Floats
 
-    def given(self, before: tuple[Floats, Floats]) -> Floats:
-        """Return log weight, mean and variance of the level (3, B, S) with the normal `before` the knot."""
-        m, v = before
+    def given(self, m: Floats, v: Floats) -> Floats:
+        """Return log weight, mean and variance of the level (3, 3, B, S) with a normal before the knot."""
+        out = np.empty((3, *self.precision.shape))
+        log, level, variance = out
         joint = self.precision + 1.0 / v
+        np.divide(1.0, joint, out=variance)
         total = self.shift + m / v
-        level = total / joint
-        return np.stack(
-            [self.constant + 0.5 * (total * level - m * m / v - np.log(joint * v)), level, 1.0 / joint]
-        )
+        np.multiply(total, variance, out=level)
+        total *= level
+        joint *= v
+        np.subtract(total, np.log(joint, out=joint), out=log)
+        log -= m * m / v
+        log *= 0.5
+        log += self.constant
+        return out
 
 
 class _Pieces:
@@ -139,72 +156,108 @@ class _Pieces:
         self.e = (sums.ry[a + 1 :] - sums.ry[a]) - start * self.d
         self.length = grid.time[a + 1 :] - start
 
-    def integrated(self, rules: Rules, label: int, later: Floats, constant: Floats) -> _Free:
-        """Return the segments, slopes integrated out; `later` (3, B, S) are the messages behind them."""
-        tight, rate = rules.precision[label], rules.mean[label]
+    def integrated(self, rules: Rules, later: Floats, constant: Floats) -> _Free:
+        """Return the segments, slopes integrated out; `later` (3, 3, B, S) are the messages behind them."""
+        tight = rules.precision[:, None]
         precision, shift, beyond = later
         step = self.length * precision
         l12 = self.b + step
-        l22 = self.c + tight + self.length * step
-        h2 = self.e + rate * tight + self.length * shift
-        ratio, lean = l12 / l22, h2 / l22
-        log = beyond + constant + 0.5 * (h2 * lean - np.log(l22)) - rules.hazard[label] * self.length
-        return _Free(self.a + precision - l12 * ratio, self.d + shift - ratio * h2, log, l22, lean, ratio)
+        step *= self.length
+        step += self.c + tight
+        h2 = self.length * shift
+        h2 += self.e + rules.mean[:, None] * tight
+        ratio, lean = l12 / step, h2 / step
+        l12 *= ratio
+        shift = self.d + shift - ratio * h2
+        h2 *= lean
+        h2 -= np.log(step)
+        h2 *= 0.5
+        h2 += beyond + constant
+        h2 -= rules.hazard[:, None, None] * self.length
+        return _Free(self.a + precision - l12, shift, h2, step, lean, ratio)
+
+
+def _likely(a: int, free: _Free, given: Floats, coming: Floats) -> Floats:
+    """Return the segments from `a` that are not negligible, each a column.
+
+    Rows: first knot, label, last knot, series, log probability, mean and variance of the level at the first
+    knot, and `ratio`, `lean`, `tight` of `_Free`.
+
+    `coming` (3, S) is the log probability of being there with each label to follow.
+    """
+    log_chance = given[0] + coming[:, None]
+    where = np.flatnonzero(log_chance > LOG_NEGLIGIBLE)
+    label, b, s = np.unravel_index(where, log_chance.shape)
+    out = np.empty((10, where.size))
+    out[0], out[1], out[2], out[3] = a, label, b + (a + 1), s
+    parts = (log_chance, given[1], given[2], free.ratio, free.lean, free.tight)
+    for row, values in zip(out[4:], parts, strict=True):
+        values.take(where, out=row)
+    return out
 
 
 class _Tally:
-    """Sums over segments as they come by, from the last first knot to the first."""
+    """Sums over segments, from the last first knot to the first.
+
+    Segments wait until there are enough for few calls, and are summed before they leave the cache.
+    """
 
     def __init__(self, grid: Grid, band: Floats) -> None:
         size, series = grid.valid.shape
         self.grid, self.band = grid, band
+        self.end = grid.time[grid.last, np.arange(series)]
         self.inside = np.zeros((size, size + 1, series))
         self.lines = np.zeros((6, size + 1, series))
-        self.label = np.zeros((4, 3, series))
-        self.slopes = np.zeros((2, 3, series))
-        self.watched = grid.time[grid.last, np.arange(series)]
+        self.labels = np.zeros((6, 3, series))
+        self.waiting: list[Floats] = []
+        self.from_knot = size
 
-    def add(self, a: int, label: int, free: _Free, given: Floats, coming: Floats) -> None:
-        """Add one label's segments that begin at `a`; `coming` (S,) is the log probability of being there."""
-        log_chance = given[0] + np.where(self.grid.valid[a], coming, NEVER)
-        b, s = np.nonzero(log_chance > LOG_NEGLIGIBLE)
-        chance = np.exp(np.minimum(log_chance[b, s], 0.0))
-        level, level_var, ratio = given[1][b, s], given[2][b, s], free.ratio[b, s]
-        slope = free.lean[b, s] - ratio * level
-        slope_var = 1.0 / free.tight[b, s] + ratio * ratio * level_var
+    def add(self, a: int, segments: Floats) -> None:
+        """Take the segments (10, K) that begin at knot `a`, the one before the last taken."""
+        self.waiting.append(segments)
+        if a == 0 or sum(one.shape[1] for one in self.waiting) > AT_ONCE:
+            self._sum(a, np.concatenate(self.waiting, axis=1))
+            self.waiting.clear()
+
+    def summed(self) -> Smoothed:
+        """Return the sums after the last segment."""
+        lines = np.cumsum(self.lines, axis=1)[:, :-1]
+        return Smoothed(self.inside, lines, np.maximum(lines[0], 1e-9), self.labels[:4], self.labels[4:])
+
+    def _sum(self, from_knot: int, segments: Floats) -> None:
+        size, series = self.grid.valid.shape
+        a, label, b, s = segments[:4].astype(np.int64)
+        log_chance, level, level_var, ratio, lean, tight = segments[4:]
+        chance = np.exp(np.minimum(log_chance, 0.0))
+        slope = lean - ratio * level
+        slope_var = 1.0 / tight + ratio * ratio * level_var
         cross = -ratio * level_var
         near = classes(slope, np.sqrt(slope_var), self.band[s])[1]
         start = self.grid.time[a, s]
         intercept = level - slope * start
         linear = cross - start * slope_var
         square = slope_var + slope * slope
-        shape = log_chance.shape
-        cell = b * shape[1] + s
-        weighted = (
+        moments = (
             np.ones_like(slope), intercept, slope,
             level_var - start * (cross + linear) + intercept * intercept,
             linear + intercept * slope, square,
         )  # fmt: skip
-        self.inside[a, a + 1 :] += _summed(cell, chance * near, shape)
-        for i, value in enumerate(weighted):
-            moment = _summed(cell, chance * value, shape)
-            self.lines[i, a] += moment.sum(axis=0)
-            self.lines[i, a + 1 :] -= moment
-        ended = b < shape[0] - 1
-        risk = np.maximum(np.minimum(self.grid.time[b + a + 1, s], self.watched[s]) - start, 0.0)
-        for i, value in enumerate((np.ones_like(slope), ended, risk)):
-            self.label[i, label] += np.bincount(s, chance * value, shape[1])
-        if a == 0:
-            self.label[3, label] = np.bincount(s, chance, shape[1])
-        for i, value in enumerate((slope, square)):
-            self.slopes[i, label] += np.bincount(s, chance * value, shape[1])
-
-    def summed(self) -> Smoothed:
-        size = self.grid.valid.shape[0]
-        lines = np.cumsum(self.lines, axis=1)[:, :size]
-        return Smoothed(self.inside, lines, np.maximum(lines[0], 1e-9), self.label, self.slopes)
+        # a segment's moments hold for the intervals from its first knot to before its last
+        row = a - from_knot
+        first, last = row * series + s, b * series + s
+        knots = self.from_knot - from_knot
+        for i, value in enumerate(moments):
+            self.lines[i, from_knot : self.from_knot] += _total(first, chance * value, knots, series)
+            self.lines[i] -= _total(last, chance * value, size + 1, series)
+        risk = np.maximum(np.minimum(self.grid.time[b, s], self.end[s]) - start, 0.0)
+        for i, value in enumerate((np.ones_like(slope), b < size, risk, a == 0, slope, square)):
+            self.labels[i] += _total(label * series + s, chance * value, 3, series)
+        cell = (row * (size + 1) + b) * series + s
+        self.inside[from_knot : self.from_knot] = _total(cell, chance * near, knots, size + 1, series)
+        self.from_knot = from_knot
 
 
-def _summed(cell: Ints, values: Floats, shape: tuple[int, ...]) -> Floats:
-    total: Floats = np.bincount(cell, values, shape[0] * shape[1]).astype(np.float64)
-    return total.reshape(shape)
+def _total(cell: Ints, values: Floats, *shape: int) -> Floats:
+    """Sum values that fall into the same cell of an array of this shape."""
+    found: Floats = np.bincount(cell, values, int(np.prod(shape))).astype(np.float64)
+    return found.reshape(shape)
