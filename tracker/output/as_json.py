@@ -166,7 +166,7 @@ def _prior_classes(band: float) -> tuple[float, float, float]:
 
     sd = (BUILT_IN.slope_sd[0], BUILT_IN.flat_share * band, BUILT_IN.slope_sd[1])
     below = above = 0.0
-    for label, weight in enumerate(BUILT_IN.label_weight):
+    for label, weight in enumerate(BUILT_IN.opening):
         slope = NormalDist(BUILT_IN.slope_mean[label] if label != FLAT else 0.0, sd[label])
         above += weight * (1 - slope.cdf(band))
         below += weight * slope.cdf(-band)
