@@ -7,6 +7,7 @@ import sys
 from tests.bench.safety.edits import edits
 from tests.bench.safety.erasures import erasures
 from tests.bench.safety.full_disk import full_disk
+from tests.bench.safety.full_server import full_server
 from tests.bench.safety.killed_migrations import killed_migrations
 from tests.bench.safety.killed_pages import killed_pages
 from tests.bench.safety.kills import kills
@@ -19,6 +20,7 @@ FIGURES = {
     "killed_migrations": killed_migrations,
     "killed_pages": killed_pages,
     "full_disk": full_disk,
+    "full_server": full_server,
     "backups": backups,
     "random_clubs": random_clubs,
     "edits": edits,
