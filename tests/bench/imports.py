@@ -9,7 +9,7 @@ from tests.bench import rosters
 from tests.bench.machine import cost_of, keep
 
 
-def main(swims: int = 1_000_000) -> None:
+def main(swims: int = 1_000_000) -> int:
     """Measure and keep."""
     with tempfile.TemporaryDirectory(prefix="slackwater-bench-") as folder:
         file, database = Path(folder) / "swims.csv", Path(folder) / "club.db"
@@ -29,3 +29,4 @@ def main(swims: int = 1_000_000) -> None:
                 }
             ],
         )
+    return 0

@@ -59,6 +59,11 @@ def keep(name: str, rows: list[dict[str, Any]], note: str = "") -> None:
         print("  " + ", ".join(f"{key} {value}" for key, value in row.items()))
 
 
+def within(row: dict[str, Any], figure: str) -> bool:
+    """Return whether a row's figure keeps to the budget beside it."""
+    return bool(row[figure] <= row["budget"])
+
+
 @dataclass(frozen=True)
 class Cost:
     """What a command cost with its children: wall clock, processor time, most memory at one time."""
@@ -77,8 +82,9 @@ class Cost:
 
 
 def cost_of(words: list[str], **environment: str) -> Cost:
-    """Run ``python -m tracker`` with these words."""
-    environ = {**os.environ, "PYTHONPATH": str(ROOT), **environment}
+    """Run ``python -m tracker`` with these words, as a user would: nothing here tells Python how to run."""
+    environ = {name: value for name, value in os.environ.items() if not name.startswith("PYTHON")}
+    environ |= {"PYTHONPATH": str(ROOT), **environment}
     before = os.times()
     begin = time.perf_counter()
     process = subprocess.Popen(

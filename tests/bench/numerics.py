@@ -16,7 +16,7 @@ from tracker.trend.learn import learn
 from tracker.trend.priors import BUILT_IN
 
 
-def main(size: int = 400, others: int = 24) -> None:
+def main(size: int = 400, others: int = 24) -> int:
     """Measure and keep; `others` swimmers for those that take one at a time."""
     os.environ.setdefault("OMP_NUM_THREADS", "1")
     swimmers = seasons(np.random.default_rng(7), size, QUICK)
@@ -52,3 +52,4 @@ def main(size: int = 400, others: int = 24) -> None:
         rows,
         f"{size} seasons of {mean:.0f} tests on average; how well each judges: reports/validation",
     )
+    return 0

@@ -12,11 +12,11 @@ from tests.bench.machine import Cost, cost_of, keep
 from tests.bench.servers import a_server
 
 
-def main(sizes: tuple[int, ...] = (1_000, 10_000), *, server_up_to: int = 10_000) -> None:
-    """Measure and keep."""
+def main(*sizes: int, server_up_to: int = 10_000) -> int:
+    """Measure and keep; `sizes` are numbers of swimmers."""
     rows: list[dict[str, Any]] = []
     with tempfile.TemporaryDirectory(prefix="slackwater-bench-") as folder, a_server() as server:
-        for size in sizes:
+        for size in sizes or (1_000, 10_000):
             places = {"SQLite": str(Path(folder) / f"{size}.db")}
             if server is not None and size <= server_up_to:
                 places["PostgreSQL"] = server(f"scan_{size}")
@@ -29,6 +29,7 @@ def main(sizes: tuple[int, ...] = (1_000, 10_000), *, server_up_to: int = 10_000
         "whole processes with start-up, learning and printing; memory is that of all processes together; "
         "'first' also learns from the roster, as once a month",
     )
+    return 0
 
 
 def _measured(kind: str, place: str, size: int, home: Path) -> list[dict[str, Any]]:

@@ -1,18 +1,16 @@
-"""How long the light commands take, whole process, median of several runs.
+"""How long the light commands take, whole process, median of several runs, each with its budget.
 
-Run: ``python tests/bench/startup.py [RUNS]``. Prints one line a command with its budget; leaves with 1
-if a median is over. A warm file cache and compiled bytecode are assumed, as after the first use.
+A warm file cache and compiled bytecode are assumed, as after the first use.
 """
 
 from __future__ import annotations
 
-import os
 import statistics
-import subprocess
-import sys
 import tempfile
-import time
 from pathlib import Path
+from typing import Any
+
+from tests.bench.machine import cost_of, keep, within
 
 COMMANDS = [
     (["--help"], 0.15),
@@ -27,36 +25,15 @@ COMMANDS = [
 ]
 
 
-def _seconds(arguments: list[str], environment: dict[str, str]) -> float:
-    begin = time.perf_counter()
-    subprocess.run(
-        [sys.executable, "-m", "tracker", *arguments],
-        env=environment,
-        check=True,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-    )
-    return time.perf_counter() - begin
-
-
-def main(runs: int) -> int:
-    """Measure every command and print its median."""
-    over = 0
-    with tempfile.TemporaryDirectory() as folder:
-        environment = {
-            "PATH": os.environ["PATH"],
-            "HOME": folder,
-            "SLACKWATER_DB": str(Path(folder) / "c.db"),
-        }
-        environment["PYTHONPATH"] = str(Path(__file__).parents[2])
-        _seconds(["swimmer", "add", "Ines Aalto"], environment)
-        for arguments, budget in COMMANDS:
-            _seconds(arguments, environment)
-            median = statistics.median(_seconds(arguments, environment) for _ in range(runs))
-            over += median > budget
-            print(f"{' '.join(arguments[:3]):<24} {median:.3f} s (budget {budget:g} s)")
-    return 1 if over else 0
-
-
-if __name__ == "__main__":
-    sys.exit(main(int(sys.argv[1]) if len(sys.argv) > 1 else 9))
+def main(runs: int = 9) -> int:
+    """Measure every command and keep its median; return 1 if one is over its budget."""
+    rows: list[dict[str, Any]] = []
+    with tempfile.TemporaryDirectory(prefix="slackwater-bench-") as folder:
+        places = {"HOME": folder, "SLACKWATER_DB": str(Path(folder) / "c.db")}
+        cost_of(["swimmer", "add", "Ines Aalto"], **places)
+        for words, budget in COMMANDS:
+            cost_of(words, **places)
+            wall = statistics.median(cost_of(words, **places).wall_s for _ in range(runs))
+            rows.append({"command": " ".join(words[:3]), "wall_s": round(wall, 3), "budget": budget})
+    keep("startup", rows, f"whole processes, median of {runs}")
+    return int(not all(within(row, "wall_s") for row in rows))
