@@ -152,3 +152,12 @@ def test_little_is_written_for_a_key(club, tmp_path):
         before = len(terminal.written)
         terminal.send("j", 1.0)
         assert 0 < len(terminal.written) - before <= 2000
+
+
+def test_what_is_typed_before_the_roster_is_up_does_not_end_in_the_hidden_filter(club, tmp_path):
+    with closing(Terminal(club, tmp_path)) as terminal:
+        terminal.send("x", 0.0)
+        terminal.wait_for("plateau")
+        terminal.read(1.0)
+        assert b"everybody, 4" in terminal.written
+        assert b"everybody, 0" not in terminal.written

@@ -29,6 +29,7 @@ class RosterScreen(Frame):
     """The first screen."""
 
     NAME = "Roster"
+    AUTO_FOCUS = "LongList"  # what is typed before the screen is up is not for the filter, hidden still
     HINTS = (
         ("Enter", "open"),
         ("/", "filter"),
