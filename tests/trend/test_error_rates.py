@@ -7,8 +7,8 @@ from tests.simulate.seasons import SLOW, batch, seasons
 from tracker.trend.analyse import analyse
 from tracker.trend.beliefs import other_priors, under_other_priors
 from tracker.trend.drift import drifts
-from tracker.trend.error_rates import CUTS, false_plateaus, roster_cut
-from tracker.trend.expected_false import expected_false
+from tracker.trend.error_rates import CUTS, false_plateaus
+from tracker.trend.expected_false import expected_false, roster_cut
 from tracker.trend.observations import Observations, observations_from_lists
 from tracker.trend.priors import BUILT_IN
 from tracker.trend.reliability import from_pairs, limits

@@ -7,12 +7,12 @@ import pytest
 
 from tests.builders import a_season
 from tests.output.cases import verdict_like
+from tracker.output.cut_words import expected_false_sentence
 from tracker.series.rows import sorted_rows
 from tracker.settings import DEFAULT
-from tracker.trend.error_rates import roster_cut
-from tracker.trend.expected_false import expected_false
+from tracker.trend.expected_false import expected_false, roster_cut
 from tracker.verdict.judge import teach
-from tracker.verdict.roster_error import expected_false_plateaus
+from tracker.verdict.roster_error import DECLARED, expected_false_plateaus
 from tracker.verdict.steady_gainers import steady_gainers_called_flat
 
 
@@ -23,6 +23,18 @@ def test_expected_false_is_the_mean_doubt_of_those_called() -> None:
     assert found.called == 2
     assert found.share == pytest.approx(0.15)
     assert expected_false_plateaus([other, None]).share == 0.0
+
+
+def test_the_surest_of_a_roster_hold_the_declared_share() -> None:
+    chances = (0.99, 0.97, 0.92, 0.85, 0.81)
+    found = expected_false_plateaus(verdict_like(verdict="plateau", p_flat=p) for p in chances)
+    assert (found.kept, found.cut) == (3, 0.92)
+    assert sum(1 - p for p in chances[:3]) / 3 <= DECLARED < sum(1 - p for p in chances[:4]) / 4
+    assert "of the 3 surest (92 % or more) 5 % at most" in expected_false_sentence(found)
+    unsure = expected_false_plateaus([verdict_like(verdict="plateau", p_flat=0.81)])
+    assert "none is sure enough" in expected_false_sentence(unsure)
+    sure = expected_false_plateaus([verdict_like(verdict="plateau", p_flat=0.96)])
+    assert "surest" not in expected_false_sentence(sure)
 
 
 def test_a_roster_cut_keeps_the_share_of_false_ones() -> None:

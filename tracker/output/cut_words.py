@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from tracker.output.numbers import number
-from tracker.verdict.roster_error import ExpectedFalse
+from tracker.output.numbers import number, sure
+from tracker.verdict.roster_error import DECLARED, ExpectedFalse
 
 if TYPE_CHECKING:
     from tracker.trend.error_rates import ErrorRates
@@ -18,8 +18,17 @@ def expected_false_sentence(expected: ExpectedFalse) -> str:
     wrong = expected.called * expected.share
     return (
         f"Of {expected.called} called a plateau about {number(wrong, 1)} are expected not to be "
-        f"({100 * expected.share:.0f} %), if each is as sure as it says."
+        f"({100 * expected.share:.0f} %), if each is as sure as it says{_surest(expected)}."
     )
+
+
+def _surest(expected: ExpectedFalse) -> str:
+    """Return which of them to count where at most `DECLARED` are to be false."""
+    if expected.share <= DECLARED:
+        return ""
+    if not expected.kept:
+        return f"; none is sure enough to be one of a list with {100 * DECLARED:.0f} %"
+    return f"; of the {expected.kept} surest ({sure(expected.cut)} or more) {100 * DECLARED:.0f} % at most"
 
 
 def cut_lines(found: ErrorRates, declared: float, present: float) -> list[str]:

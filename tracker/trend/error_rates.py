@@ -79,14 +79,6 @@ def false_plateaus(
     return ErrorRates(CUTS, _floats(called / years), _floats(error), swimmers, years, rate)
 
 
-def roster_cut(p_flat: Floats, share: float) -> float:
-    """Return the lowest cut at which at most this share of those called flat is expected to be false."""
-    ordered = np.sort(p_flat)[::-1]
-    false = np.cumsum(1.0 - ordered) / np.arange(1, ordered.size + 1)
-    kept = np.nonzero(false <= share)[0]
-    return float(ordered[kept[-1]]) if kept.size else 1.0
-
-
 def _floats(values: Floats) -> tuple[float, ...]:
     return tuple(float(v) for v in values)
 

@@ -18,3 +18,14 @@ def expected_false(p_flat: Iterable[float], cut: float) -> float:
     """
     false = [1.0 - p for p in p_flat if p >= cut]
     return math.fsum(false) / len(false) if false else 0.0
+
+
+def roster_cut(p_flat: Iterable[float], share: float) -> float:
+    """Return the lowest cut at which at most `share` of those called flat is expected false; else 1."""
+    cut, false = 1.0, 0.0
+    for called, p in enumerate(sorted(p_flat, reverse=True), 1):
+        false += 1.0 - p
+        if false > share * called:
+            break
+        cut = p
+    return cut

@@ -5,19 +5,28 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from tracker.trend.expected_false import expected_false
+from tracker.trend.expected_false import expected_false, roster_cut
 from tracker.verdict.verdict import Verdict
+
+DECLARED = 0.05
+"""Share of false ones among the plateaus of a roster that can be put up with: one in twenty."""
 
 
 @dataclass(frozen=True)
 class ExpectedFalse:
-    """Of `called` plateaus this share is expected to be none, if the probabilities are true ones."""
+    """Of `called` plateaus this share is expected to be none, if the probabilities are true ones.
+
+    The `kept` surest of them, those with a probability of at least `cut`, hold `DECLARED`.
+    """
 
     called: int
     share: float
+    kept: int
+    cut: float
 
 
 def expected_false_plateaus(verdicts: Iterable[Verdict | None]) -> ExpectedFalse:
     """Return the Bayesian false discovery rate among the plateaus of a roster."""
     flat = [one.p_flat for one in verdicts if one is not None and one.verdict == "plateau"]
-    return ExpectedFalse(len(flat), expected_false(flat, 0.0))
+    cut = roster_cut(flat, DECLARED)
+    return ExpectedFalse(len(flat), expected_false(flat, 0.0), sum(p >= cut for p in flat), cut)
