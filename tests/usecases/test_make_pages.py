@@ -16,9 +16,15 @@ from tracker.records.swim import Swim
 from tracker.records.swimmer import Consent, Swimmer
 from tracker.settings import DEFAULT
 from tracker.store.database import Store
+from tracker.usecases import make_pages as making
+from tracker.usecases.crew import ALONE
+from tracker.usecases.import_club import import_club
 from tracker.usecases.make_pages import make_pages
+from tracker.usecases.read_evidence import evidence_of
+from tracker.usecases.scan_in_parts import PART
 from tracker.usecases.why import why
 
+CLUB = Path(__file__).parents[2] / "fixtures" / "club"
 AS_OF = dt.date(2026, 6, 30)
 MONTH = dt.date(2026, 6, 1)
 AT = dt.datetime(2026, 6, 30, 20, tzinfo=dt.UTC)
@@ -96,6 +102,32 @@ def test_the_same_pages_are_remade_with_the_same_bytes(store: Store, tmp_path: P
     again = make_pages(store, MONTH, group="morning", out=tmp_path, as_of=AS_OF, settings=DEFAULT)
     assert [path.read_bytes() for path in again.written] == bytes_then
     assert len(bytes_then) == 2
+
+
+def test_pages_are_read_part_by_part_and_say_the_same(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """So that memory is flat however many there are; a club with faults, cues and events."""
+    store = Store.open(tmp_path / "whole.db")
+    assert import_club(store, CLUB, as_of=AS_OF, settings=DEFAULT, who="c", at=AT).problems == ()
+    parts: list[list[str]] = []
+
+    def counted(*args, among, **more):
+        parts.append(among)
+        return evidence_of(*args, among=among, **more)
+
+    monkeypatch.setattr(making, "evidence_of", counted)
+    said = []
+    for size in (PART, 5):
+        monkeypatch.setattr(making, "PART", size)
+        out = tmp_path / str(size)
+        made = make_pages(store, MONTH, out=out, as_of=AS_OF, settings=DEFAULT, formats=("txt",), crew=ALONE)
+        said.append({path.name: path.read_bytes() for path in made.written})
+    assert said[0] == said[1]
+    assert [len(part) for part in parts[:1]] == [len(said[0])]
+    assert max(len(part) for part in parts[1:]) == 5
+    assert sorted(name for part in parts[1:] for name in part) == sorted(parts[0])
+    store.close()
 
 
 def test_an_earlier_month_looks_at_nothing_later(store: Store, tmp_path: Path) -> None:

@@ -32,6 +32,7 @@ from tracker.usecases.crew import Crew, all_cores
 from tracker.usecases.propose_next import graded_line, step_of
 from tracker.usecases.read_evidence import RosterRecord, evidence_of
 from tracker.usecases.roster_teaching import roster_teaching
+from tracker.usecases.scan_in_parts import PART
 from tracker.usecases.weigh_roster import weigh_roster
 
 Progress = Callable[[int, int, str], None]
@@ -107,11 +108,8 @@ def make_pages(  # noqa: PLR0913 - what the command takes
             kept.record.swimmer: file_stem(kept.id, kept.record.swimmer, first, private=settings.private)
             for kept in people
         }
-        alone = names[0] if names is not None and len(people) == 1 == len(names) else None
-        record = evidence_of(
-            reader, taught, as_of=until, settings=settings, weighed=weighed, name=alone, group=group
-        )
-        seasons = _seasons(reader, people, record, (first, until), settings)
+        read = partial(evidence_of, reader, taught, as_of=until, settings=settings, weighed=weighed)
+        seasons = _seasons(reader, people, read, (first, until), settings)
         hands = (crew or all_cores()).for_parts(len(people), worth=WORTH)
         for done, made in enumerate(hands.each(partial(make, order=order), seasons), start=1):
             written += _write(made, out, stems[made.swimmer])
@@ -145,14 +143,16 @@ def _people(
 def _seasons(
     reader: Reader,
     people: Sequence[Kept[Swimmer]],
-    record: RosterRecord,
+    read: Callable[..., RosterRecord],
     span: tuple[dt.date, dt.date],
     settings: Settings,
 ) -> Iterator[Season]:
-    """Yield one season after the other, each read only when its turn comes."""
-    names = {slug: fault.name for slug, fault in record.catalogue.items()}
+    """Yield one season after the other; `read` gives the record of a part when its turn comes."""
     first, until = span
-    for kept in people:
+    for place, kept in enumerate(people):
+        if place % PART == 0:
+            record = read(among=[one.record.swimmer for one in people[place : place + PART]])
+            names = {slug: fault.name for slug, fault in record.catalogue.items()}
         label = kept.record.swimmer
         steps = [one.record for one in reader.all(FaultStep, swimmer=label) if one.record.date <= until]
         swims = [one.record for one in reader.all(Swim, swimmer=label) if one.record.date <= until]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from tracker.faults.evidence import Roster
 from tracker.faults.life import lives
@@ -28,7 +29,12 @@ class RosterRecord:
     lines: dict[str, RosterLine]
     people: dict[str, Person]
     catalogue: dict[str, Fault]
-    evidence: RosterEvidence
+    as_of: dt.date
+
+    @cached_property
+    def evidence(self) -> RosterEvidence:
+        """What they say together; built when asked for."""
+        return RosterEvidence(self.people.values(), as_of=self.as_of)
 
 
 def evidence_of(  # noqa: PLR0913 - what was learned before, and whom it is about
@@ -56,12 +62,13 @@ def evidence_of(  # noqa: PLR0913 - what was learned before, and whom it is abou
     """
     label = None if name is None else reader.swimmer(name).record.swimmer
     club = read_club(reader, group=group, swimmer=label, among=among, weighed=weighed)
-    work: dict[str, list[Work]] = by_swimmer(kept.record for kept in reader.all(Work))
+    whose = {} if among is None else {"swimmer": tuple(among)}
+    work: dict[str, list[Work]] = by_swimmer(kept.record for kept in reader.all(Work, **whose))
     own = [kept.record for kept in reader.all(OwnFault)]
     lines = {line.swimmer: line for line in roster(club, settings, as_of=as_of, taught=taught, detail=True)}
     people = {label: _person(label, lines[label], club, work.get(label, ()), as_of) for label in lines}
     catalogue = {entry.slug: entry for entry in full_catalogue(own)}
-    return RosterRecord(club, lines, people, catalogue, RosterEvidence(people.values(), as_of=as_of))
+    return RosterRecord(club, lines, people, catalogue, as_of)
 
 
 def _person(label: str, line: RosterLine, club: Club, work: Sequence[Work], as_of: dt.date) -> Person:
