@@ -219,6 +219,7 @@ READING = (
     ["stroke", "25", "18", "26"],
     ["angle", "0,0", "1,0", "1,1"],
     ["config", "show"],
+    ["taught"],
 )
 
 

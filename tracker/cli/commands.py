@@ -38,6 +38,7 @@ GROUPS: dict[str, dict[str, Command]] = {
         "next": Command("next_", "what to work on, what to leave, when to test and look again"),
         "effects": Command("effects", "whether corrections, cues and drills helped"),
         "calibrate": Command("calibrate", "the cut that keeps gainers from being called flat, by simulation"),
+        "taught": Command("taught", "what the roster taught the verdicts, and a second opinion on it"),
         "judge": Command("judge", "verdicts for any CSV of series, without a database"),
         "page": Command("page", "make the monthly pages"),
     },

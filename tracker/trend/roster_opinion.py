@@ -33,7 +33,8 @@ class RosterOpinion:
 def roster_opinion(observations: Observations, answer: Answer) -> RosterOpinion:
     """Fit level ~ time + features with a random level and rate a series (REML).
 
-    One straight line a series: a rough picture of the usual rate, and an honest one of the offsets.
+    One straight line a series: a rough picture of the usual rate, and an honest one of the offsets. Features
+    that can't be told from others are left out.
 
     Raises
     ------
@@ -48,8 +49,12 @@ def roster_opinion(observations: Observations, answer: Answer) -> RosterOpinion:
     t = (observations.t - observations.t[:, :1])[keep]
     y = (observations.y - observations.y[:, :1])[keep]
     x = observations.design[observations.kind[keep]]
-    varies = [c for c in range(x.shape[1]) if np.ptp(x[:, c]) > 0]
     line = np.column_stack([np.ones_like(t), t])
+    varies: list[int] = []
+    for column in range(x.shape[1]):
+        # a feature that others make up, like a suit worn in open water only, has no effect of its own to show
+        if np.linalg.matrix_rank(np.column_stack([line, x[:, [*varies, column]]])) > 2 + len(varies):
+            varies.append(column)
     fit = fit_mixed(y, np.column_stack([line, x[:, varies]]), line, series)
     error = np.sqrt(np.diag(fit.covariance))
     return RosterOpinion(

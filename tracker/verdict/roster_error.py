@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from tracker.trend.expected_false import expected_false, roster_cut
 from tracker.verdict.verdict import Verdict
 
-DECLARED = 0.05
-"""Share of false ones among the plateaus of a roster that can be put up with: one in twenty."""
+DECLARED = 0.10
+"""Share of false ones among the plateaus of a roster that can be put up with: one in ten (an assumption)."""
 
 
 @dataclass(frozen=True)
