@@ -11,12 +11,13 @@ import subprocess
 import sys
 from collections.abc import Callable
 
-from tests.bench import imports, numerics, pages, scans, screens, startup
+from tests.bench import anew, imports, numerics, pages, scans, screens, startup
 from tests.bench.machine import ROOT
 
 ALL: dict[str, Callable[..., int]] = {
     "numerics": numerics.main,
     "startup": startup.main,
+    "anew": anew.main,
     "scan": scans.main,
     "import": imports.main,
     "pages": pages.main,
