@@ -48,7 +48,7 @@ def test_a_swim_is_corrected_and_the_change_can_be_undone(swum: Cli) -> None:
         (["edit", "1", "--time", "1:00"], "--accept-implausible"),
         (["edit", "1", "--date", "2027-01-01"], "has not come yet"),
         (["edit", "1", "--rate", "60"], "write 32cpm"),
-        (["edit", "9", "--time", "6:40"], "no swim is called '9'"),
+        (["edit", "9", "--time", "6:40"], "no swim has the number 9"),
         (["edit", "one", "--time", "6:40"], "'one' is not a number"),
         (["delete", "1"], "say so with --yes"),
         (["aside", "1"], "give --reason"),
@@ -95,9 +95,9 @@ def test_own_tests_are_added_listed_and_swum(ines: Cli) -> None:
         (["css", "--distances", "400"], "is there already"),
         (["X y", "--distances", "400"], "is not a short name"),
         (["t9"], "distances: is missing"),
-        (["t9", "--kind", "duration"], "duration_s: is missing"),
+        (["t9", "--kind", "duration"], "duration: is missing; write it as 20:00"),
         (["t9", "--kind", "sprint", "--distances", "a"], "is none of 'distances', 'duration', 'repeats'"),
-        (["t9", "--duration", "x"], "--duration: 'x' is not a time"),
+        (["t9", "--duration", "x"], "duration: 'x' is not a time"),
     ],
 )
 def test_a_test_that_makes_no_sense_is_refused(ines: Cli, words: list[str], said: str) -> None:

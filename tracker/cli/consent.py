@@ -65,6 +65,7 @@ def run_consent(args: Namespace, ctx: Context) -> int:
 
 
 def _withdraw(form: dict[str, str], given: dict[str, str | None], ctx: Context) -> int:
+    from tracker.output.person_words import RECORD_WITHDRAWN
     from tracker.usecases.change_consent import withdraw_consent
 
     too_many = [flag for flag, _, name, _ in _FLAGS if given[name] is not None]
@@ -73,7 +74,7 @@ def _withdraw(form: dict[str, str], given: dict[str, str | None], ctx: Context) 
     consent = withdraw_consent(ctx.store_to_read, form, as_of=ctx.as_of, **ctx.written_by)
     _print(consent, ctx)
     if consent.purpose == "record":
-        ctx.say.said("nothing more is written down; what is there stays until it is erased (swimmer erase)")
+        ctx.say.said(RECORD_WITHDRAWN)
     return 0
 
 

@@ -9,7 +9,7 @@ from tracker.cli.archived import say_archived
 from tracker.cli.entries import delete_one, number_of, print_entries
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
-from tracker.output.numbers import count
+from tracker.output.event_words import load_words
 from tracker.records.units import plain_number
 
 if TYPE_CHECKING:
@@ -43,16 +43,10 @@ def run(args: Namespace, ctx: Context) -> int:
     if ctx.json:
         ctx.say.json({"schema": 1, **load.model_dump(mode="json")})
     else:
-        ctx.say.line(f"{load.swimmer}, {_words(load)}")
+        ctx.say.line(f"{load.swimmer}, {load_words(load)}")
     if replaced:
         ctx.say.said("replaces what was logged for that week before")
     return 0
-
-
-def _words(load: Load) -> str:
-    sessions = count(load.sessions, "session") if load.sessions is not None else ""
-    metres = f"{plain_number(load.metres)} m" if load.metres is not None else ""
-    return f"week of {load.week}: {', '.join(part for part in (sessions, metres) if part)}"
 
 
 def _cells(load: Load) -> tuple[str, ...]:
@@ -73,4 +67,4 @@ def _delete(args: Namespace, ctx: Context) -> int:
     from tracker.usecases.list_entries import find_entry
 
     old = find_entry(ctx.store_to_read, Load, number_of(args.week, "load"))
-    return delete_one(ctx, old, _words(old.record), yes=args.yes)
+    return delete_one(ctx, old, load_words(old.record), yes=args.yes)

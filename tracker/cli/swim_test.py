@@ -7,8 +7,6 @@ from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
-from tracker.entry.times import parse_time
-from tracker.errors import UsageError
 from tracker.records.units import format_time
 
 if TYPE_CHECKING:
@@ -52,12 +50,8 @@ def _add(args: Namespace, ctx: Context) -> int:
         "start": args.start,
         "rest_s": args.rest,
         "protocol": args.protocol,
+        "duration": args.duration,
     }
-    if args.duration:
-        try:
-            form["duration_s"] = f"{parse_time(args.duration):.2f}"
-        except ValueError as wrong:
-            raise UsageError(f"--duration: {wrong}") from None
     definition = add_test(ctx.store, form, **ctx.written_by)
     if ctx.json:
         ctx.say.json({"schema": 1, **definition.model_dump(mode="json")})

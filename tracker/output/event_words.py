@@ -6,10 +6,11 @@ import datetime as dt
 from typing import Final
 
 from tracker.output.link_words import FaultNames, fault_name
-from tracker.output.numbers import day, number, span
-from tracker.records.event import Event
+from tracker.output.numbers import count, day, number, span
+from tracker.records.event import Event, Load
 from tracker.records.event_kinds import HEALTH_KINDS
 from tracker.records.fault import FaultStep
+from tracker.records.units import plain_number
 from tracker.records.work import Work
 
 KINDS: Final = {
@@ -36,6 +37,13 @@ def event_words(event: Event) -> str:
     """Return an event in a few words: its kind, and its note's first line unless it is about health."""
     note = "" if event.kind in HEALTH_KINDS else event.note.split("\n")[0]
     return f"{KINDS[event.kind]}: {note}" if note else KINDS[event.kind]
+
+
+def load_words(load: Load) -> str:
+    """Return "week of 2026-06-22: 3 sessions, 7300 m"."""
+    sessions = count(load.sessions, "session") if load.sessions is not None else ""
+    metres = f"{plain_number(load.metres)} m" if load.metres is not None else ""
+    return f"week of {load.week}: {', '.join(part for part in (sessions, metres) if part)}"
 
 
 def work_words(work: Work) -> str:

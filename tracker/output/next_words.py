@@ -157,6 +157,11 @@ _REASONS: Final[Mapping[str, Callable[..., str]]] = {
 }
 
 
+def drawn_line(swimmer: str, fault: str, starts: dt.date, as_of: dt.date) -> str:
+    """Return "Ines Aalto: catch too deep, right; drawn by lot to start on 22 September"."""
+    return f"{swimmer}: {fault}; {_drawn_now(starts, as_of)}."
+
+
 def power_words(swimmers: int, smallest: float | None) -> str:
     """Return what a draw of so many swimmers could show, before it is made."""
     if smallest is None:

@@ -61,6 +61,11 @@ _FILES: Final = (
 )
 
 
+RECORD_WITHDRAWN: Final = (
+    "Nothing more is written down; what is there stays until it is erased ('slackwater swimmer erase')."
+)
+
+
 def held_line(kind: str, rows: int, first: dt.date | None, last: dt.date | None) -> str:
     """Return what is held of one kind, from when to when, and why."""
     what, why = HELD[kind]

@@ -6,20 +6,22 @@ import datetime as dt
 from collections.abc import Mapping
 
 from tracker.entry.forms import read_record
+from tracker.entry.times import parse_time
 from tracker.errors import EntryError, Problem
 from tracker.records.swim_test import BUILT_IN, SwimTest
+from tracker.records.text import clean_line
 from tracker.store.database import Store
 
 
 def add_test(store: Store, form: Mapping[str, str], *, who: str, at: dt.datetime) -> SwimTest:
-    """Add one definition; `form` holds fields of `SwimTest` as typed.
+    """Add one definition; `form` holds fields of `SwimTest` as typed, and "duration" as a time.
 
     Raises
     ------
     EntryError
         With every problem of the form, or if the short name is taken.
     """
-    definition = read_record(SwimTest, form)
+    definition = read_record(SwimTest, _in_seconds(form))
     problems = _shape(definition)
     with store.write(who=who, what=f"add test {definition.test}", at=at) as writer:
         taken = {one.test for one in BUILT_IN} | {kept.record.test for kept in writer.all(SwimTest)}
@@ -32,12 +34,23 @@ def add_test(store: Store, form: Mapping[str, str], *, who: str, at: dt.datetime
     return definition
 
 
+def _in_seconds(form: Mapping[str, str]) -> dict[str, str]:
+    fields = dict(form)
+    written = fields.pop("duration", "").strip()
+    if written:
+        try:
+            fields["duration_s"] = f"{parse_time(written):.2f}"
+        except ValueError as wrong:
+            raise EntryError((Problem("duration", clean_line(written), str(wrong)),)) from None
+    return fields
+
+
 def _shape(definition: SwimTest) -> list[Problem]:
     """Return what a definition of its kind lacks."""
     if definition.kind == "distances" and not definition.distances:
         return [Problem("distances", "", "is missing; name the metres, such as '400 200'")]
     if definition.kind == "duration" and definition.duration_s is None:
-        return [Problem("duration_s", "", "is missing; name the seconds")]
+        return [Problem("duration", "", "is missing; write it as 20:00")]
     if definition.kind != "duration" and definition.duration_s is not None:
-        return [Problem("duration_s", f"{definition.duration_s:g}", "goes with the kind 'duration' only")]
+        return [Problem("duration", f"{definition.duration_s:g}", "goes with the kind 'duration' only")]
     return []

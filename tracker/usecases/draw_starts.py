@@ -10,7 +10,7 @@ from statistics import median
 import numpy as np
 
 from tracker.errors import UsageError
-from tracker.faults.stagger import WEEKS_BEFORE, Draw, draw, smallest_effect
+from tracker.faults.stagger import WEEKS_APART, WEEKS_BEFORE, Draw, draw, smallest_effect
 from tracker.output.numbers import count
 from tracker.records.swimmer import Choice
 from tracker.settings import Settings
@@ -90,6 +90,21 @@ def draw_starts(
     with store.write(who=who, what=f"draw starts for {count(len(drawn), 'swimmer')}", at=at) as writer:
         writer.add(choices)
     return drawn
+
+
+def draws_on_record(store: Store, *, as_of: dt.date, name: str = "") -> tuple[Draw, ...]:
+    """Return what was drawn by `as_of`, of one swimmer if named; the latest draw first."""
+    with store.read() as reader:
+        whose = {"swimmer": reader.swimmer(name).record.swimmer} if name else {}
+        found = [kept.record for kept in reader.all(Choice, kind="stagger", **whose)]
+    later = dt.timedelta(weeks=WEEKS_APART)
+    return tuple(
+        Draw(one.swimmer, one.fault, one.side, "later", one.date + later)
+        if one.value == "later"
+        else Draw(one.swimmer, one.fault, one.side, "now", one.date)
+        for one in sorted(found, key=lambda one: one.date, reverse=True)
+        if one.date <= as_of
+    )
 
 
 def _ready(

@@ -239,7 +239,7 @@ def test_what_to_work_on_can_be_chosen_otherwise(tmp_path):
     drive(app, journey, size=(120, 40))
 
 
-@pytest.mark.parametrize("key", ["a", "f", "c", "e", "r", "s", "t"])
+@pytest.mark.parametrize("key", ["a", "f", "c", "e", "r", "s", "t", "C", "F", "L", "T"])
 def test_escape_keeps_what_was_typed_in_every_form(tmp_path, key):
     app = an_app(a_club(tmp_path), tmp_path)
 
@@ -260,6 +260,7 @@ def test_escape_keeps_what_was_typed_in_every_form(tmp_path, key):
         ("f", {"fault": "head-high", "step": "open"}),
         ("c", {"text": "long neck"}),
         ("e", {"kind": "race"}),
+        ("L", {"sessions": "3"}),
     ],
 )
 def test_it_is_said_where_the_swimmer_logged_for_is_archived(tmp_path, key, values):

@@ -26,6 +26,7 @@ class NextScreen(ReadingScreen):
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("b", "choose", "choose another fault, with a reason", show=False, id="choose"),
+        Binding("D", "draw", "draw by lot whether to start now or in twelve weeks", show=False, id="draw"),
     ]
 
     def __init__(self, swimmer: str) -> None:
@@ -70,6 +71,12 @@ class NextScreen(ReadingScreen):
     def action_choose(self) -> None:
         """Decide otherwise."""
         self.app.push_screen(ChooseScreen(self._for))
+
+    def action_draw(self) -> None:
+        """Leave the start to the lot."""
+        from tracker.tui.screens.draw import DrawScreen
+
+        self.app.push_screen(DrawScreen(self._for))
 
 
 class ChooseScreen(FormScreen):

@@ -24,7 +24,9 @@ def screen_for(place: str, swimmer: str, today: dt.date) -> Frame:
     return _about_everybody(place)
 
 
-_ABOUT_A_SWIMMER = frozenset({"log-test", "log-review", "fault-step", "work", "log-event"})
+_ABOUT_A_SWIMMER = frozenset(
+    {"log-test", "log-review", "fault-step", "work", "log-event", "log-load", "consent"}
+)
 
 
 def _about_a_swimmer(place: str, swimmer: str) -> Frame:
@@ -44,20 +46,26 @@ def _about_a_swimmer(place: str, swimmer: str) -> Frame:
         from tracker.tui.screens.start_work import StartWorkScreen
 
         return StartWorkScreen(swimmer)
+    if place == "log-load":
+        from tracker.tui.screens.log_load import LogLoadScreen
+
+        return LogLoadScreen(swimmer)
+    if place == "consent":
+        from tracker.tui.screens.consent import ConsentScreen
+
+        return ConsentScreen(swimmer)
     from tracker.tui.screens.log_event import LogEventScreen
 
     return LogEventScreen(swimmer)
 
 
 def _about_everybody(place: str) -> Frame:
+    if place.startswith("add-"):
+        return _to_add(place)
     if place == "log-squad":
         from tracker.tui.screens.squad import SquadScreen
 
         return SquadScreen()
-    if place == "add-swimmer":
-        from tracker.tui.screens.add_swimmer import AddSwimmerScreen
-
-        return AddSwimmerScreen()
     if place == "board":
         from tracker.tui.screens.work_board import WorkBoardScreen
 
@@ -73,3 +81,17 @@ def _about_everybody(place: str) -> Frame:
     from tracker.tui.screens.settings import SettingsScreen
 
     return SettingsScreen()
+
+
+def _to_add(place: str) -> Frame:
+    if place == "add-test":
+        from tracker.tui.screens.add_test import AddTestScreen
+
+        return AddTestScreen()
+    if place == "add-fault":
+        from tracker.tui.screens.add_fault import AddFaultScreen
+
+        return AddFaultScreen()
+    from tracker.tui.screens.add_swimmer import AddSwimmerScreen
+
+    return AddSwimmerScreen()

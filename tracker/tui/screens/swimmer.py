@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from shlex import quote
 from typing import ClassVar
 
 from textual import on, work
@@ -177,7 +178,10 @@ class SwimmerScreen(Frame):
         """Ask, then put the swimmer away."""
         from tracker.tui.screens.confirm import ConfirmScreen
 
-        question = f"Put {self._label} away? They leave the roster; everything on record is kept."
+        question = (
+            f"Put {self._label} away? They leave the roster; everything on record is kept. To erase it for "
+            f"good there is a command: slackwater swimmer erase {quote(self._label)}"
+        )
         self.app.push_screen(ConfirmScreen(question), self._archive)
 
     def _archive(self, yes: bool | None) -> None:  # noqa: FBT001 (the library's call)

@@ -33,6 +33,7 @@ class WorkBoardScreen(Frame):
     """One row a fault and swimmer."""
 
     NAME = "Faults and work"
+    AUTO_FOCUS = "LongList"  # what is typed before the screen is up is not for the filter, hidden still
     HINTS = (
         ("Enter", "open"),
         ("/", "filter"),
@@ -46,6 +47,7 @@ class WorkBoardScreen(Frame):
         Binding("f", "step", "write down a step of this fault", show=False, id="fault-step"),
         Binding("b", "effects", "did it help: effects over the roster", show=False, id="effects"),
         Binding("c", "work", "start or stop a cue or drill against it", show=False, id="work"),
+        Binding("D", "draw", "draw by lot who starts now and who in twelve weeks", show=False, id="draw"),
     ]
 
     def __init__(self) -> None:
@@ -135,6 +137,12 @@ class WorkBoardScreen(Frame):
         from tracker.tui.screens.effects import EffectsScreen
 
         self.app.push_screen(EffectsScreen())
+
+    def action_draw(self) -> None:
+        """Show whom a draw would take."""
+        from tracker.tui.screens.draw import DrawScreen
+
+        self.app.push_screen(DrawScreen())
 
     def action_work(self) -> None:
         """Start or stop a cue or drill against this fault."""

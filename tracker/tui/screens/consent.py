@@ -1,0 +1,75 @@
+"""Write down a consent, or that one was withdrawn."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from tracker.errors import EntryError, Problem, UnknownNameError
+from tracker.tui.drafts import draft_name
+from tracker.tui.screens.form import FormScreen
+from tracker.tui.widgets.form_sheet import FormField
+
+WITHDRAWS = frozenset({"withdraw", "withdrawn"})
+
+
+class ConsentScreen(FormScreen):
+    """One form for both: "give" or "withdraw" says which."""
+
+    NAME = "A consent"
+
+    def __init__(self, swimmer: str) -> None:
+        super().__init__(draft_name("consent", swimmer))
+        self._for = swimmer
+
+    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
+        """Return what a consent, or its withdrawal, needs."""
+        fields = (
+            FormField("swimmer", "swimmer", value=self._for),
+            FormField("act", "give or withdraw", value="give"),
+            FormField("purpose", "what for", "record, pages or clips"),
+            FormField("date", "date", "YYYY-MM-DD; empty is today"),
+        )
+        if values.get("act", "give").casefold() in WITHDRAWS:
+            return fields
+        return (
+            *fields,
+            FormField("given_by", "given by", "self or guardian; empty is self"),
+            FormField("ground", "ground", "on which ground, in words"),
+            FormField("how", "how", "on paper, by mail"),
+            FormField("text_version", "text", "which version of it"),
+            FormField("until", "until", "YYYY-MM-DD, or empty"),
+        )
+
+    def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
+        """Say what is written down so far."""
+        from tracker.output.person_words import consent_sentence
+        from tracker.usecases.change_consent import list_consents
+
+        if not values["swimmer"]:
+            return (), ""
+        try:
+            kept = list_consents(self.desk.store, values["swimmer"])
+        except UnknownNameError as error:
+            return (Problem("swimmer", values["swimmer"], str(error)),), ""
+        said = ". ".join(consent_sentence(one.record) for one in kept)
+        return (), f"On record: {said}." if said else "No consent is written down yet."
+
+    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+        """Write it down."""
+        from tracker.output.person_words import RECORD_WITHDRAWN, consent_sentence
+        from tracker.output.safety import MINOR_CONSENT
+        from tracker.usecases.change_consent import give_consent, withdraw_consent
+
+        form = dict(values)
+        act = form.pop("act").casefold()
+        if act not in {"give", "given", *WITHDRAWS}:
+            raise EntryError((Problem("act", act, "is neither give nor withdraw"),))
+        if not form["purpose"]:
+            raise EntryError((Problem("purpose", "", "is missing; write record, pages or clips"),))
+        if act in WITHDRAWS:
+            consent = withdraw_consent(self.desk.store, form, **self.written_by())
+            more = f" {RECORD_WITHDRAWN}" if consent.purpose == "record" else ""
+        else:
+            given = give_consent(self.desk.store, form, **self.written_by())
+            consent, more = given.consent, f" {MINOR_CONSENT}" if given.minor else ""
+        return f"{consent.swimmer}: {consent_sentence(consent)}.{more}"
