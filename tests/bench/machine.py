@@ -66,33 +66,44 @@ def within(row: dict[str, Any], figure: str) -> bool:
 
 @dataclass(frozen=True)
 class Cost:
-    """What a command cost with its children: wall clock, processor time, most memory at one time."""
+    """What a command cost with its children: wall clock, processor time, most memory at one time.
+
+    Where a server worked for it, the server's own processor time and memory stand apart.
+    """
 
     wall_s: float
     cpu_s: float
     memory_mb: float
     out: bytes
+    server_cpu_s: float | None = None
+    server_mb: float | None = None
 
     def row(self) -> dict[str, float]:
-        return {
+        own = {
             "wall_s": round(self.wall_s, 2),
             "cpu_s": round(self.cpu_s, 2),
             "memory_mb": round(self.memory_mb),
         }
+        if self.server_cpu_s is None or self.server_mb is None:
+            return own
+        return {**own, "server_cpu_s": round(self.server_cpu_s, 2), "server_mb": round(self.server_mb)}
 
 
-def cost_of(words: list[str], **environment: str) -> Cost:
-    """Run ``python -m tracker`` with these words, as a user would: nothing here tells Python how to run."""
+def cost_of(words: list[str], *, server: int | None = None, **environment: str) -> Cost:
+    """Run ``python -m tracker`` with these words, as a user would: nothing here tells Python how to run.
+
+    `server` is the process number of the database server that works for it.
+    """
     environ = {name: value for name, value in os.environ.items() if not name.startswith("PYTHON")}
     environ |= {"PYTHONPATH": str(ROOT), **environment}
-    before = os.times()
+    before, at_first = os.times(), 0.0 if server is None else _spent_s(server)
     begin = time.perf_counter()
     process = subprocess.Popen(
         [sys.executable, "-m", "tracker", *words], env=environ, stdout=subprocess.PIPE, stderr=subprocess.PIPE
     )
-    most = [0.0]
+    most = {process.pid: 0.0} | ({} if server is None else {server: 0.0})
     done = threading.Event()
-    watch = threading.Thread(target=_watch, args=(process.pid, most, done))
+    watch = threading.Thread(target=_watch, args=(most, done))
     watch.start()
     out, err = process.communicate()
     wall = time.perf_counter() - begin
@@ -102,14 +113,26 @@ def cost_of(words: list[str], **environment: str) -> Cost:
     if process.returncode not in {0, 3}:
         raise RuntimeError(err.decode())
     spent = after.children_user + after.children_system - before.children_user - before.children_system
-    return Cost(wall, spent, most[0], out)
+    if server is None:
+        return Cost(wall, spent, most[process.pid], out)
+    return Cost(wall, spent, most[process.pid], out, _spent_s(server) - at_first, most[server])
 
 
-def _watch(pid: int, most: list[float], done: threading.Event) -> None:
-    """Note the most memory that a process and its children hold together (proportional set size)."""
+def _watch(most: dict[int, float], done: threading.Event) -> None:
+    """Note the most memory that each process and its children hold together (proportional set size)."""
     while not done.wait(0.2):
-        held = sum(_memory_mb(one) for one in (pid, *_children(pid)))
-        most[0] = max(most[0], held)
+        for pid, before in most.items():
+            held = sum(_memory_mb(one) for one in (pid, *_children(pid)))
+            most[pid] = max(before, held)
+
+
+def _spent_s(pid: int) -> float:
+    """Return the processor time of a process, of its children there and of those it has seen the end of."""
+    ticks = 0
+    for one in (pid, *_children(pid)):
+        for line in _lines(f"/proc/{one}/stat"):
+            ticks += sum(int(word) for word in line.rpartition(")")[2].split()[11:15])
+    return ticks / os.sysconf("SC_CLK_TCK")
 
 
 def _children(pid: int) -> list[int]:
