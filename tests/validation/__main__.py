@@ -38,7 +38,7 @@ PARTS: dict[str, Callable[[Scale], Part]] = {
     "against_others": against_others.run,
 }
 ORDER = (
-    "figures_to_reach", "reliability", "coverage_rate", "coverage_onset", "false_alarms",
+    "figures_to_reach", "what_costs", "reliability", "coverage_rate", "coverage_onset", "false_alarms",
     "false_plateaus_when", "detection", "robustness", "two_protocols", "backtest", "against_others",
 )  # fmt: skip
 PACKAGES = (

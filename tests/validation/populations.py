@@ -7,7 +7,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from tests.simulate.seasons import JOINT, QUICK, SLOW, Season, seasons
+from tests.simulate.seasons import JOINT, QUICK, SLOW, Season, Style, seasons
 from tests.validation.door import case_of
 from tests.validation.part import Scale
 from tracker.records.units import DAYS_PER_MONTH
@@ -15,6 +15,13 @@ from tracker.trend.answer import Answer
 from tracker.verdict.judge import Case
 
 STYLES = {"quick": QUICK, "slow": SLOW, "joint": JOINT}
+MILDER = {
+    "as it is": QUICK,
+    "no unmarked lay-offs": replace(QUICK, layoff=0.0),
+    "no smooth slow-downs": replace(QUICK, smooth=0.0),
+    "neither": replace(QUICK, layoff=0.0, smooth=0.0),
+}
+"""The quick population without what the stretches suffer from most."""
 SEEDS = {"quick": (9101, 9102), "slow": (9103, 9104), "joint": (9105, 9106)}
 THRESHOLD = {"quick": 0.5, "slow": 0.3, "joint": 0.3}
 SIZE = 800
@@ -31,7 +38,12 @@ class Judged:
 @lru_cache
 def judged(name: str, seed: int, size: int) -> Judged:
     """Draw a roster and judge it."""
-    swimmers = [from_first_test(s) for s in seasons(np.random.default_rng(seed), size, STYLES[name])]
+    return judged_of(STYLES[name], seed, size)
+
+
+def judged_of(style: Style, seed: int, size: int) -> Judged:
+    """Draw a roster of a style and judge it."""
+    swimmers = [from_first_test(s) for s in seasons(np.random.default_rng(seed), size, style)]
     return Judged(swimmers, case_of(swimmers))
 
 
