@@ -89,8 +89,9 @@ def _what_costs(scale: Scale) -> Table:
     return Table(
         "what_costs",
         "Quick improvers: what unmarked lay-offs and smooth slow-downs cost",
-        "As above. Of the quick population 20 % have an unmarked lay-off that costs 1 to 2.5 %, and a quarter "
-        "of the slow-downs take 6 to 14 weeks, where the plateau begins by definition on their last day.",
+        "As above. Of the quick population 20 % have an unmarked lay-off that costs 1 to 2.5 %, and a "
+        "quarter of the slow-downs take 6 to 14 weeks, where the plateau begins by definition on their "
+        "last day.",
         ("figure", *(f"{name}: seed {seed}" for name, seed in columns)),
         tuple((FIGURES[key], *(column[key] for column in columns.values())) for key in keys),
     )
