@@ -33,7 +33,7 @@ class Effort:
     """How finely to compute: knots in the sweeps, in the last run, in it with the past; number of sweeps."""
 
     coarse: int = 20
-    fine: int = 36
+    fine: int = 30
     past: int = 80
     sweeps: int = 2
 

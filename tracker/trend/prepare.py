@@ -111,12 +111,18 @@ def rough_line(t: Floats, y: Floats, count: Ints) -> Floats:
     if width < NEIGHBOURS:
         return np.asarray(level)
     when = t[row, window]
-    before, after = np.median(near[:, :, :3], axis=2), np.median(near[:, :, -3:], axis=2)
+    before, after = _middle_of_three(near[:, :, :3]), _middle_of_three(near[:, :, -3:])
     time = when[:, :, -2] - when[:, :, 1]
     enough = (count >= NEIGHBOURS)[:, None] & (time > 0)
     with np.errstate(invalid="ignore"):
         lean = np.where(enough, (after - before) / np.where(enough, time, 1.0), 0.0)
     return np.asarray(np.where(enough, level + lean * (t - when[:, :, NEIGHBOURS // 2]), level))
+
+
+def _middle_of_three(values: Floats) -> Floats:
+    """Return the median over a last axis of three, many times faster than a general one."""
+    a, b, c = values[..., 0], values[..., 1], values[..., 2]
+    return np.asarray(np.maximum(np.minimum(a, b), np.minimum(np.maximum(a, b), c)))
 
 
 def _precision(state: State) -> Floats:

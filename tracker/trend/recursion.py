@@ -11,6 +11,7 @@ drift late).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -183,21 +184,17 @@ class _Pieces:
         inverse *= self.b
         return h1, level, slope, l11, l22, inverse
 
-    def arriving(self, rules: Rules, start: Floats, arrival: Floats, fields: int) -> Floats:
-        """Return the first 3 or all 6 fields of `Message` at `b` of every segment, (fields, 3, B, S)."""
+    def arriving(self, rules: Rules, start: Floats, arrival: Floats) -> tuple[Floats, ...]:
+        """Return the fields of `Message` at `b` of every segment, (3, B, S) each."""
         log_weight, level, slope, slope_variance, level_variance, cross = self.solve(rules, start)
-        values = np.empty((fields, *level.shape))
-        np.add(log_weight, arrival, out=values[0])
-        np.multiply(self.length, slope, out=values[1])
-        values[1] += level
+        log_weight += arrival
+        level += self.length * slope
         step = self.length * slope_variance
         step -= cross
-        np.subtract(step, cross, out=values[2])
-        values[2] *= self.length
-        values[2] += level_variance
-        if fields > 3:
-            values[3], values[4], values[5] = slope, slope_variance, step
-        return values
+        cross -= step
+        cross *= self.length
+        level_variance -= cross
+        return log_weight, level, level_variance, slope, slope_variance, step
 
 
 def _folded(values: Floats) -> Floats:
@@ -229,18 +226,18 @@ def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats, *, path: bool =
     fields = 3 if path else 6
     for b in range(1, size):
         pieces = _Pieces(sums, grid, b)
-        values = pieces.arriving(rules, folded[:, :, :b], arrival[:, b, None], fields)
-        by_label = _collapsed(values, 2)
-        still, others = by_label[:, FLAT], _collapsed(by_label[:, ::2], 1)
+        segments = pieces.arriving(rules, folded[:, :, :b], arrival[:, b, None])
+        by_label = _collapsed(segments[:fields])
+        still, others = by_label[:, FLAT], _collapsed(by_label[:, ::2])
         after = by_label.copy()
         after[0, FLAT] += rules.after_flat
-        both = _collapsed(after, 1)
+        both = _collapsed(after)
         for message, found in ((every, both), (moving, others), (flat, still)):
             message.set(b, found)
         folded[:, ::2, b] = _folded(both)[:, None]
         folded[:, FLAT, b] = _folded(others)
         if path:
-            back[:, b] = _best(values[0], rules.after_flat)
+            back[:, b] = _best(segments[0], rules.after_flat)
     ends = _ends(_Pieces(sums, grid, size), grid, rules, folded)
     back[:, size] = _best(ends[0], 0.0)
     evidence = log_sum_exp(ends[0], (0, 1)) + sums.constant
@@ -248,39 +245,31 @@ def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats, *, path: bool =
     return Forward(every, moving, flat, back, log_end, slope, slope_var, level, level_var, cross, evidence)
 
 
-def _collapsed(values: Floats, axis: int) -> Floats:
-    """Return the moments of mixtures of normals along an axis; the first axis is `Message`'s fields."""
-    log_weight, level, variance = values[:3]
-    axis -= 1
-    top = log_weight.max(axis=axis, keepdims=True)
+def _collapsed(fields: Floats | Sequence[Floats]) -> Floats:
+    """Return the moments of mixtures of normals along the last axis but one; 3 or all fields of `Message`."""
+    log_weight, level, variance = fields[:3]
+    top = log_weight.max(axis=-2, keepdims=True)
     share = log_weight - top
     np.exp(share, out=share)
-    total = share.sum(axis=axis, keepdims=True)
+    total = share.sum(axis=-2, keepdims=True)
     share /= total
-    mean = (share * level).sum(axis=axis, keepdims=True)
-    off = level - mean
-    square = off * off
-    square += variance
-    square *= share
-    out = np.empty((values.shape[0], *square.shape[:axis], *square.shape[axis + 1 :]))
-    np.log(total, out=total)
-    total += top
-    out[0], out[1] = total.squeeze(axis), mean.squeeze(axis)
-    square.sum(axis=axis, out=out[2])
-    if values.shape[0] > 3:
-        slope, spread, cross = values[3:]
-        pace = (share * slope).sum(axis=axis, keepdims=True)
-        away = slope - pace
-        off *= away
-        off += cross
-        off *= share
-        away *= away
-        away += spread
-        away *= share
-        out[3] = pace.squeeze(axis)
-        away.sum(axis=axis, out=out[4])
-        off.sum(axis=axis, out=out[5])
+    out = np.empty((len(fields), *log_weight.shape[:-2], log_weight.shape[-1]))
+    np.add(np.log(total), top, out=out[0, ..., None, :])
+    out[1] = _mean(share, level)
+    off = level - out[1, ..., None, :]
+    pull = share * off
+    out[2] = _mean(share, variance) + _mean(pull, off)
+    if len(fields) > 3:
+        slope, spread, cross = fields[3:]
+        out[3] = _mean(share, slope)
+        away = slope - out[3, ..., None, :]
+        out[5] = _mean(share, cross) + _mean(pull, away)
+        out[4] = _mean(share, spread) + _mean(np.multiply(share, away, out=pull), away)
     return out
+
+
+def _mean(share: Floats, values: Floats) -> Floats:
+    return np.asarray(np.einsum("...bs,...bs->...s", share, values))
 
 
 def _best(log_weight: Floats, after_flat: float) -> Ints:
