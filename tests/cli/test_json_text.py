@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracker.cli.json_text import json_text
+from tracker.cli.json_text import json_text, json_with_list
 
 STEERS = "\x7f\x80\x9b\u2028\u2029\u202a\u202e\u2066\u2069\ufeff\ud800\udfff"
 TEXT = st.text(st.one_of(st.characters(), st.sampled_from(STEERS + '%"\\{}\n\x00')), max_size=8)
@@ -59,3 +59,12 @@ def test_what_is_no_number_is_refused(number: float) -> None:
     for value in (number, [number], {"x": number}, {"x": [{"y": number}]}):
         with pytest.raises(ValueError, match="not JSON compliant"):
             json_text(value)
+
+
+@given(
+    st.dictionaries(TEXT.filter(lambda name: name != "list"), VALUES, max_size=3),
+    st.lists(VALUES, max_size=3),
+)
+def test_a_list_told_item_by_item_is_the_same(head: dict[str, object], items: list[object]) -> None:
+    pieces = json_with_list(head, "list", (json_text(item, depth=2) for item in items))
+    assert "".join(pieces) == json_text({**head, "list": items})

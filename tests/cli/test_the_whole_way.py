@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 from pathlib import Path
 
 import pytest
 
 from tests.cli.conftest import Cli
+from tracker.cli.json_text import json_text
+from tracker.output.as_json import scan_json
+from tracker.output.roster_words import roster_sentence
+from tracker.output.text import roster_text
+from tracker.settings import DEFAULT
+from tracker.store.database import Store
 from tracker.usecases.build_demo import club_files
+from tracker.usecases.scan import scan
 
 
 @pytest.fixture(scope="module")
@@ -41,6 +49,22 @@ def test_scan_is_a_line_a_swimmer_and_its_json_says_the_same(on: Cli) -> None:
     ]
     assert "\x1b" not in text.out + text.err
     assert on("scan", "--quiet").err == ""
+
+
+@pytest.mark.parametrize("flags", [(), ("--anew",), ("--only", "plateau")])
+def test_scan_prints_line_by_line_what_the_whole_comes_to(
+    on: Cli, club: Path, flags: tuple[str, ...]
+) -> None:
+    store = Store.open(club)
+    day = dt.date(2026, 6, 30)
+    lines = scan(store, as_of=day, settings=DEFAULT)
+    store.close()
+    if "--only" in flags:
+        lines = [line for line in lines if line.verdict and line.verdict.verdict == "plateau"]
+    assert on("scan", "--json", *flags).out == json_text(scan_json(lines, day)) + "\n"
+    text = on("scan", *flags)
+    assert text.out == roster_text(lines, day)
+    assert text.err.splitlines()[0] == roster_sentence(lines)
 
 
 def test_scan_filters_by_group_and_verdict(on: Cli) -> None:

@@ -11,7 +11,7 @@ import pytest
 
 from tests.builders import a_swim
 from tests.tui.clubs import AT, TODAY, a_club
-from tracker.faults.roster_line import RosterLine
+from tracker.faults.roster_line import RosterLine, need
 from tracker.output.as_json import scan_json
 from tracker.pipeline import roster
 from tracker.settings import DEFAULT
@@ -21,7 +21,7 @@ from tracker.usecases.build_demo import build_demo
 from tracker.usecases.crew import Crew
 from tracker.usecases.kept_lines import KeptLines
 from tracker.usecases.plain_values import from_plain, to_plain
-from tracker.usecases.scan import scan, scan_what_changed
+from tracker.usecases.scan import each_line_changed, scan
 
 
 @pytest.fixture(scope="module")
@@ -32,7 +32,8 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Store:
 
 
 def scanned(store: Store, cache: Path, **more) -> list[RosterLine]:
-    return scan_what_changed(store, cache=cache, as_of=TODAY, settings=DEFAULT, **more)
+    asked = {"as_of": TODAY, "settings": DEFAULT, **more}
+    return sorted(each_line_changed(store, cache=cache, **asked), key=need)
 
 
 def told(lines: list[RosterLine]) -> str:
@@ -122,7 +123,7 @@ def test_prints_hold_for_one_state_of_the_data_only(tmp_path: Path) -> None:
 def test_old_lines_are_cleared_away(tmp_path: Path) -> None:
     store, cache = a_club(tmp_path), tmp_path / "cache"
     for day in range(4):
-        scan_what_changed(store, cache=cache, as_of=TODAY.replace(day=1 + day), settings=DEFAULT)
+        scanned(store, cache, as_of=TODAY.replace(day=1 + day))
     (file,) = cache.glob("lines-*")
     assert len(file.read_text().splitlines()) <= 1 + 2 * 4
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from tracker.cli.open_ import open_screens
 from tracker.cli.page import progress_line, read_month
 from tracker.cli.parsing import Parser
-from tracker.cli.scan import print_roster
+from tracker.cli.roster_printout import print_roster
 from tracker.cli.standard_input import place_to_write
 from tracker.cli.wiring import Context
 from tracker.errors import SomeFailedError

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
 from json.encoder import encode_basestring
 from typing import Any, Final
@@ -17,15 +17,37 @@ from typing import Any, Final
 _STEERING = re.compile("[\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufeff\ud800-\udfff]")
 
 
-def json_text(value: Any) -> str:  # noqa: ANN401 - whatever JSON takes; the text of anything else
+def json_text(value: Any, depth: int = 0) -> str:  # noqa: ANN401 - whatever JSON takes; the text of the rest
     """Return `value` as JSON in lines two blanks deeper for each level.
+
+    Parameters
+    ----------
+    depth
+        The level that it stands on itself.
 
     Raises
     ------
     ValueError
         If a number is not finite: JSON has no word for it.
     """
-    return _text(value, "\n")
+    return _text(value, "\n" + "  " * depth)
+
+
+def json_with_list(head: dict[str, Any], name: str, items: Iterable[str]) -> Iterator[str]:
+    """Yield, piece by piece, the text of `head` with one more field, a list: a big one is never whole.
+
+    Parameters
+    ----------
+    items
+        The text of each item, on level 2.
+    """
+    whole = json_text({**head, name: []})
+    yield whole.removesuffix("]\n}")
+    between = "\n    "
+    for item in items:
+        yield between + item
+        between = ",\n    "
+    yield "]\n}" if between.startswith("\n") else "\n  ]\n}"
 
 
 def _text(value: Any, margin: str) -> str:  # noqa: ANN401

@@ -7,7 +7,7 @@ import sys
 from collections.abc import Iterable, Sequence
 from typing import Any, TextIO
 
-from tracker.cli.json_text import json_text
+from tracker.cli.json_text import json_text, json_with_list
 from tracker.records.text import clean_line
 
 
@@ -64,6 +64,11 @@ class Printer:
     def json(self, value: dict[str, Any]) -> None:
         """Print a JSON object in UTF-8, with the characters that steer a terminal escaped."""
         self._out.write(json_text(value))
+        self._out.write("\n")
+
+    def json_list(self, head: dict[str, Any], name: str, items: Iterable[str]) -> None:
+        """Print a JSON object whose last field is a long list, each item's text given on level 2."""
+        self._out.writelines(json_with_list(head, name, items))
         self._out.write("\n")
 
     def said(self, text: str) -> None:

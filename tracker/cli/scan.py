@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from argparse import Namespace
 from functools import partial
-from typing import TYPE_CHECKING
+from itertools import chain
 
 from tracker.cli.crew_flags import add_crew, crew_of
 from tracker.cli.parsing import Parser, meant
 from tracker.cli.progress import progress_of
+from tracker.cli.roster_printout import print_roster, print_roster_json
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
-
-if TYPE_CHECKING:
-    from tracker.faults.roster_line import RosterLine
 
 EXAMPLE = """slackwater scan
 slackwater scan --group Masters --only plateau,slipping --json"""
@@ -31,12 +29,11 @@ def add_arguments(parser: Parser) -> None:
 
 def run(args: Namespace, ctx: Context) -> int:
     """Print the roster."""
-    from tracker.output.as_json import scan_json
     from tracker.output.wording import word
-    from tracker.usecases.scan import scan, scan_what_changed
+    from tracker.usecases.scan import each_line, each_line_changed
 
     wanted = None if args.only is None else _wanted(args.only)
-    judged = scan if args.anew else partial(scan_what_changed, cache=ctx.places.cache)
+    judged = each_line if args.anew else partial(each_line_changed, cache=ctx.places.cache)
     lines = judged(
         ctx.store_to_read,
         as_of=ctx.as_of,
@@ -45,31 +42,17 @@ def run(args: Namespace, ctx: Context) -> int:
         crew=crew_of(args),
         progress=progress_of("swimmers", ctx),
     )
-    if not lines and args.group is not None:
+    first = next(lines, None)
+    if first is None and args.group is not None:
         _check_group(args.group, ctx)
+    lines = chain([] if first is None else [first], lines)
     if wanted is not None:
-        lines = [line for line in lines if word(line.verdict).replace(" ", "-") in wanted]
+        lines = (line for line in lines if word(line.verdict).replace(" ", "-") in wanted)
     if ctx.json:
-        ctx.say.json(scan_json(lines, ctx.as_of, health=ctx.settings.health))
-        return 0
-    print_roster(lines, ctx)
+        print_roster_json(lines, ctx)
+    else:
+        print_roster(lines, ctx)
     return 0
-
-
-def print_roster(lines: list[RosterLine], ctx: Context) -> None:
-    """Print the roster and, as a message, what it comes to."""
-    from tracker.output.cut_words import expected_false_sentence
-    from tracker.output.roster_words import roster_sentence
-    from tracker.output.text import roster_text
-    from tracker.verdict.roster_error import expected_false_plateaus
-
-    ctx.say.lines(roster_text(lines, ctx.as_of, ctx.say.width).removesuffix("\n"))
-    if ctx.say.quiet:
-        return
-    ctx.say.said(roster_sentence(lines))
-    expected = expected_false_sentence(expected_false_plateaus(line.verdict for line in lines))
-    if expected:
-        ctx.say.said(expected)
 
 
 def _wanted(text: str) -> set[str]:

@@ -37,12 +37,12 @@ class Standing(NamedTuple):
 
 def roster_sentence(lines: Sequence[RosterLine]) -> str:
     """Return "Two new plateaus, one of them with a fault nobody is working on; five tests due."."""
-    return standing_sentence(
-        [
-            Standing(line.verdict.verdict if line.verdict else "", line.new, line.attention.grounds)
-            for line in lines
-        ]
-    )
+    return standing_sentence([standing_of(line) for line in lines])
+
+
+def standing_of(line: RosterLine) -> Standing:
+    """Return what the sentence needs of a line."""
+    return Standing(line.verdict.verdict if line.verdict else "", line.new, line.attention.grounds)
 
 
 def standing_sentence(lines: Sequence[Standing]) -> str:

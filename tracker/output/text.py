@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain
 
 from tracker.faults.roster_line import RosterLine
 from tracker.output.cells import cells, fit
@@ -20,17 +21,19 @@ NARROWEST_NAME = 16
 
 def roster_rows(lines: Sequence[RosterLine], as_of: dt.date) -> list[tuple[str, ...]]:
     """Return the cells of each line, in the order of `HEADER`."""
-    return [
-        (
-            clean_line(line.swimmer),
-            clean_line(line.group),
-            f"{mark(line.verdict)} {word(line.verdict)}",
-            *_numbers(line.verdict, as_of),
-            short_link(line.link),
-            short_due(line.due.test, line.due.review, as_of),
-        )
-        for line in lines
-    ]
+    return [roster_row(line, as_of) for line in lines]
+
+
+def roster_row(line: RosterLine, as_of: dt.date) -> tuple[str, ...]:
+    """Return the cells of one line."""
+    return (
+        clean_line(line.swimmer),
+        clean_line(line.group),
+        f"{mark(line.verdict)} {word(line.verdict)}",
+        *_numbers(line.verdict, as_of),
+        short_link(line.link),
+        short_due(line.due.test, line.due.review, as_of),
+    )
 
 
 def _numbers(verdict: Verdict | None, as_of: dt.date) -> tuple[str, str, str]:
@@ -63,13 +66,18 @@ def roster_text(lines: Sequence[RosterLine], as_of: dt.date, width: int | None =
         Columns of the terminal; None off a terminal: nothing is cut or padded, cells are
         separated by tabs.
     """
-    rows = [HEADER, *roster_rows(lines, as_of)]
+    return "".join(row + "\n" for row in table_lines(roster_rows(lines, as_of), width))
+
+
+def table_lines(rows: Iterable[Sequence[str]], width: int | None = None) -> Iterator[str]:
+    """Yield the header line and a line a row, as `roster_text`; off a terminal none waits for the next."""
     if width is None:
-        return "".join("\t".join(row) + "\n" for row in rows)
-    return "".join(line.rstrip() + "\n" for line in _aligned(rows, width))
+        yield from ("\t".join(row) for row in chain([HEADER], rows))
+    else:
+        yield from (line.rstrip() for line in _aligned([HEADER, *rows], width))
 
 
-def _aligned(rows: Sequence[tuple[str, ...]], width: int) -> list[str]:
+def _aligned(rows: Sequence[Sequence[str]], width: int) -> list[str]:
     """Return rows in columns two blanks apart; too wide a table loses columns, then cells are cut."""
     columns = list(range(len(HEADER)))
     widths = [max(cells(row[i]) for row in rows) for i in columns]

@@ -1,4 +1,4 @@
-"""The roster with a verdict, a link and what is due for everyone, most in need of a look first.
+"""The roster with a verdict, a link and what is due for everyone: as they come, or most in need first.
 
 What judges is imported where somebody is judged: a scan that finds every line kept needs none of it.
 """
@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import astuple
 from pathlib import Path
 
@@ -23,7 +23,7 @@ Progress = Callable[[int, int], None]
 """Told how many swimmers are done, and of how many."""
 
 
-def scan(  # noqa: PLR0913 - whom, how closely, and who does it
+def scan(  # noqa: PLR0913 - as `each_line`
     store: Store,
     *,
     as_of: dt.date,
@@ -33,7 +33,24 @@ def scan(  # noqa: PLR0913 - whom, how closely, and who does it
     crew: Crew = ALONE,
     progress: Progress | None = None,
 ) -> list[RosterLine]:
-    """Return a line for every active swimmer, of one group if given.
+    """Return the lines of `each_line`, most in need of a look first."""
+    lines = each_line(
+        store, as_of=as_of, settings=settings, group=group, detail=detail, crew=crew, progress=progress
+    )
+    return sorted(lines, key=need)
+
+
+def each_line(  # noqa: PLR0913 - whom, how closely, and who does it
+    store: Store,
+    *,
+    as_of: dt.date,
+    settings: Settings,
+    group: str | None = None,
+    detail: bool = False,
+    crew: Crew = ALONE,
+    progress: Progress | None = None,
+) -> Iterator[RosterLine]:
+    """Yield a line for every active swimmer, of one group if given, as they are judged.
 
     Parameters
     ----------
@@ -46,15 +63,13 @@ def scan(  # noqa: PLR0913 - whom, how closely, and who does it
     """
     from tracker.usecases.scan_in_parts import scan_in_parts
 
-    lines: list[RosterLine] = []
     for part in scan_in_parts(store, as_of=as_of, settings=settings, group=group, detail=detail, crew=crew):
-        lines += part.lines
+        yield from part.lines
         if progress is not None:
             progress(part.done, part.of)
-    return sorted(lines, key=need)
 
 
-def scan_what_changed(  # noqa: PLR0913 - as `scan`
+def each_line_changed(  # noqa: PLR0913 - as `each_line`
     store: Store,
     *,
     cache: Path,
@@ -63,8 +78,8 @@ def scan_what_changed(  # noqa: PLR0913 - as `scan`
     group: str | None = None,
     crew: Crew = ALONE,
     progress: Progress | None = None,
-) -> list[RosterLine]:
-    """Return the lines of `scan`, working out only those that are not in the cache.
+) -> Iterator[RosterLine]:
+    """Yield the lines of `each_line`, working out only those that are not in the cache.
 
     What is worked out is kept part by part, so a scan that was broken off goes on where it stopped.
 
@@ -85,16 +100,16 @@ def scan_what_changed(  # noqa: PLR0913 - as `scan`
         if data_version(store) == version:
             kept.keep_prints(state, prints)
     found = kept.load(prints)
-    lines = {name: found[name] for name in wanted if name in found}
-    missing = {name for name in wanted if name not in lines}
-    if missing:
-        from tracker.usecases.scan_in_parts import scan_in_parts
+    missing = {name for name in wanted if name not in found}
+    yield from (found.pop(name) for name in wanted if name in found)
+    if not missing:
+        return
+    from tracker.usecases.scan_in_parts import scan_in_parts
 
-        for part in scan_in_parts(store, as_of=as_of, settings=settings, names=missing, crew=crew):
-            lines |= {line.swimmer: line for line in part.lines}
-            if data_version(store) == version:  # else they may rest on more than their print says
-                kept.keep(part.lines, prints)
-            if progress is not None:
-                progress(part.done, part.of)
-        kept.close(prints)
-    return sorted(lines.values(), key=need)
+    for part in scan_in_parts(store, as_of=as_of, settings=settings, names=missing, crew=crew):
+        if data_version(store) == version:  # else they may rest on more than their print says
+            kept.keep(part.lines, prints)
+        yield from part.lines
+        if progress is not None:
+            progress(part.done, part.of)
+    kept.close(prints)

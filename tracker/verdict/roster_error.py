@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from tracker.trend.expected_false import expected_false, roster_cut
@@ -27,6 +27,15 @@ class ExpectedFalse:
 
 def expected_false_plateaus(verdicts: Iterable[Verdict | None]) -> ExpectedFalse:
     """Return the Bayesian false discovery rate among the plateaus of a roster."""
-    flat = [one.p_flat for one in verdicts if one is not None and one.verdict == "plateau"]
+    return expected_false_among([p for one in verdicts for p in flat_chance(one)])
+
+
+def flat_chance(verdict: Verdict | None) -> list[float]:
+    """Return the probability of a plateau that was called one; empty for anything else."""
+    return [verdict.p_flat] if verdict is not None and verdict.verdict == "plateau" else []
+
+
+def expected_false_among(flat: Sequence[float]) -> ExpectedFalse:
+    """Return the same from the probabilities of all plateaus called."""
     cut = roster_cut(flat, DECLARED)
     return ExpectedFalse(len(flat), expected_false(flat, 0.0), sum(p >= cut for p in flat), cut)
