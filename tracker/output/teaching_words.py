@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from tracker.trend.priors import Priors
-    from tracker.usecases.explain_teaching import Teaching
+    from tracker.verdict.teaching import Teaching
 
 NORMAL_95: Final = 1.96
 CAVEAT: Final = (

@@ -3,31 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
 
 from tracker.errors import TooFewError
 from tracker.records.swim import Swim
 from tracker.series.from_swims import COLUMNS, rows_from_swims
 from tracker.settings import Settings
 from tracker.store.database import Store
-from tracker.trend.roster_opinion import RosterOpinion, roster_opinion
+from tracker.trend.roster_opinion import roster_opinion
 from tracker.usecases.roster_teaching import roster_teaching
 from tracker.usecases.sample_roster import sample_roster
-from tracker.verdict.judge import Taught, examine
+from tracker.verdict.judge import examine
+from tracker.verdict.teaching import Teaching
 
 ASKED = 150
 """Swimmers at most that the mixed model is fitted to; its errors are small by then, its time is not."""
-
-
-@dataclass(frozen=True)
-class Teaching:
-    """What the roster taught, or what is built in; `opinion` is None where `missing` says why."""
-
-    taught: Taught
-    band: float
-    opinion: RosterOpinion | None
-    swimmers: int
-    missing: str = ""
 
 
 def explain_teaching(store: Store, *, as_of: dt.date, settings: Settings) -> Teaching:
