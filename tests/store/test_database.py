@@ -320,3 +320,13 @@ def test_a_light_opening_imports_neither_alembic_nor_frames(store: Store) -> Non
         [sys.executable, "-c", code, str(store.file)], capture_output=True, text=True, check=True
     )
     assert done.stdout.strip() == "[]"
+
+
+@pytest.mark.file_only(reason="the bytes of a file")
+def test_a_table_whose_definition_is_no_text_any_more_is_one_line(store: Store, now: dt.datetime) -> None:
+    add(store, now, Swimmer(swimmer=ANA))
+    store.close()
+    whole = store.file.read_bytes()
+    store.file.write_bytes(whole.replace(b"CREATE TABLE", b"CREATE T\xba\xff\xba\xff"))
+    with pytest.raises(BadFileError, match="damaged or no database; run 'slackwater check'"):
+        Store.open(store.file)

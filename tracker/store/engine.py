@@ -24,6 +24,7 @@ from sqlalchemy.engine import make_url
 from tracker.errors import BadFileError, SlackwaterError, UsageError
 from tracker.store.places import is_on_network
 from tracker.store.server import RECORDS, TABLES, WRITES, make_server_engine
+from tracker.store.trouble import damaged
 from tracker.store.version import SCHEMA
 
 __all__ = ["RECORDS", "TABLES", "WRITES"]
@@ -134,8 +135,12 @@ def make_engine(address: str) -> Engine:
     journal = "TRUNCATE" if is_on_network(file) else "WAL"
 
     def prepare(connection: sqlite3.Connection, _record: object) -> None:
-        for pragma in _PRAGMAS:
-            connection.execute(f"PRAGMA {pragma}")
+        try:
+            for pragma in _PRAGMAS:
+                connection.execute(f"PRAGMA {pragma}")
+        except UnicodeDecodeError:
+            # the words for a table's broken definition quote it, and what it holds now is no text
+            raise damaged(str(file)) from None
         ours = connection.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID
         # A later version's file is refused, and must not be changed by looking at it.
         if ours and connection.execute("PRAGMA user_version").fetchone()[0] <= SCHEMA:

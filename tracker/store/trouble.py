@@ -31,7 +31,7 @@ def explained(error: BaseException, place: str) -> SlackwaterError:
     if is_busy(error):
         return BusyError(f"{place} is in use by another process; try again in a moment")
     if code in _DAMAGED or root in {"CORRUPT", "NOTADB"}:
-        return BadFileError(f"{place} is damaged or no database; run 'slackwater check', or restore a backup")
+        return damaged(place)
     if code == "SQLITE_FULL":
         return SlackwaterError(f"the disk of {place} is full; nothing was changed; make room and try again")
     if code.startswith("SQLITE_IOERR"):
@@ -41,6 +41,11 @@ def explained(error: BaseException, place: str) -> SlackwaterError:
     if code.startswith("SQLITE_CONSTRAINT") or isinstance(error, sqlite3.IntegrityError):
         return UsageError(f"{place} refuses the entry: {_rule_broken(error)}")
     return SlackwaterError(f"{place}: the database reports {type(error).__name__}; nothing was changed")
+
+
+def damaged(place: str) -> BadFileError:
+    """Return the error for a file that cannot be read as a database."""
+    return BadFileError(f"{place} is damaged or no database; run 'slackwater check', or restore a backup")
 
 
 def is_busy(error: BaseException) -> bool:
