@@ -110,3 +110,10 @@ def test_own_tests_are_swum_like_built_in_ones() -> None:
     lake = SwimTest(test="lake-750", distances="750", start="push")
     (swim,) = _swims(lake, "12:30", course="OW", suit="wetsuit")
     assert (swim.test, swim.distance_m, swim.course, swim.suit) == ("lake-750", 750.0, "OW", "wetsuit")
+
+
+def test_a_time_that_is_nothing_to_the_hundredth_is_none() -> None:
+    assert _problems("t400", "0.004") == [("time", "'0.00' is not a time between 0 and 100 hours")]
+    assert _swims("t400", "0.006")[0].time_s == 0.01
+    with pytest.raises(ValueError, match="between 0 and 100 hours"):
+        Swim(date=TODAY, swimmer="Ines Aalto", test="t400", distance_m=400, time_s=359_999.997)

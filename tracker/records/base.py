@@ -32,9 +32,11 @@ def _on_the_clock(text: str) -> str:
 
 
 def _hundredths(seconds: float) -> float:
-    if not math.isfinite(seconds) or not 0 < seconds < 360_000:
+    # a few thousandths of a second are no time either: kept to the hundredth they are nothing
+    kept = round(seconds, 2) if math.isfinite(seconds) else 0.0
+    if not 0 < kept < 360_000:
         raise ValueError("is not a time between 0 and 100 hours")
-    return round(seconds, 2)
+    return kept
 
 
 Line = Annotated[str, AfterValidator(checked_line)]
