@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from tracker.store.reading import Reader
 
-LEARNING = 1
+LEARNING = 2
 """Raised whenever learning changes, so that nothing learned by an older way is used."""
-WEIGHING = 1
+WEIGHING = 2
 """Raised whenever the weighing changes, so that nothing weighed by an older way is used."""
 
 
