@@ -110,6 +110,17 @@ def test_what_cannot_be_read_is_worked_out(tmp_path: Path) -> None:
         assert scanned(store, cache) == lines
 
 
+def test_of_lines_kept_twice_one_is_told(tmp_path: Path, monkeypatch) -> None:
+    store, cache = a_club(tmp_path), tmp_path / "cache"
+    lines = scanned(store, cache)
+    (file,) = cache.glob("lines-*")
+    with file.open("a") as stream:  # as two scans at once leave it
+        stream.writelines(file.read_text().splitlines(keepends=True)[1:])
+    judged = count_judged(monkeypatch)
+    assert scanned(store, cache) == lines
+    assert judged == []
+
+
 def test_prints_hold_for_one_state_of_the_data_only(tmp_path: Path) -> None:
     kept = KeptLines(tmp_path, "x")
     assert kept.known_prints("1") is None
@@ -141,7 +152,7 @@ def test_all_cores_say_the_same_byte_for_byte(tmp_path: Path, monkeypatch) -> No
 
 
 def test_kept_lines_of_other_fields_are_another_form(tmp_path: Path, monkeypatch) -> None:
-    before = KeptLines(tmp_path, "x")._form
+    before = KeptLines(tmp_path, "x")._head
     other = dataclasses.make_dataclass("RosterLine", [("swimmer", str)], frozen=True)
     monkeypatch.setattr("tracker.usecases.kept_lines.RosterLine", other)
-    assert KeptLines(tmp_path, "x")._form != before
+    assert KeptLines(tmp_path, "x")._head != before

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 
@@ -17,7 +18,7 @@ from tracker.faults.roster_line import RosterLine
 from tracker.output.whole_files import private_folder
 from tracker.usecases.plain_values import from_plain, shape_of, to_plain
 
-METHOD = 2
+METHOD = 3
 """Raised whenever the same record would give another line."""
 
 
@@ -37,7 +38,7 @@ class KeptLines:
         self._prints = self._path.with_name(self._path.name.replace("lines", "prints", 1)).with_suffix(
             ".json"
         )
-        self._form = f"{METHOD} {sha256(shape_of(RosterLine).encode()).hexdigest()[:16]}"
+        self._head = f"{METHOD} {sha256(shape_of(RosterLine).encode()).hexdigest()[:16]}\n".encode()
         self._file: int | None = None
         self._found = 0
 
@@ -58,17 +59,21 @@ class KeptLines:
             json.dump({"state": state, "prints": dict(prints)}, stream)
         part.replace(self._prints)
 
-    def load(self, prints: Mapping[str, str]) -> dict[str, RosterLine]:
-        """Return by swimmer the lines that still hold."""
-        lines: dict[str, RosterLine] = {}
+    def load(self, prints: Mapping[str, str], among: Iterable[str]) -> Iterator[RosterLine]:
+        """Yield the lines of these swimmers that still hold, each read when it is asked for."""
+        left = set(among)
+        self._found = 0
         for text in self._texts():
+            self._found += 1
             try:
-                name, rests_on, plain = json.loads(text)
-                if prints.get(name) == rests_on:
-                    lines[name] = from_plain(RosterLine, plain)
+                name, rests_on, plain = json.loads(text.decode("ascii"))
+                if name not in left or prints.get(name) != rests_on:
+                    continue
+                line = from_plain(RosterLine, plain)
             except (ValueError, TypeError, LookupError, AttributeError):
                 continue
-        return lines
+            left.discard(name)
+            yield line
 
     def keep(self, lines: Iterable[RosterLine], prints: Mapping[str, str]) -> None:
         """Add lines; they are on the disk when this returns."""
@@ -79,12 +84,12 @@ class KeptLines:
             for line in lines
             if line.swimmer in prints
         ]
-        self._add("".join(texts))
+        self._add("".join(texts).encode())
         os.fsync(self._file)
 
-    def _add(self, text: str) -> None:
+    def _add(self, text: bytes) -> None:
         """Add a text in one piece, so that two scans at once do not mix theirs."""
-        data = memoryview(text.encode())
+        data = memoryview(text)
         while self._file is not None and data:
             data = data[os.write(self._file, data) :]
 
@@ -95,11 +100,11 @@ class KeptLines:
         self._shut()
         if self._found <= 2 * len(prints):
             return
-        good = self.load(prints)
+        good = list(self.load(prints, prints))
         old, part = self._path, self._path.with_suffix(".part")
         part.unlink(missing_ok=True)
         self._path = part
-        self.keep(good.values(), prints)
+        self.keep(good, prints)
         self._shut()
         self._path = old
         part.replace(old)
@@ -109,22 +114,19 @@ class KeptLines:
             os.close(self._file)
         self._file = None
 
-    def _texts(self) -> list[str]:
-        try:
-            form, *texts = self._path.read_text(encoding="utf-8").split("\n")
-        except (OSError, UnicodeDecodeError):
-            return []
-        self._found = len(texts)
-        return texts if form == self._form else []
+    def _texts(self) -> Iterator[bytes]:
+        """Yield the lines of the file; none of a file of another form."""
+        with suppress(OSError), self._path.open("rb") as stream:
+            if stream.readline() == self._head:
+                yield from stream
 
     def _opened(self) -> int:
         """Open the file to add to it, after its last whole line; one of another form begins anew."""
         private_folder(self._path.parent)
-        texts = self._texts()
         self._file = os.open(self._path, os.O_RDWR | os.O_CREAT | os.O_APPEND, 0o600)
-        if not texts:
+        if os.pread(self._file, len(self._head), 0) != self._head:
             os.truncate(self._file, 0)
-            self._add(f"{self._form}\n")
-        elif texts[-1]:
-            self._add("\n")
+            self._add(self._head)
+        elif os.pread(self._file, 1, os.fstat(self._file).st_size - 1) != b"\n":
+            self._add(b"\n")
         return self._file

@@ -99,9 +99,10 @@ def each_line_changed(  # noqa: PLR0913 - as `each_line`
         prints = roster_prints(store, as_of=as_of, settings=settings)
         if data_version(store) == version:
             kept.keep_prints(state, prints)
-    found = kept.load(prints)
-    missing = {name for name in wanted if name not in found}
-    yield from (found.pop(name) for name in wanted if name in found)
+    missing = set(wanted)
+    for line in kept.load(prints, wanted):
+        missing.discard(line.swimmer)
+        yield line
     if not missing:
         return
     from tracker.usecases.scan_in_parts import scan_in_parts
