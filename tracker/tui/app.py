@@ -187,11 +187,24 @@ class SlackwaterApp(App[int]):
 
         try:
             what = (do_again if redo else take_back)(self.desk.store, at=self.now(), who=self.desk.who)
+            self._leave_whoever_is_gone()
         except SlackwaterError as error:
             self.news(str(error))
             return
         self.follow(certainly=True)
         self.news(f"{'Done again' if redo else 'Undone'}: {what}", "good")
+
+    def _leave_whoever_is_gone(self) -> None:
+        """Go back from a swimmer whom the change that was undone had added, or named so."""
+        from tracker.tui.screens.swimmer import SwimmerScreen
+        from tracker.usecases.list_swimmers import list_swimmers
+
+        known = {who.swimmer for who in list_swimmers(self.desk.store, archived=True)}
+        for place, screen in enumerate(self.screen_stack):
+            if isinstance(screen, SwimmerScreen) and screen.swimmer() not in known:
+                for _ in self.screen_stack[place:]:
+                    self.pop_screen()
+                return
 
     def action_go(self, place: str) -> None:
         """Open the screen of this name, about the swimmer in hand where it is about one."""

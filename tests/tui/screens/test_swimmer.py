@@ -1,7 +1,9 @@
 from __future__ import annotations
 
-from tests.tui.clubs import a_club, an_app
+from tests.tui.clubs import AT, a_club, an_app
 from tests.tui.driving import drive, press, shown
+from tracker.records.swimmer import Swimmer
+from tracker.tui.screens.roster import RosterScreen
 from tracker.tui.screens.why import WhyScreen
 
 
@@ -76,5 +78,24 @@ def test_a_swimmer_with_too_few_tests_is_told_what_is_missing(tmp_path):
         text = " ".join(shown(app).split())
         assert "Too early to say" in text
         assert "One test scatters by about" in text
+
+    drive(app, journey)
+
+
+def test_undoing_whom_the_screens_show_goes_back_to_the_roster_and_says_what_was_undone(tmp_path):
+    store = a_club(tmp_path)
+    with store.write(who="test", what="add Eve Lund", at=AT) as writer:
+        writer.add([Swimmer(swimmer="Eve Lund")])
+    app = an_app(store, tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, "slash", *"eve", "enter", "enter", "y")
+        assert isinstance(app.screen, WhyScreen)
+        await press(pilot, "u")
+        assert isinstance(app.screen, RosterScreen)
+        assert "Undone: add Eve Lund" in shown(app)
+        await press(pilot, "escape", "enter", "u")
+        assert isinstance(app.screen, RosterScreen)
+        assert "Undone: a club" in shown(app)
 
     drive(app, journey)
