@@ -7,7 +7,7 @@ averaged.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -21,6 +21,7 @@ from tracker.trend.posterior import present
 from tracker.trend.prepare import State, prepare, swept
 from tracker.trend.priors import Priors
 from tracker.trend.recursion import Forward, forward, rules_of
+from tracker.trend.side_by_side import joined, parted, repeated
 from tracker.trend.smoothing import smooth
 from tracker.trend.stretches import line_of, probability_inside, stretches_of
 from tracker.trend.whiten import whitened
@@ -70,13 +71,26 @@ class Run:
     forward: Forward
 
 
-def run(state: State, grid: Grid, share: Floats | float, *, path: bool = False) -> Run:
+def run(state: State, grid: Grid, share: float, *, path: bool = False) -> Run:
     """Run the recursion given the state of the tests, at one share of correlated variance."""
+    sums = sums_at(state, grid, share)
+    return Run(sums, grid, forward(sums, grid, state.rules, state.start, path=path))
+
+
+def run_each(state: State, grid: Grid, shares: Sequence[float]) -> list[Run]:
+    """Run it at several shares in one pass, for calls are what a single swimmer's run consists of."""
+    sums, times = [sums_at(state, grid, share) for share in shares], len(shares)
+    wide, rules = repeated(grid, state.rules, times)
+    whole = forward(joined(sums), wide, rules, np.tile(state.start, times))
+    return [Run(one, grid, own) for one, own in zip(sums, parted(whole, times), strict=True)]
+
+
+def sums_at(state: State, grid: Grid, share: float) -> Sums:
+    """Return the whitened sums between the knots at one share of correlated variance."""
     noise2 = state.noise**2
     white = state.weight / ((1.0 - share) * noise2)
     columns = whitened(state.days.t, state.level, white, share * noise2, state.priors.correlation_months)
-    sums = running_sums(grid, columns, state.days.count)
-    return Run(sums, grid, forward(sums, grid, state.rules, state.start, path=path))
+    return running_sums(grid, columns, state.days.count)
 
 
 def settle(observations: Observations, priors: Priors, band: Floats, effort: Effort) -> State:
@@ -94,7 +108,7 @@ def _analysed(
 ) -> Answer:
     state = settle(observations, priors, band, effort)
     fine = knots(state.days, effort.past if past else effort.fine, priors.min_last)
-    runs = [run(state, fine, share) for share in priors.correlated]
+    runs = run_each(state, fine, priors.correlated)
     ends, evidence, chance = gather([r.forward for r in runs], fine, np.log(priors.correlated_weight))
     now = present(ends, band)
     origin = observations.t[:, 0]

@@ -12,7 +12,7 @@ from math import lgamma
 
 import numpy as np
 
-from tracker.trend.batch import Effort, batches, run, settle
+from tracker.trend.batch import Effort, batches, run_each, settle
 from tracker.trend.ends import gather
 from tracker.trend.grid import knots
 from tracker.trend.mixture import SLOW, TYPING
@@ -95,7 +95,7 @@ def _expected(observations: Observations, priors: Priors, band: float | None) ->
     bands = np.full(len(observations), priors.band if band is None else band)
     state = settle(observations, priors, bands, EFFORT)
     grid = knots(state.days, EFFORT.fine, priors.min_last)
-    runs = [run(state, grid, share) for share in priors.correlated]
+    runs = run_each(state, grid, priors.correlated)
     _, _, chance = gather([r.forward for r in runs], grid, np.log(priors.correlated_weight))
     label, slopes = np.zeros((4, 3)), np.zeros((2, 3))
     for part, weight in zip(runs, chance, strict=True):
