@@ -85,13 +85,11 @@ def _frame(names: tuple[str, ...], margin: str) -> str:
 
 
 def _string(text: str) -> str:
-    return _escaped(encode_basestring(text))
+    quoted = encode_basestring(text)
+    return quoted if quoted.isprintable() else _escaped(quoted)  # nothing that steers is printable
 
 
 def _escaped(quoted: str) -> str:
-    """Escape what steers; nothing that does is printable."""
-    if quoted.isprintable():
-        return quoted
     return _STEERING.sub(lambda found: f"\\u{ord(found[0]):04x}", quoted)
 
 
