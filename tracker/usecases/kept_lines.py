@@ -1,6 +1,6 @@
 """Roster lines kept from scan to scan, and from one that was broken off to the next.
 
-One file of JSON lines a database, in the user's cache, readable by its owner only. Each line holds what it
+One file of JSON lines a database, in the user's cache, readable by its owner only. Each line begins with what it
 rests on (`usecases.roster_prints`) and is used again only where that is the same. It is written as the scan
 goes, so whatever breaks one off costs at most the parts in work. A half-written last line is not read.
 """
@@ -18,8 +18,8 @@ from tracker.faults.roster_line import RosterLine
 from tracker.output.whole_files import private_folder
 from tracker.usecases.plain_values import from_plain, shape_of, to_plain
 
-METHOD = 3
-"""Raised whenever the same record would give another line."""
+METHOD = 4
+"""Raised whenever the same record would give another line, or a line is written in another way."""
 
 
 class KeptLines:
@@ -62,11 +62,14 @@ class KeptLines:
     def load(self, prints: Mapping[str, str], among: Iterable[str]) -> Iterator[RosterLine]:
         """Yield the lines of these swimmers that still hold, each read when it is asked for."""
         left = set(among)
+        holding = {_start(rests_on) for rests_on in prints.values()}
         self._found = 0
         for text in self._texts():
             self._found += 1
+            if text[: text.find(b",") + 1] not in holding:  # most lines of a file are of days gone by
+                continue
             try:
-                name, rests_on, plain = json.loads(text.decode("ascii"))
+                rests_on, name, plain = json.loads(text.decode("ascii"))
                 if name not in left or prints.get(name) != rests_on:
                     continue
                 line = from_plain(RosterLine, plain)
@@ -80,7 +83,7 @@ class KeptLines:
         if self._file is None:
             self._file = self._opened()
         texts = [
-            json.dumps([line.swimmer, prints[line.swimmer], to_plain(line)], separators=(",", ":")) + "\n"
+            json.dumps([prints[line.swimmer], line.swimmer, to_plain(line)], separators=(",", ":")) + "\n"
             for line in lines
             if line.swimmer in prints
         ]
@@ -130,3 +133,8 @@ class KeptLines:
         elif os.pread(self._file, 1, os.fstat(self._file).st_size - 1) != b"\n":
             self._add(b"\n")
         return self._file
+
+
+def _start(rests_on: str) -> bytes:
+    """Return how a line that rests on this begins."""
+    return f'["{rests_on}",'.encode()
