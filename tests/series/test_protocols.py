@@ -4,7 +4,8 @@ import math
 
 import pytest
 
-from tracker.series.protocols import protocol_name, published_offset, strangeness
+from tracker.series.kinds import kind_name
+from tracker.series.protocols import in_yards, protocol_name, published_offset, strangeness
 
 
 def test_the_400_of_a_css_pair_is_a_400_and_its_200_is_not_a_rested_200() -> None:
@@ -48,3 +49,17 @@ def test_a_rested_400_is_the_least_strange_scale() -> None:
     kinds = ["200 m after the first", "30 min", "1500 m", "200 m", "400 m", "366 m"]
     assert sorted(kinds, key=strangeness)[:2] == ["400 m", "366 m"]
     assert sorted(kinds, key=strangeness)[-1] == "200 m after the first"
+
+
+@pytest.mark.parametrize("yards", [25, 50, 100, 200, 400, 500, 1000, 1650])
+def test_what_was_swum_in_yards_is_called_so(yards: int) -> None:
+    # The yard is 0.9144 m exactly (international agreement of 1959).
+    name = protocol_name("t400", yards * 0.9144, start="push", first_of_set=True)
+    assert kind_name(name, "SCY", "") == f"{yards} yd SCY"
+    assert kind_name(name, "SCM", "") == f"{name} SCM"
+    assert in_yards(f"repeats of {name}, dive") == f"repeats of {yards} yd, dive"
+
+
+@pytest.mark.parametrize("name", ["400 m", "800 m", "1600 m", "1480 m", "30 min", "hill 366"])
+def test_other_names_stay(name: str) -> None:
+    assert in_yards(name) == name

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from tracker.records.plausibility import Doubt
-from tracker.records.units import format_time, plain_number
+from tracker.records.units import YARD_M, format_time, plain_number
 
 _Numbers = Mapping[str, float]
 
@@ -16,6 +16,10 @@ def doubt_sentence(doubt: Doubt) -> str:
 
 
 def _metres(value: float) -> str:
+    """Return a distance; one that is whole in yards and not in metres was swum in yards."""
+    yards = round(value / YARD_M, 2)
+    if yards % 1 == 0 and round(value, 2) % 1:
+        return f"{plain_number(yards)} yd"
     return f"{plain_number(round(value, 2))} m"
 
 

@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING, Any, Final
 
 from tracker.output.numbers import count, number
+from tracker.series.protocols import in_yards
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -41,7 +42,7 @@ def teaching_lines(teaching: Teaching) -> list[str]:
         f"one ordinary test: {number(priors.noise)} %; slow days {_percent(priors.slow_day)}, mistyped "
         f"{_percent(priors.typing_error)}",
         *(
-            f"{name}: {_signed(mean)} % beside {teaching.taught.reference.protocol}"
+            f"{in_yards(name)}: {_signed(mean)} % beside {in_yards(teaching.taught.reference.protocol)}"
             f" {teaching.taught.reference.course}, {number(sd)} from swimmer to swimmer"
             for name, (mean, sd) in priors.offsets.items()
         ),
@@ -103,7 +104,7 @@ def _opinion_lines(teaching: Teaching) -> Iterator[str]:
             if here is None
             else _beside(here, effect, _doubt(teaching, error, spread))
         )
-        yield f"{name}: {_signed(effect)} % (error {number(error)}); {beside}"
+        yield f"{in_yards(name)}: {_signed(effect)} % (error {number(error)}); {beside}"
     yield CAVEAT
 
 

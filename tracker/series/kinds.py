@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from tracker.series.protocols import published_offset, strangeness
+from tracker.series.protocols import in_yards, published_offset, strangeness
 from tracker.series.rows import Rows
 
 
@@ -97,6 +97,6 @@ def _coded(rows: Rows) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
 
 
 def kind_name(protocol: str, course: str, suit: str) -> str:
-    """Return how a kind of test is called where people read it ("400 m SCM in a wetsuit")."""
-    words = [word for word in (protocol, course) if word]
+    """Return how a kind of test is called where people read it ("400 m SCM in a wetsuit", "400 yd SCY")."""
+    words = [word for word in (in_yards(protocol) if course == "SCY" else protocol, course) if word]
     return " ".join([*words, "in a wetsuit"] if suit == "wetsuit" else words)

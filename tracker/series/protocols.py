@@ -5,6 +5,9 @@ from __future__ import annotations
 import math
 import re
 
+from tracker.records.units import YARD_M
+
+_LENGTH = re.compile(r"\b(\d+) m\b", re.ASCII)
 _DISTANCE = re.compile(r"^(?:t|css[- ]?)?\s*([1-9][0-9]{1,4})(?:\s*m)?$", re.ASCII | re.IGNORECASE)
 
 
@@ -37,6 +40,21 @@ def protocol_name(test: str, distance_m: float, *, start: str, first_of_set: boo
     else:
         name = metres
     return f"{name}, dive" if start == "dive" else name
+
+
+def in_yards(name: str) -> str:
+    """Return a protocol's name with its distance in yards, where the metres were whole 25 yards.
+
+    A name keeps metres, so that it is the same in every pool; who swims 400 yards knows no 366 m.
+    """
+
+    def said(found: re.Match[str]) -> str:
+        metres = int(found[1])
+        yards = 25 * round(metres / (25 * YARD_M))
+        # 800 and 1600 m happen to be whole 25 yards, too
+        return f"{yards} yd" if metres % 25 and round(yards * YARD_M) == metres else found[0]
+
+    return _LENGTH.sub(said, name)
 
 
 def published_offset(feature: str, value: str, reference: str) -> tuple[float, float] | None:

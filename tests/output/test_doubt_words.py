@@ -1,0 +1,18 @@
+"""Doubts in words: a distance is named in the unit it was swum in."""
+
+from __future__ import annotations
+
+import pytest
+
+from tracker.output.doubt_words import doubt_sentence
+from tracker.records.plausibility import Doubt
+
+
+@pytest.mark.parametrize(
+    ("metres", "said"), [(365.76, "400 yd"), (400.0, "400 m"), (1480.5, "1480.5 m"), (1143.0, "1143 m")]
+)
+def test_yards_are_named_where_the_metres_are_not_whole(metres: float, said: str) -> None:
+    numbers = {"long_m": metres, "long_s": 400.0, "short_m": 200.0, "short_s": 405.0}
+    assert doubt_sentence(Doubt("longer-not-longer", implausible=True, numbers=numbers)) == (
+        f"{said} in 6:40 and 200 m in 6:45: the longer took no longer"
+    )
