@@ -118,3 +118,8 @@ def test_the_data_line_names_the_scale_only_where_there_is_one() -> None:
     )
     bare: Verdict = verdict_like(reference="")
     assert "scale" not in data_line(bare, AS_OF)
+
+
+def test_tests_of_one_day_are_on_it() -> None:
+    one = verdict_like(tests=1, first=AS_OF, last=AS_OF, reference="")
+    assert data_line(one, AS_OF) == "1 test on 30 June 2026."

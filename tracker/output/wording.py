@@ -146,8 +146,9 @@ def data_line(verdict: Verdict | None, as_of: dt.date) -> str:
     if verdict is None:
         return f"No tests up to {full_day(as_of)}."
     scale = f", on the scale of {verdict.reference}" if verdict.reference else ""
-    dates = f"{full_day(verdict.first)} to {full_day(verdict.last)}"
-    return f"{count(verdict.tests, 'test')} from {dates}{scale}."
+    first, last = full_day(verdict.first), full_day(verdict.last)
+    dates = f"on {last}" if first == last else f"from {first} to {last}"
+    return f"{count(verdict.tests, 'test')} {dates}{scale}."
 
 
 def pace_line(verdict: Verdict) -> str:
