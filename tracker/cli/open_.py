@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import sys
 from argparse import Namespace
-from shlex import quote
 
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
@@ -64,7 +63,9 @@ def open_screens(ctx: Context, *, mouse: bool = True, light: bool = False, notic
 
 def _check_command(ctx: Context) -> str:
     """Return the command that checks this very database: the default one needs no flag."""
+    from tracker.output.check_words import check_command
+
     place = ctx.found["db"]
     if ctx.db == place.value and not place.origin.startswith("flag"):
         return "slackwater check"
-    return f"slackwater check --db {quote(ctx.db)}"
+    return check_command(ctx.db)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from shlex import quote
 from typing import Final
 
 from tracker.output.numbers import listed
@@ -12,6 +13,11 @@ _WRONG: Final = {
     "header": "its mark or version is not what it should be",
     "tables": "its tables are not as slackwater made them",
 }
+
+
+def check_command(place: str) -> str:
+    """Return the command that checks the database at a path, wherever it is typed."""
+    return f"slackwater check --db {quote(place)}"
 
 
 def trouble_sentence(places: Sequence[str], command: str) -> str:

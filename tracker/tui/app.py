@@ -219,6 +219,7 @@ class SlackwaterApp(App[int]):
 
     def show_invented_club(self) -> None:
         """Build the invented club and show it instead of the present database."""
+        from tracker.output.check_words import check_command
         from tracker.usecases.build_demo import build_demo
 
         try:
@@ -226,7 +227,13 @@ class SlackwaterApp(App[int]):
         except SlackwaterError as error:
             self.news(str(error), "bad")
             return
-        self.desk = replace(self.desk, store=demo.store, today=demo.last_day, pages=demo.folder / "pages")
+        self.desk = replace(
+            self.desk,
+            store=demo.store,
+            today=demo.last_day,
+            pages=demo.folder / "pages",
+            check=check_command(demo.store.place),
+        )
         while len(self.screen_stack) > 2:
             self.pop_screen()
         self.follow(certainly=True)

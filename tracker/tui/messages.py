@@ -29,8 +29,9 @@ class SwimmerJudged(Message):
 
 @dataclass
 class StoreChecked(Message):
-    """The database was looked over; `trouble` says what is wrong with it, "" if nothing."""
+    """The database at `place` was looked over; `trouble` says what is wrong with it, "" if nothing."""
 
+    place: str
     trouble: str
 
 

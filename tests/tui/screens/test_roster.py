@@ -6,6 +6,7 @@ from contextlib import closing
 from tests.tui.clubs import a_club, an_app
 from tests.tui.driving import drive, press, settled, shown, words
 from tracker.records.swimmer import Choice
+from tracker.tui.messages import StoreChecked
 from tracker.tui.screens.roster import RosterScreen
 from tracker.tui.screens.swimmer import SwimmerScreen
 from tracker.tui.widgets.long_list import LongList
@@ -148,6 +149,10 @@ def test_what_is_wrong_with_the_database_is_said_at_the_start_and_the_roster_sti
         assert "Leave (ctrl+q) and type: slackwater check --db club.db" in said
         assert "■ plateau" in said
         app.show_invented_club()
+        await settled(pilot)
+        assert "Something is wrong" not in shown(app)
+        assert app.desk.check == f"slackwater check --db {app.desk.store.place}"
+        app.screen.post_message(StoreChecked(store.place, "Something is wrong with the one before."))
         await settled(pilot)
         assert "Something is wrong" not in shown(app)
 

@@ -92,11 +92,15 @@ class RosterScreen(Frame):
         from tracker.output.check_words import trouble_sentence
         from tracker.usecases.check_store import check_at_start
 
-        found = check_at_start(self.desk.store)
-        self.post_message(StoreChecked(trouble_sentence([one.where for one in found], self.desk.check)))
+        desk = self.desk
+        found = check_at_start(desk.store)
+        trouble = trouble_sentence([one.where for one in found], desk.check)
+        self.post_message(StoreChecked(desk.store.place, trouble))
 
     def on_store_checked(self, message: StoreChecked) -> None:
         """Say what is wrong with the database, for as long as the screens are open."""
+        if message.place != self.desk.store.place:
+            return  # another one is shown by now
         line = self.query_one("#trouble", TextLine)
         line.say(message.trouble, "bad")
         line.display = bool(message.trouble)
