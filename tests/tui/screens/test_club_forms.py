@@ -89,7 +89,7 @@ def test_a_consent_is_given_withdrawn_and_both_undone(tmp_path):
         await press(pilot, "enter", "C")
         assert "No consent is written down yet." in words(app)
         await press(pilot, "ctrl+s")
-        assert "is missing; write record, pages or clips" in words(app)
+        assert "what for: is missing; write record, pages or clips" in words(app)
         assert every(store, Consent) == []
         await fill(pilot, purpose="record", how="on paper", until="2027-01-01")
         await press(pilot, "ctrl+s")

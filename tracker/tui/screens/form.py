@@ -152,7 +152,8 @@ class FormScreen(Frame):
             self.show_problems(error.problems)
             first = next((p.field for p in error.problems if p.field in self.sheet.values), "")
             self.sheet.go_to(first)
-            self.news("; ".join(f"{problem.field}: {problem.reason}" for problem in error.problems), "bad")
+            said = (f"{self.sheet.label_of(problem.field)}: {problem.reason}" for problem in error.problems)
+            self.news("; ".join(said), "bad")
         except SlackwaterError as error:
             self.news(str(error), "bad")
         else:

@@ -97,6 +97,10 @@ class FormSheet(Widget):
         """What is typed in the fields shown, without outer blanks."""
         return {field.name: self._values.get(field.name, "").strip() for field in self._fields}
 
+    def label_of(self, name: str) -> str:
+        """Return how a field is called on the screen; its name where it is not shown."""
+        return next((field.label for field in self._fields if field.name == name), name)
+
     @property
     def at(self) -> str:
         """The name of the field typed into."""
