@@ -65,6 +65,9 @@ def test_a_consent_is_added_withdrawn_and_listed(ines: Cli) -> None:
     assert ines("swimmer", "consent", "--json").json["consents"][0]["pages"] == "given"
     later = ines("--as-of", "2027-07-01", "swimmer", "consent", "--json").json
     assert later["consents"][0]["pages"] == "ended"
+    ran = ines("swimmer", "consent", "Ines Aalto", "--for", "record")
+    assert ran.code == 2
+    assert "write 'add' after the name" in ran.err
     assert ines("swimmer", "consent", "Ines Aalto", "withdraw", "--for", "pages").code == 0
     assert "withdrawn" in ines("swimmer", "consent").out
     again = ines("swimmer", "consent", "Ines Aalto", "withdraw", "--for", "pages")

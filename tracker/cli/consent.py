@@ -45,11 +45,13 @@ def run_consent(args: Namespace, ctx: Context) -> int:
     step = args.step or "list"
     if step not in _STEPS:
         raise UsageError(f"{step!r} is none of {', '.join(_STEPS)}{meant(step, _STEPS)}")
+    given = {name: getattr(args, flag.replace("-", "_")) for flag, _, name, _ in _FLAGS}
     if step == "list":
+        if args.purpose is not None or args.date or any(text is not None for text in given.values()):
+            raise UsageError("a list takes no flags; to note a consent, write 'add' after the name")
         return _one(args, ctx)
     if args.purpose is None:
         raise UsageError("say what for: --for record, --for pages or --for clips")
-    given = {name: getattr(args, flag.replace("-", "_")) for flag, _, name, _ in _FLAGS}
     form = {"swimmer": args.name, "purpose": args.purpose, "date": args.date}
     if step == "withdraw":
         return _withdraw(form, given, ctx)
