@@ -51,6 +51,7 @@ def test_doubtful_rows_are_told_with_their_reason(cli: Cli, home: Path) -> None:
     done = cli("import", "swims.csv")
     assert done.code == 0
     assert "faster than anybody swims" in done.err
+    assert "1 row doubtful, not counted before 'slackwater swim keep'" in done.out
 
 
 def test_limits_and_orders_are_raised_by_flags(cli: Cli, home: Path) -> None:

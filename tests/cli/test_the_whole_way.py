@@ -186,7 +186,10 @@ def test_judge_lists_what_it_could_not_use(cli: Cli) -> None:
     assert ran.code == 3
     assert [row["row"] for row in ran.json["unused"]] == [58, 59]
     assert "75 seconds" in ran.json["unused"][1]["why"]
-    assert ran.err.splitlines()[-1].startswith("error: 2 rows of - not used")
+    assert ran.err.splitlines()[-1] == "error: 2 rows of - not used; the rest was"
+    none = cli("judge", "-", stdin=b"swimmer,date,pace\nAna,2026-03-01,6:75\n")
+    assert none.code == 3
+    assert none.err.splitlines()[-1] == "error: 1 row of - not used"
 
 
 @pytest.mark.parametrize(

@@ -112,7 +112,7 @@ def _say(report: ImportReport, ctx: Context) -> None:
         (report.known, "already there"),
         (report.filled, "filled in where they were empty"),
         (report.refused, "refused"),
-        (len(report.doubts), "doubtful: they count only after 'slackwater swim keep'"),
+        (len(report.doubts), "doubtful, not counted before 'slackwater swim keep'"),
     ):
         if rows:
             ctx.say.line(f"{count(rows, 'row')} {words}")

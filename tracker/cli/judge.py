@@ -56,7 +56,8 @@ def run(args: Namespace, ctx: Context) -> int:
     if judged.unused:
         for row in judged.unused if not ctx.json else ():
             ctx.say.warned(f"{args.file}:{row.row}: {row.why}")
-        raise SomeFailedError(f"{count(len(judged.unused), 'row')} of {args.file} not used; the rest was")
+        rest = "; the rest was" if judged.verdicts else ""
+        raise SomeFailedError(f"{count(len(judged.unused), 'row')} of {args.file} not used{rest}")
     return 0
 
 
