@@ -1,8 +1,8 @@
 """Roster lines kept from scan to scan, and from one that was broken off to the next.
 
-One file of JSON lines a database, in the user's cache, readable by its owner only. Each line begins with what it
-rests on (`usecases.roster_prints`) and is used again only where that is the same. It is written as the scan
-goes, so whatever breaks one off costs at most the parts in work. A half-written last line is not read.
+One file of JSON lines a database, in the user's cache, readable by its owner only. Each line begins with
+what it rests on (`usecases.roster_prints`) and is used again only where that is the same. It is written as
+the scan goes, so whatever breaks one off costs at most the parts in work. A half-written line is not read.
 """
 
 from __future__ import annotations
