@@ -30,7 +30,7 @@ def test_the_surest_of_a_roster_hold_the_declared_share() -> None:
     found = expected_false_plateaus(verdict_like(verdict="plateau", p_flat=p) for p in chances)
     assert (found.kept, found.cut) == (3, 0.85)
     assert sum(1 - p for p in chances[:3]) / 3 <= DECLARED < sum(1 - p for p in chances[:4]) / 4
-    assert "of the 3 surest (85 % or more) 10 % at most" in expected_false_sentence(found)
+    assert "of the 3 surest (85 % or more) at most 10 % are" in expected_false_sentence(found)
     unsure = expected_false_plateaus([verdict_like(verdict="plateau", p_flat=0.81)])
     assert "none is sure enough" in expected_false_sentence(unsure)
     sure = expected_false_plateaus([verdict_like(verdict="plateau", p_flat=0.96)])
@@ -42,6 +42,13 @@ def test_a_roster_cut_keeps_the_share_of_false_ones() -> None:
     cut = roster_cut(p, 0.10)
     assert expected_false(p, cut) <= 0.10
     assert expected_false(p, np.nextafter(0.7, 0)) > 0.10
+
+
+def test_a_roster_cut_calls_those_of_one_probability_together() -> None:
+    p = [0.96, 0.85, 0.85]
+    assert expected_false(p, 0.85) > 0.10
+    assert roster_cut(p, 0.10) == 0.96
+    assert roster_cut([0.9, 0.9, 0.9], 0.10) == pytest.approx(0.9)
 
 
 def test_a_higher_cut_never_calls_more_gainers_flat_and_a_quicker_gain_fewer() -> None:

@@ -27,8 +27,10 @@ def _surest(expected: ExpectedFalse) -> str:
     if expected.share <= DECLARED:
         return ""
     if not expected.kept:
-        return f"; none is sure enough to be one of a list with {100 * DECLARED:.0f} %"
-    return f"; of the {expected.kept} surest ({sure(expected.cut)} or more) {100 * DECLARED:.0f} % at most"
+        return f"; none is sure enough for a list with at most {100 * DECLARED:.0f} % false ones"
+    return (
+        f"; of the {expected.kept} surest ({sure(expected.cut)} or more) at most {100 * DECLARED:.0f} % are"
+    )
 
 
 def cut_lines(found: ErrorRates, declared: float, present: float) -> list[str]:

@@ -22,10 +22,12 @@ def expected_false(p_flat: Iterable[float], cut: float) -> float:
 
 def roster_cut(p_flat: Iterable[float], share: float) -> float:
     """Return the lowest cut at which at most `share` of those called flat is expected false; else 1."""
+    ordered = sorted(p_flat, reverse=True)
     cut, false = 1.0, 0.0
-    for called, p in enumerate(sorted(p_flat, reverse=True), 1):
+    for called, p in enumerate(ordered, 1):
         false += 1.0 - p
         if false > share * called:
             break
-        cut = p
+        if called == len(ordered) or ordered[called] < p:  # the equally sure are called together
+            cut = p
     return cut
