@@ -334,3 +334,18 @@ def test_a_file_in_use_is_not_called_damaged(
             check_file(file, full=True)
         assert check_at_start(store) == ()
         other.execute("ROLLBACK")
+
+
+def test_a_backup_of_a_damaged_database_names_the_database(
+    store: Store, now: dt.datetime, tmp_path: Path
+) -> None:
+    file = filled(store, now, count=400)
+    store.close()
+    data = bytearray(file.read_bytes())
+    page = len(data) // 2 // 4096 * 4096
+    data[page : page + 16] = bytes(16)
+    file.write_bytes(data)
+    with pytest.raises(BadFileError) as raised:
+        copy_file(file, tmp_path / "copy.db")
+    assert str(raised.value).startswith(str(file))
+    assert not (tmp_path / "copy.db").exists()

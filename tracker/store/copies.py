@@ -66,8 +66,13 @@ def copy_file(source: Path, target: Path, *, force: bool = False) -> Copied:
     try:
         with speaking_of(str(source)):
             wanted = _copy(source, part)
-        with speaking_of(str(target)):
-            _compare(verified(part), wanted, target)
+        try:
+            with speaking_of(str(target)):
+                _compare(verified(part), wanted, target)
+        except BadFileError as bad:
+            raise BadFileError(
+                f"{source}, or the disk of its copy, is damaged; no copy was kept; run 'slackwater check'"
+            ) from bad
         _put_in_place(part, target)
     except BaseException:
         for name in (part, part.with_name(f"{part.name}-journal")):
