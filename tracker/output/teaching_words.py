@@ -32,7 +32,7 @@ def teaching_lines(teaching: Teaching) -> list[str]:
         f"slipping: usually {_rate(priors.slope_mean[2], priors.slope_sd[1])}",
         f"flat: within {number(teaching.band)} % a month, most within "
         f"{number(2 * priors.flat_share * teaching.band)}",
-        f"a new stretch, unless one flat was before, is gaining {_percent(gain)}, flat {_percent(flat)}, "
+        f"what follows a moving stretch is gaining {_percent(gain)}, flat {_percent(flat)}, "
         f"slipping {_percent(slip)}",
         f"a record begins gaining {_percent(opens[0])}, flat {_percent(opens[1])}, slipping "
         f"{_percent(opens[2])}",
@@ -110,8 +110,10 @@ def _opinion_lines(teaching: Teaching) -> Iterator[str]:
 
 def _origin(priors: Priors) -> str:
     if priors.learned:
-        return f"Verdicts rest on what the roster taught: {priors.version}, up to the first of the month."
-    return "Verdicts rest on what is built in: a roster teaches from 30 swimmers on."
+        rest_on = f"Verdicts rest on what the roster taught: {priors.version}, up to the first of the month."
+    else:
+        rest_on = "Verdicts rest on what is built in: a roster teaches from 30 swimmers on."
+    return f"{rest_on} + is faster."
 
 
 def _mean_rate(priors: Priors) -> float:
