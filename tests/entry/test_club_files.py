@@ -192,14 +192,17 @@ def test_distance_and_time_are_taken_from_the_test(tmp_path: Path) -> None:
         tmp_path,
         "date,swimmer,test,distance_m,time,course\n"
         "2026-05-04,Ana,t400,,405,SCM\n2026-05-04,Ana,t400,,405,SCY\n2026-05-04,Ana,t30,1480,,LCM\n"
-        "2026-05-04,Ana,css,,405,SCM\n",
+        "2026-05-04,Ana,css,,405,SCM\n2026-05-04,Ana,400,,405,SCM\n",
     )
     assert [row[3:5] for row in table.rows] == [
         (400.0, 405.0),
         (pytest.approx(365.76), 405.0),
         (1480.0, 1800.0),
     ]
-    assert reasons(table) == ["swims.csv:5:distance_m: is missing, and the test does not say it"]
+    assert reasons(table) == [
+        "swims.csv:5:distance_m: is missing, and the test does not say it",
+        "swims.csv:6:distance_m: is missing, and no test is called '400' ('slackwater test list' names them)",
+    ]
 
 
 def test_a_map_names_columns_orders_units_and_fixed_values(tmp_path: Path) -> None:

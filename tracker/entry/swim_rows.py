@@ -48,7 +48,12 @@ class SwimRows:
         return values
 
     def _own_distance(self, values: list[Any]) -> float:
-        test = self._tests.get(values[self._test])
+        name = values[self._test]
+        test = self._tests.get(name)
+        if test is None and name:
+            raise ValueError(
+                f"distance_m: is missing, and no test is called {name!r} ('slackwater test list' names them)"
+            )
         if test is None or test.kind != "distances" or len(test.distances.split()) != 1:
             raise ValueError("distance_m: is missing, and the test does not say it")
         return distance_in_m(float(test.distances), values[self._course])
