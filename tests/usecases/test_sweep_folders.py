@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -28,6 +29,15 @@ def test_a_longer_name_of_somebody_else_is_no_trace(tmp_path: Path) -> None:
     broken = kept(tmp_path, "e.json", "{Ana \\u")
     traces = find_traces([tmp_path], ANA, OTHERS)
     assert [trace.path for trace in traces] == [theirs, former, broken]
+
+
+def test_a_name_is_found_however_json_writes_it(tmp_path: Path) -> None:
+    odd = Person('Zoë "Q" \\ 𝒜', 1, "u", ('Zoë "Q" \\ 𝒜',))
+    whole = kept(tmp_path, "a.json", json.dumps({"name": odd.labels[0]}))
+    lines = kept(tmp_path, "b.jsonl", "1\n" + json.dumps([odd.labels[0]]) + "\n[]\n")
+    letters = kept(tmp_path, "c.txt", json.dumps([odd.labels[0]], ensure_ascii=False) + "\n")
+    kept(tmp_path, "d.json", json.dumps({"name": 'Zoë "Q" \\ B'}))
+    assert [trace.path for trace in find_traces([tmp_path], odd, OTHERS)] == [whole, lines, letters]
 
 
 def test_a_log_loses_only_the_lines_that_name_them(tmp_path: Path) -> None:

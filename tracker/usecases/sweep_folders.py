@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import json
 import os
+import re
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from hashlib import sha256
@@ -12,6 +12,9 @@ from pathlib import Path
 from tracker.errors import SlackwaterError
 from tracker.records.text import name_key
 from tracker.store.persons import Person, without_name
+
+_ESCAPE = re.compile(r'\\(?:u([0-9a-fA-F]{4})|(["\\/]))')
+"""What a letter of a name may be in JSON."""
 
 
 @dataclass(frozen=True)
@@ -56,13 +59,11 @@ def _names(path: Path, person: Person, others: Collection[str]) -> bool:
 
 
 def _forms(text: str) -> Iterator[str]:
-    r"""Give a text as it stands, and where it is JSON with \u escapes as what they stand for."""
+    """Give a text as it stands, and with JSON's escapes undone, whether all of it is JSON or not."""
     yield text
-    if "\\u" in text:
-        try:
-            yield json.dumps(json.loads(text), ensure_ascii=False)
-        except ValueError:
-            return
+    if "\\" in text:
+        plain = _ESCAPE.sub(lambda found: chr(int(found[1], 16)) if found[1] else found[2], text)
+        yield plain.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
 
 
 def sweep(traces: Collection[Trace], person: Person, others: Collection[str]) -> None:
