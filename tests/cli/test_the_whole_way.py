@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Cli
-from tracker.cli.json_text import json_text
 from tracker.output.as_json import scan_json
+from tracker.output.json_text import json_text
 from tracker.output.roster_words import roster_sentence
 from tracker.output.text import roster_text
 from tracker.settings import DEFAULT

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import dataclasses
-import json
+import os
 import stat
+from collections.abc import Iterable
 from pathlib import Path
 
 import pytest
 
+import tracker
 from tests.builders import a_swim
 from tests.tui.clubs import AT, TODAY, a_club
-from tracker.faults.roster_line import RosterLine, need
-from tracker.output.as_json import scan_json
+from tracker.output.told_line import ToldLine
 from tracker.pipeline import roster
 from tracker.settings import DEFAULT
 from tracker.store.database import Store
@@ -20,25 +20,48 @@ from tracker.usecases import scan_in_parts as scanning
 from tracker.usecases.build_demo import build_demo
 from tracker.usecases.crew import Crew
 from tracker.usecases.kept_lines import KeptLines
-from tracker.usecases.plain_values import from_plain, to_plain
-from tracker.usecases.scan import each_line_changed, scan
+from tracker.usecases.program_print import program_print
+from tracker.usecases.scan import scan
+from tracker.usecases.tell_roster import tell_roster, tell_what_changed
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Store:
+def demo(tmp_path_factory: pytest.TempPathFactory) -> list[ToldLine]:
     """The invented club: every verdict, links, rivals, what is due."""
     made = build_demo(tmp_path_factory.mktemp("demo") / "club", settings=DEFAULT)
-    return made.store
+    return list(tell_roster(made.store, as_of=TODAY, settings=DEFAULT))
 
 
-def scanned(store: Store, cache: Path, **more) -> list[RosterLine]:
+def scanned(store: Store, cache: Path, **more) -> list[ToldLine]:
     asked = {"as_of": TODAY, "settings": DEFAULT, **more}
-    return sorted(each_line_changed(store, cache=cache, **asked), key=need)
+    return sorted(tell_what_changed(store, cache=cache, **asked), key=by_need)
 
 
-def told(lines: list[RosterLine]) -> str:
+def anew(store: Store) -> list[ToldLine]:
+    return sorted(tell_roster(store, as_of=TODAY, settings=DEFAULT), key=by_need)
+
+
+def by_need(line: ToldLine) -> tuple[tuple[int, int], str]:
+    return line.need
+
+
+def told(lines: Iterable[ToldLine]) -> list[tuple[str, str]]:
     """What anybody is told: a part of another size may differ in the last bit of a number."""
-    return json.dumps(scan_json(lines, TODAY))
+    return [(line.row, line.json) for line in lines]
+
+
+def kept_of(folder: Path, lines: list[ToldLine]) -> tuple[Path, dict[str, str]]:
+    """Keep lines; return the file and what they rest on."""
+    prints = {line.swimmer: f"print of {number}" for number, line in enumerate(lines)}
+    kept = KeptLines(folder, "x", "this program")
+    kept.keep(lines, prints)
+    kept.close(prints)
+    (file,) = folder.glob("lines-*")
+    return file, prints
+
+
+def loaded(folder: Path, prints: dict[str, str], program: str = "this program") -> list[ToldLine]:
+    return list(KeptLines(folder, "x", program).load(prints, prints))
 
 
 def count_judged(monkeypatch: pytest.MonkeyPatch) -> list[str]:
@@ -52,12 +75,61 @@ def count_judged(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     return judged
 
 
-def test_a_line_is_the_same_out_of_json(demo: Store) -> None:
-    for detail in (False, True):
-        for line in scan(demo, as_of=TODAY, settings=DEFAULT, detail=detail):
-            again = from_plain(RosterLine, json.loads(json.dumps(to_plain(line))))
-            assert again == line
-            assert repr(again) == repr(line)
+def test_a_line_that_was_kept_is_the_same(tmp_path: Path, demo: list[ToldLine]) -> None:
+    _, prints = kept_of(tmp_path, demo)
+    assert loaded(tmp_path, prints) == demo
+    assert [repr(line) for line in loaded(tmp_path, prints)] == [repr(line) for line in demo]
+
+
+def test_a_line_holds_for_its_swimmer_its_print_and_its_program_only(tmp_path: Path, demo) -> None:
+    _, prints = kept_of(tmp_path, demo)
+    first, second, *_ = demo
+    swapped = {first.swimmer: prints[second.swimmer], second.swimmer: prints[first.swimmer]}
+    assert loaded(tmp_path, prints | swapped) == demo[2:]
+    assert loaded(tmp_path, prints | {first.swimmer: "another"}) == demo[1:]
+    assert list(KeptLines(tmp_path, "x", "this program").load(prints, [second.swimmer])) == [second]
+    assert loaded(tmp_path, prints, program="a later program") == []
+
+
+def test_no_flipped_bit_is_told_and_no_other_line_lost(tmp_path: Path, demo: list[ToldLine]) -> None:
+    few = demo[:3]
+    file, prints = kept_of(tmp_path, few)
+    whole = file.read_bytes()
+    begins = whole.index(b"\n") + 1
+    for place in range(begins, len(whole), 7):
+        file.write_bytes(whole[:place] + bytes([whole[place] ^ 1 << place % 8]) + whole[place + 1 :])
+        found = loaded(tmp_path, prints)
+        assert all(line in few for line in found), place
+        assert len(found) >= 2, place
+
+
+def test_after_half_a_line_the_next_ones_are_found(tmp_path: Path, demo: list[ToldLine]) -> None:
+    file, prints = kept_of(tmp_path, demo[:2])
+    whole = file.read_bytes()
+    for place in range(whole.index(b"\n") + 1, len(whole), 31):
+        file.write_bytes(whole[:place])
+        kept = KeptLines(tmp_path, "x", "this program")
+        kept.keep(demo[:2], prints)
+        kept.close(prints)
+        assert sorted(loaded(tmp_path, prints), key=by_need) == sorted(demo[:2], key=by_need), place
+
+
+def test_this_program_is_told_from_any_other(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "words").mkdir()
+    file = tmp_path / "words" / "some.py"
+    file.write_text("a = 1")
+    monkeypatch.setattr(tracker, "__file__", str(tmp_path / "__init__.py"))
+    before = program_print()
+    (tmp_path / "__pycache__").mkdir()
+    (tmp_path / "__pycache__" / "some.pyc").write_text("compiled")
+    assert program_print() == before
+    file.write_text("a = 23")
+    assert program_print() != before
+    later = program_print()
+    os.utime(file, (1, 1))
+    assert program_print() != later
+    (tmp_path / "other.py").write_text("")
+    assert len({before, later, program_print()}) == 3
 
 
 def test_nothing_is_judged_twice_and_only_what_changed_anew(tmp_path: Path, monkeypatch) -> None:
@@ -65,17 +137,16 @@ def test_nothing_is_judged_twice_and_only_what_changed_anew(tmp_path: Path, monk
     judged = count_judged(monkeypatch)
     first = scanned(store, cache)
     assert len(judged) == len(first) == 4
-    assert scanned(store, cache) == first == scan(store, as_of=TODAY, settings=DEFAULT)
+    assert scanned(store, cache) == first == anew(store)
     assert {stat.S_IMODE(file.stat().st_mode) for file in cache.iterdir()} == {0o600}
     judged.clear()
-    assert [line.swimmer for line in scanned(store, cache, group=first[0].group)] == [
-        line.swimmer for line in first if line.group == first[0].group
-    ]
+    group = first[0].row.split("\t")[1]
+    assert scanned(store, cache, group=group) == [line for line in first if line.row.split("\t")[1] == group]
     with store.write(who="test", what="log", at=AT) as writer:
         writer.add([a_swim(398, 404.0, swimmer="Dan Holt")])
     after = scanned(store, cache)
     assert judged == ["Dan Holt"]
-    assert told(after) == told(scan(store, as_of=TODAY, settings=DEFAULT))
+    assert told(after) == told(anew(store))
 
 
 def test_a_scan_broken_off_goes_on_where_it_stopped(tmp_path: Path, monkeypatch) -> None:
@@ -95,7 +166,7 @@ def test_a_scan_broken_off_goes_on_where_it_stopped(tmp_path: Path, monkeypatch)
     judged = count_judged(monkeypatch)
     lines = scanned(store, cache)
     assert len(judged) == 2
-    assert told(lines) == told(scan(store, as_of=TODAY, settings=DEFAULT))
+    assert told(lines) == told(anew(store))
     judged.clear()
     assert scanned(store, cache) == lines
     assert judged == []
@@ -122,11 +193,12 @@ def test_of_lines_kept_twice_one_is_told(tmp_path: Path, monkeypatch) -> None:
 
 
 def test_prints_hold_for_one_state_of_the_data_only(tmp_path: Path) -> None:
-    kept = KeptLines(tmp_path, "x")
+    kept = KeptLines(tmp_path, "x", "this program")
     assert kept.known_prints("1") is None
     kept.keep_prints("1", {"Ada": "a"})
     assert kept.known_prints("1") == {"Ada": "a"}
     assert kept.known_prints("2") is None
+    assert KeptLines(tmp_path, "x", "a later program").known_prints("1") is None
     next(tmp_path.glob("prints-*")).write_text("[]")
     assert kept.known_prints("1") is None
 
@@ -136,7 +208,10 @@ def test_old_lines_are_cleared_away(tmp_path: Path) -> None:
     for day in range(4):
         scanned(store, cache, as_of=TODAY.replace(day=1 + day))
     (file,) = cache.glob("lines-*")
-    assert len(file.read_text().splitlines()) <= 1 + 2 * 4
+    assert file.read_text().count("\n[") <= 2 * 4
+    assert scanned(store, cache, as_of=TODAY.replace(day=4)) == scanned(
+        store, tmp_path / "other", as_of=TODAY.replace(day=4)
+    )
 
 
 def test_all_cores_say_the_same_byte_for_byte(tmp_path: Path, monkeypatch) -> None:
@@ -149,10 +224,3 @@ def test_all_cores_say_the_same_byte_for_byte(tmp_path: Path, monkeypatch) -> No
     )
     assert lines == plain
     assert seen == [(1, 4), (2, 4), (3, 4), (4, 4)]
-
-
-def test_kept_lines_of_other_fields_are_another_form(tmp_path: Path, monkeypatch) -> None:
-    before = KeptLines(tmp_path, "x")._head
-    other = dataclasses.make_dataclass("RosterLine", [("swimmer", str)], frozen=True)
-    monkeypatch.setattr("tracker.usecases.kept_lines.RosterLine", other)
-    assert KeptLines(tmp_path, "x")._head != before

@@ -44,6 +44,7 @@ def run(args: Namespace, ctx: Context) -> int:
 
 
 def _show(demo: Demo, ctx: Context, *, may_open: bool) -> int:
+    from tracker.output.telling import tell
     from tracker.usecases.make_pages import make_pages
     from tracker.usecases.scan import scan
 
@@ -51,7 +52,7 @@ def _show(demo: Demo, ctx: Context, *, may_open: bool) -> int:
     ctx.say.line(f"{said}, in {demo.folder}")
     ctx.say.line()
     lines = scan(demo.store, as_of=demo.last_day, settings=ctx.settings)
-    print_roster(lines, ctx)
+    print_roster((tell(line, ctx.as_of) for line in lines), ctx)
     pages = demo.folder / "pages"
     ctx.prepare_drawing()
     made = make_pages(

@@ -7,7 +7,7 @@ import sys
 from collections.abc import Iterable, Sequence
 from typing import Any, TextIO
 
-from tracker.cli.json_text import json_text, json_with_list
+from tracker.output.json_text import json_text, json_with_list
 from tracker.records.text import clean_line
 
 

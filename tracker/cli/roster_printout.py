@@ -4,29 +4,28 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tracker.cli.json_text import json_text
 from tracker.output.in_order import InOrder
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from tracker.cli.wiring import Context
-    from tracker.faults.roster_line import RosterLine
+    from tracker.output.told_line import ToldLine
 
 
-def print_roster(lines: Iterable[RosterLine], ctx: Context) -> None:
+def print_roster(lines: Iterable[ToldLine], ctx: Context) -> None:
     """Print a line for each swimmer and, as a message, what the roster comes to."""
-    from tracker.faults.roster_line import need
     from tracker.output.cut_words import expected_false_sentence
-    from tracker.output.roster_words import Standing, standing_of, standing_sentence
-    from tracker.output.text import roster_row, table_lines
-    from tracker.verdict.roster_error import expected_false_among, flat_chance
+    from tracker.output.roster_words import Standing, standing_sentence
+    from tracker.output.text import table_lines
+    from tracker.verdict.roster_error import expected_false_among
 
     texts, flat, standings = InOrder(), list[float](), list[Standing]()
     for line in lines:
-        texts.add(need(line), "\t".join(roster_row(line, ctx.as_of)))
-        flat += flat_chance(line.verdict)
-        standings.append(standing_of(line))
+        texts.add(line.need, line.row)
+        standings.append(Standing(line.word, line.new, line.grounds))
+        if line.flat is not None:
+            flat.append(line.flat)
     for row in table_lines((text.split("\t") for text in texts), ctx.say.width):
         ctx.say.lines(row)
     if ctx.say.quiet:
@@ -37,17 +36,16 @@ def print_roster(lines: Iterable[RosterLine], ctx: Context) -> None:
         ctx.say.said(expected)
 
 
-def print_roster_json(lines: Iterable[RosterLine], ctx: Context) -> None:
+def print_roster_json(lines: Iterable[ToldLine], ctx: Context) -> None:
     """Print the same as the contract's JSON."""
-    from tracker.faults.roster_line import need
-    from tracker.output.as_json import line_json, scan_json
-    from tracker.verdict.roster_error import expected_false_among, flat_chance
+    from tracker.output.as_json import scan_json
+    from tracker.verdict.roster_error import expected_false_among
 
     texts, flat = InOrder(), list[float]()
     for line in lines:
-        found = line_json(line, ctx.as_of, health=ctx.settings.health)
-        texts.add(need(line), json_text(found, depth=2))
-        flat += flat_chance(line.verdict)
+        texts.add(line.need, line.json)
+        if line.flat is not None:
+            flat.append(line.flat)
     expected = expected_false_among(flat)
     head = scan_json((), ctx.as_of) | {"expected_false_plateaus": round(expected.called * expected.share, 4)}
     ctx.say.json_list(head, "swimmers", texts)

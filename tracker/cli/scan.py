@@ -29,12 +29,11 @@ def add_arguments(parser: Parser) -> None:
 
 def run(args: Namespace, ctx: Context) -> int:
     """Print the roster."""
-    from tracker.output.wording import word
-    from tracker.usecases.scan import each_line, each_line_changed
+    from tracker.usecases.tell_roster import tell_roster, tell_what_changed
 
     wanted = None if args.only is None else _wanted(args.only)
-    judged = each_line if args.anew else partial(each_line_changed, cache=ctx.places.cache)
-    lines = judged(
+    told = tell_roster if args.anew else partial(tell_what_changed, cache=ctx.places.cache)
+    lines = told(
         ctx.store_to_read,
         as_of=ctx.as_of,
         settings=ctx.settings,
@@ -47,7 +46,7 @@ def run(args: Namespace, ctx: Context) -> int:
         _check_group(args.group, ctx)
     lines = chain([] if first is None else [first], lines)
     if wanted is not None:
-        lines = (line for line in lines if word(line.verdict).replace(" ", "-") in wanted)
+        lines = (line for line in lines if line.word.replace(" ", "-") in wanted)
     if ctx.json:
         print_roster_json(lines, ctx)
     else:

@@ -1,8 +1,12 @@
-"""Roster lines kept from scan to scan, and from one that was broken off to the next.
+"""Roster lines kept as they were told, from scan to scan, and from one that was broken off to the next.
 
-One file of JSON lines a database, in the user's cache, readable by its owner only. Each line begins with
-what it rests on (`usecases.roster_prints`) and is used again only where that is the same. It is written as
-the scan goes, so whatever breaks one off costs at most the parts in work. A half-written line is not read.
+One file a database, in the user's cache, readable by its owner only. Each line rests on what is on record
+(`usecases.roster_prints`), all of them on this very program, and one is told again only where both are the
+same. It is written as the scan goes, so whatever breaks one off costs at most the parts in work.
+
+Of each line there is a head, a JSON list on one line, and its own JSON text as it is printed. The head begins
+with what the line rests on, the bytes of the text and a checksum: most lines of a file are of days gone by
+and are passed over unread, and what a kill or a disk has spoilt is not told.
 """
 
 from __future__ import annotations
@@ -12,14 +16,31 @@ import os
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
 from hashlib import sha256
+from itertools import chain
 from pathlib import Path
+from typing import BinaryIO, NamedTuple
+from zlib import crc32
 
-from tracker.faults.roster_line import RosterLine
+from tracker.output.told_line import ToldLine
 from tracker.output.whole_files import private_folder
-from tracker.usecases.plain_values import from_plain, shape_of, to_plain
 
-METHOD = 4
-"""Raised whenever the same record would give another line, or a line is written in another way."""
+FORM = 1
+"""Raised whenever a line is written in another way."""
+_DIGITS = 7
+"""Of the bytes of a text: more is damage."""
+
+
+class _Entry(NamedTuple):
+    """What a line rests on, the rest of its head, its JSON text."""
+
+    rests_on: bytes
+    rest: bytes
+    text: bytes
+
+    def packed(self) -> bytes:
+        """Return the entry as it stands in the file."""
+        size, sum_of = b"%d" % len(self.text), b"%d" % crc32(self.text, crc32(self.rest))
+        return b'["' + self.rests_on + b'",' + size + b"," + sum_of + b"," + self.rest + self.text + b"\n"
 
 
 class KeptLines:
@@ -31,22 +52,23 @@ class KeptLines:
         The user's cache folder; made if need be.
     place
         The database's name.
+    program
+        What changes whenever the program does (`usecases.program_print`).
     """
 
-    def __init__(self, folder: Path, place: str) -> None:
-        self._path = folder / f"lines-{sha256(place.encode()).hexdigest()[:16]}.jsonl"
-        self._prints = self._path.with_name(self._path.name.replace("lines", "prints", 1)).with_suffix(
-            ".json"
-        )
-        self._head = f"{METHOD} {sha256(shape_of(RosterLine).encode()).hexdigest()[:16]}\n".encode()
+    def __init__(self, folder: Path, place: str, program: str) -> None:
+        name = sha256(place.encode()).hexdigest()[:16]
+        self._path, self._prints = folder / f"lines-{name}.txt", folder / f"prints-{name}.json"
+        self._program = program
+        self._first = f"{FORM} {program}\n".encode()
         self._file: int | None = None
         self._found = 0
 
     def known_prints(self, state: str) -> dict[str, str] | None:
-        """Return the prints kept for this state of the data; None if it was another."""
+        """Return the prints kept for this state of the data; None if it was another, or another program's."""
         try:
             found = json.loads(self._prints.read_text(encoding="utf-8"))
-            return dict(found["prints"]) if found["state"] == state else None
+            return dict(found["prints"]) if found["state"] == [self._program, state] else None
         except (OSError, ValueError, TypeError, LookupError):
             return None
 
@@ -56,39 +78,60 @@ class KeptLines:
         part = self._prints.with_suffix(".part")
         handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
         with os.fdopen(handle, "w", encoding="utf-8") as stream:
-            json.dump({"state": state, "prints": dict(prints)}, stream)
+            json.dump({"state": [self._program, state], "prints": dict(prints)}, stream)
         part.replace(self._prints)
 
-    def load(self, prints: Mapping[str, str], among: Iterable[str]) -> Iterator[RosterLine]:
+    def load(self, prints: Mapping[str, str], among: Iterable[str]) -> Iterator[ToldLine]:
         """Yield the lines of these swimmers that still hold, each read when it is asked for."""
         left = set(among)
-        holding = {_start(rests_on) for rests_on in prints.values()}
-        self._found = 0
-        for text in self._texts():
-            self._found += 1
-            if text[: text.find(b",") + 1] not in holding:  # most lines of a file are of days gone by
-                continue
-            try:
-                rests_on, name, plain = json.loads(text.decode("ascii"))
-                if name not in left or prints.get(name) != rests_on:
-                    continue
-                line = from_plain(RosterLine, plain)
-            except (ValueError, TypeError, LookupError, AttributeError):
-                continue
-            left.discard(name)
-            yield line
+        for entry in self._holding(prints):
+            swimmer, rank, *values = json.loads(b"[" + entry.rest)
+            if swimmer in left and prints.get(swimmer, "").encode() == entry.rests_on:
+                left.discard(swimmer)
+                word, new, grounds, flat, row = values
+                yield ToldLine(
+                    swimmer, tuple(rank), word, new, tuple(grounds), flat, row, entry.text.decode()
+                )
 
-    def keep(self, lines: Iterable[RosterLine], prints: Mapping[str, str]) -> None:
+    def keep(self, lines: Iterable[ToldLine], prints: Mapping[str, str]) -> None:
         """Add lines; they are on the disk when this returns."""
         if self._file is None:
             self._file = self._opened()
-        texts = [
-            json.dumps([prints[line.swimmer], line.swimmer, to_plain(line)], separators=(",", ":")) + "\n"
-            for line in lines
-            if line.swimmer in prints
-        ]
-        self._add("".join(texts).encode())
+        entries = []
+        for line in lines:
+            if line.swimmer in prints:
+                rest = json.dumps(line[:-1], ensure_ascii=False, separators=(",", ":"))[1:] + "\n"
+                entries.append(_Entry(prints[line.swimmer].encode(), rest.encode(), line.json.encode()))
+        self._add(b"".join(entry.packed() for entry in entries))
         os.fsync(self._file)
+
+    def close(self, prints: Mapping[str, str]) -> None:
+        """Finish; a file with more old lines than good ones is written anew."""
+        if self._file is None:
+            return
+        os.close(self._file)
+        self._file = None
+        if self._found <= 2 * len(prints):
+            return
+        good = {entry.rests_on: entry for entry in self._holding(prints)}
+        part = self._path.with_suffix(".part")
+        handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+        with os.fdopen(handle, "wb") as stream:
+            stream.writelines(chain([self._first], (entry.packed() for entry in good.values())))
+            stream.flush()
+            os.fsync(stream.fileno())
+        part.replace(self._path)
+
+    def _holding(self, prints: Mapping[str, str]) -> Iterator[_Entry]:
+        """Yield the whole entries that rest on one of these prints, and count them all."""
+        wanted = {rests_on.encode() for rests_on in prints.values()}
+        self._found = 0
+        with suppress(OSError), self._path.open("rb") as stream:
+            if stream.readline() == self._first:
+                for entry in _entries(stream):
+                    self._found += 1
+                    if entry.rests_on in wanted:
+                        yield entry
 
     def _add(self, text: bytes) -> None:
         """Add a text in one piece, so that two scans at once do not mix theirs."""
@@ -96,45 +139,30 @@ class KeptLines:
         while self._file is not None and data:
             data = data[os.write(self._file, data) :]
 
-    def close(self, prints: Mapping[str, str]) -> None:
-        """Finish; a file with more old lines than good ones is written anew."""
-        if self._file is None:
-            return
-        self._shut()
-        if self._found <= 2 * len(prints):
-            return
-        good = list(self.load(prints, prints))
-        old, part = self._path, self._path.with_suffix(".part")
-        part.unlink(missing_ok=True)
-        self._path = part
-        self.keep(good, prints)
-        self._shut()
-        self._path = old
-        part.replace(old)
-
-    def _shut(self) -> None:
-        if self._file is not None:
-            os.close(self._file)
-        self._file = None
-
-    def _texts(self) -> Iterator[bytes]:
-        """Yield the lines of the file; none of a file of another form."""
-        with suppress(OSError), self._path.open("rb") as stream:
-            if stream.readline() == self._head:
-                yield from stream
-
     def _opened(self) -> int:
-        """Open the file to add to it, after its last whole line; one of another form begins anew."""
+        """Open the file to add to it, on a new line; one of another form or program begins anew."""
         private_folder(self._path.parent)
         self._file = os.open(self._path, os.O_RDWR | os.O_CREAT | os.O_APPEND, 0o600)
-        if os.pread(self._file, len(self._head), 0) != self._head:
+        if os.pread(self._file, len(self._first), 0) != self._first:
             os.truncate(self._file, 0)
-            self._add(self._head)
+            self._add(self._first)
         elif os.pread(self._file, 1, os.fstat(self._file).st_size - 1) != b"\n":
             self._add(b"\n")
         return self._file
 
 
-def _start(rests_on: str) -> bytes:
-    """Return how a line that rests on this begins."""
-    return f'["{rests_on}",'.encode()
+def _entries(stream: BinaryIO) -> Iterator[_Entry]:
+    """Yield the whole entries; after a spoilt one go on where a line begins the next."""
+    while head := stream.readline():
+        if not head.startswith(b'["'):
+            continue
+        parts = head.split(b",", 3)
+        if len(parts) < 4 or not parts[1].isdigit() or len(parts[1]) > _DIGITS:
+            continue
+        at = stream.tell()
+        text = stream.read(int(parts[1]))
+        if b"%d" % crc32(text, crc32(parts[3])) == parts[2]:
+            stream.read(1)  # the end of its last line
+            yield _Entry(parts[0][2:-1], parts[3], text)
+        else:
+            stream.seek(at)

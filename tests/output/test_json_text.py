@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracker.cli.json_text import json_text, json_with_list
+from tracker.output.json_text import json_text, json_with_list
 
 STEERS = "\x7f\x80\x9b\u2028\u2029\u202a\u202e\u2066\u2069\ufeff\ud800\udfff"
 TEXT = st.text(st.one_of(st.characters(), st.sampled_from(STEERS + '%"\\{}\n\x00')), max_size=8)
