@@ -257,6 +257,19 @@ def test_a_server_in_need_is_one_line_and_nothing_is_half_stored(new_database, s
     store.close()
 
 
+def test_a_server_knows_of_many_new_rows_at_once(new_database: Callable[[], str], monkeypatch) -> None:
+    """Else it reads the whole table for each part of a roster, until it looks by itself a minute later."""
+    monkeypatch.setattr("tracker.store.bulk._MANY", 300)
+    store = begun(new_database(), "Ana Prova")
+    known = "SELECT reltuples FROM pg_class WHERE relname = 'swim'"
+    row = tuple(getattr(a_swim("Ana Prova"), name) for name in Swim.model_fields)
+    for count, said in ((299, -1), (300, 600)):
+        with store.write(who="x", what="import", at=NOW) as writer:
+            writer.add_rows(Swim, [row] * count, count)
+        assert run_sql(url_of(store), known) == [(said,)]
+    store.close()
+
+
 def test_a_crowded_server_asks_for_patience(new_database: Callable[[], str], server: str) -> None:
     url = new_database()
     begun(url).close()

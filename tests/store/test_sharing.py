@@ -311,6 +311,17 @@ def test_only_the_keeper_decides_and_only_for_logins_that_can_be_bound(club: Clu
         sharing.remove_coach(w.connection, club.keeper.engine.url.username)
 
 
+def test_a_coach_may_import_many_rows(club: Club, monkeypatch) -> None:
+    """Only who owns a table may have it looked at; a coach's import goes on without."""
+    monkeypatch.setattr("tracker.store.bulk._MANY", 2)
+    who = next(name for group, name in NAMES.items() if group == "Masters")
+    row = tuple(getattr(a_swim(who), name) for name in Swim.model_fields)
+    with club.a.write(who="x", what="import", at=NOW) as writer:
+        writer.add_rows(Swim, [row] * 3, 3)
+    with club.a.read() as reader:
+        assert len(reader.all(Swim, swimmer=who)) == 4
+
+
 @pytest.mark.file_only(reason="what a file does not have")
 def test_a_file_has_no_coaches(store: Store) -> None:
     with pytest.raises(UsageError, match="PostgreSQL server"), store.read() as reader:

@@ -13,12 +13,14 @@ from tracker.store.engine import is_file
 from tracker.store.seal import seal_of, sealed_columns
 
 _CHUNK = 20_000
+_MANY = 10_000
+"""Rows after which a server is told to look at the table again."""
 _ARRAYS = {int: "int8", float: "float8", bytes: "bytea", dt.date: "date"}
 """PostgreSQL's types of what is no text."""
 
 
 class Bulk:
-    """Inserts rows of one shape; `flush` must be called at the end.
+    """Inserts rows of one shape; `close` must be called at the end.
 
     Parameters
     ----------
@@ -38,6 +40,7 @@ class Bulk:
             *(self._columns.index(name) for name in sealed_columns(table))
         )
         self._waiting: list[Any] = []
+        self._sent = 0
         names = ", ".join(f'"{name}"' for name in columns)
         marks = ", ".join("?" * len(self._columns))
         self._into = f'INSERT INTO "{table.name}" ({names})'
@@ -52,12 +55,22 @@ class Bulk:
         values[self._seal] = seal_of(self._covered(values))
         self._waiting.append(values)
         if len(self._waiting) == _CHUNK:
-            self.flush()
+            self._flush()
 
-    def flush(self) -> None:
-        """Insert what is waiting."""
+    def close(self) -> None:
+        """Insert what is waiting.
+
+        A server that knows nothing of so many new rows reads the whole table for each part of a roster;
+        its own look at it comes a minute later, so it is asked for. A login that may not ask is passed over.
+        """
+        self._flush()
+        if self._sent >= _MANY and not is_file(self._connection):
+            self._connection.exec_driver_sql(f'ANALYZE "{self._table.name}"')
+
+    def _flush(self) -> None:
         if not self._waiting:
             return
+        self._sent += len(self._waiting)
         if is_file(self._connection):
             rows = [tuple(values) for values in self._waiting]
             self._connection.exec_driver_sql(self._statement, rows)

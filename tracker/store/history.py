@@ -90,7 +90,7 @@ def close_entry(connection: Connection, entry: int, swimmers: Iterable[str]) -> 
     rows = Bulk(connection, WHOM, ("id", "version", "seal", "entry", "swimmer"))
     for number, label in zip(numbers, labels, strict=True):
         rows.put((number, 1, 0, entry, label))
-    rows.flush()
+    rows.close()
     count_change(connection)
 
 
@@ -222,7 +222,7 @@ def _laid(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]
     bulk = Bulk(connection, table, columns)
     for row in rows:
         bulk.put(tuple({**typed(table, row), "version": row["version"] + 1}.values()))
-    bulk.flush()
+    bulk.close()
 
 
 def _set(connection: Connection, table: Table, number: int, fields: Mapping[str, Any]) -> None:

@@ -76,7 +76,7 @@ class Writer(Reader):
             if whose is not None:
                 self._swimmers[row[whose]] = None
             fast.put((number, 1, 0, *row, secrets.token_hex(8)) if uid else (number, 1, 0, *row))
-        fast.flush()
+        fast.close()
         self._remember("add", table.name, numbers)
         return numbers
 
