@@ -21,6 +21,7 @@ from tracker.records.swim import Swim
 from tracker.store import engine as db
 from tracker.store.checking import check_file
 from tracker.store.database import Store
+from tracker.store.digest import has_digest, keep_digest
 from tracker.store.migrating import revision
 from tracker.store.upgrade import MIGRATIONS, run, upgrade
 from tracker.store.version import SCHEMA
@@ -115,8 +116,10 @@ def rows(file: Path) -> tuple[list[tuple[str, ...]], list[tuple[str, ...]], int]
 def test_rebuilding_a_parent_keeps_its_children_and_a_copy_of_before(tmp_path: Path) -> None:
     file = old_file(tmp_path)
     before = rows(file)
+    keep_digest(file)
     engine = db.make_engine(db.address_of(file))
     copy = upgrade(engine, file, 1)
+    assert not has_digest(file)
     with engine.connect() as connection:
         assert connection.exec_driver_sql("PRAGMA foreign_keys").scalar() == 1
         assert connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall() == []

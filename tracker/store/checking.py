@@ -2,7 +2,7 @@
 
 Found quickly: a broken page, a table or rule that is not as we made it, a file that others can
 read. Found in full: an index that lacks a row, a key without its swimmer, a row whose seal does
-not fit, a record that its own rule would refuse.
+not fit, a record that its own rule would refuse, a file that something else has changed.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from tracker.store import engine as db
+from tracker.store.digest import digest_beside, forget_digest, is_as_left, keep_digest
 from tracker.store.migrating import make_tables, revision
 from tracker.store.seal import seal_of, sealed_columns
 from tracker.store.tables import FIELDS, METADATA, TABLES
@@ -77,7 +78,16 @@ def check_file(file: Path, *, full: bool, page_bytes: int | None = None) -> list
         if is_busy(error):
             raise explained(error, str(file)) from None
         found.append(Finding("file", f"cannot be read ({type(error).__name__}: {_plain(error)})"))
+    if full:  # after closing: to close a file drops the locks of a connection that has it open
+        found += _bytes(file)
     return found
+
+
+def _bytes(file: Path) -> Iterator[Finding]:
+    """Compare the whole file with its digest: a byte may flip where no row lies."""
+    if is_as_left(file) is False:
+        what = "is not byte for byte as slackwater left it; a failing disk or another program changed it"
+        yield Finding("file", what, mendable=True)
 
 
 def _plain(error: BaseException) -> str:
@@ -95,10 +105,14 @@ def _is_index(line: str) -> bool:
 
 
 def _modes(file: Path) -> Iterator[Finding]:
-    for path in (file, Path(f"{file}-wal"), Path(f"{file}-shm"), file.parent):
+    for path in (*_parts(file), file.parent):
         with suppress(OSError):
             if path.stat().st_mode & 0o077 and (path != file.parent or _is_ours_alone(file.parent)):
                 yield Finding(str(path), "others can read it", mendable=True)
+
+
+def _parts(file: Path) -> tuple[Path, ...]:
+    return (file, Path(f"{file}-wal"), Path(f"{file}-shm"), digest_beside(file))
 
 
 def _is_ours_alone(folder: Path) -> bool:
@@ -192,7 +206,7 @@ def _rules(connection: sqlite3.Connection) -> Iterator[Finding]:
 
 def mend(file: Path) -> None:
     """Mend what is safe: file modes, indexes, counters of row numbers. Data are never touched."""
-    for path in (file, Path(f"{file}-wal"), Path(f"{file}-shm")):
+    for path in _parts(file):
         with suppress(FileNotFoundError):
             path.chmod(0o600)
     if _is_ours_alone(file.parent):
@@ -200,9 +214,11 @@ def mend(file: Path) -> None:
     with closing(sqlite3.connect(file, isolation_level=None, timeout=_WAIT_S)) as connection:
         connection.execute("PRAGMA trusted_schema = OFF")
         connection.execute("BEGIN IMMEDIATE")
+        forget_digest(file)
         for name in METADATA.tables:
             query = f'SELECT coalesce(max(id), 0) FROM "{name}" NOT INDEXED'  # noqa: S608 - own names
             most = connection.execute(query).fetchone()[0]
             connection.execute(_COUNTER, (most, name))
         connection.execute("REINDEX")
         connection.execute("COMMIT")
+    keep_digest(file, largest=None)

@@ -15,6 +15,7 @@ from sqlalchemy import Connection, Engine
 
 from tracker.errors import BadFileError
 from tracker.store import engine as db
+from tracker.store.digest import has_digest, keep_digest
 from tracker.store.glance import Glance
 from tracker.store.places import is_on_network
 from tracker.store.server import current_login
@@ -95,8 +96,10 @@ class Store:
         self.engine.dispose()
 
     def close(self) -> None:
-        """Give all connections back."""
+        """Give all connections back; where writing took the file's digest away, leave a new one."""
         self.engine.dispose()
+        if self.file and not has_digest(self.file):
+            keep_digest(self.file)
 
     @contextmanager
     def glance(self) -> Iterator[Glance]:

@@ -22,6 +22,7 @@ from sqlalchemy import (
 from sqlalchemy.engine import make_url
 
 from tracker.errors import BadFileError, SlackwaterError, UsageError
+from tracker.store.digest import forget_digest
 from tracker.store.places import is_on_network
 from tracker.store.server import RECORDS, TABLES, WRITES, make_server_engine
 from tracker.store.trouble import damaged
@@ -147,13 +148,15 @@ def make_engine(address: str) -> Engine:
             connection.execute(f"PRAGMA journal_mode = {journal}")
 
     event.listen(engine, "connect", prepare)
-    event.listen(engine, "begin", _begin_on_file)
+
+    def begin(connection: Connection) -> None:
+        writes = connection.get_execution_options().get(WRITES)
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+        if writes:
+            forget_digest(file)
+
+    event.listen(engine, "begin", begin)
     return engine
-
-
-def _begin_on_file(connection: Connection) -> None:
-    writes = connection.get_execution_options().get(WRITES)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 
 def is_file(connection: Connection) -> bool:

@@ -16,6 +16,7 @@ from tracker.store import engine as db
 from tracker.store.checking import check_file
 from tracker.store.copies import copy_file, verified
 from tracker.store.database import Store
+from tracker.store.digest import forget_digest, keep_digest
 from tracker.store.erasing import apply_tombstones
 from tracker.store.history import COPIES, STATE, alter, put
 from tracker.store.trouble import speaking_of
@@ -67,7 +68,7 @@ def restore_file(source: Path, target: Path, *, at: dt.datetime) -> Restored:
 
 
 def _clear(stage: Path) -> None:
-    for ending in ("", "-wal", "-shm", "-journal"):
+    for ending in ("", "-wal", "-shm", "-journal", "-digest"):
         with suppress(OSError):
             Path(f"{stage}{ending}").unlink(missing_ok=True)
 
@@ -180,5 +181,8 @@ def _swap(stage: Path, target: Path) -> int:
     ):
         present.execute("PRAGMA synchronous = FULL")
         present.execute("PRAGMA secure_delete = ON")
+        forget_digest(target)
         origin.backup(present, progress=_patience(), sleep=_WAIT_S)
-    return sum(verified(target)[0].values())
+    rows = sum(verified(target)[0].values())
+    keep_digest(target)
+    return rows

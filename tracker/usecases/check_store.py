@@ -9,6 +9,7 @@ from pathlib import Path
 from tracker.errors import BadFileError, BusyError, UsageError
 from tracker.store.checking import START_BYTES, Finding, check_file, mend
 from tracker.store.database import Store
+from tracker.store.digest import has_digest, keep_digest
 from tracker.store.engine import address_of, file_of
 
 
@@ -44,6 +45,8 @@ def check_store(place: str | Path, *, full: bool = True, fix: bool = False) -> C
     if fix and any(finding.mendable for finding in found):
         mend(file)
         left = check_file(file, full=full)
+    if full and not left and not has_digest(file):
+        keep_digest(file, largest=None)
     return Checked(file, tuple(found), tuple(left), None if left else _last_backup(file))
 
 

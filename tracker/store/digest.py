@@ -1,0 +1,114 @@
+"""A digest of the whole file beside it, so that a byte that flips where no row lies is noticed too.
+
+Rows carry seals and SQLite looks at its own pages, but space in no use has no checksum, and SQLite
+leaves odd bytes there itself. A digest is there only while it holds: whoever writes takes it away
+inside the writing transaction, and whoever closes without one puts a new one there, while no other
+can write. So one that is there and does not fit means that something else changed the file.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from contextlib import closing, suppress
+from hashlib import blake2b
+from pathlib import Path
+from typing import BinaryIO
+
+from tracker.errors import SlackwaterError
+
+LARGEST = 256_000_000
+"""Bytes; a larger file gets its digest from a full check alone: closing would take a second or more."""
+_BLOCK = 1 << 20
+
+
+def digest_beside(file: Path) -> Path:
+    """Return where the digest of a database file lies."""
+    return Path(f"{file}-digest")
+
+
+def has_digest(file: Path) -> bool:
+    """Return whether a digest lies beside the file."""
+    return digest_beside(file).exists()
+
+
+def forget_digest(file: Path) -> None:
+    """Take the digest away, for good even if the power goes: the file is about to change.
+
+    Raises
+    ------
+    SlackwaterError
+        If it cannot be taken away: a digest that no longer fits would raise a false alarm.
+    """
+    path = digest_beside(file)
+    try:
+        path.unlink()
+        folder = os.open(file.parent, os.O_RDONLY)
+        try:
+            os.fsync(folder)
+        finally:
+            os.close(folder)
+    except FileNotFoundError:
+        return
+    except OSError as error:
+        raise SlackwaterError(f"cannot remove {path}: {error.strerror}; nothing was changed") from None
+
+
+def keep_digest(file: Path, *, largest: int | None = LARGEST) -> None:
+    """Put the digest beside the file, if nobody else is at work in it; without one, nothing is lost.
+
+    The write-ahead log is emptied into the file first. Then the right to write is held while
+    reading: with an empty log and no writer the file stays as it is. No store of this process may
+    have the file open: closing a file drops a process's locks on it (POSIX), so it is closed last.
+    """
+    with suppress(OSError, sqlite3.Error), file.open("rb") as stream:
+        if largest is not None and file.stat().st_size > largest:
+            return
+        with closing(sqlite3.connect(file, isolation_level=None, timeout=0)) as connection:
+            if connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]:
+                return
+            connection.execute("BEGIN IMMEDIATE")
+            log = Path(f"{file}-wal")
+            if not (log.exists() and log.stat().st_size):
+                _write(digest_beside(file), _digest(stream))
+            connection.execute("ROLLBACK")
+
+
+def is_as_left(file: Path) -> bool | None:
+    """Return whether the file is byte for byte as it was left; None if that is not known."""
+    before = _kept(file)
+    if before is None:
+        return None
+    with file.open("rb") as stream:
+        found = _digest(stream)
+    if _kept(file) != before:  # somebody wrote meanwhile
+        return None
+    return found == before
+
+
+def _kept(file: Path) -> str | None:
+    try:
+        return digest_beside(file).read_text(encoding="ascii", errors="replace").strip()
+    except OSError:
+        return None
+
+
+def _write(path: Path, digest: str) -> None:
+    """Write whole or not at all: half a digest would raise a false alarm."""
+    part = path.with_name(f"{path.name}.part")
+    try:
+        descriptor = os.open(part, os.O_CREAT | os.O_TRUNC | os.O_WRONLY, 0o600)
+        with os.fdopen(descriptor, "w", encoding="ascii") as stream:
+            stream.write(digest + "\n")
+            os.fsync(stream.fileno())
+        part.replace(path)
+    except OSError:
+        part.unlink(missing_ok=True)
+        raise
+
+
+def _digest(stream: BinaryIO) -> str:
+    found = blake2b(digest_size=20)
+    while block := stream.read(_BLOCK):
+        found.update(block)
+    return found.hexdigest()
