@@ -41,7 +41,11 @@ class Score:
     rate_covered_least: float
     """In the worst of five classes of test counts."""
     onset_error: float
+    """Of plateaus called at the cut whose beginning the record holds; so is its interval."""
     onset_covered: float
+    start_error: float
+    """Of all stretches found, past and present, that begin within the record; so is its interval."""
+    start_covered: float
     f1: float
     precision: float
     recall: float
@@ -74,7 +78,9 @@ def score(swimmers: list[Season], answer: Answer, threshold: float, cut: float =
     group = np.digitize(tests, np.quantile(tests, [0.2, 0.4, 0.6, 0.8]))
     called = flat & (p >= cut) & (onset > 0)
     found = answer.onset[:, 1]
-    hits, wrong, missed = _matches(swimmers, answer.stretches)
+    found_stretches, wrong, missed = _matches(swimmers, answer.stretches)
+    hits = len(found_stretches)
+    begun = [(span, stretch) for span, stretch in found_stretches if span[0] > 0]
 
     def named(low: float, high: float, at: float, rows: Bools) -> float:
         chosen = flat & rows & (weeks >= low) & (weeks < high)
@@ -93,6 +99,10 @@ def score(swimmers: list[Season], answer: Answer, threshold: float, cut: float =
         rate_covered_least=min(_share(covered[group == k]) for k in range(5)),
         onset_error=float(np.median(np.abs(found[called, 1] - onset[called])) * WEEKS),
         onset_covered=_share((onset[called] >= found[called, 0]) & (onset[called] <= found[called, 2])),
+        start_error=_median([abs(stretch.start - span[0]) * WEEKS for span, stretch in begun]),
+        start_covered=_share(
+            np.array([(s.start_low or 0.0) <= span[0] <= s.start_high for span, s in begun], bool)
+        ),
         f1=2 * hits / max(2 * hits + wrong + missed, 1),
         precision=hits / max(hits + wrong, 1),
         recall=hits / max(hits + missed, 1),
@@ -103,9 +113,21 @@ def _share(hit: Bools) -> float:
     return float(hit.mean()) if hit.size else float("nan")
 
 
-def _matches(swimmers: list[Season], found: tuple[tuple[Stretch, ...], ...]) -> tuple[int, int, int]:
-    """Return stretches found, invented and missed; found means overlapping by half of both together."""
-    hits = wrong = missed = 0
+def _median(values: list[float]) -> float:
+    return float(np.median(values)) if values else float("nan")
+
+
+Span = tuple[float, float]
+
+
+def _matches(
+    swimmers: list[Season], found: tuple[tuple[Stretch, ...], ...]
+) -> tuple[list[tuple[Span, Stretch]], int, int]:
+    """Return the stretches found beside the true ones, and how many were invented and missed.
+
+    Found means overlapping by half of both together.
+    """
+    hits, wrong, missed = [], 0, 0
     for swimmer, stretches in zip(swimmers, found, strict=True):
         left = list(swimmer.stretches)
         for stretch in stretches:
@@ -114,11 +136,11 @@ def _matches(swimmers: list[Season], found: tuple[tuple[Stretch, ...], ...]) -> 
                 wrong += 1
             else:
                 left.remove(match)
-                hits += 1
+                hits.append((match, stretch))
         missed += len(left)
     return hits, wrong, missed
 
 
-def _overlap(span: tuple[float, float], stretch: Stretch) -> float:
+def _overlap(span: Span, stretch: Stretch) -> float:
     common = min(span[1], stretch.end) - max(span[0], stretch.start)
     return common / max(max(span[1], stretch.end) - min(span[0], stretch.start), 1e-9)

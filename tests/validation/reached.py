@@ -31,6 +31,8 @@ FIGURES = {
     "f1": "F1 of flat stretches of 6 weeks or longer, half overlap",
     "onset_error": "onset of named plateaus, median error, weeks (engine)",
     "onset_covered": "90 % onset interval covers (engine)",
+    "start_error": "start of every stretch found, past ones too, median error, weeks",
+    "start_covered": "90 % interval of that start covers",
     "named_12_20_at_5": "plateaus of 12-20 weeks named, at 5 % false alarms",
     "false_plateau": "moving ones called plateau, cut 0.80",
     "speaks": "a class holds the cut 0.80",
@@ -78,7 +80,7 @@ def run(scale: Scale) -> Part:
 
 def _what_costs(scale: Scale) -> Table:
     """Score the quick population without unmarked lay-offs, without smooth slow-downs, without either."""
-    keys = ("auc", "f1", "onset_error", "onset_covered")
+    keys = ("auc", "f1", "onset_error", "onset_covered", "start_error", "start_covered")
     columns = {
         (name, seed): _column(
             "quick", judged_of(style, seed, scale.of(SIZE, 30)), 4 if scale.quick else DRAWS

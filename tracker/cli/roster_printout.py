@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING
 
 from tracker.output.in_order import InOrder
@@ -20,14 +21,15 @@ def print_roster(lines: Iterable[ToldLine], ctx: Context) -> None:
     from tracker.output.text import table_lines
     from tracker.verdict.roster_error import expected_false_among
 
-    texts, flat, standings = InOrder(), list[float](), list[Standing]()
-    for line in lines:
-        texts.add(line.need, line.row)
-        standings.append(Standing(line.word, line.new, line.grounds))
-        if line.flat is not None:
-            flat.append(line.flat)
-    for row in table_lines((text.split("\t") for text in texts), ctx.say.width):
-        ctx.say.lines(row)
+    flat, standings = list[float](), Counter[Standing]()
+    with InOrder() as texts:
+        for line in lines:
+            texts.add(line.need, line.row)
+            standings[Standing(line.word, line.new, line.grounds)] += 1
+            if line.flat is not None:
+                flat.append(line.flat)
+        for row in table_lines((text.split("\t") for text in texts), ctx.say.width):
+            ctx.say.lines(row)
     if ctx.say.quiet:
         return
     ctx.say.said(standing_sentence(standings))
@@ -41,11 +43,12 @@ def print_roster_json(lines: Iterable[ToldLine], ctx: Context) -> None:
     from tracker.output.as_json import scan_json
     from tracker.verdict.roster_error import expected_false_among
 
-    texts, flat = InOrder(), list[float]()
-    for line in lines:
-        texts.add(line.need, line.json)
-        if line.flat is not None:
-            flat.append(line.flat)
-    expected = expected_false_among(flat)
-    head = scan_json((), ctx.as_of) | {"expected_false_plateaus": round(expected.called * expected.share, 4)}
-    ctx.say.json_list(head, "swimmers", texts)
+    flat = list[float]()
+    with InOrder() as texts:
+        for line in lines:
+            texts.add(line.need, line.json)
+            if line.flat is not None:
+                flat.append(line.flat)
+        false = expected_false_among(flat)
+        head = scan_json((), ctx.as_of) | {"expected_false_plateaus": round(false.called * false.share, 4)}
+        ctx.say.json_list(head, "swimmers", texts)

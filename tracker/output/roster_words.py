@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from tracker.faults.roster_line import RosterLine
@@ -32,12 +32,12 @@ class Standing(NamedTuple):
 
     word: str
     new: bool
-    grounds: Sequence[str]
+    grounds: tuple[str, ...]
 
 
 def roster_sentence(lines: Sequence[RosterLine]) -> str:
     """Return "Two new plateaus, one of them with a fault nobody is working on; five tests due."."""
-    return standing_sentence([standing_of(line) for line in lines])
+    return standing_sentence(Counter(standing_of(line) for line in lines))
 
 
 def standing_of(line: RosterLine) -> Standing:
@@ -45,21 +45,27 @@ def standing_of(line: RosterLine) -> Standing:
     return Standing(line.verdict.verdict if line.verdict else "", line.new, line.attention.grounds)
 
 
-def standing_sentence(lines: Sequence[Standing]) -> str:
-    """Return the sentence of `roster_sentence` from less."""
-    if not lines:
+def standing_sentence(standings: Counter[Standing]) -> str:
+    """Return the sentence of `roster_sentence` from how many lines stand how."""
+    if not standings:
         return "Nobody is on the roster yet."
-    plateaus = [line for line in lines if line.new and line.word == "plateau"]
-    waiting = sum("plateau with an open fault" in line.grounds for line in plateaus)
-    parts = [_counted(len(plateaus), "new plateau")]
+
+    def among(which: Callable[[Standing], bool]) -> int:
+        return sum(number for standing, number in standings.items() if which(standing))
+
+    plateaus = among(lambda line: line.new and line.word == "plateau")
+    waiting = among(
+        lambda line: line.new and line.word == "plateau" and "plateau with an open fault" in line.grounds
+    )
+    parts = [_counted(plateaus, "new plateau")]
     if waiting:
-        of_them = "with" if len(plateaus) == 1 else f"{_word(waiting)} of them with"
+        of_them = "with" if plateaus == 1 else f"{_word(waiting)} of them with"
         parts[0] += f", {of_them} a fault nobody is working on"
-    slips = sum(line.new and line.word == "slipping" for line in lines)
+    slips = among(lambda line: line.new and line.word == "slipping")
     if slips:
         parts.append(f"{_word(slips)} newly slipping")
-    tests = sum("test due" in line.grounds for line in lines)
-    looks = sum("look due" in line.grounds for line in lines)
+    tests = among(lambda line: "test due" in line.grounds)
+    looks = among(lambda line: "look due" in line.grounds)
     due = [_counted(number, what) for number, what in ((tests, "test"), (looks, "look")) if number]
     parts.append(f"{' and '.join(due)} due" if due else "nothing due")
     return capital("; ".join(parts)) + "."

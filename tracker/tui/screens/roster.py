@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import ClassVar
 
 from textual import events, on, work
@@ -159,7 +160,7 @@ class RosterScreen(Frame):
         if self._left:
             text = f"Working out {self._left} of {len(self._names)} verdicts …"
         else:
-            text = standing_sentence([Standing(row.word, row.new, row.grounds) for row in known])
+            text = standing_sentence(Counter(Standing(row.word, row.new, row.grounds) for row in known))
         self.query_one("#sentence", TextLine).say(text)
 
     def _show(self) -> None:
