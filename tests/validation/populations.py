@@ -19,7 +19,8 @@ MILDER = {
     "as it is": QUICK,
     "no unmarked lay-offs": replace(QUICK, layoff=0.0),
     "no smooth slow-downs": replace(QUICK, smooth=0.0),
-    "neither": replace(QUICK, layoff=0.0, smooth=0.0),
+    "no spell under 12 weeks": replace(QUICK, shortest=12),
+    "no lay-offs, none smooth": replace(QUICK, layoff=0.0, smooth=0.0),
 }
 """The quick population without what the stretches suffer from most."""
 SEEDS = {"quick": (9101, 9102), "slow": (9103, 9104), "joint": (9105, 9106)}

@@ -79,7 +79,7 @@ def run(scale: Scale) -> Part:
 
 
 def _what_costs(scale: Scale) -> Table:
-    """Score the quick population without unmarked lay-offs, without smooth slow-downs, without either."""
+    """Score the quick population without unmarked lay-offs, smooth slow-downs, both, or short spells."""
     keys = ("auc", "f1", "onset_error", "onset_covered", "start_error", "start_covered")
     columns = {
         (name, seed): _column(
@@ -90,10 +90,10 @@ def _what_costs(scale: Scale) -> Table:
     }
     return Table(
         "what_costs",
-        "Quick improvers: what unmarked lay-offs and smooth slow-downs cost",
+        "Quick improvers: what unmarked lay-offs, smooth slow-downs and short spells cost",
         "As above. Of the quick population 20 % have an unmarked lay-off that costs 1 to 2.5 %, and a "
         "quarter of the slow-downs take 6 to 14 weeks, where the plateau begins by definition on their "
-        "last day.",
+        "last day. Spells last 8 weeks at least.",
         ("figure", *(f"{name}: seed {seed}" for name, seed in columns)),
         tuple((FIGURES[key], *(column[key] for column in columns.values())) for key in keys),
     )
