@@ -57,14 +57,14 @@ def test_scan_prints_line_by_line_what_the_whole_comes_to(
 ) -> None:
     store = Store.open(club)
     day = dt.date(2026, 6, 30)
-    lines = scan(store, as_of=day, settings=DEFAULT)
+    everyone = lines = scan(store, as_of=day, settings=DEFAULT)
     store.close()
     if "--only" in flags:
         lines = [line for line in lines if line.verdict and line.verdict.verdict == "plateau"]
     assert on("scan", "--json", *flags).out == json_text(scan_json(lines, day)) + "\n"
     text = on("scan", *flags)
     assert text.out == roster_text(lines, day)
-    assert text.err.splitlines()[0] == roster_sentence(lines)
+    assert text.err.splitlines()[0] == roster_sentence(everyone)
 
 
 def test_scan_filters_by_group_and_verdict(on: Cli) -> None:
@@ -77,6 +77,14 @@ def test_scan_filters_by_group_and_verdict(on: Cli) -> None:
     assert {s["group"] for s in on("scan", "--group", group, "--json").json["swimmers"]} == {group}
     assert "no group is called" in on("scan", "--group", "Nobody").err
     assert "did you mean plateau" in on("scan", "--only", "platau").err
+
+
+def test_a_group_that_is_archived_is_not_called_empty(cli: Cli, tmp_path: Path) -> None:
+    place = ("--db", str(tmp_path / "x.db"))
+    assert cli(*place, "swimmer", "add", "Ana Prova", "--group", "Masters").code == 0
+    assert cli(*place, "swimmer", "archive", "Ana Prova").code == 0
+    assert "Everybody in Masters is archived" in cli(*place, "scan", "--group", "Masters").err
+    assert "Nobody is on the roster yet." in cli(*place, "scan").err
 
 
 def test_why_gives_the_verdict_the_link_and_what_is_due(on: Cli) -> None:

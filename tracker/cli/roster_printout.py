@@ -8,14 +8,22 @@ from typing import TYPE_CHECKING
 from tracker.output.in_order import InOrder
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Container, Iterable
 
     from tracker.cli.wiring import Context
     from tracker.output.told_line import ToldLine
 
 
-def print_roster(lines: Iterable[ToldLine], ctx: Context) -> None:
-    """Print a line for each swimmer and, as a message, what the roster comes to."""
+def print_roster(
+    lines: Iterable[ToldLine],
+    ctx: Context,
+    among: Container[str] | None = None,
+    nobody: str | None = None,
+) -> None:
+    """Print a line for each swimmer and, as a message, what the whole roster comes to.
+
+    `among` are the verdicts whose lines are printed, None for all; `nobody` is said if there is no line.
+    """
     from tracker.output.cut_words import expected_false_sentence
     from tracker.output.roster_words import Standing, standing_sentence
     from tracker.output.text import table_lines
@@ -24,7 +32,8 @@ def print_roster(lines: Iterable[ToldLine], ctx: Context) -> None:
     flat, standings = list[float](), Counter[Standing]()
     with InOrder() as texts:
         for line in lines:
-            texts.add(line.need, line.row)
+            if among is None or line.word in among:
+                texts.add(line.need, line.row)
             standings[Standing(line.word, line.new, line.grounds)] += 1
             if line.flat is not None:
                 flat.append(line.flat)
@@ -32,20 +41,22 @@ def print_roster(lines: Iterable[ToldLine], ctx: Context) -> None:
             ctx.say.lines(row)
     if ctx.say.quiet:
         return
-    ctx.say.said(standing_sentence(standings))
+    ctx.say.said(nobody if nobody and not standings else standing_sentence(standings))
     expected = expected_false_sentence(expected_false_among(flat))
     if expected:
         ctx.say.said(expected)
 
 
-def print_roster_json(lines: Iterable[ToldLine], ctx: Context) -> None:
-    """Print the same as the contract's JSON."""
+def print_roster_json(lines: Iterable[ToldLine], ctx: Context, among: Container[str] | None = None) -> None:
+    """Print the same as JSON; its counts are of the lines printed."""
     from tracker.output.as_json import scan_json
     from tracker.verdict.roster_error import expected_false_among
 
     flat = list[float]()
     with InOrder() as texts:
         for line in lines:
+            if among is not None and line.word not in among:
+                continue
             texts.add(line.need, line.json)
             if line.flat is not None:
                 flat.append(line.flat)

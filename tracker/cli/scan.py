@@ -42,15 +42,15 @@ def run(args: Namespace, ctx: Context) -> int:
         progress=progress_of("swimmers", ctx),
     )
     first = next(lines, None)
+    nobody = None
     if first is None and args.group is not None:
         _check_group(args.group, ctx)
+        nobody = f"Everybody in {args.group} is archived; 'slackwater swimmer list --archived' shows them."
     lines = chain([] if first is None else [first], lines)
-    if wanted is not None:
-        lines = (line for line in lines if line.word.replace(" ", "-") in wanted)
     if ctx.json:
-        print_roster_json(lines, ctx)
+        print_roster_json(lines, ctx, wanted)
     else:
-        print_roster(lines, ctx)
+        print_roster(lines, ctx, wanted, nobody)
     return 0
 
 
@@ -59,7 +59,7 @@ def _wanted(text: str) -> set[str]:
     for part in sorted(wanted - set(_WORDS)):
         near = meant(part, _WORDS) or f"; use {', '.join(_WORDS)}"
         raise UsageError(f"--only: no verdict is called {part!r}{near}")
-    return wanted
+    return {part.replace("-", " ") for part in wanted}
 
 
 def _check_group(group: str, ctx: Context) -> None:
