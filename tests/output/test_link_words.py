@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from typing import get_args
 
 import pytest
 
-from tests.output.cases import AS_OF, LINK, NAMES, link_like
+from tests.output.cases import AS_OF, LINK, NAMES, PLATEAU, link_like
+from tests.output.lines import line_of
+from tracker.faults.due import Due
 from tracker.faults.link import Candidate, Evidence, Link, Rival
 from tracker.output.link_words import (
     GRADES,
@@ -18,7 +21,9 @@ from tracker.output.link_words import (
     rival_words,
     short_link,
 )
+from tracker.output.why_text import why_sections
 from tracker.records.event_kinds import EventKind
+from tracker.tui.drawing.roster_rows import link_cell
 
 
 def test_a_link_names_fault_side_state_and_since_when() -> None:
@@ -41,6 +46,13 @@ def test_a_corrected_fault_says_how_long_it_was_open() -> None:
 def test_a_parked_fault_is_shown_as_parked() -> None:
     assert "parked" in link_sentence(link_like(state="parked"), NAMES, AS_OF)
     assert short_link(link_like(state="parked")) == "catch-deep:right (parked)"
+
+
+def test_a_cell_says_where_a_fault_stands_now() -> None:
+    """Else a table calls open what has been worked on or corrected since."""
+    assert short_link(link_like(state_now="in work")) == "catch-deep:right (open then, in work now)"
+    assert short_link(link_like(state_now="open")) == "catch-deep:right (open)"
+    assert link_cell(link_like(state_now="in work")).endswith(" in work")
 
 
 def test_a_fault_seen_later_is_said_to_be_seen_after_it_began() -> None:
@@ -81,4 +93,26 @@ def test_every_kind_of_event_can_be_a_rival() -> None:
 
 def test_a_stretch_that_is_over_asks_for_no_review() -> None:
     none = Link(how="none", evidence="none")
-    assert link_lines(none, NAMES, AS_OF, over=True)[0] == "No uncorrected fault was on record."
+    assert link_lines(none, NAMES, AS_OF, look_due=False)[0] == "No uncorrected fault was on record."
+
+
+@pytest.mark.parametrize(
+    ("review", "current", "says"),
+    [
+        (AS_OF, True, True),
+        (AS_OF, False, False),
+        (AS_OF + dt.timedelta(days=1), True, False),
+        (None, True, False),
+    ],
+)
+def test_why_asks_for_a_review_only_where_one_is_due(
+    review: dt.date | None, current: bool, says: bool
+) -> None:
+    """A line of an old stretch, or right after a look, must not contradict "Next look at technique"."""
+    stretch = replace(PLATEAU.flat_stretches[0], current=current)
+    none = Link(how="none", evidence="none")
+    line = line_of(replace(PLATEAU, flat_stretches=(stretch,)), none)
+    line = replace(line, due=Due(AS_OF, review), link=none if current else None)
+    told = [said for _, lines in why_sections(line, (), (), (), names=NAMES, as_of=AS_OF) for said in lines]
+    assert any("a review is due" in said for said in told) is says
+    assert any("o uncorrected fault" in said for said in told)

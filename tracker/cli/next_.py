@@ -82,7 +82,8 @@ def _propose(name: str, ctx: Context) -> int:
         return 0
     names = fault_names(ctx.store_to_read)
     ctx.say.line(found.line.swimmer)
-    lines = [headline(found.line.verdict), *link_lines(found.line.link, names, ctx.as_of)]
+    look_due = found.line.due.look_due(ctx.as_of)
+    lines = [headline(found.line.verdict), *link_lines(found.line.link, names, ctx.as_of, look_due=look_due)]
     for line in (*lines, "", *next_lines(found.step, names, ctx.as_of)):
         ctx.say.line(f"  {line}" if line else "")
     _print_test(found, ctx)

@@ -22,6 +22,10 @@ class Due:
     test: dt.date | None
     review: dt.date | None
 
+    def look_due(self, as_of: dt.date) -> bool:
+        """Return whether a look at technique is due on `as_of`."""
+        return self.review is not None and self.review <= as_of
+
 
 def due(
     last_test: dt.date | None,

@@ -31,27 +31,31 @@ def short_link(link: Link | None) -> str:
     if link.fault is None:
         return "no fault on record"
     side = f":{link.side}" if link.side else ""
-    when = " (seen after it began)" if link.how == "during" else f" ({link.state})"
+    when = " (seen after it began)" if link.how == "during" else f" ({state_words(link)})"
     return f"{link.fault}{side}{when}"
 
 
-def link_sentence(link: Link, names: FaultNames, as_of: dt.date) -> str:
-    """Return the link in one sentence; its evidence and rivals stand in sentences of their own."""
+def link_sentence(link: Link, names: FaultNames, as_of: dt.date, *, look_due: bool = True) -> str:
+    """Return the link in one sentence; its evidence and rivals stand in sentences of their own.
+
+    `look_due`: whether a look is due, which only a link without a fault says.
+    """
     if link.how == "none" or link.fault is None or link.opened is None:
-        return NO_FAULT
+        return NO_FAULT if look_due else NO_FAULT_THEN
     name = fault_name(link.fault, link.side or "", names)
     opened = day(link.opened, as_of)
     if link.how == "during":
         return f"Nothing uncorrected was on record when it began. Seen after it began: {name} ({opened})."
     until = " until it was corrected" if link.state_now == "corrected" else ""
     days = f", {count(link.days_open, 'day')}{until}" if link.days_open is not None else ""
-    state = f"{_then_and_now(link)}; on record since {opened}{days}"
+    state = f"{state_words(link)}; on record since {opened}{days}"
     if link.state == "parked":
         return f"Nothing else was uncorrected when it began. Left on purpose: {name} ({state})."
     return f"Left uncorrected when it began: {name} ({state})."
 
 
-def _then_and_now(link: Link) -> str:
+def state_words(link: Link) -> str:
+    """Return where the fault stood when the stretch began, and where it stands now if elsewhere."""
     if link.state_now is None or link.state_now == link.state:
         return str(link.state)
     return f"{link.state} then, {link.state_now} now"
@@ -159,23 +163,22 @@ def link_lines(
     as_of: dt.date,
     *,
     health: bool = False,
-    over: bool = False,
+    look_due: bool = True,
     grounds: bool = True,
 ) -> list[str]:
     """Return everything said about a link, the sentence itself first; empty where there is no link.
 
     Parameters
     ----------
-    over
-        Whether its stretch has ended: then no review is due for it.
+    look_due
+        Whether a look is due: not for a stretch that has ended, nor soon after the last look.
     grounds
         Whether to say what the grade rests on.
     """
     if link is None:
         return []
-    first = link_sentence(link, names, as_of)
     lines = [
-        NO_FAULT_THEN if over and first == NO_FAULT else first,
+        link_sentence(link, names, as_of, look_due=look_due),
         evidence_sentence(link),
         *(ground_lines(link, as_of) if grounds else ()),
         also_sentence(link, names),

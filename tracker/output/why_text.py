@@ -47,7 +47,8 @@ def why_sections(  # noqa: PLR0913 - what stands beneath a verdict, each its own
     verdict = line.verdict
     evidence = grounds(verdict, line.born)
     aside = [set_aside_line(test) for test in verdict.set_aside] if verdict else []
-    link = link_lines(line.link, names, as_of, health=health)
+    look_due = line.due.look_due(as_of)
+    link = link_lines(line.link, names, as_of, health=health, look_due=look_due)
     shown = [event for event in events if health or event.kind not in HEALTH_KINDS]
     sections = [
         (
@@ -84,7 +85,8 @@ def _stretches(line: RosterLine, names: FaultNames, as_of: dt.date) -> list[str]
     if line.verdict is None:
         return []
     return [
-        f"{capital(span(stretch.start, stretch.end, as_of))}: {link_sentence(link, names, as_of)}"
+        f"{capital(span(stretch.start, stretch.end, as_of))}: "
+        + link_sentence(link, names, as_of, look_due=stretch.current and line.due.look_due(as_of))
         for stretch, link in zip(line.verdict.flat_stretches, line.stretch_links, strict=True)
     ]
 

@@ -61,7 +61,7 @@ def _earlier(season: Season, verdict: Verdict) -> list[Section]:
     for stretch, link in zip(verdict.flat_stretches, season.line.stretch_links, strict=True):
         if stretch.current:
             continue
-        said = link_lines(link, season.names, season.as_of, health=season.settings.health, over=True)
+        said = link_lines(link, season.names, season.as_of, health=season.settings.health, look_due=False)
         blocks.append(Said(" ".join([_when(stretch, season.as_of), *said])))
     return [Section("Earlier level stretches", tuple(blocks))] if blocks else []
 

@@ -70,7 +70,10 @@ def _chart(season: Season) -> tuple[Section, ...]:
 
 def _link(season: Season) -> tuple[Section, ...]:
     health = season.settings.health
-    lines = link_lines(season.line.link, season.names, season.as_of, health=health, grounds=False)
+    look_due = season.line.due.look_due(season.as_of)
+    lines = link_lines(
+        season.line.link, season.names, season.as_of, health=health, look_due=look_due, grounds=False
+    )
     if not lines:
         return ()
     caution = (Said(ASSOCIATION, "small"),) if season.line.link and season.line.link.fault else ()

@@ -14,7 +14,7 @@ from tracker.faults.link import State
 from tracker.faults.roster_line import RosterLine
 from tracker.output.effect_words import HOW_COMPARED
 from tracker.output.figures.small import A_PAGE, shared_axes, small_alt, small_svg
-from tracker.output.link_words import FaultNames, fault_name
+from tracker.output.link_words import FaultNames, fault_name, state_words
 from tracker.output.numbers import capital, count, day, full_day, month_name, sure
 from tracker.output.pages.page import Block, Chart, Page, Points, Said, Section, Sheet, Table
 from tracker.output.roster_words import month_sentence
@@ -125,7 +125,7 @@ def _since(verdict: Verdict, as_of: dt.date) -> str:
 def _left(line: RosterLine, names: FaultNames) -> str:
     if line.link is None or line.link.fault is None:
         return "no fault on record"
-    state = "seen after it began" if line.link.how == "during" else str(line.link.state)
+    state = "seen after it began" if line.link.how == "during" else state_words(line.link)
     return f"{fault_name(line.link.fault, line.link.side or '', names)} ({state})"
 
 

@@ -88,12 +88,12 @@ def waiting_row(swimmer: str, group: str) -> RosterRow:
 
 
 def link_cell(link: Link | None) -> str:
-    """Return a link in few cells: the fault, its side's letter and its state."""
+    """Return a link in few cells: the fault, its side's letter and where it stands now."""
     if link is None:
         return ""
     if link.fault is None:
         return "none on record"
-    state = "seen later" if link.how == "during" else link.state
+    state = "seen later" if link.how == "during" else link.state_now or link.state
     return f"{lane_name((link.fault, link.side or ''))} {state}"
 
 

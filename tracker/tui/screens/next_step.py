@@ -55,8 +55,10 @@ class NextScreen(ReadingScreen):
         today = self.slackwater.today()
         found = propose_next(self.desk.store, self._for, as_of=today, settings=self.desk.settings)
         names = fault_names(self.desk.store)
+        look_due = found.line.due.look_due(today)
+        link = link_lines(found.line.link, names, today, look_due=look_due)
         sections: list[Section] = [
-            ("", [headline(found.line.verdict), *link_lines(found.line.link, names, today)]),
+            ("", [headline(found.line.verdict), *link]),
             ("What to do", next_lines(found.step, names, today)),
         ]
         if found.test is not None and found.step.test is not None:

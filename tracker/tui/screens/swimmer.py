@@ -107,7 +107,7 @@ class SwimmerScreen(Frame):
         word = verdict.verdict.replace(" ", "-") if verdict else "quiet"
         self.query_one("#headline", TextLine).say(f"{mark(verdict)} {headline(verdict)}", word)
         link = (
-            link_sentence(view.line.link, names, today)
+            link_sentence(view.line.link, names, today, look_due=view.line.due.look_due(today))
             if view.line.link
             else " ".join(for_now(view, as_of=today, settings=self.desk.settings))
         )
