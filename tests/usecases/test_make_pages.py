@@ -74,10 +74,18 @@ def test_everybody_active_gets_a_file_of_their_own(store: Store, tmp_path: Path)
         "zoe-2026-06.pdf",
     ]
     assert made.failed == ()
-    assert made.skipped == (("Old Hand", "archived on 1 January 2025"),)
+    assert made.skipped == (), "who is archived is nobody's failure"
     assert [path.stat().st_mode & 0o777 for path in made.written] == [0o600] * 3
     assert seen == [(1, 3, "Ines Aalto"), (2, 3, "Pia Lund"), (3, 3, "Zoë")]
     assert sorted(path.name for path in (tmp_path / "out").iterdir()) == sorted(p.name for p in made.written)
+
+
+def test_where_all_are_archived_it_is_said(store: Store, tmp_path: Path) -> None:
+    with store.write(who="coach", what="put away", at=AT) as writer:
+        writer.add([Swimmer(swimmer="Gone", group="noon", archived=dt.date(2025, 2, 1))])
+    made = make_pages(store, MONTH, group="noon", out=tmp_path, as_of=AS_OF, settings=DEFAULT)
+    assert made.written == ()
+    assert made.skipped == (("Gone", "archived on 1 February 2025"),)
 
 
 def test_a_page_says_what_why_says(store: Store, tmp_path: Path) -> None:

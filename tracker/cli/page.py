@@ -68,7 +68,8 @@ def run(args: Namespace, ctx: Context) -> int:
     left = len(made.failed) + len(made.skipped)
     if left:
         raise SomeFailedError(
-            f"no page, or not every format of it, for {count(left, 'swimmer')}; the rest is done"
+            f"no page, or not every format of it, for {count(left, 'swimmer')}"
+            + ("; the rest is done" if made.written else "")
         )
     if not made.written:
         raise UsageError("there is nobody to make a page for; is the group's name right?")

@@ -124,7 +124,9 @@ def _people(
 ) -> tuple[list[Kept[Swimmer]], list[tuple[str, str]]]:
     """Return those whose page may be made, and (swimmer, reason) of those whose may not."""
     if names is None:
-        asked = [kept for kept in reader.all(Swimmer) if group in {None, kept.record.group}]
+        found = [kept for kept in reader.all(Swimmer) if group in {None, kept.record.group}]
+        # Only where all are archived are they named: else every month would end as one that failed.
+        asked = [kept for kept in found if kept.record.archived is None] or found
         asked.sort(key=lambda kept: kept.record.swimmer)
     else:
         asked = list({kept.id: kept for kept in map(reader.swimmer, names)}.values())
