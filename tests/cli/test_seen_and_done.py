@@ -39,6 +39,11 @@ def test_a_bare_look_is_a_look(ines: Cli) -> None:
     assert ran.out == "review of Ines Aalto on 2026-06-30 by Maud\nlooked, nothing to write down\n"
 
 
+def test_a_look_that_saw_a_fault_is_not_said_to_have_seen_nothing(ines: Cli) -> None:
+    ran = ines("review", INES, "--fault", "catch-deep:right")
+    assert ran.out == "review of Ines Aalto on 2026-06-30 by Maud\ncatch-deep (right): open\n"
+
+
 def test_everything_wrong_in_a_review_is_said_at_once(ines: Cli) -> None:
     ran = ines(
         "review", INES, "--date", "x", "--score", "ctch=2", "--score", "catch=6", "--measure", "hand-depht=1",
@@ -136,7 +141,7 @@ def test_a_cue_starts_and_stops_by_the_beginning_of_its_words(ines: Cli) -> None
         (["start", "x", "--per-week", "1e3", "--date", "2026-13-01"], "'1e3' is not a number"),
         (["start", " "], "text: is missing"),
         (["start", "x", "--per-week", "51"], "'51.0' is above 50"),
-        (["stop", "x", "--date", "1.1.2026"], "does not say which is the day"),
+        (["stop", "x", "--date", "1.1.2026"], "does not say the order of day and month"),
     ],
 )
 def test_drills_that_make_no_sense_are_refused(ines: Cli, words: list[str], said: str) -> None:

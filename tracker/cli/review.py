@@ -84,7 +84,8 @@ def run(args: Namespace, ctx: Context) -> int:
         return 0
     ctx.say.line(f"review of {logged.swimmer} on {logged.date} by {logged.reviewer}")
     for item in logged.items:
-        ctx.say.line(_item_words(item))
+        if item.kind != "look" or not logged.steps:
+            ctx.say.line(_item_words(item))
     for step in logged.steps:
         ctx.say.line(step_words(step))
     _print_beside(logged, ctx)
