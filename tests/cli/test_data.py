@@ -152,3 +152,13 @@ def test_a_dash_is_no_place_for_files_and_makes_none(ines: Cli, home: Path, word
     assert "'./-'" in ran.err
     assert ran.out == ""
     assert not (home / "-").exists()
+
+
+def test_where_every_row_is_refused_there_is_no_rest(cli: Cli, home: Path) -> None:
+    file = home / "swims.csv"
+    file.write_text(HEAD + "4.5.2026,Ana,t400,400,6:45\n")
+    ran = cli("import", str(file))
+    assert ran.code == 3
+    assert "the rest" not in ran.err
+    assert "--date-format dmy" in ran.err
+    assert cli("import", str(file), "--date-format", "dmy").code == 0

@@ -248,3 +248,14 @@ def test_the_invented_club_imports_without_a_word(store: Store) -> None:
     assert report.created == ()
     with (club / "swims.csv").open(newline="") as stream:
         assert report.added["swims"] == len(list(csv.reader(stream))) - 1
+
+
+def test_a_swim_that_stands_twice_is_told_and_repeats_of_a_set_are_not(store: Store, tmp_path: Path) -> None:
+    head = "date,swimmer,distance_m,time,set\n"
+    single, repeat = "2026-05-04,Ana,400,405,\n", "2026-05-05,Ana,100,98,a\n"
+    report = imported(store, written(tmp_path, head + single * 2 + repeat * 2))
+    assert report.added == {"swimmers": 1, "swims": 4}
+    (said,) = [remark for remark in report.remarks if "the same swim as row" in remark.reason]
+    assert (said.row, "row 2" in said.reason) == (3, True)
+    again = imported(store, tmp_path / "swims.csv")
+    assert not [remark for remark in again.remarks if "the same swim as row" in remark.reason]

@@ -98,7 +98,8 @@ def run(args: Namespace, ctx: Context) -> int:
     if report.problems and args.strict:
         raise BadFileError(f"{refused}, so nothing {'would be' if args.dry_run else 'was'} stored")
     if report.problems:
-        raise SomeFailedError(f"{refused}; the rest {'would be' if args.dry_run else 'is'} stored")
+        rest = f"; the rest {'would be' if args.dry_run else 'is'} stored" if report.added else ""
+        raise SomeFailedError(refused + rest)
     return 0
 
 

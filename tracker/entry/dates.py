@@ -65,8 +65,8 @@ def parse_date(text: str, order: str | None = None) -> dt.date:
         raise ValueError(_why_no_date(written))
     if order is None:
         raise ValueError(
-            f"{shown(written)} does not say which is the day; write it as 2026-02-01 "
-            "(the order of a file's dates is named by --date-format)"
+            f"{shown(written)} does not say the order of day and month; write it as 2026-02-01 "
+            "(a file's order is named by --date-format dmy or mdy)"
         )
     fields = dict(zip(parse_order(order), (match[1], match[3], match[4]), strict=True))
     if len(fields["d"]) > 2 or len(fields["m"]) > 2 or len(fields["y"]) not in {2, 4}:

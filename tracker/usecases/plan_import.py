@@ -161,16 +161,28 @@ def _by_count(reader: Reader, table: ClubTable, plan: Plan, settings: Settings) 
         if same_day and row[:2] in same_day:
             companions.append(row)
     new, numbers = [], []
+    repeated = _twice_alone(wanted) if kind is Swim else frozenset()
+    first: dict[Values, int] = {}
     for row, number in zip(table.rows, table.numbers, strict=True):
+        before = first.setdefault(row, number) if row in repeated else number
         if stored and stored[row] > 0:
             stored[row] -= 1
             plan.known += 1
-        else:
-            new.append(row)
-            numbers.append(number)
+            continue
+        new.append(row)
+        numbers.append(number)
+        if before != number:
+            said = f"the same swim as row {before}, and both count; if it was swum once, delete one"
+            plan.remarks.append(Problem("swimmer", "", said, number, table.name))
     plan.new.setdefault(kind, []).extend(new)
     if kind is Swim:
         plan.doubts += doubtful_swims(new, numbers, companions, settings, table.name)
+
+
+def _twice_alone(wanted: Counter[Values]) -> frozenset[Values]:
+    """Return the swims that the file holds more than once; repeats of one set are often alike."""
+    place = list(Swim.model_fields).index("set_id")
+    return frozenset(row for row, times in wanted.items() if times > 1 and not row[place])
 
 
 def _days(rows: Iterable[Values]) -> set[tuple[Any, ...]]:
