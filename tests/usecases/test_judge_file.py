@@ -54,3 +54,23 @@ def test_an_event_that_cannot_be_used_is_listed_and_the_rest_used(tmp_path) -> N
     assert "events.csv, from 'xx'" in judged.unused[0].why
     assert "events.csv, to '2025-02-30'" in judged.unused[1].why
     assert len(judged.verdicts) == 1
+
+
+def test_a_kind_of_event_that_is_none_is_listed(tmp_path) -> None:
+    """A lay-off mistyped would else be left out without a word."""
+    events = events_file(tmp_path, "2025-08-01,,Ada,lay-of", "2025-08-01,,Ada,race", "2025-08-01,,Ada,")
+    (unused,) = judge_file(series_file(tmp_path), events=events, settings=DEFAULT).unused
+    assert unused.row == 2
+    assert "kind 'lay-of' is none of layoff, illness" in unused.why
+
+
+def test_a_row_that_says_more_than_the_header_is_not_cut_short(tmp_path) -> None:
+    """Of a pace written 100,5 among commas the half second would be lost."""
+    file = tmp_path / "series.csv"
+    file.write_text("swimmer,date,pace\nAda,2026-01-01,100,5\nAda,2026-01-02,101,\nAda,2026-01-03,x\n")
+    judged = judge_file(file, settings=DEFAULT)
+    assert [(row.row, row.why) for row in judged.unused] == [
+        (2, "the row has 4 cells, the header 3"),
+        (4, "pace 'x' is not a time; write m:ss.t (6:45.2), h:mm:ss or seconds (405.2)"),
+    ]
+    assert judged.verdicts[0].tests == 1
