@@ -290,6 +290,9 @@ def test_what_is_out_of_reach_is_listed(club: Cli, home: Path) -> None:
     assert club("export", "everybody").code == 0
     assert club("backup", "copy.db").code == 0
     assert club("swimmer", "export", ZOE, "zoe-kvist").code == 0
+    assert (
+        "out of reach: pages in other folders than reports" in club("swimmer", "erase", ZOE, "--dry-run").err
+    )
     told = club("swimmer", "erase", ZOE, "--yes", "--json").json
     assert [Path(place).name for place in told["pages_left"]] == ["2-zoe-kvist-2026-06.txt"]
     assert {(one["kind"], Path(one["place"]).name, one["holds"]) for one in told["copies_left"]} == {

@@ -160,7 +160,10 @@ def _print(ctx: Context, done: Erased, what: str) -> int:
     for table, column in places:
         number = sum((one.table, one.column) == (table, column) for one in done.mentions)
         ctx.say.warned(f"still named in entries of others: {mention_words(table, column, number)}")
-    ctx.say.said("a restored backup is erased of them again; out of reach: copies elsewhere, shell history")
+    ctx.say.said(
+        "a restored backup is erased of them again; "
+        "out of reach: pages in other folders than reports, copies elsewhere, shell history"
+    )
     return 0
 
 
