@@ -53,6 +53,13 @@ def test_a_name_from_a_foreign_hand_cannot_steer_the_terminal() -> None:
 def test_a_rate_is_shown_but_no_onset_is_claimed_too_early() -> None:
     row = roster_text([line_of(verdict_like(verdict="too early"), None)], AS_OF).splitlines()[1].split("\t")
     assert row[3] == row[4] == ""
+    assert row[5] == "+0.02"
+
+
+def test_one_test_is_given_no_rate() -> None:
+    verdict = verdict_like(verdict="too early", tests=1)
+    row = roster_text([line_of(verdict, None)], AS_OF).splitlines()[1].split("\t")
+    assert row[3:6] == ["", "", ""]
 
 
 def test_cutting_keeps_clusters_whole() -> None:

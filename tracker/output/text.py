@@ -38,7 +38,7 @@ def roster_row(line: RosterLine, as_of: dt.date) -> tuple[str, ...]:
 
 def _numbers(verdict: Verdict | None, as_of: dt.date) -> tuple[str, str, str]:
     """Return since, sure and rate; blank where nothing is claimed."""
-    if verdict is None:
+    if verdict is None or verdict.tests < 2:  # one test says nothing of a rate: it would be the roster's
         return "", "", ""
     rate = f"{round(verdict.rate, 2) + 0.0:+.2f}"
     if verdict.verdict == "too early":
