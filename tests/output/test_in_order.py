@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import io
 import os
 import random
 from pathlib import Path
@@ -53,6 +54,44 @@ def test_no_room_is_said_in_one_line(monkeypatch) -> None:
     monkeypatch.setattr("tempfile.TemporaryFile", full)
     with pytest.raises(SlackwaterError, match=r"so long a roster in .*: No space left on device; make room"):
         InOrder().add(1, "a text too long")
+
+
+def test_a_disk_that_fills_up_meanwhile_is_said_in_one_line(monkeypatch) -> None:
+    class Full(io.RawIOBase):
+        def writable(self) -> bool:
+            return True
+
+        def seekable(self) -> bool:
+            return True
+
+        def tell(self) -> int:
+            return 0
+
+        def write(self, _block: object) -> int:
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(in_order, "PLENTY", 10)
+    monkeypatch.setattr("tempfile.TemporaryFile", lambda: io.BufferedWriter(Full()))
+    with pytest.raises(SlackwaterError, match="No space left on device; make room"), InOrder() as texts:
+        texts.add(1, "a text too long")
+
+
+def test_no_folder_for_the_file_is_said_in_one_line(monkeypatch) -> None:
+    monkeypatch.setattr(in_order, "PLENTY", 10)
+    monkeypatch.setattr("tempfile.tempdir", None)
+    monkeypatch.setattr("tempfile._candidate_tempdir_list", lambda: ["/nowhere"])
+    with pytest.raises(SlackwaterError, match="so long a roster in a temporary folder: No usable"):
+        InOrder().add(1, "a text too long")
+
+
+def test_odd_texts_and_keys_come_back_as_they_were(monkeypatch) -> None:
+    monkeypatch.setattr(in_order, "PLENTY", 10)
+    texts = ["a\nb\r\n", "\ud800", "\u2028\u2029\x85\x00", "", '"\\', "x" * 40_000]
+    labels = ["b\n", "a\ud800", "\u2028", "", '"', "b"]
+    with InOrder() as held:
+        for label, one in zip(labels, texts, strict=True):
+            held.add((1, label), one)
+        assert list(held) == [one for _, one in sorted(zip(labels, texts, strict=True))]
 
 
 def test_nothing_is_left_in_the_folder(tmp_path: Path, monkeypatch) -> None:

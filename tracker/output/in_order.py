@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Iterator
+from contextlib import suppress
 from heapq import merge
 from operator import itemgetter
 from typing import IO, Any, Final, Self
@@ -39,7 +40,8 @@ class InOrder:
 
     def __exit__(self, *_: object) -> None:
         if self._file is not None:
-            self._file.close()
+            with suppress(OSError):  # on a full disk closing tries once more to write what nobody needs now
+                self._file.close()
 
     def __len__(self) -> int:
         return self._count
@@ -78,7 +80,7 @@ class InOrder:
                 self._file.write(json.dumps(pair).encode() + b"\n")
             self._file.flush()
         except OSError as error:
-            place = tempfile.gettempdir()
+            place = tempfile.tempdir or "a temporary folder"  # None: no folder could be written
             raise SlackwaterError(
                 f"cannot hold so long a roster in {place}: {error.strerror}; make room or set TMPDIR"
             ) from None
