@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import errno
 import os
 import random
 import signal
@@ -19,6 +20,7 @@ import pytest
 from tracker.errors import SlackwaterError
 from tracker.records.swim import Swim
 from tracker.records.swimmer import Swimmer
+from tracker.store import digest, engine
 from tracker.store.checking import check_file, mend
 from tracker.store.copies import copy_file
 from tracker.store.database import Store
@@ -208,3 +210,74 @@ def test_a_digest_that_cannot_be_removed_stops_the_writer(file: Path) -> None:
     with pytest.raises(SlackwaterError, match=r"cannot remove .*-digest: .*; nothing was changed"):
         store.remember("a", "1")
     store.close()
+
+
+def test_a_link_to_the_file_shares_its_digest(file: Path, tmp_path: Path) -> None:
+    link = tmp_path / "elsewhere" / "link.db"
+    link.parent.mkdir()
+    link.symlink_to(file)
+    store = Store.open(link)
+    add(store, "Cy Test")
+    store.close()
+    assert list(link.parent.iterdir()) == [link]
+    assert check_store(file).found == check_store(link).found == ()
+    assert is_as_left(file) is True
+
+
+def test_moving_to_a_network_share_and_back_is_no_strange_change(file: Path, monkeypatch) -> None:
+    for there in (True, False):
+        monkeypatch.setattr(engine, "is_on_network", lambda _file, there=there: there)
+        store = Store.open(file)
+        with store.read():
+            pass
+        store.close()
+        assert check_store(file).found == (), there
+        assert is_as_left(file) is True
+        digest_beside(file).write_text("of another file\n")
+        Store.open(file).close()
+        assert is_as_left(file) is False, "opening again leaves the digest alone"
+        check_store(file, fix=True)
+
+
+def test_another_that_closes_just_before_the_file_is_packed_leaves_no_stale_digest(file: Path) -> None:
+    words = (
+        "import sys, time; from pathlib import Path; from tracker.store import digest\n"
+        "found = digest._digest\n"
+        "def slowly(stream):\n"
+        "    print('reading', flush=True); time.sleep(1); return found(stream)\n"
+        "digest._digest = slowly\n"
+        "digest.keep_digest(Path(sys.argv[1]))\n"
+    )
+    store = Store.open(file)
+    store.remember("a", "1")
+    with subprocess.Popen([sys.executable, "-c", words, str(file)], stdout=subprocess.PIPE) as other:
+        assert other.stdout is not None
+        other.stdout.readline()
+        assert wipe(store)
+    store.close()
+    assert is_as_left(file) is True
+
+
+def test_a_share_that_does_not_flush_folders_takes_writes(file: Path, monkeypatch) -> None:
+    flush = os.fsync
+
+    def refusing(descriptor: int) -> None:
+        if stat.S_ISDIR(os.fstat(descriptor).st_mode):
+            raise OSError(errno.EINVAL, os.strerror(errno.EINVAL))
+        flush(descriptor)
+
+    monkeypatch.setattr(os, "fsync", refusing)
+    store = Store.open(file)
+    store.remember("a", "1")
+    store.close()
+    assert is_as_left(file) is True
+
+
+def test_a_place_that_the_disk_cannot_read_is_a_finding(file: Path, monkeypatch) -> None:
+    def broken(_stream: object) -> str:
+        raise OSError(errno.EIO, os.strerror(errno.EIO))
+
+    monkeypatch.setattr(digest, "_digest", broken)
+    found = check_file(file, full=True)
+    assert [finding.what for finding in found] == ["cannot be read to its end: Input/output error"]
+    assert not found[0].mendable

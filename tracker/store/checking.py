@@ -85,9 +85,12 @@ def check_file(file: Path, *, full: bool, page_bytes: int | None = None) -> list
 
 def _bytes(file: Path) -> Iterator[Finding]:
     """Compare the whole file with its digest: a byte may flip where no row lies."""
-    if is_as_left(file) is False:
-        what = "is not byte for byte as slackwater left it; a failing disk or another program changed it"
-        yield Finding("file", what, mendable=True)
+    try:
+        if is_as_left(file) is False:
+            what = "is not byte for byte as slackwater left it; a failing disk or another program changed it"
+            yield Finding("file", what, mendable=True)
+    except OSError as error:
+        yield Finding("file", f"cannot be read to its end: {error.strerror}")
 
 
 def _plain(error: BaseException) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
+from contextlib import nullcontext
 from pathlib import Path
 from typing import Any
 
@@ -22,7 +23,7 @@ from sqlalchemy import (
 from sqlalchemy.engine import make_url
 
 from tracker.errors import BadFileError, SlackwaterError, UsageError
-from tracker.store.digest import forget_digest
+from tracker.store.digest import forget_digest, without_digest
 from tracker.store.places import is_on_network
 from tracker.store.server import RECORDS, TABLES, WRITES, make_server_engine
 from tracker.store.trouble import damaged
@@ -145,7 +146,10 @@ def make_engine(address: str) -> Engine:
         ours = connection.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID
         # A later version's file is refused, and must not be changed by looking at it.
         if ours and connection.execute("PRAGMA user_version").fetchone()[0] <= SCHEMA:
-            connection.execute(f"PRAGMA journal_mode = {journal}")
+            kept = connection.execute("PRAGMA journal_mode").fetchone()[0]
+            # To begin or end a write-ahead log changes the file's header.
+            with without_digest(file) if (kept == "wal") != (journal == "WAL") else nullcontext():
+                connection.execute(f"PRAGMA journal_mode = {journal}")
 
     event.listen(engine, "connect", prepare)
 

@@ -17,7 +17,7 @@ from sqlalchemy import Connection, Engine, delete, insert, select
 from tracker.errors import UnknownNameError, UsageError
 from tracker.records.text import name_key
 from tracker.store.database import Store
-from tracker.store.digest import forget_digest
+from tracker.store.digest import without_digest
 from tracker.store.engine import WRITES
 from tracker.store.forgetting import forget
 from tracker.store.history import COPIES, ENTRIES, count_change, put
@@ -200,8 +200,7 @@ def wipe(store: Store) -> bool:
     if store.file is None:
         return False
     store.engine.dispose()
-    with speaking_of(store.place):
-        forget_digest(store.file)
+    with speaking_of(store.place), without_digest(store.file):
         connection = sqlite3.connect(store.file, isolation_level=None, timeout=_PATIENCE_S)
         try:
             connection.execute("PRAGMA secure_delete = ON")

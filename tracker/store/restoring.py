@@ -16,7 +16,7 @@ from tracker.store import engine as db
 from tracker.store.checking import check_file
 from tracker.store.copies import copy_file, verified
 from tracker.store.database import Store
-from tracker.store.digest import forget_digest, keep_digest
+from tracker.store.digest import keep_digest, without_digest
 from tracker.store.erasing import apply_tombstones
 from tracker.store.history import COPIES, STATE, alter, put
 from tracker.store.trouble import speaking_of
@@ -181,8 +181,8 @@ def _swap(stage: Path, target: Path) -> int:
     ):
         present.execute("PRAGMA synchronous = FULL")
         present.execute("PRAGMA secure_delete = ON")
-        forget_digest(target)
-        origin.backup(present, progress=_patience(), sleep=_WAIT_S)
+        with without_digest(target):
+            origin.backup(present, progress=_patience(), sleep=_WAIT_S)
     rows = sum(verified(target)[0].values())
     keep_digest(target)
     return rows
