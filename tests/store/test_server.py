@@ -95,7 +95,7 @@ def test_a_writer_that_waits_too_long_is_told_it_is_busy(new_database, monkeypat
 
 def test_the_migrations_make_the_tables_that_a_new_database_has(new_database, monkeypatch) -> None:
     made = Store.open(new_database())
-    migrated = db.make_engine(new_database())
+    migrated = db.make_engine(db.address_of(new_database()))
     with migrated.connect().execution_options(**{db.WRITES: db.TABLES}) as connection, connection.begin():
         run(connection)
 

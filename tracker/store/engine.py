@@ -20,7 +20,7 @@ from sqlalchemy import (
     literal,
     text,
 )
-from sqlalchemy.engine import make_url
+from sqlalchemy.engine import URL, make_url
 
 from tracker.errors import BadFileError, SlackwaterError, UsageError
 from tracker.store.digest import forget_digest, without_digest
@@ -45,8 +45,8 @@ _PRAGMAS = (
 )
 
 
-def address_of(place: str | Path) -> str:
-    """Return the database URL of a path or URL.
+def address_of(place: str | Path) -> URL:
+    """Return the database URL of a path or URL; any path is meant as it stands.
 
     Raises
     ------
@@ -56,26 +56,25 @@ def address_of(place: str | Path) -> str:
     text_form = str(place)
     scheme, mark, rest = text_form.partition("://")
     if not mark:
-        return f"sqlite:///{Path(text_form).expanduser().absolute()}"
+        return URL.create("sqlite", database=str(Path(text_form).expanduser().absolute()))
     if scheme not in {"sqlite", "postgresql", "postgresql+psycopg"}:
         raise UsageError(f"no database is called {scheme!r}; give a path, or postgresql+psycopg://...")
-    return f"postgresql+psycopg://{rest}" if scheme == "postgresql" else text_form
+    return make_url(f"postgresql+psycopg://{rest}" if scheme == "postgresql" else text_form)
 
 
-def file_of(address: str) -> Path | None:
+def file_of(address: URL) -> Path | None:
     """Return the SQLite file of a URL; None for a server."""
-    url = make_url(address)
-    if url.get_backend_name() != "sqlite":
+    if address.get_backend_name() != "sqlite":
         return None
-    if not url.database or url.database == ":memory:":
+    if not address.database or address.database == ":memory:":
         raise BadFileError("a database in memory is lost at once; give a path")
-    return Path(url.database)
+    return Path(address.database)
 
 
-def name_of(address: str) -> str:
+def name_of(address: URL) -> str:
     """Return the database's name for messages: a path, or the URL without its password."""
     file = file_of(address)
-    return str(file) if file else make_url(address).render_as_string(hide_password=True)
+    return str(file) if file else address.render_as_string(hide_password=True)
 
 
 def make_private_file(file: Path) -> None:
@@ -122,7 +121,7 @@ def check_header(file: Path) -> None:
         raise BadFileError(f"{file} is a database of some other program; give another path")
 
 
-def make_engine(address: str) -> Engine:
+def make_engine(address: URL) -> Engine:
     """Return an engine whose transactions are ours: a snapshot to read, one writer at a time.
 
     Values never stand in logs or error texts (``hide_parameters``).

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from sqlalchemy import Connection, Engine, create_engine, event, text
+from sqlalchemy import URL, Connection, Engine, create_engine, event, text
 from sqlalchemy.exc import DisconnectionError
 
 from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
@@ -20,7 +20,7 @@ _PATIENCE = "SET LOCAL lock_timeout = '5s'"
 """As long as SQLite's busy_timeout."""
 
 
-def make_server_engine(address: str) -> Engine:
+def make_server_engine(address: URL) -> Engine:
     """Return an engine for a server: a snapshot for each transaction, one writer at a time.
 
     A connection that comes back is made as new: whatever role or setting its user took on is
