@@ -26,7 +26,7 @@ from tracker.trend.roster_effects import (
     season_estimates,
     squares_by_feature,
 )
-from tracker.trend.smoothing import smooth
+from tracker.trend.smoothing import count_segments
 
 FEWEST = 30
 """Series below which a roster teaches nothing."""
@@ -77,7 +77,7 @@ def learn(
 
 @dataclass(frozen=True)
 class _Expected:
-    """Sums over series; see `tracker.trend.smoothing.Smoothed`."""
+    """Sums over series; see `tracker.trend.smoothing.Counted`."""
 
     label: Floats
     slopes: Floats
@@ -99,7 +99,7 @@ def _expected(observations: Observations, priors: Priors, band: float | None) ->
     _, _, chance = gather([r.forward for r in runs], grid, np.log(priors.correlated_weight))
     label, slopes = np.zeros((4, 3)), np.zeros((2, 3))
     for part, weight in zip(runs, chance, strict=True):
-        seen = smooth(part.sums, grid, state.rules, part.forward, bands)
+        seen = count_segments(part.sums, grid, state.rules, part.forward)
         label += seen.label @ weight
         slopes += seen.slopes @ weight
     shares = np.where(state.used, state.reading.share, 0.0).sum(axis=(1, 2))

@@ -29,7 +29,7 @@ AT_ONCE = 8_000
 
 @dataclass(frozen=True)
 class Smoothed:
-    """Posterior of the segments of a batch, summed up. G knots, S series.
+    """Posterior of the past of a batch, summed over its segments. G knots, S series.
 
     Attributes
     ----------
@@ -37,16 +37,26 @@ class Smoothed:
         the band.
     lines : (6, G, S) for the interval that begins at each knot the expectations of 1, c, s, c^2, c s, s^2
         where the level is c + s * time.
-    label : (4, 3, S) by label: expected number of segments, of which ended, their time at risk in months, and
-        number that opened the record.
     mass : (G, S) what the probabilities of the segments over an interval add up to: 1 up to the
         approximation.
-    slopes : (2, 3, S) by label: sums of the slope and of its square.
     """
 
     inside: Floats
     lines: Floats
     mass: Floats
+
+
+@dataclass(frozen=True)
+class Counted:
+    """What a roster learns from the segments of a batch. S series.
+
+    Attributes
+    ----------
+    label : (4, 3, S) by label: expected number of segments, of which ended, their time at risk in months, and
+        number that opened the record.
+    slopes : (2, 3, S) by label: sums of the slope and of its square.
+    """
+
     label: Floats
     slopes: Floats
 
@@ -88,7 +98,22 @@ class _Backward:
 
 
 def smooth(sums: Sums, grid: Grid, rules: Rules, result: Forward, band: Floats) -> Smoothed:
-    """Run the backward recursion and sum up; `result` is the forward pass on the same grid."""
+    """Return stretches and line of the past; `result` is the forward pass on the same grid."""
+    tally = _Past(grid, band)
+    _backward(sums, grid, rules, result, tally)
+    lines = np.cumsum(tally.lines, axis=1)[:, :-1]
+    return Smoothed(tally.inside, lines, np.maximum(lines[0], 1e-9))
+
+
+def count_segments(sums: Sums, grid: Grid, rules: Rules, result: Forward) -> Counted:
+    """Return the segments counted by label; `result` is the forward pass on the same grid."""
+    tally = _Labels(grid)
+    _backward(sums, grid, rules, result, tally)
+    return Counted(tally.labels[:4], tally.labels[4:])
+
+
+def _backward(sums: Sums, grid: Grid, rules: Rules, result: Forward, tally: _Tally) -> None:
+    """Run the backward recursion and hand over the segments, from the last first knot to the first."""
     size, series = grid.valid.shape
     arrival = np.concatenate([rules.arrival(grid), np.zeros((3, 1, series))], axis=1)
     unwatched = grid.time[size] - grid.time[grid.last, np.arange(series)]
@@ -99,7 +124,7 @@ def smooth(sums: Sums, grid: Grid, rules: Rules, result: Forward, band: Floats) 
     coming = np.stack([b.log_weight for b in before], 1) - log_sum_exp(result.log_end, (0, 1))
     coming = np.where(grid.valid[:, None], coming, NEVER)
     coming[0] += rules.first[:, None]
-    behind, tally = _Backward(size, series), _Tally(grid, band)
+    behind = _Backward(size, series)
     for a in range(size - 1, -1, -1):
         pieces = _Pieces(sums, grid, a)
         free = pieces.integrated(rules, behind.values[:, :, a + 1 :], arrival[:, a + 1 :])
@@ -109,7 +134,6 @@ def smooth(sums: Sums, grid: Grid, rules: Rules, result: Forward, band: Floats) 
             behind.set(a, MOVING, free.given(*moving), moving)
             behind.set(a, FLAT, free.given(*flat)[:, MOVING], flat)
             behind.values[2, FLAT, a] += rules.after_flat
-    return tally.summed()
 
 
 @dataclass(frozen=True)
@@ -197,50 +221,77 @@ def _likely(a: int, free: _Free, given: Floats, coming: Floats) -> Floats:
 
 
 class _Tally:
-    """Sums over segments, from the last first knot to the first.
+    """Sums over segments. They wait until there are enough for few calls, and are summed in the cache."""
 
-    Segments wait until there are enough for few calls, and are summed before they leave the cache.
-    """
-
-    def __init__(self, grid: Grid, band: Floats) -> None:
-        size, series = grid.valid.shape
-        self.grid, self.band = grid, band
-        self.end = grid.time[grid.last, np.arange(series)]
-        self.inside = np.zeros((size, size + 1, series))
-        self.lines = np.zeros((6, size + 1, series))
-        self.labels = np.zeros((6, 3, series))
+    def __init__(self, grid: Grid) -> None:
+        self.grid = grid
         self.waiting: list[Floats] = []
-        self.from_knot = size
+        self.from_knot = grid.valid.shape[0]
 
     def add(self, a: int, segments: Floats) -> None:
         """Take the segments (10, K) that begin at knot `a`, the one before the last taken."""
         self.waiting.append(segments)
         if a == 0 or sum(one.shape[1] for one in self.waiting) > AT_ONCE:
-            self._sum(a, np.concatenate(self.waiting, axis=1))
+            self.sum_up(a, np.concatenate(self.waiting, axis=1))
             self.waiting.clear()
+            self.from_knot = a
 
-    def summed(self) -> Smoothed:
-        """Return the sums after the last segment."""
-        lines = np.cumsum(self.lines, axis=1)[:, :-1]
-        return Smoothed(self.inside, lines, np.maximum(lines[0], 1e-9), self.labels[:4], self.labels[4:])
+    def sum_up(self, from_knot: int, segments: Floats) -> None:
+        """Sum the segments that begin at `from_knot` or later, before `self.from_knot`."""
+        raise NotImplementedError
 
-    def _sum(self, from_knot: int, segments: Floats) -> None:
+
+def _slope_of(segments: Floats) -> tuple[Floats, Floats]:
+    """Return mean and variance of the segments' slopes."""
+    level, level_var, ratio, lean, tight = segments[5:]
+    return lean - ratio * level, 1.0 / tight + ratio * ratio * level_var
+
+
+class _Labels(_Tally):
+    """Segments counted by label."""
+
+    def __init__(self, grid: Grid) -> None:
+        super().__init__(grid)
+        series = np.arange(grid.valid.shape[1])
+        self.end = grid.time[grid.last, series]
+        self.labels = np.zeros((6, 3, series.size))
+
+    def sum_up(self, from_knot: int, segments: Floats) -> None:  # noqa: ARG002 - as `_Tally`
         size, series = self.grid.valid.shape
         a, label, b, s = segments[:4].astype(np.int64)
-        log_chance, level, level_var, ratio, lean, tight = segments[4:]
+        chance = np.exp(np.minimum(segments[4], 0.0))
+        slope, slope_var = _slope_of(segments)
+        risk = np.maximum(np.minimum(self.grid.time[b, s], self.end[s]) - self.grid.time[a, s], 0.0)
+        square = slope_var + slope * slope
+        for i, value in enumerate((np.ones_like(slope), b < size, risk, a == 0, slope, square)):
+            self.labels[i] += _total(label * series + s, chance * value, 3, series)
+
+
+class _Past(_Tally):
+    """Which stretches were flat, and the line."""
+
+    def __init__(self, grid: Grid, band: Floats) -> None:
+        super().__init__(grid)
+        size, series = grid.valid.shape
+        self.band = band
+        self.inside = np.zeros((size, size + 1, series))
+        self.lines = np.zeros((6, size + 1, series))
+
+    def sum_up(self, from_knot: int, segments: Floats) -> None:
+        size, series = self.grid.valid.shape
+        a, _, b, s = segments[:4].astype(np.int64)
+        log_chance, level, level_var, ratio = segments[4:8]
         chance = np.exp(np.minimum(log_chance, 0.0))
-        slope = lean - ratio * level
-        slope_var = 1.0 / tight + ratio * ratio * level_var
+        slope, slope_var = _slope_of(segments)
         cross = -ratio * level_var
         near = classes(slope, np.sqrt(slope_var), self.band[s])[1]
         start = self.grid.time[a, s]
         intercept = level - slope * start
         linear = cross - start * slope_var
-        square = slope_var + slope * slope
         moments = (
             np.ones_like(slope), intercept, slope,
             level_var - start * (cross + linear) + intercept * intercept,
-            linear + intercept * slope, square,
+            linear + intercept * slope, slope_var + slope * slope,
         )  # fmt: skip
         # a segment's moments hold for the intervals from its first knot to before its last
         row = a - from_knot
@@ -249,12 +300,8 @@ class _Tally:
         for i, value in enumerate(moments):
             self.lines[i, from_knot : self.from_knot] += _total(first, chance * value, knots, series)
             self.lines[i] -= _total(last, chance * value, size + 1, series)
-        risk = np.maximum(np.minimum(self.grid.time[b, s], self.end[s]) - start, 0.0)
-        for i, value in enumerate((np.ones_like(slope), b < size, risk, a == 0, slope, square)):
-            self.labels[i] += _total(label * series + s, chance * value, 3, series)
         cell = (row * (size + 1) + b) * series + s
         self.inside[from_knot : self.from_knot] = _total(cell, chance * near, knots, size + 1, series)
-        self.from_knot = from_knot
 
 
 def _total(cell: Ints, values: Floats, *shape: int) -> Floats:
