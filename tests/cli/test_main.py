@@ -146,6 +146,11 @@ def test_a_closed_pipe_ends_it_quietly(tmp_path: Path) -> None:
     assert (process.returncode, err) == (-signal.SIGPIPE, b"")
 
 
+def _heed_interrupts() -> None:
+    """Heed what the suite itself may have been told to ignore, as in the background of a shell."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 def test_an_interrupt_ends_it_with_130_and_no_trace(tmp_path: Path) -> None:
     reader, writer = os.pipe()
     process = subprocess.Popen(
@@ -155,6 +160,7 @@ def test_an_interrupt_ends_it_with_130_and_no_trace(tmp_path: Path) -> None:
         stdin=reader,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
+        preexec_fn=_heed_interrupts,  # noqa: PLW1509 - it takes no lock
     )
     os.close(reader)
     time.sleep(1.0)
