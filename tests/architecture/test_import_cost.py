@@ -55,7 +55,11 @@ def imported_by(arguments: list[str], folder: Path) -> set[str]:
     return {line.rsplit("|", 1)[1].strip().split(".")[0] for line in lines}
 
 
-@pytest.mark.parametrize(("arguments", "unwanted"), WHAT_THEY_NEED_LEAST, ids=lambda value: str(value)[:20])
+@pytest.mark.parametrize(
+    ("arguments", "unwanted"),
+    WHAT_THEY_NEED_LEAST,
+    ids=[" ".join(arguments) for arguments, _ in WHAT_THEY_NEED_LEAST],
+)
 def test_light_commands_stay_light(arguments: list[str], unwanted: set[str], tmp_path: Path) -> None:
     for earlier in BEFORE.get(arguments[0], []):
         imported_by(earlier, tmp_path)
