@@ -8,6 +8,7 @@ stretches, the fitted line and what a roster teaches all come without random dra
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from dataclasses import dataclass
 
 import numpy as np
@@ -220,7 +221,7 @@ def _likely(a: int, free: _Free, given: Floats, coming: Floats) -> Floats:
     return out
 
 
-class _Tally:
+class _Tally(ABC):
     """Sums over segments. They wait until there are enough for few calls, and are summed in the cache."""
 
     def __init__(self, grid: Grid) -> None:
@@ -236,9 +237,9 @@ class _Tally:
             self.waiting.clear()
             self.from_knot = a
 
+    @abstractmethod
     def sum_up(self, from_knot: int, segments: Floats) -> None:
         """Sum the segments that begin at `from_knot` or later, before `self.from_knot`."""
-        raise NotImplementedError
 
 
 def _slope_of(segments: Floats) -> tuple[Floats, Floats]:
