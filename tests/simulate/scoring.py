@@ -6,13 +6,15 @@ threshold. Times are weeks, shares between 0 and 1, NaN where nothing counts.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tests.simulate.seasons import STILL, Season
-from tracker.trend.answer import Answer, Stretch
+from tracker.trend.answer import Answer
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -78,7 +80,7 @@ def score(swimmers: list[Season], answer: Answer, threshold: float, cut: float =
     group = np.digitize(tests, np.quantile(tests, [0.2, 0.4, 0.6, 0.8]))
     called = flat & (p >= cut) & (onset > 0)
     found = answer.onset[:, 1]
-    found_stretches, wrong, missed = _matches(swimmers, answer.stretches)
+    found_stretches, wrong, missed = matches(swimmers, answer.stretches)
     hits = len(found_stretches)
     begun = [(span, stretch) for span, stretch in found_stretches if span[0] > 0]
 
@@ -103,7 +105,7 @@ def score(swimmers: list[Season], answer: Answer, threshold: float, cut: float =
         start_covered=_share(
             np.array([(s.start_low or 0.0) <= span[0] <= s.start_high for span, s in begun], bool)
         ),
-        f1=2 * hits / max(2 * hits + wrong + missed, 1),
+        f1=f1_of(hits, wrong, missed),
         precision=hits / max(hits + wrong, 1),
         recall=hits / max(hits + missed, 1),
     )
@@ -117,12 +119,30 @@ def _median(values: list[float]) -> float:
     return float(np.median(values)) if values else float("nan")
 
 
+def f1_of(hits: int, wrong: int, missed: int) -> float:
+    """Return the harmonic mean of precision and recall."""
+    return 2 * hits / max(2 * hits + wrong + missed, 1)
+
+
 Span = tuple[float, float]
 
 
-def _matches(
-    swimmers: list[Season], found: tuple[tuple[Stretch, ...], ...]
-) -> tuple[list[tuple[Span, Stretch]], int, int]:
+class Spanned(Protocol):
+    """What has a start and an end, months."""
+
+    @property
+    def start(self) -> float: ...
+
+    @property
+    def end(self) -> float: ...
+
+
+F = TypeVar("F", bound=Spanned)
+
+
+def matches(
+    swimmers: Sequence[Season], found: Sequence[Sequence[F]]
+) -> tuple[list[tuple[Span, F]], int, int]:
     """Return the stretches found beside the true ones, and how many were invented and missed.
 
     Found means overlapping by half of both together.
@@ -141,6 +161,6 @@ def _matches(
     return hits, wrong, missed
 
 
-def _overlap(span: Span, stretch: Stretch) -> float:
+def _overlap(span: Span, stretch: Spanned) -> float:
     common = min(span[1], stretch.end) - max(span[0], stretch.start)
     return common / max(max(span[1], stretch.end) - min(span[0], stretch.start), 1e-9)

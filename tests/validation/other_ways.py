@@ -1,6 +1,7 @@
-"""What one would use otherwise, made to answer the same question: how sure is it that the rate is flat now?
+"""What one would use otherwise, made to answer the same questions: is the rate flat now, and when was it?
 
-Each returns a rate with its standard error; P(flat) is the normal (or Student's) mass inside the band.
+Each gives a rate now with its standard error, of which P(flat) is the normal (or Student's) mass inside the
+band, and the pieces of its line, of which those that hardly rise or fall are its flat stretches.
 """
 
 from __future__ import annotations
@@ -8,7 +9,9 @@ from __future__ import annotations
 import warnings
 from collections.abc import Callable
 from contextlib import redirect_stdout
+from dataclasses import dataclass
 from io import StringIO
+from itertools import groupby
 
 import numpy as np
 from scipy.stats import norm
@@ -19,7 +22,34 @@ from tests.validation.tally import Floats
 from tracker.records.units import DAYS_PER_MONTH
 
 WEEK = 7 / DAYS_PER_MONTH
-Way = Callable[[Floats, Floats], float]
+MOST_KNOTS = 5
+"""Breakpoints that a piecewise regression may have."""
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A straight piece of a line, months; slope in percent per month."""
+
+    start: float
+    end: float
+    slope: float
+
+
+@dataclass(frozen=True)
+class Said:
+    """What a way says of one swimmer; no pieces where it knows the present only."""
+
+    p_flat: float
+    pieces: tuple[Piece, ...] = ()
+
+    def flat(self, limit: float, weeks: float = 6.0) -> tuple[Piece, ...]:
+        """Return the stretches of pieces no steeper than `limit`, neighbours joined, of `weeks` or longer."""
+        runs = [list(run) for calm, run in groupby(self.pieces, lambda p: abs(p.slope) <= limit) if calm]
+        whole = (Piece(run[0].start, run[-1].end, 0.0) for run in runs)
+        return tuple(one for one in whole if one.end - one.start >= weeks * WEEK)
+
+
+Way = Callable[[Floats, Floats], Said]
 
 
 def inside(rate: float, error: float, freedom: float = np.inf) -> float:
@@ -42,13 +72,13 @@ def line(t: Floats, y: Floats) -> tuple[float, float, float]:
     return slope, float(np.sqrt(left @ left / freedom / (centred @ centred))), float(freedom)
 
 
-def last_weeks(t: Floats, y: Floats, weeks: float = 12.0) -> float:
+def last_weeks(t: Floats, y: Floats, weeks: float = 12.0) -> Said:
     """Least squares on the last twelve weeks."""
     rows = t >= t[-1] - weeks * WEEK
-    return inside(*line(t[rows], y[rows]))
+    return Said(inside(*line(t[rows], y[rows])))
 
 
-def pelt(t: Floats, y: Floats) -> float:
+def pelt(t: Floats, y: Floats) -> Said:
     """`ruptures`: PELT with the linear-regression cost, penalty 3 s^2 log n; the last piece's line.
 
     The pieces may jump. The continuous cost ("clinear") joins noisy samples, knows no dates.
@@ -59,12 +89,13 @@ def pelt(t: Floats, y: Floats) -> float:
     signal = np.column_stack([y, np.ones(t.size), t])
     found = ruptures.Pelt(model="linear", min_size=4, jump=1).fit(signal)
     knots = found.predict(pen=3 * max(noise, 0.1) ** 2 * np.log(y.size))
-    start = knots[-2] if len(knots) > 1 else 0
-    return inside(*line(t[start:], y[start:]))
+    edges = list(zip([0, *knots[:-1]], knots, strict=True))
+    pieces = tuple(Piece(t[a], t[min(b, t.size - 1)], line(t[a:b], y[a:b])[0]) for a, b in edges)
+    return Said(inside(*line(t[edges[-1][0] :], y[edges[-1][0] :])), pieces)
 
 
-def joined_lines(t: Floats, y: Floats) -> float:
-    """`piecewise-regression`: up to two breakpoints, their number by BIC; the last piece's slope."""
+def joined_lines(t: Floats, y: Floats) -> Said:
+    """`piecewise-regression`: up to five breakpoints, their number by BIC; the last piece's slope."""
     import piecewise_regression
 
     # the library draws its starts from numpy's global state
@@ -72,7 +103,7 @@ def joined_lines(t: Floats, y: Floats) -> float:
     # it prints its comparison whatever one asks for
     with warnings.catch_warnings(), redirect_stdout(StringIO()):
         warnings.simplefilter("ignore")
-        fits = piecewise_regression.ModelSelection(t, y, max_breakpoints=2, n_boot=10, verbose=False)
+        fits = piecewise_regression.ModelSelection(t, y, max_breakpoints=MOST_KNOTS, n_boot=10, verbose=False)
         rows = [
             (m["bic"], i)
             for i, m in enumerate(fits.model_summaries)
@@ -80,13 +111,18 @@ def joined_lines(t: Floats, y: Floats) -> float:
         ]
     count = min(rows)[1] if rows else 0
     if count == 0:
-        return inside(*line(t, y))
-    best = fits.models[count - 1].get_results()["estimates"][f"alpha{count + 1}"]
-    return inside(float(best["estimate"] or np.nan), float(best["se"] or np.nan), t.size - 2 - 2 * count)
+        straight = line(t, y)
+        return Said(inside(*straight), (Piece(t[0], t[-1], straight[0]),))
+    found = fits.models[count - 1].get_results()["estimates"]
+    knots = [t[0], *sorted(found[f"breakpoint{k + 1}"]["estimate"] for k in range(count)), t[-1]]
+    slopes = [float(found[f"alpha{k + 1}"]["estimate"] or np.nan) for k in range(count + 1)]
+    pieces = tuple(Piece(*ends, slope) for *ends, slope in zip(knots, knots[1:], slopes, strict=False))
+    error = float(found[f"alpha{count + 1}"]["se"] or np.nan)
+    return Said(inside(slopes[-1], error, t.size - 2 - 2 * count), pieces)
 
 
-def local_trend(t: Floats, y: Floats) -> float:
-    """`statsmodels`: UnobservedComponents, a smooth local linear trend by week; its slope now."""
+def local_trend(t: Floats, y: Floats) -> Said:
+    """`statsmodels`: UnobservedComponents, a smooth local linear trend by week; its slope now and then."""
     from statsmodels.tsa.statespace.structural import UnobservedComponents
 
     week = np.round(t / WEEK).astype(int)
@@ -96,8 +132,10 @@ def local_trend(t: Floats, y: Floats) -> float:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         fit = UnobservedComponents(grid, "strend").fit(disp=False, maxiter=100)
-    slope = float(fit.filtered_state[1, -1]) / WEEK
-    return inside(slope, float(np.sqrt(fit.filtered_state_cov[1, 1, -1])) / WEEK)
+    slopes = fit.smoothed_state[1] / WEEK  # the last one is the filtered one
+    pieces = tuple(Piece(k * WEEK, (k + 1) * WEEK, float(slope)) for k, slope in enumerate(slopes[:-1]))
+    error = float(np.sqrt(fit.smoothed_state_cov[1, 1, -1])) / WEEK
+    return Said(inside(float(slopes[-1]), error), pieces)
 
 
 WAYS: dict[str, tuple[str, Way]] = {

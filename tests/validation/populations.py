@@ -15,11 +15,14 @@ from tracker.trend.answer import Answer
 from tracker.verdict.judge import Case
 
 STYLES = {"quick": QUICK, "slow": SLOW, "joint": JOINT}
+LONGER = replace(QUICK, usual_spell=40.0)
+"""Quick improvers who change course every 40 weeks on average instead of every 26."""
 MILDER = {
     "as it is": QUICK,
     "no unmarked lay-offs": replace(QUICK, layoff=0.0),
     "no smooth slow-downs": replace(QUICK, smooth=0.0),
     "no spell under 12 weeks": replace(QUICK, shortest=12),
+    "longer spells": LONGER,
     "no lay-offs, none smooth": replace(QUICK, layoff=0.0, smooth=0.0),
 }
 """The quick population without what the stretches suffer from most."""

@@ -9,7 +9,7 @@ import pytest
 from scipy.stats import norm
 
 from tests.validation.backtest import AHEAD, Told, backtest, origins, simple
-from tests.validation.other_ways import WAYS, line
+from tests.validation.other_ways import WAYS, WEEK, Piece, Said, line
 from tests.validation.real_series import Record, in_swimmers_units
 from tracker.records.units import DAYS_PER_MONTH
 
@@ -82,11 +82,24 @@ def test_a_slope_and_its_error_are_those_of_least_squares() -> None:
     assert np.isnan(line(T[:3], y[:3])[0])
 
 
+def test_a_flat_stretch_is_a_run_of_calm_pieces_of_six_weeks() -> None:
+    edges = np.array([0, 4, 8, 12, 17, 30]) * WEEK
+    slopes = (0.2, -0.2, 1.0, 0.1, -0.9)
+    said = Said(0.5, tuple(map(Piece, edges[:-1], edges[1:], slopes)))
+    assert said.flat(0.25) == (Piece(0.0, 8 * WEEK, 0.0),)
+    assert said.flat(0.9) == (Piece(0.0, 8 * WEEK, 0.0), Piece(12 * WEEK, 30 * WEEK, 0.0))
+    assert said.flat(0.05) == ()
+
+
 @pytest.mark.parametrize("way", WAYS)
 def test_every_way_tells_a_plain_gainer_from_a_plain_plateau(way: str) -> None:
     package, how = WAYS[way]
     if find_spec(package) is None:
         pytest.skip(f"{package} belongs to the extra `study`")
     noise = np.random.default_rng(4).normal(0, 0.3, (6, 40))
-    assert np.mean([how(T, 2.0 * T + row) for row in noise]) < 0.1
-    assert np.mean([how(T, row) for row in noise]) > 0.5
+    assert np.mean([how(T, 2.0 * T + row).p_flat for row in noise]) < 0.1
+    assert np.mean([how(T, row).p_flat for row in noise]) > 0.5
+    gains, stays = how(T, 2.0 * T + noise[0]), how(T, noise[0])
+    assert not gains.flat(0.5)
+    if stays.pieces:
+        assert sum(one.end - one.start for one in stays.flat(0.5)) == pytest.approx(T[-1], rel=0.05)
