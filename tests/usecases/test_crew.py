@@ -63,6 +63,30 @@ def test_where_workers_keep_dying_the_work_is_done_here(monkeypatch: pytest.Monk
     assert list(Crew(workers=2).each(partial(die_in_workers, parent=os.getpid()), range(2))) == [0, 1]
 
 
+def test_a_crew_together_keeps_its_workers_and_lets_them_go_at_the_end() -> None:
+    with Crew(workers=1).together() as alone:
+        assert list(alone.each(who, [0])) == [os.getpid()]
+    with Crew(workers=2).together() as crew, crew.together() as same:
+        first = set(crew.each(who, range(8)))
+        assert first >= set(same.each(who, range(8))) or len(first) == 1
+        assert os.getpid() not in first
+        assert list(crew.each(squared, range(4))) == [0, 1, 4, 9]
+        workers = first | set(crew.each(who, range(8)))
+        assert len(workers) <= 2
+    assert not any(Path(f"/proc/{worker}").exists() for worker in workers)
+
+
+def test_a_crew_together_goes_on_after_a_death(tmp_path: Path) -> None:
+    with Crew(workers=2).together() as crew:
+        assert list(crew.each(partial(die_once, marks=tmp_path), range(5))) == list(range(5))
+        assert list(crew.each(squared, range(4))) == [0, 1, 4, 9]
+
+
+def test_what_must_be_the_same_to_the_last_bit_stays_here() -> None:
+    assert Crew(workers=2).here == Crew(workers=2)
+    assert Crew(cluster="tls://far.example:8786").here is ALONE
+
+
 def test_an_error_of_the_work_itself_is_raised() -> None:
     with pytest.raises(ZeroDivisionError):
         list(Crew(workers=2).each(partial(divmod, 1), [1, 0, 1]))

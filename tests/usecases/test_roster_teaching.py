@@ -7,11 +7,17 @@ import pytest
 from tests.builders import START, a_season
 from tracker.records.swim import Swim
 from tracker.records.swimmer import Swimmer
+from tracker.series.from_swims import COLUMNS, rows_from_swims
 from tracker.settings import DEFAULT
 from tracker.store.database import Store
+from tracker.trend import batch
+from tracker.trend.learn import ROUNDS
+from tracker.usecases import roster_teaching as roster_teaching_
+from tracker.usecases.crew import Crew
 from tracker.usecases.roster_teaching import PLAIN, _from_json, _to_json, roster_teaching
 from tracker.usecases.scan import scan
 from tracker.usecases.why import why
+from tracker.verdict.judge import teach
 
 AT = dt.datetime(2026, 6, 1, 12, tzinfo=dt.UTC)
 AS_OF = START + dt.timedelta(days=400)
@@ -46,6 +52,38 @@ def test_a_roster_of_thirty_teaches_and_what_it_taught_reads_back(store) -> None
     assert taught.reference == PLAIN
     assert _from_json(_to_json(taught)) == taught
     assert roster_teaching(store, as_of=AS_OF, settings=DEFAULT) == taught
+
+
+def test_a_crew_learns_the_same_to_the_last_bit(store, monkeypatch) -> None:
+    """Two parts a round, each in a process of its own; rosters below `LEARN_FROM` are learned here."""
+    monkeypatch.setattr(batch, "BATCH", 17)
+    with store.read() as reader:
+        rows, _ = rows_from_swims(reader.columns(Swim, COLUMNS), DEFAULT)
+    parts = []
+
+    def counted(task, some):
+        some = list(some)
+        parts.append(len(some))
+        return Crew(workers=2).each(task, some)
+
+    assert teach(rows, DEFAULT, each=counted) == teach(rows, DEFAULT)
+    assert parts == [2] * ROUNDS
+
+
+def test_only_a_big_roster_is_worth_a_start(store, monkeypatch) -> None:
+    given = []
+
+    class Watched(Crew):
+        def each(self, task, parts):
+            given.append(task)
+            return map(task, parts)
+
+    later = AS_OF + dt.timedelta(days=31)
+    roster_teaching(store, as_of=later, settings=DEFAULT, crew=Watched(workers=2))
+    assert not given
+    monkeypatch.setattr(roster_teaching_, "LEARN_FROM", 34)
+    roster_teaching(store, as_of=later + dt.timedelta(days=31), settings=DEFAULT, crew=Watched(workers=2))
+    assert len(given) == ROUNDS
 
 
 def test_one_swimmer_alone_is_judged_as_among_the_roster(store) -> None:

@@ -12,7 +12,9 @@ import pytest
 from tracker.records.fault import FaultStep
 from tracker.settings import DEFAULT
 from tracker.store.database import Store
+from tracker.usecases import weigh_roster as weighing
 from tracker.usecases.build_demo import build_demo
+from tracker.usecases.crew import Crew
 from tracker.usecases.propose_next import propose_next
 from tracker.usecases.scan import scan
 from tracker.usecases.weigh_roster import weigh_roster
@@ -49,6 +51,27 @@ def test_it_is_kept_for_the_month_and_read_back_alike(club: Store) -> None:
         kept = reader.fact("weighed by 2026-06-01")
     assert kept is not None
     assert set(json.loads(kept)["faults"]) == set(first)
+
+
+def test_it_is_the_same_whoever_judges_the_parts(club: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    given = []
+
+    class Watched(Crew):
+        def each(self, task, parts):
+            given.append(task)
+            return Crew(workers=2).each(task, parts)
+
+    monkeypatch.setattr(weighing, "PART", 5)
+    monkeypatch.setattr(weighing, "LEARN_FROM", 12)
+    alone = weigh_roster(club, as_of=AS_OF, settings=DEFAULT)
+    with club.read() as reader:
+        name = "weighed by 2026-06-01"
+        kept = reader.fact(name)
+    club.remember(name, json.dumps({"basis": "another"}))
+    assert weigh_roster(club, as_of=AS_OF, settings=DEFAULT, crew=Watched(workers=2)) == alone
+    assert given
+    with club.read() as reader:
+        assert reader.fact(name) == kept
 
 
 def test_nobody_is_named_in_what_is_kept(club: Store) -> None:

@@ -7,8 +7,11 @@ hypothesis. Every number is shrunk towards the start as if that had been seen in
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 from math import lgamma
+from typing import Protocol, TypeVar
 
 import numpy as np
 
@@ -28,6 +31,9 @@ from tracker.trend.roster_effects import (
 )
 from tracker.trend.smoothing import count_segments
 
+A = TypeVar("A")
+B = TypeVar("B")
+
 FEWEST = 30
 """Series below which a roster teaches nothing."""
 MOST = 600
@@ -44,8 +50,20 @@ FIRST_SEASON, LEAST_SEASON = 0.15, 0.2
 FREEDOMS = (4.0, 6.0, 9.0, 13.0, 20.0, 30.0, 50.0, 100.0)
 
 
+class Each(Protocol):
+    """How a task is done for each of some parts: as `map` does it, or side by side."""
+
+    def __call__(self, task: Callable[[A], B], parts: Iterable[A], /) -> Iterator[B]:
+        """Yield what the task gives for each part, in their order."""
+
+
 def learn(
-    observations: Observations, start: Priors, *, band: float | None = None, rounds: int = ROUNDS
+    observations: Observations,
+    start: Priors,
+    *,
+    band: float | None = None,
+    rounds: int = ROUNDS,
+    each: Each = map,
 ) -> Priors:
     """Return priors learned from the roster; `start` itself where it has fewer than 30 series.
 
@@ -55,16 +73,17 @@ def learn(
     start : what to begin from and to shrink to.
     band : half-width of flat, default the start's.
     rounds : of expectation-maximisation.
+    each : who does the batches of a round; the numbers are the same.
     """
     size = len(observations)
     if size < FEWEST:
         return start
     chosen = np.unique(np.linspace(0, size - 1, min(size, MOST)).round().astype(np.int64))
     order = chosen[np.argsort(observations.count[chosen], kind="stable")]
+    parts = [observations.take(rows) for rows in batches(order)]
     priors = replace(start, season_sd=FIRST_SEASON)
     for _ in range(rounds):
-        found = [_expected(observations.take(rows), priors, band) for rows in batches(order)]
-        seen = _total(found)
+        seen = _total(list(each(partial(_expected, priors=priors, band=band), parts)))
         priors = replace(
             _updated(seen, start, priors, start.band if band is None else band),
             offsets=pooled_offsets(seen.offsets, observations.features, start.offsets),
@@ -111,11 +130,12 @@ def _expected(observations: Observations, priors: Priors, band: float | None) ->
 
 
 def _total(parts: list[_Expected]) -> _Expected:
+    # in one order of memory: a part that was in another process comes back in it, and sums go by it
     def total(name: str) -> Floats:
-        return np.asarray(np.sum([getattr(p, name) for p in parts], axis=0))
+        return np.sum([np.array(getattr(p, name), order="C") for p in parts], axis=0)
 
     def joined(name: str) -> Floats:
-        return np.concatenate([getattr(p, name) for p in parts], axis=-1)
+        return np.concatenate([np.array(getattr(p, name), order="C") for p in parts], axis=-1)
 
     return _Expected(
         total("label"), total("slopes"), total("shares"), float(total("tests")), total("hypotheses"),

@@ -11,8 +11,8 @@ import os
 import threading
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import ExitStack
-from dataclasses import dataclass
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 from tracker.usecases.hands import AHEAD, Hands, LostError
@@ -33,6 +33,7 @@ class Crew:
 
     workers: int = 1
     cluster: str | None = None
+    _kept: _Kept | None = field(default=None, repr=False, compare=False)
 
     def each(self, task: Callable[[A], B], parts: Iterable[A]) -> Iterator[B]:
         """Yield what `task` makes of each part, in their order; parts are read only as far as needed.
@@ -44,13 +45,29 @@ class Crew:
         SlackwaterError
             If the cluster cannot be reached.
         """
-        if self.cluster is not None:
-            from tracker.usecases.cluster import Cluster
+        if self.cluster is None and self.workers == 1:
+            return map(task, parts)
+        if self._kept is not None:
+            return _ordered(self._kept.hands(self), task, parts)
+        hands = _called(self)
+        return _ordered(hands, task, parts, then=hands.close)
 
-            return _ordered(Cluster(self.cluster), task, parts)
-        if self.workers > 1:
-            return _ordered(_Processes(self.workers), task, parts)
-        return map(task, parts)
+    @contextmanager
+    def together(self) -> Iterator[Crew]:
+        """Give a crew whose workers, once called, stay from one `each` to the next until the end."""
+        if self._kept is not None:
+            yield self
+            return
+        with ExitStack() as stack:
+            yield replace(self, _kept=_Kept(stack))
+
+    @property
+    def here(self) -> Crew:
+        """The processes of this machine, or this one where the crew is elsewhere.
+
+        For what must come out the same to the last bit, whoever reads it later.
+        """
+        return self if self.cluster is None else ALONE
 
     def for_parts(self, number: int, *, worth: int = 8) -> Crew:
         """Return the same crew, or this process alone where there are fewer parts than are worth a start.
@@ -60,7 +77,29 @@ class Crew:
         return self if self.cluster is not None or number >= worth else ALONE
 
 
+class _Kept:
+    """The workers of a crew, called when there is work and let go when the stack ends."""
+
+    def __init__(self, stack: ExitStack) -> None:
+        self._stack = stack
+        self._hands: Hands | None = None
+
+    def hands(self, crew: Crew) -> Hands:
+        if self._hands is None:
+            self._hands = _called(crew)
+            self._stack.callback(self._hands.close)
+        return self._hands
+
+
 ALONE: Final = Crew()
+
+
+def _called(crew: Crew) -> Hands:
+    if crew.cluster is None:
+        return _Processes(crew.workers)
+    from tracker.usecases.cluster import Cluster
+
+    return Cluster(crew.cluster)
 
 
 def all_cores() -> Crew:
@@ -68,12 +107,16 @@ def all_cores() -> Crew:
     return Crew(os.cpu_count() or 1)
 
 
-def _ordered(hands: Hands, task: Callable[[A], B], parts: Iterable[A]) -> Iterator[B]:
+def _ordered(
+    hands: Hands, task: Callable[[A], B], parts: Iterable[A], then: Callable[[], None] | None = None
+) -> Iterator[B]:
+    """Yield what is done, in order; call `then` at the end, however it comes."""
     coming = iter(parts)
     out: deque[tuple[A, Any]] = deque()
     lost = 0
     with ExitStack() as stack:
-        stack.callback(hands.close)
+        if then is not None:
+            stack.callback(then)
         while True:
             while len(out) < hands.room and (more := next(coming, None)) is not None:
                 out.append((more, hands.give(task, more)))

@@ -66,12 +66,14 @@ def evidence_of(  # noqa: PLR0913 - what was learned before, and whom it is abou
     work: dict[str, list[Work]] = by_swimmer(kept.record for kept in reader.all(Work, **whose))
     own = [kept.record for kept in reader.all(OwnFault)]
     lines = {line.swimmer: line for line in roster(club, settings, as_of=as_of, taught=taught, detail=True)}
-    people = {label: _person(label, lines[label], club, work.get(label, ()), as_of) for label in lines}
+    people = {label: person_of(line, club, work.get(label, ()), as_of) for label, line in lines.items()}
     catalogue = {entry.slug: entry for entry in full_catalogue(own)}
     return RosterRecord(club, lines, people, catalogue, as_of)
 
 
-def _person(label: str, line: RosterLine, club: Club, work: Sequence[Work], as_of: dt.date) -> Person:
+def person_of(line: RosterLine, club: Club, work: Sequence[Work], as_of: dt.date) -> Person:
+    """Return a swimmer as the roster's evidence takes them; nothing after `as_of` is looked at."""
+    label = line.swimmer
     steps = club.steps.get(label, ())
     return Person(
         label,

@@ -19,6 +19,7 @@ from tracker.series.kinds import Reference
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.trend.priors import BUILT_IN, Priors
+from tracker.usecases.crew import ALONE, Crew
 from tracker.usecases.kept_facts import LEARNING, kept_fact, name_to_keep
 from tracker.usecases.sample_roster import sample_roster
 from tracker.verdict.judge import Taught, teach
@@ -31,8 +32,14 @@ PLAIN = Reference("400 m", "SCM", "")
 """What offsets are relative to before there is a roster."""
 
 
-def roster_teaching(store: Store, *, as_of: dt.date, settings: Settings) -> Taught:
-    """Return what the roster had taught by the first of the month of `as_of`."""
+def roster_teaching(store: Store, *, as_of: dt.date, settings: Settings, crew: Crew = ALONE) -> Taught:
+    """Return what the roster had taught by the first of the month of `as_of`.
+
+    Parameters
+    ----------
+    crew
+        Who works it out, where it is not known yet.
+    """
     first = as_of.replace(day=1)
     name = f"taught by {first.isoformat()}"
     with store.read() as reader:
@@ -48,7 +55,8 @@ def roster_teaching(store: Store, *, as_of: dt.date, settings: Settings) -> Taug
     taught = Taught(BUILT_IN, PLAIN)
     rows, _ = rows_from_swims(swims, settings, until=first - dt.timedelta(days=1))
     if rows is not None:
-        taught = teach(rows, settings, jump_days(events, first - dt.timedelta(days=1)))
+        each = crew.here.for_parts(len(some), worth=LEARN_FROM).each
+        taught = teach(rows, settings, jump_days(events, first - dt.timedelta(days=1)), each)
     store.remember(name, json.dumps({"basis": basis, **_to_json(taught)}))
     return taught
 

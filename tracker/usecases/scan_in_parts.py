@@ -52,16 +52,17 @@ def scan_in_parts(  # noqa: PLR0913 - whom, how closely, and who does it
     crew
         Who does it; the lines are the same.
     """
-    taught = roster_teaching(store, as_of=as_of, settings=settings)
-    weighed = weigh_roster(store, as_of=as_of, settings=settings)
-    with store.read() as reader:
-        wanted = [name for name in reader.labels(group) if names is None or name in names]
-        some = [wanted[first : first + PART] for first in range(0, len(wanted), PART)]
-        judged = partial(roster, settings=settings, as_of=as_of, taught=taught, detail=detail)
-        done = 0
-        for lines in crew.for_parts(len(some)).each(judged, _clubs(reader, some, weighed)):
-            done += len(lines)
-            yield Part(done, len(wanted), tuple(lines))
+    with crew.together() as together:
+        taught = roster_teaching(store, as_of=as_of, settings=settings, crew=together)
+        weighed = weigh_roster(store, as_of=as_of, settings=settings, crew=together)
+        with store.read() as reader:
+            wanted = [name for name in reader.labels(group) if names is None or name in names]
+            some = [wanted[first : first + PART] for first in range(0, len(wanted), PART)]
+            judged = partial(roster, settings=settings, as_of=as_of, taught=taught, detail=detail)
+            done = 0
+            for lines in together.for_parts(len(some)).each(judged, _clubs(reader, some, weighed)):
+                done += len(lines)
+                yield Part(done, len(wanted), tuple(lines))
 
 
 def _clubs(reader: Reader, some: Sequence[Sequence[str]], weighed: Mapping[str, Roster]) -> Iterator[Club]:

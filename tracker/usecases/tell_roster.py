@@ -70,25 +70,26 @@ def tell_what_changed(  # noqa: PLR0913 - as `tell_roster`
     with store.glance() as glance:
         version, birth, wanted = glance.data_version(), glance.fact("birth"), glance.labels(group)
     state = json.dumps([birth, version, as_of.isoformat(), astuple(settings)])
-    prints = kept.known_prints(state)
-    if prints is None:
-        from tracker.usecases.roster_prints import roster_prints
+    with crew.together() as together:
+        prints = kept.known_prints(state)
+        if prints is None:
+            from tracker.usecases.roster_prints import roster_prints
 
-        prints = roster_prints(store, as_of=as_of, settings=settings)
-        if data_version(store) == version:
-            kept.keep_prints(state, prints)
-    missing = set(wanted)
-    for line in kept.load(prints, wanted):
-        missing.discard(line.swimmer)
-        yield line
-    if not missing:
-        return
-    for lines in _in_parts(
-        store, as_of=as_of, settings=settings, group=None, names=missing, crew=crew, progress=progress
-    ):
-        if data_version(store) == version:  # else they may rest on more than their print says
-            kept.keep(lines, prints)
-        yield from lines
+            prints = roster_prints(store, as_of=as_of, settings=settings, crew=together)
+            if data_version(store) == version:
+                kept.keep_prints(state, prints)
+        missing = set(wanted)
+        for line in kept.load(prints, wanted):
+            missing.discard(line.swimmer)
+            yield line
+        if not missing:
+            return
+        for lines in _in_parts(
+            store, as_of=as_of, settings=settings, group=None, names=missing, crew=together, progress=progress
+        ):
+            if data_version(store) == version:  # else they may rest on more than their print says
+                kept.keep(lines, prints)
+            yield from lines
     kept.close(prints)
 
 

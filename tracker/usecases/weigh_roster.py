@@ -9,12 +9,16 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from typing import Any
 
 from tracker.faults.effect import Effect, Estimate
 from tracker.faults.evidence import Roster
+from tracker.faults.roster_evidence import Person, RosterEvidence
+from tracker.faults.roster_line import RosterLine, need
 from tracker.faults.roster_odds import Odds
+from tracker.pipeline import Club, by_swimmer, roster
 from tracker.records.event import Event
 from tracker.records.fault import FaultStep
 from tracker.records.review import ReviewItem
@@ -23,8 +27,11 @@ from tracker.records.swimmer import Choice
 from tracker.records.work import Work
 from tracker.settings import Settings
 from tracker.store.database import Store
+from tracker.store.reading import Reader
+from tracker.usecases.crew import ALONE, Crew
 from tracker.usecases.kept_facts import WEIGHING, kept_fact, name_to_keep
-from tracker.usecases.read_evidence import evidence_of
+from tracker.usecases.read_club import read_club
+from tracker.usecases.read_evidence import person_of
 from tracker.usecases.roster_teaching import roster_teaching
 from tracker.usecases.sample_roster import sample_roster
 
@@ -32,11 +39,21 @@ _SHAPE = [field.name for kind in (Roster, Odds, Effect, Estimate) for field in d
 """What a kept fact holds; one of another shape is not read."""
 LEARN_FROM = 500
 """Swimmers at most."""
+PART = 125
+"""Swimmers judged at a time: each of a few cores has as much to do."""
 _BASIS = (Swim, Event, FaultStep, ReviewItem, Work, Choice)
 
 
-def weigh_roster(store: Store, *, as_of: dt.date, settings: Settings) -> Mapping[str, Roster]:
-    """Return by fault what the roster showed by the first of the month of `as_of`; empty without faults."""
+def weigh_roster(
+    store: Store, *, as_of: dt.date, settings: Settings, crew: Crew = ALONE
+) -> Mapping[str, Roster]:
+    """Return by fault what the roster showed by the first of the month of `as_of`; empty without faults.
+
+    Parameters
+    ----------
+    crew
+        Who works it out, where it is not known yet.
+    """
     first = as_of.replace(day=1)
     until = first - dt.timedelta(days=1)
     name = f"weighed by {first.isoformat()}"
@@ -51,15 +68,34 @@ def weigh_roster(store: Store, *, as_of: dt.date, settings: Settings) -> Mapping
         name = name_to_keep(reader, name)
     weighed: dict[str, Roster] = {}
     if known:
-        taught = roster_teaching(store, as_of=as_of, settings=settings)
+        taught = roster_teaching(store, as_of=as_of, settings=settings, crew=crew)
+        judged = partial(roster, settings=settings, as_of=until, taught=taught, detail=True)
         with store.read() as reader:
-            evidence = evidence_of(reader, taught, as_of=until, settings=settings, among=some).evidence
+            people = _people(reader, some, until, crew.here.for_parts(len(some), worth=LEARN_FROM), judged)
+        evidence = RosterEvidence(people, as_of=until)
         faults = sorted({life.fault for person in evidence.people for life in person.lives})
         weighed = {fault: evidence.of(fault) for fault in faults}
     weighed = {fault: _nameless(one) for fault, one in weighed.items()}
     told = {fault: dataclasses.asdict(one) for fault, one in weighed.items()}
     store.remember(name, json.dumps({"basis": basis, "faults": told}))
     return weighed
+
+
+def _people(
+    reader: Reader,
+    names: Sequence[str],
+    until: dt.date,
+    crew: Crew,
+    judged: Callable[[Club], list[RosterLine]],
+) -> list[Person]:
+    """Return the swimmers of these names, judged in parts of one size whoever does it."""
+    clubs = [read_club(reader, among=names[first : first + PART]) for first in range(0, len(names), PART)]
+    work = by_swimmer(kept.record for kept in reader.all(Work, swimmer=tuple(names)))
+    lines = [
+        (line, club) for club, found in zip(clubs, crew.each(judged, clubs), strict=True) for line in found
+    ]
+    lines.sort(key=lambda pair: need(pair[0]))
+    return [person_of(line, club, work.get(line.swimmer, ()), until) for line, club in lines]
 
 
 def _nameless(roster: Roster) -> Roster:

@@ -12,7 +12,7 @@ from tracker.series.rows import Rows
 from tracker.settings import Settings
 from tracker.trend.analyse import analyse
 from tracker.trend.answer import Answer
-from tracker.trend.learn import learn
+from tracker.trend.learn import Each, learn
 from tracker.trend.observations import Observations, observations_from_lists
 from tracker.trend.outlook import until_told
 from tracker.trend.priors import BUILT_IN, Priors
@@ -46,11 +46,17 @@ class Case:
     taught: Taught
 
 
-def teach(rows: Rows, settings: Settings, events: Days | None = None) -> Taught:
-    """Return what the rows teach where they are a roster (30 swimmers), else what is built in."""
+def teach(rows: Rows, settings: Settings, events: Days | None = None, each: Each = map) -> Taught:
+    """Return what the rows teach where they are a roster (30 swimmers), else what is built in.
+
+    Parameters
+    ----------
+    each
+        Who does the batches of a round of learning; what is learned is the same.
+    """
     series = comparable_series(rows, events)
     start = replace(BUILT_IN, offsets=dict(series.offsets), band=settings.band)
-    return Taught(learn(observed(series), start), series.reference)
+    return Taught(learn(observed(series), start, each=each), series.reference)
 
 
 def examine(
