@@ -5,14 +5,18 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import Any, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
 
 from tracker.faults.attention import attention
 from tracker.faults.due import due
 from tracker.faults.evidence import Roster, grade
 from tracker.faults.life import lives
 from tracker.faults.link import Link
-from tracker.faults.rivals import Around, Swum, rivals_near
+from tracker.faults.rivals import Around, rivals_near, swum_near
 from tracker.faults.roster_line import RosterLine, need
 from tracker.faults.rule import link_lives
 from tracker.records.base import Record
@@ -85,9 +89,12 @@ def roster(
         verdicts = judge_case(case, settings, as_of=as_of, detail=detail, aims=_aims(club))
         found = {verdict.swimmer: verdict for verdict in verdicts}
     left = by_swimmer(left_out)
-    swum = _swum_by_swimmer(club.swims)
+    own = _rows_of_each(club.swims)
+    nothing = slice(0, 0)
     lines = [
-        _line(club, name, _Found(found.get(name), swum.get(name, []), left.get(name, [])), as_of, settings)
+        _line(
+            club, name, _Found(found.get(name), own.get(name, nothing), left.get(name, [])), as_of, settings
+        )
         for name in club.swimmers
     ]
     return sorted(lines, key=need)
@@ -101,22 +108,26 @@ def _aims(club: Club) -> dict[str, Aim]:
     }
 
 
-def _swum_by_swimmer(swims: Columns) -> dict[str, list[Swum]]:
-    """Return day and conditions of every swim, by swimmer."""
-    groups: dict[str, list[Swum]] = {}
-    columns = (swims[name].tolist() for name in ("swimmer", "date", "test", "distance_m", "course", "suit"))
-    for name, day, test, distance, course, suit in zip(*columns, strict=True):
-        groups.setdefault(name, []).append(Swum(day, test or f"{distance:g} m", course, suit))
-    return groups
+def _rows_of_each(swims: Columns) -> dict[str, slice]:
+    """Return where each swimmer's rows lie."""
+    names = swims["swimmer"]
+    starts = np.flatnonzero(np.append(True, names[1:] != names[:-1])[: names.size]).tolist()
+    return {names[a]: slice(a, b) for a, b in pairwise([*starts, names.size])}
 
 
 @dataclass(frozen=True)
 class _Found:
-    """What the swims of one swimmer gave."""
+    """What the swims of one swimmer gave; `swims` are their rows."""
 
     verdict: Verdict | None
-    swum: Sequence[Swum]
+    swims: slice
     left_out: Sequence[LeftOut]
+
+
+def _last_day(days: NDArray[np.datetime64], as_of: dt.date) -> dt.date | None:
+    """Return the last of some days in order, none after `as_of`."""
+    count = int(np.searchsorted(days, np.datetime64(as_of), side="right"))
+    return None if count == 0 else days[count - 1].item()
 
 
 def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settings) -> RosterLine:
@@ -125,16 +136,18 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
     steps = club.steps.get(name, ())
     known = lives(steps, as_of)
     stretches = () if verdict is None else verdict.flat_stretches
-    around = Around(club.events.get(name, ()), found.swum, club.load.get(name, ()), stretches)
 
     def linked(stretch: FlatStretch) -> Link:
+        swum = swum_near(club.swims, found.swims, stretch.start, settings)
+        around = Around(club.events.get(name, ()), swum, club.load.get(name, ()), stretches)
         rivals = rivals_near(stretch, around, as_of=as_of, settings=settings)
         link = link_lives(stretch, known, as_of=as_of, order=club.fault_order, rivals=rivals)
         return replace(link, evidence=grade(link, club.weighed.get(link.fault or "", Roster())))
 
+    links = {stretch: linked(stretch) for stretch in stretches}
     present = None if verdict is None else verdict.present_stretch
-    link = None if present is None else linked(present)
-    last = max((swim.date for swim in found.swum if swim.date <= as_of), default=None)
+    link = None if present is None else links.get(present) or linked(present)
+    last = _last_day(club.swims["date"][found.swims], as_of)
     looks = [item.date for item in club.reviews.get(name, ())]
     next_due = due(last, verdict, steps, looks, as_of=as_of, settings=settings)
     return RosterLine(
@@ -143,7 +156,7 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
         club.swimmers[name].born,
         verdict,
         link,
-        tuple(linked(stretch) for stretch in stretches),
+        tuple(links[stretch] for stretch in stretches),
         next_due,
         attention(verdict, link, next_due, club.choices.get(name, ()), as_of=as_of),
         tuple(found.left_out),

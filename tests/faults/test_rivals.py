@@ -5,11 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import replace
 
+import numpy as np
+
 from tests.faults.build import SWIMMER, a_stretch, day
-from tracker.faults.rivals import Around, Swum, rivals_near, swum
+from tracker.faults.rivals import Around, Swum, rivals_near, swum_near
 from tracker.records.event import Event, Load
 from tracker.records.event_kinds import EventKind
-from tracker.records.swim import Swim
+from tracker.series.from_swims import swims_columns
 from tracker.settings import DEFAULT
 
 AS_OF = day("06-30")
@@ -126,6 +128,41 @@ def test_the_likeliest_kind_comes_first() -> None:
     assert named(Around(events=events, load=load)) == ["less swum", "layoff", "race"]
 
 
+def columns_of(rows: list[tuple[str, dt.date, str, float]]) -> dict:
+    common = {"time_s": 300.0, "course": "SCY", "suit": "none", "kit": "", "start": "push", "set_id": ""}
+    return swims_columns(
+        [
+            {**common, "swimmer": name, "date": date, "test": test, "distance_m": metres, "decision": ""}
+            for name, date, test, metres in rows
+        ]
+    )
+
+
 def test_a_swim_outside_any_test_has_its_distance_as_protocol() -> None:
-    swim = Swim(date=day("03-01"), swimmer=SWIMMER, distance_m=365.76, time_s=300.0, course="SCY")
-    assert swum(swim) == Swum(day("03-01"), "365.76 m", "SCY", "none")
+    swims = columns_of([("Ada", day("03-01"), "", 365.76), ("Ada", day("03-02"), "t400", 400.0)])
+    assert swum_near(swims, slice(0, 2), day("03-01"), DEFAULT) == [
+        Swum(day("03-01"), "365.76 m", "SCY", "none"),
+        Swum(day("03-02"), "t400", "SCY", "none"),
+    ]
+
+
+def test_no_swim_that_the_rivals_look_at_is_left_out() -> None:
+    """What is made for an onset gives the rivals that the whole record gives."""
+    rng = np.random.default_rng(8)
+    for _ in range(30):
+        start = day("01-05") + dt.timedelta(days=int(rng.integers(0, 60)))
+        days = sorted(start + dt.timedelta(days=int(k)) for k in rng.integers(-150, 200, 60))
+        tests = [("t400", "t1500")[int(k)] for k in rng.random(60) < 0.5 + 0.4 * np.sign(np.arange(60) - 30)]
+        swims = columns_of([("Ada", d, t, 400.0) for d, t in zip(days, tests, strict=True)])
+        before = columns_of([("Aaron", start, "t200", 200.0)])
+        both = {name: np.concatenate([before[name], swims[name]]) for name in swims}
+        stretch = replace(STRETCH, start=start)
+        every = [Swum(d, t, "SCY", "none") for d, t in zip(days, tests, strict=True)]
+        near = swum_near(both, slice(1, 61), start, DEFAULT)
+        assert len(near) < 60
+        for as_of in (days[-1], start + dt.timedelta(days=20)):
+            told = [
+                rivals_near(stretch, Around(swims=some), as_of=as_of, settings=DEFAULT)
+                for some in (near, every)
+            ]
+            assert told[0] == told[1]

@@ -7,10 +7,12 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
+import numpy as np
+
 from tracker.faults.link import Rival
 from tracker.records.event import Event, Load
 from tracker.records.event_kinds import HEALTH_KINDS
-from tracker.records.swim import Swim
+from tracker.series.from_swims import Columns
 from tracker.settings import Settings
 from tracker.verdict.verdict import FlatStretch
 
@@ -45,9 +47,27 @@ class Swum(NamedTuple):
     suit: str
 
 
-def swum(swim: Swim) -> Swum:
-    """Return the conditions of `swim`; outside any test the distance is the protocol."""
-    return Swum(swim.date, swim.test or f"{swim.distance_m:g} m", swim.course, swim.suit)
+def swum_near(swims: Columns, own: slice, onset: dt.date, settings: Settings) -> list[Swum]:
+    """Return one swimmer's swims as near to an onset as the rivals look; the rest is not made.
+
+    Outside any test the distance is the protocol.
+
+    Parameters
+    ----------
+    swims
+        `series.from_swims.COLUMNS`, sorted by swimmer and date.
+    own
+        The swimmer's rows.
+    """
+    reach = 2 * dt.timedelta(weeks=settings.rival_weeks)
+    days = swims["date"][own]
+    ends = np.array([onset - reach, onset + reach + dt.timedelta(days=1)], "datetime64[D]")
+    first, last = np.searchsorted(days, ends) + own.start
+    near = (swims[name][first:last].tolist() for name in ("date", "test", "distance_m", "course", "suit"))
+    return [
+        Swum(day, test or f"{distance:g} m", course, suit)
+        for day, test, distance, course, suit in zip(*near, strict=True)
+    ]
 
 
 @dataclass(frozen=True)

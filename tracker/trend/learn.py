@@ -132,7 +132,7 @@ def _expected(observations: Observations, priors: Priors, band: float | None) ->
 def _total(parts: list[_Expected]) -> _Expected:
     # in one order of memory: a part that was in another process comes back in it, and sums go by it
     def total(name: str) -> Floats:
-        return np.sum([np.array(getattr(p, name), order="C") for p in parts], axis=0)
+        return np.asarray(np.sum([np.array(getattr(p, name), order="C") for p in parts], axis=0))
 
     def joined(name: str) -> Floats:
         return np.concatenate([np.array(getattr(p, name), order="C") for p in parts], axis=-1)
