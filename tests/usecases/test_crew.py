@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import os
 import signal
 import subprocess
@@ -80,6 +81,17 @@ def test_a_crew_together_goes_on_after_a_death(tmp_path: Path) -> None:
     with Crew(workers=2).together() as crew:
         assert list(crew.each(partial(die_once, marks=tmp_path), range(5))) == list(range(5))
         assert list(crew.each(squared, range(4))) == [0, 1, 4, 9]
+
+
+def test_workers_that_are_called_start_before_there_is_work() -> None:
+    with Crew(workers=2).together() as crew:
+        crew.call()
+        started = {process.pid for process in multiprocessing.active_children()}
+        assert len(started) == 2
+        assert set(crew.each(who, range(8))) <= started
+    ALONE.call()
+    Crew(workers=2).call()
+    assert not multiprocessing.active_children()
 
 
 def test_what_must_be_the_same_to_the_last_bit_stays_here() -> None:

@@ -61,6 +61,11 @@ class Crew:
         with ExitStack() as stack:
             yield replace(self, _kept=_Kept(stack))
 
+    def call(self) -> None:
+        """Have the workers of a crew that stays together start before there is work for them."""
+        if self._kept is not None and (self.cluster is not None or self.workers > 1):
+            self._kept.hands(self)
+
     @property
     def here(self) -> Crew:
         """The processes of this machine, or this one where the crew is elsewhere.
@@ -149,7 +154,10 @@ class _Processes:
 
         for name in _THREADS:  # each has a core to itself and no more; read when a worker starts
             os.environ.setdefault(name, "1")
-        return ProcessPoolExecutor(self._workers, mp_context=get_context("spawn"), initializer=_warm)
+        pool = ProcessPoolExecutor(self._workers, mp_context=get_context("spawn"), initializer=_warm)
+        for _ in range(self._workers):  # all start now, not as work comes
+            pool.submit(_ready)
+        return pool
 
     def give(self, task: Callable[[A], B], part: A) -> Any:  # noqa: ANN401
         from concurrent.futures.process import BrokenProcessPool
@@ -180,7 +188,13 @@ def _warm() -> None:
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()
+    import pandas  # noqa: F401
+
     import tracker.pipeline  # noqa: F401
+
+
+def _ready() -> None:
+    """Do nothing: a process that is given work starts."""
 
 
 def _end_with_parent() -> None:

@@ -49,14 +49,15 @@ def roster_teaching(store: Store, *, as_of: dt.date, settings: Settings, crew: C
         if found is not None:
             return _from_json(found)
         some = sample_roster(reader, LEARN_FROM)
+        helpers = crew.here.for_parts(len(some), worth=LEARN_FROM)
+        helpers.call()
         swims = reader.columns(Swim, COLUMNS, among=some)
         events = [one.record for one in reader.all(Event, swimmer=tuple(some))]
         name = name_to_keep(reader, name)
     taught = Taught(BUILT_IN, PLAIN)
     rows, _ = rows_from_swims(swims, settings, until=first - dt.timedelta(days=1))
     if rows is not None:
-        each = crew.here.for_parts(len(some), worth=LEARN_FROM).each
-        taught = teach(rows, settings, jump_days(events, first - dt.timedelta(days=1)), each)
+        taught = teach(rows, settings, jump_days(events, first - dt.timedelta(days=1)), helpers.each)
     store.remember(name, json.dumps({"basis": basis, **_to_json(taught)}))
     return taught
 
