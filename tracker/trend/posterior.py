@@ -58,6 +58,11 @@ def classes(slope: Floats, sd: Floats, band: Floats) -> Floats:
     return np.stack([above, np.maximum(1.0 - above - below, 0.0), below])
 
 
+def within(slope: Floats, sd: Floats, band: Floats) -> Floats:
+    """Return the probability that a normal slope lies inside the band, in the precision of what is given."""
+    return np.maximum(normal_cdf((band - slope) / sd) - normal_cdf((-band - slope) / sd), 0.0)
+
+
 def present(ends: Ends, band: Floats) -> Present:
     """Sum up the components of each series."""
     sd = np.sqrt(ends.variance)

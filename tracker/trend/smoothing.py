@@ -8,24 +8,21 @@ stretches, the fitted line and what a roster teaches all come without random dra
 
 from __future__ import annotations
 
-from abc import ABC, abstractmethod
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
 from tracker.trend.grid import Grid, Sums
 from tracker.trend.normal import log_sum_exp
-from tracker.trend.observations import Floats, Ints
-from tracker.trend.posterior import classes
+from tracker.trend.observations import Floats
+from tracker.trend.posterior import within
 from tracker.trend.priors import FLAT
 from tracker.trend.recursion import NEVER, Forward, Rules
 
 MOVING = slice(0, 3, 2)
 """The labels that are not flat; a slice copies nothing."""
-LOG_NEGLIGIBLE = float(np.log(1e-6))
 LOOSEST = 1e-9
-AT_ONCE = 8_000
-"""Segments from which on a sum is worth its calls."""
 
 
 @dataclass(frozen=True)
@@ -101,7 +98,7 @@ class _Backward:
 def smooth(sums: Sums, grid: Grid, rules: Rules, result: Forward, band: Floats) -> Smoothed:
     """Return stretches and line of the past; `result` is the forward pass on the same grid."""
     tally = _Past(grid, band)
-    _backward(sums, grid, rules, result, tally)
+    _backward(sums, grid, rules, result, tally.add)
     lines = np.cumsum(tally.lines, axis=1)[:, :-1]
     return Smoothed(tally.inside, lines, np.maximum(lines[0], 1e-9))
 
@@ -109,12 +106,14 @@ def smooth(sums: Sums, grid: Grid, rules: Rules, result: Forward, band: Floats) 
 def count_segments(sums: Sums, grid: Grid, rules: Rules, result: Forward) -> Counted:
     """Return the segments counted by label; `result` is the forward pass on the same grid."""
     tally = _Labels(grid)
-    _backward(sums, grid, rules, result, tally)
-    return Counted(tally.labels[:4], tally.labels[4:])
+    _backward(sums, grid, rules, result, tally.add)
+    return Counted(tally.label, tally.slopes)
 
 
-def _backward(sums: Sums, grid: Grid, rules: Rules, result: Forward, tally: _Tally) -> None:
-    """Run the backward recursion and hand over the segments, from the last first knot to the first."""
+def _backward(
+    sums: Sums, grid: Grid, rules: Rules, result: Forward, take: Callable[[int, _Segments], None]
+) -> None:
+    """Run the backward recursion and hand over the segments from each knot, from the last to the first."""
     size, series = grid.valid.shape
     arrival = np.concatenate([rules.arrival(grid), np.zeros((3, 1, series))], axis=1)
     unwatched = grid.time[size] - grid.time[grid.last, np.arange(series)]
@@ -129,12 +128,27 @@ def _backward(sums: Sums, grid: Grid, rules: Rules, result: Forward, tally: _Tal
     for a in range(size - 1, -1, -1):
         pieces = _Pieces(sums, grid, a)
         free = pieces.integrated(rules, behind.values[:, :, a + 1 :], arrival[:, a + 1 :])
-        tally.add(a, _likely(a, free, free.given(mean[a, :, None], variance[a, :, None]), coming[a]))
+        take(a, _posterior(free, free.given(mean[a, :, None], variance[a, :, None]), coming[a]))
         if a:
             moving, flat = result.moving.at(a), result.flat.at(a)
             behind.set(a, MOVING, free.given(*moving), moving)
             behind.set(a, FLAT, free.given(*flat)[:, MOVING], flat)
             behind.values[2, FLAT, a] += rules.after_flat
+
+
+@dataclass(frozen=True)
+class _Segments:
+    """The segments from one knot to every later one and the end, all (3, B, S) by label.
+
+    Probability; mean and variance of the level at the first knot and of the slope; their covariance.
+    """
+
+    chance: Floats
+    level: Floats
+    level_variance: Floats
+    slope: Floats
+    slope_variance: Floats
+    cross: Floats
 
 
 @dataclass(frozen=True)
@@ -202,110 +216,79 @@ class _Pieces:
         return _Free(self.a + precision - l12, shift, h2, step, lean, ratio)
 
 
-def _likely(a: int, free: _Free, given: Floats, coming: Floats) -> Floats:
-    """Return the segments from `a` that are not negligible, each a column.
+def _posterior(free: _Free, given: Floats, coming: Floats) -> _Segments:
+    """Return the segments from a knot; `given` is what `free` makes of the message before it.
 
-    Rows: first knot, label, last knot, series, log probability, mean and variance of the level at the first
-    knot, and `ratio`, `lean`, `tight` of `_Free`.
-
-    `coming` (3, S) is the log probability of being there with each label to follow.
+    `coming` (3, S) is the log probability that a segment of each label begins there.
     """
-    log_chance = given[0] + coming[:, None]
-    where = np.flatnonzero(log_chance > LOG_NEGLIGIBLE)
-    label, b, s = np.unravel_index(where, log_chance.shape)
-    out = np.empty((10, where.size))
-    out[0], out[1], out[2], out[3] = a, label, b + (a + 1), s
-    parts = (log_chance, given[1], given[2], free.ratio, free.lean, free.tight)
-    for row, values in zip(out[4:], parts, strict=True):
-        values.take(where, out=row)
-    return out
+    log_chance, level, level_variance = given
+    log_chance += coming[:, None]
+    chance = np.exp(np.minimum(log_chance, 0.0, out=log_chance), out=log_chance)
+    cross = free.ratio * level_variance
+    slope_variance = 1.0 / free.tight
+    slope_variance += free.ratio * cross
+    np.negative(cross, out=cross)
+    return _Segments(chance, level, level_variance, free.lean - free.ratio * level, slope_variance, cross)
 
 
-class _Tally(ABC):
-    """Sums over segments. They wait until there are enough for few calls, and are summed in the cache."""
-
-    def __init__(self, grid: Grid) -> None:
-        self.grid = grid
-        self.waiting: list[Floats] = []
-        self.from_knot = grid.valid.shape[0]
-
-    def add(self, a: int, segments: Floats) -> None:
-        """Take the segments (10, K) that begin at knot `a`, the one before the last taken."""
-        self.waiting.append(segments)
-        if a == 0 or sum(one.shape[1] for one in self.waiting) > AT_ONCE:
-            self.sum_up(a, np.concatenate(self.waiting, axis=1))
-            self.waiting.clear()
-            self.from_knot = a
-
-    @abstractmethod
-    def sum_up(self, from_knot: int, segments: Floats) -> None:
-        """Sum the segments that begin at `from_knot` or later, before `self.from_knot`."""
-
-
-def _slope_of(segments: Floats) -> tuple[Floats, Floats]:
-    """Return mean and variance of the segments' slopes."""
-    level, level_var, ratio, lean, tight = segments[5:]
-    return lean - ratio * level, 1.0 / tight + ratio * ratio * level_var
-
-
-class _Labels(_Tally):
+class _Labels:
     """Segments counted by label."""
 
     def __init__(self, grid: Grid) -> None:
-        super().__init__(grid)
-        series = np.arange(grid.valid.shape[1])
-        self.end = grid.time[grid.last, series]
-        self.labels = np.zeros((6, 3, series.size))
+        series = grid.valid.shape[1]
+        self.time = grid.time
+        self.end = grid.time[grid.last, np.arange(series)]
+        self.label, self.slopes = np.zeros((4, 3, series)), np.zeros((2, 3, series))
 
-    def sum_up(self, from_knot: int, segments: Floats) -> None:  # noqa: ARG002 - as `_Tally`
-        size, series = self.grid.valid.shape
-        a, label, b, s = segments[:4].astype(np.int64)
-        chance = np.exp(np.minimum(segments[4], 0.0))
-        slope, slope_var = _slope_of(segments)
-        risk = np.maximum(np.minimum(self.grid.time[b, s], self.end[s]) - self.grid.time[a, s], 0.0)
-        square = slope_var + slope * slope
-        for i, value in enumerate((np.ones_like(slope), b < size, risk, a == 0, slope, square)):
-            self.labels[i] += _total(label * series + s, chance * value, 3, series)
+    def add(self, a: int, segments: _Segments) -> None:
+        chance, slope = segments.chance, segments.slope
+        risk = np.maximum(np.minimum(self.time[a + 1 :], self.end) - self.time[a], 0.0)
+        begun = chance.sum(axis=1)
+        self.label[0] += begun
+        self.label[1] += chance[:, :-1].sum(axis=1)
+        self.label[2] += np.einsum("lbs,bs->ls", chance, risk)
+        if a == 0:
+            self.label[3] = begun
+        weighted = chance * slope
+        self.slopes[0] += weighted.sum(axis=1)
+        self.slopes[1] += np.einsum("lbs,lbs->ls", weighted, slope)
+        self.slopes[1] += np.einsum("lbs,lbs->ls", chance, segments.slope_variance)
 
 
-class _Past(_Tally):
+class _Past:
     """Which stretches were flat, and the line."""
 
     def __init__(self, grid: Grid, band: Floats) -> None:
-        super().__init__(grid)
         size, series = grid.valid.shape
-        self.band = band
+        self.time = grid.time
+        self.band = np.asarray(band, "f4")
         self.inside = np.zeros((size, size + 1, series))
         self.lines = np.zeros((6, size + 1, series))
 
-    def sum_up(self, from_knot: int, segments: Floats) -> None:
-        size, series = self.grid.valid.shape
-        a, _, b, s = segments[:4].astype(np.int64)
-        log_chance, level, level_var, ratio = segments[4:8]
-        chance = np.exp(np.minimum(log_chance, 0.0))
-        slope, slope_var = _slope_of(segments)
-        cross = -ratio * level_var
-        near = classes(slope, np.sqrt(slope_var), self.band[s])[1]
-        start = self.grid.time[a, s]
-        intercept = level - slope * start
-        linear = cross - start * slope_var
-        moments = (
-            np.ones_like(slope), intercept, slope,
-            level_var - start * (cross + linear) + intercept * intercept,
-            linear + intercept * slope, slope_var + slope * slope,
-        )  # fmt: skip
-        # a segment's moments hold for the intervals from its first knot to before its last
-        row = a - from_knot
-        first, last = row * series + s, b * series + s
-        knots = self.from_knot - from_knot
-        for i, value in enumerate(moments):
-            self.lines[i, from_knot : self.from_knot] += _total(first, chance * value, knots, series)
-            self.lines[i] -= _total(last, chance * value, size + 1, series)
-        cell = (row * (size + 1) + b) * series + s
-        self.inside[from_knot : self.from_knot] = _total(cell, chance * near, knots, size + 1, series)
+    def add(self, a: int, segments: _Segments) -> None:
+        chance, level, slope = segments.chance, segments.level, segments.slope
+        # a probability in single precision is right to a millionth, in half the time
+        near = within(
+            slope.astype(np.float32), np.sqrt(segments.slope_variance.astype(np.float32)), self.band
+        )
+        self.inside[a, a + 1 :] = _summed(chance, near)
+        c, s = chance * level, chance * slope
+        start = self.time[a]
+        # by the knot they end at, with the time counted from the knot they begin at ...
+        at, pace = c.sum(axis=0), s.sum(axis=0)
+        cc = _summed(c, level) + _summed(chance, segments.level_variance)
+        cs = _summed(s, level) + _summed(chance, segments.cross)
+        ss = _summed(s, slope) + _summed(chance, segments.slope_variance)
+        # ... and then from the beginning of the record
+        linear = cs - start * ss
+        moments = np.stack(
+            [chance.sum(axis=0), at - start * pace, pace, cc - start * (cs + linear), linear, ss]
+        )
+        # they hold for the intervals from the first knot to before the last
+        self.lines[:, a] += moments.sum(axis=1)
+        self.lines[:, a + 1 :] -= moments
 
 
-def _total(cell: Ints, values: Floats, *shape: int) -> Floats:
-    """Sum values that fall into the same cell of an array of this shape."""
-    found: Floats = np.bincount(cell, values, int(np.prod(shape))).astype(np.float64)
-    return found.reshape(shape)
+def _summed(share: Floats, values: Floats) -> Floats:
+    """Return sum over the labels, (B, S)."""
+    return np.asarray(np.einsum("lbs,lbs->bs", share, values))
