@@ -68,13 +68,14 @@ def until_told(
     step = np.maximum(step, 1.0 / DAYS_PER_MONTH)
     most = int(np.ceil(LONGEST / step.min()))
     mean, variance = answer.today[:, 1], answer.today[:, 3]
+    weight = _weight(answer, step)
     tests, months = np.full(size, -1), np.full(size, np.nan)
     open_ = np.arange(size)
     for k in range(most + 1):
         # every test up to ten, then in steps of a tenth: the answer is "about N more"
         if k > 10 and k % max(k // 10, 1):
             continue
-        left = variance_after(answer, step, k, variance)[open_]
+        left = _variance_after(answer.today[open_], weight[open_], step[open_], k)
         ready = _chance(mean[open_], variance[open_], left, answer.band[open_], cut) >= chance
         soon = k * step[open_] <= LONGEST
         hit = open_[ready & soon]
@@ -85,18 +86,21 @@ def until_told(
     return Outlook(tests, months, step)
 
 
-def variance_after(answer: Answer, step: Floats, k: int, variance: Floats) -> Floats:
-    """Return the variance (S,) of the present rate after k more tests `step` apart.
-
-    Level and rate of today are jointly normal; the new tests extend the line. Correlated weeks make each
-    count for less.
-    """
-    if k == 0:
-        return variance
+def _weight(answer: Answer, step: Floats) -> Floats:
+    """Return the precision (S,) of a test to come; correlated weeks make each count for less."""
     decay = np.exp(-step / answer.priors.correlation_months)
     inflation = (1 - answer.correlated) + answer.correlated * (1 + decay) / (1 - decay)
-    weight = 1.0 / (answer.noise**2 * inflation)
-    _, _, level, _, cross = answer.today.T
+    return np.asarray(1.0 / (answer.noise**2 * inflation))
+
+
+def _variance_after(today: Floats, weight: Floats, step: Floats, k: int) -> Floats:
+    """Return the variance (S,) of the present rate after k more tests `step` apart.
+
+    Level and rate of today are jointly normal (`Answer.today`); the new tests extend the line.
+    """
+    _, _, level, variance, cross = today.T
+    if k == 0:
+        return np.asarray(variance)
     rows = np.stack([np.stack([level, cross], axis=1), np.stack([cross, variance], axis=1)], axis=1)
     precision = np.linalg.inv(rows)
     steps = step * (k + 1) * k / 2
