@@ -30,6 +30,23 @@ def test_false_plateaus_fall_with_the_cut_and_with_the_gain() -> None:
     assert slow.cut(0.0) in CUTS
 
 
+def test_the_judge_does_not_know_the_noise_that_is_simulated() -> None:
+    """So a steady tester is called flat less often than an unsteady one, and may keep the lower cut."""
+    t = np.arange(50) * WEEK
+    calendar = observations_from_lists([t], [np.zeros(50)])
+
+    def rates(noise: float) -> tuple[float, ...]:
+        rng = np.random.default_rng(5)
+        return false_plateaus(calendar, BUILT_IN, rng, noise=noise, swimmers=80, every=0.5).rate
+
+    quiet, loud = rates(0.6), rates(2.4)
+    at = CUTS.index(0.80)
+    assert quiet[at] < loud[at] / 3
+    assert rates(BUILT_IN.noise) == false_plateaus(
+        calendar, BUILT_IN, np.random.default_rng(5), swimmers=80, every=0.5
+    ).rate
+
+
 def test_a_roster_without_long_series_has_no_rate() -> None:
     short = observations_from_lists([[0.0, 1.0]], [[0.0, 1.0]])
     assert false_plateaus(short, BUILT_IN, np.random.default_rng(1)).swimmers == 0

@@ -7,7 +7,7 @@ number of swimmers ever called flat per swimmer-year looked at.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -46,6 +46,7 @@ def false_plateaus(
     rng: np.random.Generator,
     *,
     gain: float | None = None,
+    noise: float | None = None,
     swimmers: int = 100,
     every: float = LOOK,
 ) -> ErrorRates:
@@ -54,6 +55,8 @@ def false_plateaus(
     Parameters
     ----------
     calendars : the roster; only its dates are used. Series too short for a verdict are left out.
+    priors : those the looks are judged by; the errors are drawn from them too.
+    noise : typical noise of the simulated tests, percent, default the priors'. The judge does not know it.
     gain : percent per month, default twice the band.
     swimmers : how many; calendars are drawn with replacement.
     every : months between looks.
@@ -65,7 +68,8 @@ def false_plateaus(
     if fit.size == 0:
         return ErrorRates(CUTS, (0.0,) * len(CUTS), (0.0,) * len(CUTS), 0, 0.0, rate)
     drawn = calendars.take(rng.choice(fit, swimmers))
-    simulated = _steady(drawn, priors, rng, rate)
+    law = priors if noise is None else replace(priors, noise=noise)
+    simulated = _steady(drawn, law, rng, rate)
     looks, owner = _looks(simulated, every)
     worst = np.zeros(swimmers)
     for start in range(0, owner.size, 4096):

@@ -19,10 +19,12 @@ def steady_gainers_called_flat(
 ) -> ErrorRates:
     """Return how often swimmers gaining steadily at twice the band would be called flat on these dates.
 
-    Simulated on the roster's own calendars, with its own noise and weekly looks; seeded, so the
-    same roster gives the same answer.
+    Simulated on the roster's own calendars, with its own noise and weekly looks, and judged as everybody
+    is, by what was taught; seeded, so the same roster gives the same answer.
     """
     case = examine(rows, taught, settings, past=False)
     noise = float(np.sqrt(np.mean(case.answer.noise**2)))
-    priors = replace(case.taught.priors, band=settings.band, noise=noise)
-    return false_plateaus(case.observations, priors, np.random.default_rng(SEED), swimmers=swimmers)
+    priors = replace(case.taught.priors, band=settings.band)
+    return false_plateaus(
+        case.observations, priors, np.random.default_rng(SEED), noise=noise, swimmers=swimmers
+    )
