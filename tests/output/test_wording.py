@@ -78,6 +78,15 @@ def test_every_word_has_a_mark_of_its_own_and_never_denies_progress(spoken: Word
         assert said.endswith(".")
 
 
+def test_a_plateau_in_other_words_is_as_sure_as_the_headline() -> None:
+    """82 % sure of a rate inside the margin is no proof that pace moved by less than that."""
+    said = in_other_words(verdict_like(p_flat=0.82, rate=-0.19, rate_low=-0.65, rate_high=0.29))
+    assert said == (
+        "Pace seems to have held level: it is likely (82 %) to have moved by less than the tests are "
+        "asked to show, 0.3 s per 100 m in a month."
+    )
+
+
 def test_a_year_is_written_only_where_it_differs() -> None:
     assert day(dt.date(2026, 2, 11), AS_OF) == "11 February"
     assert day(dt.date(2025, 2, 11), AS_OF) == "11 February 2025"

@@ -36,48 +36,54 @@ def word(verdict: Verdict | None) -> str:
     return verdict.verdict if verdict else "no tests"
 
 
-def since_words(verdict: Verdict) -> str:
-    """Return "since about 11 February (20 January to 4 March)", or that it began before the record."""
-    as_of = verdict.as_of
+def since_words(verdict: Verdict, today: dt.date | None = None) -> str:
+    """Return "since about 11 February (20 January to 4 March)", or that it began before the record.
+
+    A year stands where it is not that of `today`; default: the day of the verdict.
+    """
+    as_of = today or verdict.as_of
     if verdict.before_record:
         return f"since before the first test ({full_day(verdict.first)})"
     interval = between(verdict.since_low, verdict.since_high, as_of)
     return f"since about {day(verdict.since, as_of)} ({interval})"
 
 
-def headline(verdict: Verdict | None) -> str:
-    """Return the verdict in one sentence, with since when and how sure; the same on every screen and page."""
+def headline(verdict: Verdict | None, today: dt.date | None = None) -> str:
+    """Return the verdict in one sentence, with since when and how sure; the same on every screen and page.
+
+    A year stands where it is not that of `today`; default: the day of the verdict.
+    """
     if verdict is None:
         return NO_TESTS
-    return _SPOKEN[verdict.verdict](verdict) + _staleness(verdict)
+    return _SPOKEN[verdict.verdict](verdict, today) + _staleness(verdict, today)
 
 
-def _gaining(verdict: Verdict) -> str:
+def _gaining(verdict: Verdict, today: dt.date | None) -> str:
     rate = rate_words(verdict.rate, verdict.rate_low, verdict.rate_high)
-    return f"Gaining {since_words(verdict)}: {rate}; {sure(verdict.p_gaining)} sure."
+    return f"Gaining {since_words(verdict, today)}: {rate}; {sure(verdict.p_gaining)} sure."
 
 
-def _plateau(verdict: Verdict) -> str:
+def _plateau(verdict: Verdict, today: dt.date | None) -> str:
     return (
-        f"On a plateau {since_words(verdict)}: no change beyond the margin of "
+        f"On a plateau {since_words(verdict, today)}: no change beyond the margin of "
         f"{number(verdict.band)} % a month; {sure(verdict.p_flat)} sure."
     )
 
 
-def _slipping(verdict: Verdict) -> str:
+def _slipping(verdict: Verdict, today: dt.date | None) -> str:
     rate = rate_words(verdict.rate, verdict.rate_low, verdict.rate_high)
-    return f"Slipping {since_words(verdict)}: {rate}; {sure(verdict.p_slipping)} sure."
+    return f"Slipping {since_words(verdict, today)}: {rate}; {sure(verdict.p_slipping)} sure."
 
 
-def _slowed(verdict: Verdict) -> str:
+def _slowed(verdict: Verdict, today: dt.date | None) -> str:
     rate = rate_words(verdict.rate, verdict.rate_low, verdict.rate_high)
     return (
-        f"Slowed {since_words(verdict)}: now {rate}; {sure(verdict.p_slowed)} sure "
+        f"Slowed {since_words(verdict, today)}: now {rate}; {sure(verdict.p_slowed)} sure "
         "that this is a lower rate than before."
     )
 
 
-def _too_early(verdict: Verdict) -> str:
+def _too_early(verdict: Verdict, _today: dt.date | None) -> str:
     return f"Too early to say: {missing(verdict)}."
 
 
@@ -115,11 +121,12 @@ def _short(reason: Reason) -> str:
     return f"{weeks} of the {number(float(str(numbers['needed'])), 0)} weeks"
 
 
-def _staleness(verdict: Verdict) -> str:
+def _staleness(verdict: Verdict, today: dt.date | None) -> str:
     if not verdict.stale:
         return ""
     days = (verdict.as_of - verdict.last).days
-    return f" This stands as of the last test, {day(verdict.last, verdict.as_of)}, {count(days, 'day')} ago."
+    last = day(verdict.last, today or verdict.as_of)
+    return f" This stands as of the last test, {last}, {count(days, 'day')} ago."
 
 
 def in_other_words(verdict: Verdict | None) -> str:
@@ -131,8 +138,8 @@ def in_other_words(verdict: Verdict | None) -> str:
     plain = {
         "gaining": f"Pace is getting better: about {month} quicker each month.",
         "plateau": (
-            "Pace has held level. If it moved at all, then by less than the tests are asked to show: "
-            f"{margin} in a month."
+            f"Pace seems to have held level: it is likely ({sure(verdict.p_flat)}) to have moved by less "
+            f"than the tests are asked to show, {margin} in a month."
         ),
         "slipping": f"Pace has been getting slower: about {month} each month.",
         "slowed": "Pace is changing for the better more slowly than it did before.",
