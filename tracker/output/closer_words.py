@@ -9,7 +9,7 @@ from tracker.output.numbers import full_day, number, rate_words
 from tracker.output.target_words import ahead_sentence, target_sentence
 from tracker.trend.drift import Drift
 from tracker.trend.reliability import Reliability
-from tracker.trend.second_opinion import Opinion
+from tracker.trend.second_opinion import LEVEL, Opinion
 from tracker.verdict.closer import Closer, Rhythm
 from tracker.verdict.verdict import Verdict
 
@@ -28,6 +28,8 @@ CAVEATS: Final = {
     "segment-known": "it takes the beginning of the stretch as known; failing to prove is no proof of change",
     "one-line": "it says that something changed, not when or how",
 }
+NOTHING_FOUND: Final = "no sign that one straight line would not do, which is no proof that it does"
+"""Stands for the caveat of "one-line" where that test finds no change."""
 AGREES: Final = {True: "agrees", False: "disagrees", None: "cannot tell"}
 
 
@@ -62,7 +64,9 @@ def opinion_line(opinion: Opinion) -> str:
         found = f"p = {opinion.value:.3f}"
     else:
         found = rate_words(opinion.value, opinion.low, opinion.high)
-    return f"{METHODS[opinion.key]}: {found}; {AGREES[opinion.agrees]} ({CAVEATS[opinion.caveat]})."
+    unchanged = opinion.caveat == "one-line" and opinion.value >= LEVEL
+    caveat = NOTHING_FOUND if unchanged else CAVEATS[opinion.caveat]
+    return f"{METHODS[opinion.key]}: {found}; {AGREES[opinion.agrees]} ({caveat})."
 
 
 def drift_line(drift: Drift) -> str:
