@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.output.cases import AS_OF, verdict_like
-from tracker.output.numbers import between, day, in_seconds, number, rate_words, span, sure
+from tracker.output.numbers import between, day, in_seconds, number, rate_words, span, sure, threshold
+from tracker.output.reason_words import sentence
 from tracker.output.wording import MARKS, data_line, headline, in_other_words, mark, missing, word
 from tracker.verdict.verdict import Reason, Verdict, Word
 
@@ -52,6 +53,40 @@ def test_too_early_says_what_is_missing() -> None:
     undecided = verdict_like(verdict="too early", p_gaining=0.3, p_flat=0.6, p_slipping=0.1, tests_to_tell=6)
     assert "about 6 more tests should tell" in missing(undecided)
     assert "over a year" in missing(verdict_like(verdict="too early"))
+
+
+def test_what_is_below_the_cut_is_not_rounded_up_to_it() -> None:
+    no_class = Reason("no_class", {"word": "plateau", "p": 0.7985, "cut": 0.8})
+    early = verdict_like(
+        verdict="too early",
+        p_gaining=0.1,
+        p_flat=0.7985,
+        p_slipping=0.1015,
+        reasons=(no_class,),
+        tests_to_tell=0,
+    )
+    assert missing(early) == (
+        "above the margin 10 %, inside it 79 %, below it 10 %, and none is sure enough yet; "
+        "the next test may tell"
+    )
+    assert (
+        sentence(no_class) == "The likeliest answer so far is plateau, 79 % sure; it takes 80 % to be spoken."
+    )
+    assert sentence(Reason("tests_to_tell", {"tests": 0})) == "The next test may tell."
+
+
+@given(st.floats(0, 1), st.integers(50, 99).map(lambda percent: percent / 100))
+def test_a_probability_is_shown_on_its_own_side_of_the_cut(probability: float, cut: float) -> None:
+    shown = 100 * cut
+    assert threshold(cut) == f"{shown:.0f} %"
+    said = sure(probability, cut)
+    whole = float(said.removeprefix("over ").removeprefix("under ").removesuffix(" %"))
+    assert (round(whole) >= round(shown)) is (probability >= cut)
+
+
+def test_a_cut_between_two_whole_percents_keeps_its_digits() -> None:
+    assert threshold(0.805) == "80.5 %"
+    assert sure(0.8049, 0.805) == "80 %"
 
 
 def test_a_stale_verdict_says_as_of_when() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from tracker.faults.roster_line import RosterLine
-from tracker.output.numbers import number, sure
+from tracker.output.numbers import number, sure, threshold
 from tracker.output.reason_words import grounds, left_out_lines, sentence, set_aside_line
 from tracker.output.wording import data_line, pace_line
 from tracker.verdict.verdict import Reason, Verdict
@@ -42,11 +42,13 @@ def figures(verdict: Verdict, cut: float, born: int | None = None) -> list[str]:
 
 def classes(verdict: Verdict, cut: float) -> str:
     """Return how likely each answer is."""
+    above, inside, below, slowed = (
+        sure(p, cut) for p in (verdict.p_gaining, verdict.p_flat, verdict.p_slipping, verdict.p_slowed)
+    )
     return (
-        f"The present rate is above the margin of {number(verdict.band)} % a month with "
-        f"{sure(verdict.p_gaining)}, inside it with {sure(verdict.p_flat)}, below it with "
-        f"{sure(verdict.p_slipping)}; lower than before with {sure(verdict.p_slowed)}. "
-        f"A word is spoken from {sure(cut)}."
+        f"The present rate is above the margin of {number(verdict.band)} % a month with {above}, "
+        f"inside it with {inside}, below it with {below}; lower than before with {slowed}. "
+        f"A word is spoken from {threshold(cut)}."
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Sequence
 
 from tracker.records.units import format_time
@@ -68,12 +69,22 @@ def pace(seconds: float) -> str:
     return format_time(seconds, 1)
 
 
-def sure(probability: float) -> str:
-    """Return "93 %"; a probability is never shown as certain or impossible."""
+def sure(probability: float, cut: float | None = None) -> str:
+    """Return "93 %"; a probability is never shown as certain or impossible.
+
+    One below `cut` is never rounded up to it: at 0.7985 "80 % sure; it takes 80 %" would contradict itself.
+    """
     whole = round(100 * probability)
+    if cut is not None and probability < cut <= whole / 100:
+        whole = math.floor(100 * probability)
     if whole >= 100:
         return "over 99 %"
     return "under 1 %" if whole < 1 else f"{whole} %"
+
+
+def threshold(cut: float) -> str:
+    """Return "80 %", with the digits that a cut between two whole percents needs."""
+    return f"{number(100 * cut)} %"
 
 
 def count(number_of: int, one: str, many: str = "") -> str:

@@ -7,7 +7,17 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
-from tracker.output.numbers import between, capital, count, full_day, in_seconds, number, rate_words, sure
+from tracker.output.numbers import (
+    between,
+    capital,
+    count,
+    full_day,
+    in_seconds,
+    number,
+    rate_words,
+    sure,
+    threshold,
+)
 from tracker.series.left_out import LeftOut
 from tracker.verdict.verdict import Reason, SetAside, Verdict
 
@@ -77,11 +87,12 @@ def _short_record(weeks: float, needed: float) -> str:
 
 
 def _no_class(word: str, p: float, cut: float) -> str:
-    return f"The likeliest answer so far is {word}, {sure(p)} sure; it takes {sure(cut)} to be spoken."
+    likely = f"The likeliest answer so far is {word}, {sure(p, cut)} sure"
+    return f"{likely}; it takes {threshold(cut)} to be spoken."
 
 
 def _p_class(word: str, p: float, cut: float) -> str:
-    return f"{capital(PLACES[word])} with {sure(p)}; it takes {sure(cut)} for the word."
+    return f"{capital(PLACES[word])} with {sure(p)}; it takes {threshold(cut)} for the word."
 
 
 def _since(since: dt.date, low: dt.date | None, high: dt.date, as_of: dt.date) -> str:
@@ -111,6 +122,8 @@ def _noise(noise: float, pace: float) -> str:
 def _tests_to_tell(tests: int | None) -> str:
     if tests is None:
         return "At this rhythm of testing a verdict is not likely within a year."
+    if tests == 0:
+        return "The next test may tell."
     return f"A verdict is more likely than not after about {count(tests, 'more test')} at this rhythm."
 
 

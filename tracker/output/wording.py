@@ -104,12 +104,13 @@ def missing(verdict: Verdict) -> str:
         return f"{' and '.join(short)} that a verdict needs"
     if "alias" in found:
         return "a switch near the onset can't be told apart from a change of pace"
-    clause = (
-        f"above the margin {sure(verdict.p_gaining)}, inside it {sure(verdict.p_flat)}, "
-        f"below it {sure(verdict.p_slipping)}, and none is sure enough yet"
-    )
+    cut = float(str(found["no_class"].numbers["cut"])) if "no_class" in found else None
+    above, inside, below = (sure(p, cut) for p in (verdict.p_gaining, verdict.p_flat, verdict.p_slipping))
+    clause = f"above the margin {above}, inside it {inside}, below it {below}, and none is sure enough yet"
     if verdict.tests_to_tell is None:
         return f"{clause}; at this rhythm of testing that may last over a year"
+    if verdict.tests_to_tell == 0:
+        return f"{clause}; the next test may tell"
     return f"{clause}; about {count(verdict.tests_to_tell, 'more test')} should tell"
 
 
