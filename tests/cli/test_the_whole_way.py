@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -198,6 +199,41 @@ def test_judge_lists_what_it_could_not_use(cli: Cli) -> None:
     none = cli("judge", "-", stdin=b"swimmer,date,pace\nAna,2026-03-01,6:75\n")
     assert none.code == 3
     assert none.err.splitlines()[-1] == "error: 1 row of - not used"
+
+
+def test_judge_names_the_file_of_a_row_it_could_not_use(cli: Cli, home: Path) -> None:
+    (home / "a.csv").write_bytes(_series() + b"\nAna,2031-01-01,1:40\n")
+    (home / "ev.csv").write_text("from,to,swimmer,kind\n2025-03-01,2025-03-20,ana,layoff\n")
+    ran = cli("judge", "a.csv", "--events", "ev.csv")
+    assert ran.code == 3
+    assert [line.partition(" ")[0] for line in ran.err.splitlines()] == ["a.csv:58:", "ev.csv:2:", "error:"]
+    assert ran.err.splitlines()[-1] == "error: 1 row of a.csv and 1 row of ev.csv not used; the rest was"
+    listed = cli("judge", "a.csv", "--events", "ev.csv", "--json").json["unused"]
+    assert [row.get("file") for row in listed] == [None, "ev.csv"]
+    assert cli("judge", "a.csv", "--as-of", "2031-01-01").code == 0, "the day that is said"
+    assert cli("judge", "a.csv", "--as-of", "2025-12-01").code == 3
+
+
+def test_judge_gives_the_year_where_it_is_not_this_one(
+    cli: Cli, home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (home / "steps.csv").write_bytes(_stepped())
+    monkeypatch.setenv("SLACKWATER_TODAY", "2025-12-31")
+    assert re.search(r"since about \d+ \w+ \(", cli("judge", "steps.csv").out)
+    monkeypatch.setenv("SLACKWATER_TODAY", "2026-06-30")
+    assert re.search(
+        r"since about \d+ \w+ 2025 \(\d+ \w+ 2025 to \d+ \w+ 2025\)", cli("judge", "steps.csv").out
+    )
+
+
+def _stepped() -> bytes:
+    """Return a year of weekly tests: half a year of gain, then none."""
+    lines = ["swimmer,date,pace"]
+    for week in range(50):
+        day = dt.date(2025, 1, 6) + dt.timedelta(weeks=week)
+        pace = 100 - 0.4 * min(week, 24) + (week % 3 - 1) * 0.4
+        lines.append(f"Ana,{day},{pace:.2f}")
+    return "\n".join(lines).encode()
 
 
 @pytest.mark.parametrize(

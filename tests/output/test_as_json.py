@@ -47,6 +47,7 @@ ORDER_PROMISED = [
 class _Row:
     row: int
     why: str
+    file: str = ""
 
 
 def _schema(name: str) -> Any:
@@ -54,10 +55,14 @@ def _schema(name: str) -> Any:
 
 
 def test_judge_is_the_contracts_example() -> None:
-    found = judge_json([PLATEAU], [_Row(12, "time '6:75' has 75 seconds")], None)
+    rows = [_Row(12, "time '6:75' has 75 seconds"), _Row(2, "no swimmer's name", "events.csv")]
+    found = judge_json([PLATEAU], rows, None)
     jsonschema.validate(found, _schema("judge"))
     assert found["as_of"] == "2026-06-28"
-    assert found["unused"] == [{"row": 12, "why": "time '6:75' has 75 seconds"}]
+    assert found["unused"] == [
+        {"row": 12, "why": "time '6:75' has 75 seconds"},
+        {"row": 2, "why": "no swimmer's name", "file": "events.csv"},
+    ]
     (swimmer,) = found["swimmers"]
     assert list(swimmer) == ORDER_PROMISED
     assert swimmer["since"] == "2026-02-11"

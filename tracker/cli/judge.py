@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from argparse import Namespace
+from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -47,21 +49,31 @@ def run(args: Namespace, ctx: Context) -> int:
     settings = ctx.settings if args.band is None else _banded(ctx.settings, args.band)
     order = None if args.date_format is None else order_of(args.date_format)
     events = None if args.events is None else Path(args.events)
+    today = max(ctx.as_of, ctx.now.astimezone().date())
     with file_or_input(args.file) as file:
-        judged = judge_file(file, events=events, date_format=order, as_of=ctx.as_of_given, settings=settings)
-    _print(judged, ctx)
+        judged = judge_file(
+            file,
+            events=events,
+            date_format=order,
+            as_of=ctx.as_of_given,
+            today=today,
+            settings=settings,
+        )
+    _print(judged, ctx, today)
     if not judged.verdicts:
         until = "" if ctx.as_of_given is None else f" on or before {ctx.as_of_given.isoformat()}"
         ctx.say.warned(f"{args.file} has no test to judge{until}")
     if judged.unused:
         for row in judged.unused if not ctx.json else ():
-            ctx.say.warned(f"{args.file}:{row.row}: {row.why}")
+            ctx.say.warned(f"{row.file or args.file}:{row.row}: {row.why}")
         rest = "; the rest was" if judged.verdicts else ""
-        raise SomeFailedError(f"{count(len(judged.unused), 'row')} of {args.file} not used{rest}")
+        files = Counter(row.file or args.file for row in judged.unused)
+        said = " and ".join(f"{count(rows, 'row')} of {file}" for file, rows in files.items())
+        raise SomeFailedError(f"{said} not used{rest}")
     return 0
 
 
-def _print(judged: Judged, ctx: Context) -> None:
+def _print(judged: Judged, ctx: Context, today: dt.date) -> None:
     if ctx.json:
         from tracker.output.as_json import judge_json
 
@@ -70,7 +82,7 @@ def _print(judged: Judged, ctx: Context) -> None:
     from tracker.output.wording import headline
 
     for verdict in judged.verdicts:
-        ctx.say.line(f"{verdict.swimmer}: {headline(verdict)}")
+        ctx.say.line(f"{verdict.swimmer}: {headline(verdict, today)}")
 
 
 def _banded(settings: Settings, text: str) -> Settings:

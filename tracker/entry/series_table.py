@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from tracker.entry.dates import parse_date
+from tracker.entry.dates import checked_past, parse_date
 from tracker.entry.times import parse_time
 from tracker.errors import BadFileError
 from tracker.records.text import clean_line
@@ -22,10 +22,11 @@ OPTIONAL = ("test", "course", "suit", "weight")
 
 @dataclass(frozen=True)
 class Unused:
-    """A row that can't be used. `row` counts the header as row 1."""
+    """A row that can't be used. `row` counts the header as row 1; `file` is empty for the series itself."""
 
     row: int
     why: str
+    file: str = ""
 
 
 @dataclass(frozen=True)
@@ -42,7 +43,7 @@ class SeriesTable:
 
 
 def read_series_table(
-    columns: Mapping[str, Sequence[object]], *, date_format: str | None = None
+    columns: Mapping[str, Sequence[object]], *, date_format: str | None = None, today: dt.date | None = None
 ) -> tuple[SeriesTable, tuple[Unused, ...]]:
     """Return the usable rows of a table, and the others with their reasons.
 
@@ -52,6 +53,8 @@ def read_series_table(
         Column name -> cells (text, numbers or dates), all of one length.
     date_format
         Order of the date's parts where dates are not ISO 8601.
+    today
+        A test beyond tomorrow can't be used; default: any day can.
 
     Raises
     ------
@@ -67,7 +70,7 @@ def read_series_table(
         )
     table = SeriesTable([], [], [], [], [], [], [])
     unused: list[Unused] = []
-    read_date = _remembered("date", lambda text: parse_date(text, date_format))
+    read_date = _remembered("date", lambda text: _swum_on(text, date_format, today))
     read_pace = _remembered("pace", parse_time)
     read_course = _remembered("course", _course)
     read_weight = _remembered("weight", parse_time)
@@ -108,6 +111,11 @@ def _remembered(column: str, parse: Callable[[str], T]) -> Callable[[str], T]:
         return known[text]
 
     return look_up
+
+
+def _swum_on(text: str, date_format: str | None, today: dt.date | None) -> dt.date:
+    day = parse_date(text, date_format)
+    return day if today is None else checked_past(day, today)
 
 
 def _text(cell: object) -> str:

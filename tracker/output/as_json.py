@@ -32,6 +32,10 @@ class UnusedRow(Protocol):
     def why(self) -> str:
         """What is wrong with it."""
 
+    @property
+    def file(self) -> str:
+        """The file it stands in; empty for the table itself."""
+
 
 def judge_json(verdicts: Sequence[Verdict], unused: Sequence[UnusedRow], as_of: dt.date | None) -> Json:
     """Return what ``judge --json`` prints; `unused` are the rows that could not be taken."""
@@ -39,9 +43,13 @@ def judge_json(verdicts: Sequence[Verdict], unused: Sequence[UnusedRow], as_of: 
     return {
         "schema": SCHEMA,
         "as_of": _iso(as_of or latest),
-        "unused": [{"row": row.row, "why": row.why} for row in unused],
+        "unused": [_unused_json(row) for row in unused],
         "swimmers": [verdict_json(verdict) for verdict in verdicts],
     }
+
+
+def _unused_json(row: UnusedRow) -> Json:
+    return {"row": row.row, "why": row.why, **({"file": row.file} if row.file else {})}
 
 
 def scan_json(lines: Sequence[RosterLine], as_of: dt.date, *, health: bool = False) -> Json:

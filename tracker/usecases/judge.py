@@ -40,6 +40,7 @@ def judge_columns(
     events: Mapping[str, Sequence[dt.date]] | None = None,
     date_format: str | None = None,
     as_of: dt.date | None = None,
+    today: dt.date | None = None,
     settings: Settings = DEFAULT,
 ) -> Judged:
     """Return a verdict for every swimmer of a table given as columns of cells.
@@ -55,13 +56,15 @@ def judge_columns(
         Order of a date's parts where dates are not ISO 8601.
     as_of
         Each verdict is as of the swimmer's last test on or before this day; default: the last.
+    today
+        A test beyond tomorrow is not used; default: any day is.
 
     Raises
     ------
     BadFileError
         If a required column is missing.
     """
-    table, unused = read_series_table(columns, date_format=date_format)
+    table, unused = read_series_table(columns, date_format=date_format, today=today)
     rows = _rows(table, as_of)
     if rows is None:
         return Judged((), unused, as_of)

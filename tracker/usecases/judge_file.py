@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Collection
 from dataclasses import replace
 from pathlib import Path
 from typing import get_args
@@ -28,6 +29,7 @@ def judge_file(
     events: Path | None = None,
     date_format: str | None = None,
     as_of: dt.date | None = None,
+    today: dt.date | None = None,
     settings: Settings,
 ) -> Judged:
     """Return a verdict for every swimmer of a CSV with the columns swimmer, date, pace.
@@ -36,11 +38,13 @@ def judge_file(
     ----------
     events
         A CSV with the columns from, to, swimmer, kind: when a lay-off, illness or injury is over the
-        level may jump. A row that can't be used is listed.
+        level may jump. A row that can't be used is listed with its file.
     date_format
         Order of day, month and year where dates are not ISO 8601.
     as_of
         Each verdict is as of the swimmer's last test on or before this day; default: the last.
+    today
+        A test beyond tomorrow is listed, not used; default: any day is used.
 
     Raises
     ------
@@ -49,8 +53,11 @@ def judge_file(
     """
     sheet = open_text_file(file, _NO_LIMIT)
     columns, too_wide = _columns(sheet)
-    jumps, unused = ({}, ()) if events is None else _jumps(events, date_format)
-    judged = judge_columns(columns, events=jumps, date_format=date_format, as_of=as_of, settings=settings)
+    names = {clean_line(name.strip()) for name in columns.get("swimmer", ())} - {""}
+    jumps, unused = ({}, ()) if events is None else _jumps(events, names, date_format)
+    judged = judge_columns(
+        columns, events=jumps, date_format=date_format, as_of=as_of, today=today, settings=settings
+    )
     listed = sorted((*judged.unused, *too_wide), key=lambda row: row.row)
     return replace(judged, unused=(*listed, *unused))
 
@@ -82,7 +89,9 @@ def _columns(sheet: Sheet) -> tuple[dict[str, list[str]], list[Unused]]:
     return columns, too_wide
 
 
-def _jumps(file: Path, date_format: str | None) -> tuple[dict[str, list[dt.date]], tuple[Unused, ...]]:
+def _jumps(
+    file: Path, names: Collection[str], date_format: str | None
+) -> tuple[dict[str, list[dt.date]], tuple[Unused, ...]]:
     """Return for each swimmer the days on which a lay-off or the like was over, and the rows not used."""
     sheet = open_text_file(file, _NO_LIMIT)
     columns, too_wide = _columns(sheet)
@@ -94,20 +103,46 @@ def _jumps(file: Path, date_format: str | None) -> tuple[dict[str, list[dt.date]
     blank = [""] * len(columns["from"])
     cells = (columns.get(name, blank) for name in ("from", "to", "swimmer", "kind"))
     found: dict[str, list[dt.date]] = {}
-    unused = [Unused(row.row, f"{sheet.name}, {row.why}") for row in too_wide]
-    for number, (begins, ends, whose, kind) in enumerate(zip(*cells, strict=True), start=2):
-        if not (begins or whose):
-            continue
-        named = kind.strip().lower()
-        if named and named not in KINDS:
-            unused.append(Unused(number, f"{sheet.name}, kind {shown(kind)} is none of {', '.join(KINDS)}"))
-            continue
-        if named and named not in JUMP_KINDS:
+    unused = [replace(row, file=str(file)) for row in too_wide]
+    for number, row in enumerate(zip(*cells, strict=True), start=2):
+        begins, ends, whose, kind = (cell.strip() for cell in row)
+        if not (begins or ends or whose or kind):
             continue
         try:
-            day = parse_date(ends or begins, date_format)
+            if not _may_jump(kind.lower()):
+                continue
+            name = _one_of(names, clean_line(whose))
+            found.setdefault(name, []).append(_over(begins, ends, date_format))
         except ValueError as wrong:
-            unused.append(Unused(number, f"{sheet.name}, {'to' if ends else 'from'} {wrong}"))
-            continue
-        found.setdefault(clean_line(whose.strip()), []).append(day)
-    return found, tuple(unused)
+            unused.append(Unused(number, str(wrong), str(file)))
+    return found, tuple(sorted(unused, key=lambda row: row.row))
+
+
+def _may_jump(kind: str) -> bool:
+    if kind and kind not in KINDS:
+        raise ValueError(f"kind {shown(kind)} is none of {', '.join(KINDS)}")
+    return not kind or kind in JUMP_KINDS
+
+
+def _one_of(names: Collection[str], whose: str) -> str:
+    if not whose:
+        raise ValueError("no swimmer's name")
+    if whose not in names:
+        near = sorted(name for name in names if name.casefold() == whose.casefold())
+        said = f"; did you mean {' or '.join(near)}?" if near else ""
+        raise ValueError(f"swimmer {shown(whose)} has no test in the series{said}")
+    return whose
+
+
+def _over(begins: str, ends: str, date_format: str | None) -> dt.date:
+    """Return the day on which an event was over; one without an end was over on the day it began."""
+    days = []
+    for column, text in (("from", begins), ("to", ends)):
+        if column == "from" or text:
+            try:
+                days.append(parse_date(text, date_format))
+            except ValueError as wrong:
+                raise ValueError(f"{column} {wrong}") from None
+    if days[-1] < days[0]:
+        raise ValueError(f"to {shown(ends)} lies before the beginning, {shown(begins)}")
+    return days[-1]
