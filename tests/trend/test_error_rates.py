@@ -42,9 +42,10 @@ def test_the_judge_does_not_know_the_noise_that_is_simulated() -> None:
     quiet, loud = rates(0.6), rates(2.4)
     at = CUTS.index(0.80)
     assert quiet[at] < loud[at] / 3
-    assert rates(BUILT_IN.noise) == false_plateaus(
-        calendar, BUILT_IN, np.random.default_rng(5), swimmers=80, every=0.5
-    ).rate
+    assert (
+        rates(BUILT_IN.noise)
+        == false_plateaus(calendar, BUILT_IN, np.random.default_rng(5), swimmers=80, every=0.5).rate
+    )
 
 
 def test_a_roster_without_long_series_has_no_rate() -> None:

@@ -65,3 +65,40 @@ def test_chance_of_a_target_agrees_with_the_interval_and_falls_with_the_target()
     assert chance_of(answer, high, 2.0) == pytest.approx(0.05, abs=1e-3)
     assert (chance_of(answer, high + 1.0, 2.0) < chance_of(answer, high, 2.0)).all()
     assert (chance_of(answer, high, np.full(len(answer), 4.0)) >= 0).all()
+
+
+def test_a_verdict_comes_when_it_is_said_to_come() -> None:
+    """Of swimmers who go on as they are, about half have had a verdict by the number of tests said.
+
+    The error of a share of 150 is 0.04.
+    """
+    rng = np.random.default_rng(12)
+    number, most, seen = 150, 48, 8
+    moving = rng.normal(0.6, 0.3, number)
+    rate = np.where(
+        rng.random(number) < 0.5, np.where(np.abs(moving) < 0.3, 0.3, moving), rng.normal(0, 0.05, number)
+    )
+    t = np.tile(np.arange(most) * WEEK, (number, 1))
+    y = rate[:, None] * t + rng.normal(0, 1.4, t.shape)
+    whole = observations_from_lists(list(t), list(y))
+    first = np.full(number, most)
+    for count in range(most, 10, -1):
+        spoken = analyse(whole.until(np.full(number, count)), BUILT_IN).p.max(axis=1) >= 0.8
+        first[spoken] = count
+    early = whole.until(np.full(number, seen))
+    least = (8, 10 * WEEK)
+    said = outlook.until_told(early, analyse(early, BUILT_IN), chance=0.5, least=least).tests
+    assert (said >= 3).all()
+    assert 0.38 < np.mean(first - seen <= said) < 0.75
+    assert np.mean(first - seen <= said / 2) < 0.35
+
+
+def test_no_verdict_is_promised_of_a_record_that_is_too_short_for_one() -> None:
+    t = np.arange(6) * WEEK
+    plain = observations_from_lists([t, np.repeat(t, 2)], [9.0 * t, 9.0 * np.repeat(t, 2)])
+    answer = analyse(plain, BUILT_IN)
+    assert (answer.p[:, 0] > 0.7).all()
+    for least, lacking in (((0, 0.0), 0), ((8, 0.0), 2), ((8, 10 * WEEK), 5), ((6, 6 * WEEK), 1)):
+        found = outlook.until_told(plain, answer, gap=WEEK, cut=0.7, least=least)
+        assert found.tests.tolist() == [lacking, lacking]
+        assert found.months == pytest.approx(lacking * WEEK)

@@ -52,6 +52,7 @@ class Answer:
     rate : (S, 3) 5, 50 and 95 % points of the present rate, percent per month.
     today : (S, 5) level at the last test (percent, on the scale of `reference`), present rate, their
         variances and covariance: the moments of the whole posterior.
+    labels : (S, 3, 3) by label of the present segment: its probability, mean and variance of its rate.
     onset : (S, 3, 3) by class, 5, 50, 95 % points of when the present segment began, months.
     knots : (S, Q) times of the changes of the single best line, ascending, NaN padding: for second opinions
         and drawings, not for inference.
@@ -77,6 +78,7 @@ class Answer:
     p_slowed: Floats
     rate: Floats
     today: Floats
+    labels: Floats
     onset: Floats
     knots: Floats
     before_record: Floats

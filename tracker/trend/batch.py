@@ -129,6 +129,7 @@ def _analysed(
         p_slowed=now.slowed,
         rate=now.rate,
         today=now.today + np.stack([state.centre, *([np.zeros_like(band)] * 4)], axis=1),
+        labels=now.labels,
         onset=now.onset + origin[:, None, None],
         knots=_knots(state) + origin[:, None],
         before_record=now.before_record,

@@ -40,7 +40,7 @@ class ErrorRates:
         return next((c for c, r in zip(self.cuts, self.rate, strict=True) if r <= declared), self.cuts[-1])
 
 
-def false_plateaus(
+def false_plateaus(  # noqa: PLR0913 - whose dates, judged how, doing what, how often
     calendars: Observations,
     priors: Priors,
     rng: np.random.Generator,

@@ -1,9 +1,8 @@
 """What the tests to come will tell: how many until a verdict, and at which rhythm soonest.
 
-The present rate is known as a normal with the answer's own width. k more tests shrink its variance v to v_k;
-where its mean will then lie is itself normal with variance v - v_k. The chance of a verdict is the chance
-that some class then holds the cut. Changes of rate on the way are left out, and what the labels would add is
-not counted: it errs late.
+The present rate is known as a mixture of normals, one a label. k more tests tell it with an error of their
+own; what they will say is drawn from the mixture, and the mixture as it would then be says whether some class
+holds the cut. Changes of rate on the way are left out.
 """
 
 from __future__ import annotations
@@ -14,7 +13,7 @@ import numpy as np
 
 from tracker.records.units import DAYS_PER_MONTH
 from tracker.trend.answer import Answer
-from tracker.trend.observations import Floats, Ints, Observations
+from tracker.trend.observations import Bools, Floats, Ints, Observations
 from tracker.trend.posterior import classes
 
 LONGEST = 12.0
@@ -54,6 +53,7 @@ def until_told(
     gap: Floats | float | None = None,
     cut: float = 0.80,
     chance: float = 0.80,
+    least: tuple[int, float] = (0, 0.0),
 ) -> Outlook:
     """Return how many more tests, `gap` months apart, give a verdict with this chance.
 
@@ -62,28 +62,40 @@ def until_told(
     gap : months between the tests to come; default: each series' present rhythm.
     cut : probability a class has to reach.
     chance : of reaching it by then.
+    least : test days and months that a record must have before anything is said of it.
     """
     size = len(answer)
     step = np.broadcast_to(np.asarray(rhythm(observations) if gap is None else gap, float), (size,))
     step = np.maximum(step, 1.0 / DAYS_PER_MONTH)
-    most = int(np.ceil(LONGEST / step.min()))
-    mean, variance = answer.today[:, 1], answer.today[:, 3]
     weight = _weight(answer, step)
-    tests, months = np.full(size, -1), np.full(size, np.nan)
-    open_ = np.arange(size)
-    for k in range(most + 1):
-        # every test up to ten, then in steps of a tenth: the answer is "about N more"
-        if k > 10 and k % max(k // 10, 1):
-            continue
-        left = _variance_after(answer.today[open_], weight[open_], step[open_], k)
-        ready = _chance(mean[open_], variance[open_], left, answer.band[open_], cut) >= chance
-        soon = k * step[open_] <= LONGEST
-        hit = open_[ready & soon]
-        tests[hit], months[hit] = k, k * step[hit]
-        open_ = open_[~ready & soon]
-        if open_.size == 0:
-            break
-    return Outlook(tests, months, step)
+
+    def ready(rows: Ints, k: Ints) -> Bools:
+        told = _told(answer.today[rows], weight[rows], step[rows], k)
+        return _chance(answer.labels[rows], told, answer.band[rows], cut) >= chance
+
+    tests = np.where(answer.p.max(axis=1) >= cut, 0, -1)
+    most = np.floor(LONGEST / step).astype(np.int64)
+    rows = np.flatnonzero(tests < 0)
+    rows = rows[ready(rows, most[rows])]
+    # more tests tell more: halve the span between too few and enough
+    few, enough = np.zeros(rows.size, np.int64), most[rows]
+    while (open_ := np.flatnonzero(enough - few > 1)).size:
+        middle = (few[open_] + enough[open_]) // 2
+        yes = ready(rows[open_], middle)
+        enough[open_[yes]], few[open_[~yes]] = middle[yes], middle[~yes]
+    tests[rows] = enough
+    tests = np.where(tests < 0, tests, np.maximum(tests, _short(observations, step, *least)))
+    return Outlook(tests, np.where(tests < 0, np.nan, tests * step), step)
+
+
+def _short(observations: Observations, step: Floats, tests: int, months: float) -> Ints:
+    """Return how many test days (S,) a record lacks of `tests` test days and `months` of length."""
+    series = np.arange(len(observations))
+    span = observations.t[series, observations.count - 1] - observations.t[:, 0]
+    new = np.diff(observations.t, axis=1) > 0
+    new &= np.arange(1, observations.t.shape[1]) < observations.count[:, None]
+    lacking = np.maximum(tests - 1 - new.sum(axis=1), np.ceil((months - span) / step - 1e-9))
+    return np.asarray(np.maximum(lacking, 0), np.int64)
 
 
 def _weight(answer: Answer, step: Floats) -> Floats:
@@ -93,14 +105,12 @@ def _weight(answer: Answer, step: Floats) -> Floats:
     return np.asarray(1.0 / (answer.noise**2 * inflation))
 
 
-def _variance_after(today: Floats, weight: Floats, step: Floats, k: int) -> Floats:
-    """Return the variance (S,) of the present rate after k more tests `step` apart.
+def _told(today: Floats, weight: Floats, step: Floats, k: Ints) -> Floats:
+    """Return with what variance (S,) k more tests `step` apart would tell the present rate.
 
     Level and rate of today are jointly normal (`Answer.today`); the new tests extend the line.
     """
     _, _, level, variance, cross = today.T
-    if k == 0:
-        return np.asarray(variance)
     rows = np.stack([np.stack([level, cross], axis=1), np.stack([cross, variance], axis=1)], axis=1)
     precision = np.linalg.inv(rows)
     steps = step * (k + 1) * k / 2
@@ -109,14 +119,29 @@ def _variance_after(today: Floats, weight: Floats, step: Floats, k: int) -> Floa
     precision[:, 0, 1] += weight * steps
     precision[:, 1, 0] += weight * steps
     precision[:, 1, 1] += weight * squares
-    return np.asarray(np.linalg.inv(precision)[:, 1, 1])
+    left = np.linalg.inv(precision)[:, 1, 1]
+    return np.asarray(1.0 / np.maximum(1.0 / left - 1.0 / variance, 1e-9))
 
 
-def _chance(mean: Floats, variance: Floats, left: Floats, band: Floats, cut: float) -> Floats:
-    spread = np.sqrt(np.maximum(variance - left, 0.0))
-    means = mean + NODES[:, None] * spread
-    held = classes(means, np.sqrt(left), band).max(axis=0) >= cut
-    return np.asarray((NODE_WEIGHTS[:, None] * held).sum(axis=0) / NODE_WEIGHTS.sum())
+def _chance(labels: Floats, told: Floats, band: Floats, cut: float) -> Floats:
+    """Return the chance (S,) that some class holds the cut when tests tell the rate with variance `told`.
+
+    What they say is looked at in 15 points (Gauss-Hermite) for each label that may be the true one.
+    """
+    weight, mean, variance = labels.T  # (3, S) each
+    spread = variance + told
+    said = mean[:, None] + NODES[:, None] * np.sqrt(spread)[:, None]  # (3, N, S)
+    away = said[None] - mean[:, None, None]
+    log = np.log(np.maximum(weight, 1e-300))[:, None, None] - 0.5 * (
+        away**2 / spread[:, None, None] + np.log(spread)[:, None, None]
+    )
+    share = np.exp(log - log.max(axis=0))
+    share /= share.sum(axis=0)
+    after = (variance * told / spread)[:, None, None]
+    then = mean[:, None, None] + (variance / spread)[:, None, None] * away
+    held = (share * classes(then, np.sqrt(after), band)).sum(axis=1).max(axis=0) >= cut
+    each = (NODE_WEIGHTS[:, None] * held).sum(axis=1) / NODE_WEIGHTS.sum()
+    return np.asarray((weight * each).sum(axis=0))
 
 
 RHYTHMS = (
@@ -129,10 +154,18 @@ RHYTHMS = (
 
 
 def soonest(
-    observations: Observations, answer: Answer, *, cut: float = 0.80, chance: float = 0.80
+    observations: Observations,
+    answer: Answer,
+    *,
+    cut: float = 0.80,
+    chance: float = 0.80,
+    least: tuple[int, float] = (0, 0.0),
 ) -> tuple[tuple[str, Outlook], ...]:
-    """Return for each of the usual rhythms how long until a verdict would take."""
+    """Return for each of the usual rhythms how long until a verdict would take; see `until_told`."""
     return tuple(
-        (name, until_told(observations, answer, gap=days / DAYS_PER_MONTH, cut=cut, chance=chance))
+        (
+            name,
+            until_told(observations, answer, gap=days / DAYS_PER_MONTH, cut=cut, chance=chance, least=least),
+        )
         for name, days in RHYTHMS
     )

@@ -40,7 +40,8 @@ class Ends:
 class Present:
     """The present: `p` (S, 3), `rate` (S, 3), `onset` (S, 3, 3), `before_record` (S, 3), `slowed` (S,).
 
-    `today` (S, 5): level at the last test, rate, their variances, their covariance.
+    `today` (S, 5): level at the last test, rate, their variances, their covariance. `labels` (S, 3, 3) by
+    label: weight, mean and variance of the present rate.
     """
 
     p: Floats
@@ -49,6 +50,7 @@ class Present:
     before_record: Floats
     slowed: Floats
     today: Floats
+    labels: Floats
 
 
 def classes(slope: Floats, sd: Floats, band: Floats) -> Floats:
@@ -81,6 +83,7 @@ def present(ends: Ends, band: Floats) -> Present:
         first.T,
         slowed,
         _today(ends),
+        _labels(ends),
     )
 
 
@@ -97,6 +100,19 @@ def _today(ends: Ends) -> Floats:
         ],
         axis=1,
     )
+
+
+def _labels(ends: Ends) -> Floats:
+    size, series = ends.time.shape[0] - 1, ends.time.shape[1]
+    weight, slope, variance = (
+        part.reshape(-1, 3, size, series) for part in (ends.weight, ends.slope, ends.variance)
+    )
+    total = weight.sum(axis=(0, 2))
+    share = weight / np.maximum(total, 1e-300)[:, None]
+    mean = (share * slope).sum(axis=(0, 2))
+    away = slope - mean[:, None]
+    spread = (share * (variance + away * away)).sum(axis=(0, 2))
+    return np.stack([total, mean, np.maximum(spread, 1e-9)], axis=-1).transpose(1, 0, 2)
 
 
 def quantiles(mass: Floats, low: Floats, high: Floats) -> Floats:

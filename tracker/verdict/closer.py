@@ -17,7 +17,7 @@ from tracker.trend.outlook import soonest
 from tracker.trend.reliability import Reliability, from_pairs
 from tracker.trend.second_opinion import Opinion, second_opinion
 from tracker.verdict.decide import WORDS
-from tracker.verdict.judge import LIKELY, Case
+from tracker.verdict.judge import LIKELY, Case, least_record
 from tracker.verdict.verdict import Verdict, Word
 
 PAIR_DAYS = 10
@@ -100,7 +100,10 @@ def look_closer(case: Case, verdict: Verdict, settings: Settings) -> Closer:
 def _rhythms(case: Case, settings: Settings) -> tuple[Rhythm, ...]:
     last = float(case.series.months[0][-1])
     found = []
-    for name, outlook in soonest(case.observations, case.answer, cut=settings.cut, chance=LIKELY):
+    least = least_record(settings)
+    for name, outlook in soonest(
+        case.observations, case.answer, cut=settings.cut, chance=LIKELY, least=least
+    ):
         tests = int(outlook.tests[0])
         if tests < 0:
             found.append(Rhythm(name, None, None))

@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from tracker.records.units import DAYS_PER_MONTH
 from tracker.series.comparable import Series, comparable_series
 from tracker.series.kinds import Reference
 from tracker.series.rows import Rows
@@ -96,9 +97,16 @@ def judge_case(
     aims
         Swimmer -> target, for the chance of reaching it.
     """
-    more = until_told(case.observations, case.answer, cut=settings.cut, chance=LIKELY).tests
+    more = until_told(
+        case.observations, case.answer, cut=settings.cut, chance=LIKELY, least=least_record(settings)
+    ).tests
     found = verdicts(case.series, case.answer, more, settings, as_of=as_of, detail=detail)
     return looking_ahead(found, case.series, case.answer, aims or {}) if detail else found
+
+
+def least_record(settings: Settings) -> tuple[int, float]:
+    """Return the test days and months that a record must have before a verdict is spoken."""
+    return settings.min_tests, settings.min_weeks * 7 / DAYS_PER_MONTH
 
 
 def observed(series: Series) -> Observations:
