@@ -149,7 +149,8 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
     link = None if present is None else links.get(present) or linked(present)
     last = _last_day(club.swims["date"][found.swims], as_of)
     looks = [item.date for item in club.reviews.get(name, ())]
-    next_due = due(last, verdict, steps, looks, as_of=as_of, settings=settings)
+    events = club.events.get(name, ())
+    next_due = due(last, verdict, steps, looks, events, as_of=as_of, settings=settings)
     return RosterLine(
         name,
         club.swimmers[name].group,

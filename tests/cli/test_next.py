@@ -133,3 +133,31 @@ def test_the_loop_from_the_first_look_to_the_next_aim(ines: Cli) -> None:
     assert [reason["code"] for reason in step["reasons"]] == ["nothing_on_record"]
     effects = ines("effects", "catch-deep", "--json").json["effects"]
     assert [(effect["kind"], effect["tried"]) for effect in effects] == [("correction", 1), ("drill", 1)]
+
+
+def test_no_test_is_called_for_on_any_list_while_an_illness_is_open(
+    ines: Cli, home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Scan, why, next, both pages and JSON agree; the lists tell nothing of why."""
+    ines("log", "Ines Aalto", "t400", "7:20", "--date", "2026-06-01")
+    assert "due since 8 June" in ines("why", "Ines Aalto").out
+    assert "one test due" in ines("scan").err
+    monkeypatch.setenv("SLACKWATER_HEALTH", "true")
+    assert ines("event", "Ines Aalto", "illness", "--from", "2026-06-20").code == 0
+    scan = ines("scan")
+    assert "nothing due" in scan.err
+    assert scan.out.splitlines()[-1].split("\t")[-1] == ""
+    assert ines("scan", "--json").json["swimmers"][0]["due"] == {"test": None, "review": None}
+    assert "Next test: none for now." in ines("why", "Ines Aalto").out
+    assert "Next test: none for now" in ines("next", "Ines Aalto").out
+    assert ines("next", "Ines Aalto", "--json").json["next"]["test"] is None
+    for whose in (("Ines Aalto",), ("--all", "--roster")):
+        assert ines("page", *whose, "--month", "2026-06", "--format", "txt").code == 0
+    pages = [path.read_text() for path in (home / "reports" / "2026-06").glob("*.txt")]
+    assert any("Next test: none for now" in page for page in pages)
+    assert any("A test: nobody." in page for page in pages)
+    lists = [scan.out, scan.err, *(page for page in pages if "A test: nobody." in page)]
+    assert not any(word in text.casefold() for word in ("illness", "break", "caution") for text in lists)
+    monkeypatch.delenv("SLACKWATER_HEALTH")
+    assert "due since 8 June" in ines("why", "Ines Aalto").out
+    assert "one test due" in ines("scan").err

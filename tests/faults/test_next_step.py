@@ -22,23 +22,27 @@ from tracker.records.event_kinds import EventKind
 from tracker.records.fault import FaultStep
 from tracker.records.swimmer import Choice
 from tracker.records.work import Work
-from tracker.settings import DEFAULT
+from tracker.settings import DEFAULT, Settings
 
 AS_OF = day("06-30")
 CATALOGUE = {entry.slug: entry for entry in catalogue()}
 HEALTH = replace(DEFAULT, health=True)
 
 
-def known_of(known: list[FaultStep], *, plateau: bool = True, **more: Any) -> Known:
+def known_of(
+    known: list[FaultStep], *, plateau: bool = True, settings: Settings = DEFAULT, **more: Any
+) -> Known:
     verdict = a_verdict("plateau" if plateau else "gaining")
     link = link_stretch(a_stretch(), known, as_of=AS_OF) if plateau else None
-    when = due(day("06-28"), verdict, known, [], as_of=AS_OF, settings=DEFAULT)
+    events = more.get("events", ())
+    when = due(day("06-28"), verdict, known, [], events, as_of=AS_OF, settings=settings)
     return Known(verdict, link, lives(known, AS_OF), when, CATALOGUE, **more)
 
 
 def proposed(*lines: str, plateau: bool = True, health: bool = False, **more: Any) -> NextStep:
-    found = known_of(steps(*lines), plateau=plateau, **more)
-    return next_step(found, as_of=AS_OF, settings=HEALTH if health else DEFAULT)
+    settings = HEALTH if health else DEFAULT
+    found = known_of(steps(*lines), plateau=plateau, settings=settings, **more)
+    return next_step(found, as_of=AS_OF, settings=settings)
 
 
 def codes(step: NextStep) -> set[str]:
@@ -279,7 +283,7 @@ def test_every_uncorrected_fault_is_either_proposed_or_left_with_a_reason(
 ) -> None:
     """Nothing is forgotten, nothing corrected is proposed, and a sore shoulder never gets paddles."""
     events = [an_event("injury", "06-01")] if sore else []
-    step = next_step(known_of(known, work=work, events=events), as_of=AS_OF, settings=HEALTH)
+    step = next_step(known_of(known, settings=HEALTH, work=work, events=events), as_of=AS_OF, settings=HEALTH)
     uncorrected = {(x.fault, x.side) for x in lives(known, AS_OF) if x.moments[-1].state not in CLOSED}
     taken = [proposal for proposal in (step.one, step.second) if proposal]
     mentioned = [(p.fault, p.side) for p in taken] + [(left.fault, left.side) for left in step.leave]

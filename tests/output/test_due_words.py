@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 from tests.output.cases import AS_OF
+from tracker.faults.due import Due
 from tracker.output.due_words import next_look, next_test, short_due
 
 
@@ -19,6 +20,11 @@ def test_a_date_ahead_a_date_past_and_today_are_told_apart() -> None:
 
 
 def test_the_roster_shows_only_what_is_due_now() -> None:
-    assert short_due(dt.date(2026, 7, 5), None, AS_OF) == ""
-    assert short_due(AS_OF, AS_OF, AS_OF) == "test, review"
-    assert short_due(None, dt.date(2026, 7, 1), AS_OF) == "test"
+    assert short_due(Due(dt.date(2026, 7, 5), None), AS_OF) == ""
+    assert short_due(Due(AS_OF, AS_OF), AS_OF) == "test, review"
+    assert short_due(Due(None, dt.date(2026, 7, 1)), AS_OF) == "test"
+
+
+def test_a_test_that_is_held_back_is_neither_dated_nor_asked_for() -> None:
+    assert next_test(None, AS_OF, held=True) == "Next test: none for now."
+    assert short_due(Due(None, AS_OF, held=True), AS_OF) == "review"

@@ -80,9 +80,9 @@ def attention(
         grounds.append(_plateau(link))
     elif word in {"slipping", "slowed"}:
         grounds.append("slipping" if word == "slipping" else "slowed")
-    if next_due.test is None or next_due.test <= as_of:
+    if next_due.test_due(as_of):
         grounds.append("test due")
-    if next_due.review is not None and next_due.review <= as_of:
+    if next_due.look_due(as_of):
         grounds.append("look due")
     if word == "too early":
         grounds.append("too early")

@@ -9,9 +9,10 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from tracker.records.event import Event
+if TYPE_CHECKING:
+    from tracker.records.event import Event
 
 Code = Literal[
     "maximal-test",

@@ -108,7 +108,7 @@ def next_step(known: Known, *, as_of: dt.date, settings: Settings) -> NextStep:
     if chosen and proposals:
         said = Reason("chosen", {"by": chosen.by, "why": chosen.reason, "date": chosen.date})
         proposals[0] = replace(proposals[0], reasons=(said, *proposals[0].reasons))
-    may_test = health.may_test
+    may_test = not known.due.held
     care = [
         code
         for one, proposal in zip(taken, proposals, strict=True)

@@ -32,7 +32,7 @@ def roster_row(line: RosterLine, as_of: dt.date) -> tuple[str, ...]:
         f"{mark(line.verdict)} {word(line.verdict)}",
         *_numbers(line.verdict, as_of),
         short_link(line.link),
-        short_due(line.due.test, line.due.review, as_of),
+        short_due(line.due, as_of),
     )
 
 

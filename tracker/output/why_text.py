@@ -65,7 +65,7 @@ def why_sections(  # noqa: PLR0913 - what stands beneath a verdict, each its own
             "Events",
             [capital(f"{event_words(event)} ({_event_span(event, as_of)})") for event in shown],
         ),
-        ("Next", [next_test(line.due.test, as_of), next_look(line.due.review, as_of)]),
+        ("Next", [next_test(line.due.test, as_of, held=line.due.held), next_look(line.due.review, as_of)]),
     ]
     return [(title, [said for said in lines if said]) for title, lines in sections if any(lines)]
 

@@ -96,7 +96,7 @@ def _next(season: Season) -> Section:
         lines = [line.strip() for line in next_lines(step, season.names, season.as_of)]
         return Section("What next", (Points(tuple(lines)),))
     due = season.line.due
-    lines = [next_test(due.test, season.as_of), next_look(due.review, season.as_of)]
+    lines = [next_test(due.test, season.as_of, held=due.held), next_look(due.review, season.as_of)]
     return Section("What next", (Points(tuple(line for line in lines if line)),))
 
 

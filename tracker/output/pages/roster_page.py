@@ -160,8 +160,8 @@ def _named(lines: Sequence[RosterLine]) -> str:
 
 def _due(roster: RosterMonth) -> tuple[Block, ...]:
     as_of = roster.as_of
-    tests = [line for line in roster.lines if line.due.test is None or line.due.test <= as_of]
-    looks = [line for line in roster.lines if line.due.review is not None and line.due.review <= as_of]
+    tests = [line for line in roster.lines if line.due.test_due(as_of)]
+    looks = [line for line in roster.lines if line.due.look_due(as_of)]
     return (Said(f"A test: {_named(tests)}"), Said(f"A look at technique: {_named(looks)}"))
 
 

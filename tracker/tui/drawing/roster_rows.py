@@ -98,7 +98,7 @@ def link_cell(link: Link | None) -> str:
 
 
 def _due(line: RosterLine, as_of: dt.date, *, wide: bool) -> str:
-    words = short_due(line.due.test, line.due.review, as_of)
+    words = short_due(line.due, as_of)
     return "both" if "," in words and not wide else words
 
 
