@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+import datetime as dt
+from dataclasses import replace
+
 from tests.output.cases import AS_OF, verdict_like
 from tests.output.lines import line_of
 from tracker.output.coach_words import classes, figures, not_counted
 from tracker.output.numbers import sure
+from tracker.output.target_words import to_come
+from tracker.output.why_text import why_sections
 from tracker.output.wording import headline
 from tracker.series.left_out import LeftOut
-from tracker.verdict.verdict import Reason
+from tracker.verdict.verdict import Ahead, Reason
 
 
 def test_it_holds_method_n_and_interval() -> None:
     said = figures(verdict_like(), 0.8)
     text = " ".join(said)
     for part in (
-        "54 tests from 2 May 2025 to 28 June 2026",
+        "54 test days from 2 May 2025 to 28 June 2026",
         "on the scale of 400 m SCM",
         "1:41.4 min:s per 100 m",
         "0.02 % a month faster (0.11 slower to 0.14 faster)",
@@ -41,6 +46,26 @@ def test_what_the_classes_say_is_not_said_twice() -> None:
     assert "3 tests on record; a verdict needs 8." in figures(early, 0.8)
 
 
+def test_one_test_says_nothing_of_a_rate_or_a_scatter() -> None:
+    """Both would be what is usual in the roster, not this swimmer; page and `why` hold them back."""
+    reasons = (Reason("few_tests", {"tests": 1, "needed": 8}),)
+    ahead = (Ahead(dt.date(2026, 7, 30), 101.2, 98.9, 103.6),)
+    one = verdict_like(verdict="too early", tests=1, reasons=reasons, ahead=ahead, flat_stretches=())
+    two = replace(one, tests=2)
+    for held, verdict in ((True, one), (False, two)):
+        page = " ".join([*figures(verdict, 0.8), *to_come(verdict)])
+        why = " ".join(
+            said
+            for _, lines in why_sections(line_of(verdict, None), (), (), (), names={}, as_of=AS_OF)
+            for said in lines
+        )
+        for part in ("% a month faster", "scatters by"):
+            assert (part not in page) is held, part
+            assert (part not in why) is held, part
+        assert ("above the margin" not in page) is held
+        assert ("is expected at" not in page) is held
+
+
 def test_a_plateau_at_sixty_is_called_holding_pace() -> None:
     assert any("holding pace" in line for line in figures(verdict_like(), 0.8, born=1966))
     assert not any("holding pace" in line for line in figures(verdict_like(), 0.8, born=1967))
@@ -50,8 +75,6 @@ def test_a_plateau_at_sixty_is_called_holding_pace() -> None:
 
 
 def test_what_does_not_count_is_listed_with_its_reason() -> None:
-    from dataclasses import replace
-
     left = (LeftOut("Ines Aalto", AS_OF, "with kit"), LeftOut("Ines Aalto", AS_OF, "with kit"))
     assert not_counted(replace(line_of(), left_out=left)) == [
         "The test of 3 November 2025 is set aside; check the typing: 9 typical errors from the line.",

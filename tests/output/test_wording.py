@@ -158,7 +158,7 @@ def test_small_numbers_keep_their_digits() -> None:
 
 def test_the_data_line_names_the_scale_only_where_there_is_one() -> None:
     assert data_line(verdict_like(), AS_OF) == (
-        "54 tests from 2 May 2025 to 28 June 2026, on the scale of 400 m SCM."
+        "54 test days from 2 May 2025 to 28 June 2026, on the scale of 400 m SCM."
     )
     bare: Verdict = verdict_like(reference="")
     assert "scale" not in data_line(bare, AS_OF)
@@ -166,4 +166,4 @@ def test_the_data_line_names_the_scale_only_where_there_is_one() -> None:
 
 def test_tests_of_one_day_are_on_it() -> None:
     one = verdict_like(tests=1, first=AS_OF, last=AS_OF, reference="")
-    assert data_line(one, AS_OF) == "1 test on 30 June 2026."
+    assert data_line(one, AS_OF) == "1 test day, 30 June 2026."

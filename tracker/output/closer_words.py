@@ -6,7 +6,8 @@ import datetime as dt
 from typing import Final
 
 from tracker.output.numbers import full_day, number, rate_words
-from tracker.output.target_words import ahead_sentence, target_sentence
+from tracker.output.target_words import to_come
+from tracker.output.wording import has_rate
 from tracker.trend.drift import Drift
 from tracker.trend.reliability import Reliability
 from tracker.trend.second_opinion import LEVEL, Opinion
@@ -37,7 +38,7 @@ def closer_sections(closer: Closer, verdict: Verdict) -> list[Section]:
     """Return titled groups of sentences; empty groups are left out."""
     sections = [
         ("When a verdict is likely", [rhythm_line(rhythm) for rhythm in closer.rhythms]),
-        ("What is to come", _to_come(verdict)),
+        ("What is to come", to_come(verdict)),
         ("Second opinion", [opinion_line(opinion) for opinion in closer.opinions]),
         ("Under other expectations", _others(closer, verdict)),
         ("Tests that drift apart", [drift_line(drift) for drift in closer.drifts]),
@@ -87,11 +88,6 @@ def repeats_line(repeats: Reliability) -> str:
     )
 
 
-def _to_come(verdict: Verdict) -> list[str]:
-    lines = [ahead_sentence(ahead) for ahead in verdict.ahead[::2]]
-    return lines + ([target_sentence(verdict.target)] if verdict.target else [])
-
-
 def _others(closer: Closer, verdict: Verdict) -> list[str]:
     lines = [f"Expecting {other.expects}: {other.word or 'too early to say'}." for other in closer.others]
     changed = closer.depends_on_prior(verdict)
@@ -119,7 +115,7 @@ def first_weeks(verdict: Verdict | None, css: tuple[str, dt.date] | None) -> lis
     if verdict is not None and verdict.verdict != "too early":
         return []
     lines = [] if css is None else [f"{css[0]} ({full_day(css[1])})."]
-    if verdict is not None and verdict.tests > 1:
+    if verdict is not None and has_rate(verdict):
         lines.append(
             f"One test scatters by about {number(verdict.noise_pct, 1)} % so far; "
             "the fewer the tests, the more of that is what is usual for others."

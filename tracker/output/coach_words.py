@@ -6,33 +6,26 @@ from dataclasses import replace
 
 from tracker.faults.roster_line import RosterLine
 from tracker.output.numbers import number, sure, threshold
-from tracker.output.reason_words import grounds, left_out_lines, sentence, set_aside_line
-from tracker.output.wording import data_line, pace_line
+from tracker.output.reason_words import grounds, left_out_lines, rate_and_noise, sentence, set_aside_line
+from tracker.output.wording import data_line, has_rate, pace_line
 from tracker.verdict.verdict import Reason, Verdict
 
 
 def figures(verdict: Verdict, cut: float, born: int | None = None) -> list[str]:
-    """Return what the verdict rests on, each once.
+    """Return what the verdict rests on, each once; nothing of a rate that the tests do not carry.
 
     Parameters
     ----------
     cut
         Probability from which a verdict is spoken.
     """
-    rate = {
-        "rate": verdict.rate,
-        "low": verdict.rate_low,
-        "high": verdict.rate_high,
-        "pace": verdict.present_pace,
-    }
     said_already = [reason for reason in verdict.reasons if reason.code == "p_class"]
     others = replace(verdict, reasons=tuple(r for r in verdict.reasons if r not in said_already))
     lines = [
         data_line(verdict, verdict.as_of),
         pace_line(verdict),
-        sentence(Reason("rate", rate)),
-        classes(verdict, cut),
-        sentence(Reason("noise", {"noise": verdict.noise_pct, "pace": verdict.present_pace})),
+        *rate_and_noise(verdict),
+        *([classes(verdict, cut)] if has_rate(verdict) else []),
         *grounds(others, born),
     ]
     if verdict.tests_to_tell is not None:

@@ -18,6 +18,7 @@ from tracker.output.numbers import (
     sure,
     threshold,
 )
+from tracker.output.wording import has_rate
 from tracker.series.left_out import LeftOut
 from tracker.verdict.verdict import Reason, SetAside, Verdict
 
@@ -70,6 +71,18 @@ def grounds(verdict: Verdict | None, born: int | None = None) -> list[str]:
     said = [sentence(reason) for reason in verdict.reasons]
     said.append(holding_pace(verdict, born))
     return list(dict.fromkeys(one for one in said if one))
+
+
+def rate_and_noise(verdict: Verdict | None) -> list[str]:
+    """Return the rate and the scatter as a sentence each; nothing where the tests do not carry them."""
+    if verdict is None or not has_rate(verdict):
+        return []
+    span = {"rate": verdict.rate, "low": verdict.rate_low, "high": verdict.rate_high}
+    noise = {"noise": verdict.noise_pct, "pace": verdict.present_pace}
+    return [
+        sentence(Reason("rate", {**span, "pace": verdict.present_pace})),
+        sentence(Reason("noise", noise)),
+    ]
 
 
 def left_out_lines(left_out: Sequence[LeftOut]) -> list[str]:

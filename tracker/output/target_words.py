@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from tracker.output.numbers import full_day, pace, sure
-from tracker.verdict.verdict import Ahead, Target
+from tracker.output.wording import has_rate
+from tracker.verdict.verdict import Ahead, Target, Verdict
 
 
 def target_sentence(aim: Target) -> str:
@@ -23,3 +24,9 @@ def ahead_sentence(ahead: Ahead) -> str:
         f"A test on {full_day(ahead.date)} is expected at {pace(ahead.pace)} "
         f"(90 %: {pace(ahead.fastest)} to {pace(ahead.slowest)})."
     )
+
+
+def to_come(verdict: Verdict) -> list[str]:
+    """Return every other pace to come, where the tests carry a rate to go on by, and the target."""
+    ahead = [ahead_sentence(one) for one in verdict.ahead[::2]] if has_rate(verdict) else []
+    return ahead + ([target_sentence(verdict.target)] if verdict.target else [])

@@ -11,7 +11,7 @@ from tracker.output.cells import cells, fit
 from tracker.output.due_words import short_due
 from tracker.output.link_words import short_link
 from tracker.output.numbers import day, sure
-from tracker.output.wording import mark, word
+from tracker.output.wording import has_rate, mark, word
 from tracker.records.text import clean_line
 from tracker.verdict.verdict import Verdict
 
@@ -38,7 +38,7 @@ def roster_row(line: RosterLine, as_of: dt.date) -> tuple[str, ...]:
 
 def _numbers(verdict: Verdict | None, as_of: dt.date) -> tuple[str, str, str]:
     """Return since, sure and rate; blank where nothing is claimed."""
-    if verdict is None or verdict.tests < 2:  # one test says nothing of a rate: it would be the roster's
+    if verdict is None or not has_rate(verdict):
         return "", "", ""
     rate = f"{round(verdict.rate, 2) + 0.0:+.2f}"
     if verdict.verdict == "too early":

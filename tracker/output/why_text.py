@@ -11,12 +11,11 @@ from tracker.output.due_words import next_look, next_test
 from tracker.output.event_words import event_words, work_line
 from tracker.output.link_words import FaultNames, fault_name, link_lines, link_sentence
 from tracker.output.numbers import capital, span
-from tracker.output.reason_words import grounds, left_out_lines, sentence, set_aside_line
+from tracker.output.reason_words import grounds, left_out_lines, rate_and_noise, set_aside_line
 from tracker.output.wording import ASSOCIATION, data_line, headline, in_other_words, pace_line
 from tracker.records.event import Event
 from tracker.records.event_kinds import HEALTH_KINDS
 from tracker.records.work import Work
-from tracker.verdict.verdict import Reason, Verdict
 
 Section = tuple[str, list[str]]
 
@@ -56,7 +55,7 @@ def why_sections(  # noqa: PLR0913 - what stands beneath a verdict, each its own
             [headline(verdict), in_other_words(verdict), data_line(verdict, as_of)]
             + ([pace_line(verdict)] if verdict else []),
         ),
-        ("What it rests on", [*evidence, *_rate_and_noise(verdict), *aside, *left_out_lines(line.left_out)]),
+        ("What it rests on", [*evidence, *rate_and_noise(verdict), *aside, *left_out_lines(line.left_out)]),
         ("What was left uncorrected", [*link, ASSOCIATION] if link else []),
         ("Flat stretches", _stretches(line, names, as_of)),
         ("Faults", [_spell(spell, names, as_of) for spell in spells]),
@@ -68,17 +67,6 @@ def why_sections(  # noqa: PLR0913 - what stands beneath a verdict, each its own
         ("Next", [next_test(line.due.test, as_of, held=line.due.held), next_look(line.due.review, as_of)]),
     ]
     return [(title, [said for said in lines if said]) for title, lines in sections if any(lines)]
-
-
-def _rate_and_noise(verdict: Verdict | None) -> list[str]:
-    if verdict is None or verdict.tests < 2:
-        return []
-    span_of = {"rate": verdict.rate, "low": verdict.rate_low, "high": verdict.rate_high}
-    noise = {"noise": verdict.noise_pct, "pace": verdict.present_pace}
-    return [
-        sentence(Reason("rate", {**span_of, "pace": verdict.present_pace})),
-        sentence(Reason("noise", noise)),
-    ]
 
 
 def _stretches(line: RosterLine, names: FaultNames, as_of: dt.date) -> list[str]:

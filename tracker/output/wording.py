@@ -150,13 +150,18 @@ def in_other_words(verdict: Verdict | None) -> str:
 
 
 def data_line(verdict: Verdict | None, as_of: dt.date) -> str:
-    """Return what the verdict rests on: how many tests, from when to when."""
+    """Return what the verdict rests on: days with a test, from when to when."""
     if verdict is None:
         return f"No tests up to {full_day(as_of)}."
     scale = f", on the scale of {verdict.reference}" if verdict.reference else ""
     first, last = full_day(verdict.first), full_day(verdict.last)
-    dates = f"on {last}" if first == last else f"from {first} to {last}"
-    return f"{count(verdict.tests, 'test')} {dates}{scale}."
+    dates = f", {last}" if first == last else f" from {first} to {last}"
+    return f"{count(verdict.tests, 'test day')}{dates}{scale}."
+
+
+def has_rate(verdict: Verdict) -> bool:
+    """Return whether the tests say anything of a rate or a scatter; from one, both would be the roster's."""
+    return verdict.tests > 1
 
 
 def pace_line(verdict: Verdict) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -13,6 +14,7 @@ from tracker.output.figures.alt import joint_alt, joint_caption
 from tracker.output.figures.joint import JointChart, joint_svg
 from tracker.output.figures.pace_panel import GAP_DAYS, axis_range, pieces
 from tracker.output.pages.front import chart_of
+from tracker.output.wording import data_line
 from tracker.verdict.verdict import Curve, Point
 
 
@@ -79,8 +81,7 @@ def test_the_words_for_those_who_cannot_see_it_hold_its_numbers() -> None:
     said = joint_alt(_chart())
     for part in (
         "faster upwards",
-        "54 tests between",
-        "1 set aside",
+        "55 swims on 55 test days, 1 of them set aside; the rest between",
         "from 1:47.0 to 1:41.3",
         "(90 % band at its end: 1:40.5 to 1:42.1)",
         "Level from about 11 February 2026 (20 January to 4 March) to now.",
@@ -89,6 +90,15 @@ def test_the_words_for_those_who_cannot_see_it_hold_its_numbers() -> None:
     ):
         assert part in said, part
     assert "does not start at zero" in joint_caption(_chart())
+
+
+def test_two_swims_of_a_day_are_two_swims_of_one_test_day() -> None:
+    """The chart has a point a swim, while the back counts test days: each says which."""
+    chart = _chart()
+    kept = tuple(point for point in chart.verdict.points if not point.set_aside)
+    twice = replace(chart.verdict, points=(*kept, kept[-1]), tests=54)
+    assert "55 swims on 54 test days, between" in joint_alt(replace(chart, verdict=twice))
+    assert data_line(twice, AS_OF).startswith("54 test days from ")
 
 
 def test_a_typing_error_does_not_stretch_the_axis() -> None:

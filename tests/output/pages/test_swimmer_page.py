@@ -187,7 +187,7 @@ def test_the_footer_says_data_method_readers_day_and_gives_no_advice() -> None:
     said = " ".join(swimmer_page(season_of(), AS_OF).footer)
     for part in (
         "Data up to 28 June 2026",
-        "54 tests",
+        "54 test days",
         "Method:",
         "coach only",
         "Made on 30 June 2026",

@@ -23,9 +23,11 @@ def joint_alt(chart: JointChart) -> str:
         f"Pace in min:s per 100 m, faster upwards, from {full_day(chart.first)} to {full_day(chart.last)}."
     ]
     if counted:
+        days = count(len({point.date for point in verdict.points}), "test day")
+        rest = f", {aside} of them set aside; the rest" if aside else ","
         parts.append(
-            f"{count(len(counted), 'test')} between {pace(min(counted))} and {pace(max(counted))}"
-            f"{f', {aside} set aside' if aside else ''}."
+            f"{count(len(verdict.points), 'swim')} on {days}{rest} between {pace(min(counted))} and "
+            f"{pace(max(counted))}."
         )
     curve = line_of(verdict)
     if curve is not None:
@@ -48,7 +50,7 @@ def joint_caption(chart: JointChart) -> str:
     faults = " Beneath, each fault on record and its state." if chart.spells else ""
     grey = " Grey: level stretches." if chart.stretches else ""
     return (
-        f"Points are tests, the line is what they say together; intervals and band hold 90 %. "
+        f"Points are timed swims, the line is what they say together; intervals and band hold 90 %. "
         f"The axis shows {pace(low)} to {pace(high)} and does not start at zero.{grey}{faults}"
     )
 

@@ -73,7 +73,7 @@ def strokes_alt(what: str, points: Sequence[StrokePoint]) -> str:
     """Return the chart in numbers."""
     rates, lengths = [p.rate for p in points], [p.length for p in points]
     return (
-        f"Stroke rate and length of {count(len(points), 'test')} over {what}, {full_day(points[0].date)} to "
+        f"Stroke rate and length of {count(len(points), 'swim')} over {what}, {full_day(points[0].date)} to "
         f"{full_day(points[-1].date)}. Rate between {number(min(rates), 1)} and {number(max(rates), 1)} "
         f"cycles a minute, the last {number(rates[-1], 1)}; length between {number(min(lengths))} and "
         f"{number(max(lengths))} m a cycle, the last {number(lengths[-1])}."

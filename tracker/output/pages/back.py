@@ -13,7 +13,7 @@ from tracker.output.numbers import between, full_day, number
 from tracker.output.pages.front import chart_of
 from tracker.output.pages.page import Block, Chart, Points, Said, Section, Sheet
 from tracker.output.pages.season import Season
-from tracker.output.target_words import ahead_sentence, target_sentence
+from tracker.output.target_words import to_come
 from tracker.verdict.verdict import FlatStretch, Verdict
 
 MOST_ITEMS = 6
@@ -26,8 +26,7 @@ def back(season: Season) -> Sheet | None:
         return None
     behind = figures(verdict, season.settings.cut, season.swimmer.born)
     top = [Section("The figures behind it", (Points(tuple(behind)),))]
-    ahead = [ahead_sentence(one) for one in verdict.ahead[::2]]
-    ahead += [target_sentence(verdict.target)] if verdict.target else []
+    ahead = to_come(verdict)
     if ahead:
         top.append(Section("What is to come", (Points(tuple(ahead)),)))
     if season.line.link is not None and season.line.link.grounds:

@@ -41,10 +41,10 @@ def swimmer_page(season: Season, made_on: dt.date, *, sheets: int = 2) -> Page:
 
 
 def footer(season: Season, made_on: dt.date) -> tuple[str, ...]:
-    """Return data up to when, how many tests, by which method, for whom, made when."""
+    """Return data up to when, how many test days, by which method, for whom, made when."""
     verdict = season.line.verdict
     last = full_day(verdict.last) if verdict else full_day(season.as_of)
-    tests = count(verdict.tests if verdict else 0, "test")
+    tests = count(verdict.tests if verdict else 0, "test day")
     return (
         f"Data up to {last}, {tests}.",
         f"Method: labelled segmentation, slackwater {version('slackwater')}.",
