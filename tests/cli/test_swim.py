@@ -50,6 +50,15 @@ def test_a_swim_is_corrected_and_the_change_can_be_undone(swum: Cli) -> None:
         (["edit", "1", "--rate", "60"], "write 32cpm"),
         (["edit", "9", "--time", "6:40"], "no swim has the number 9"),
         (["edit", "one", "--time", "6:40"], "'one' is not a number"),
+        (["edit", "1", "--distance", "400ft"], "'400ft' is no distance; write it as 400m or 400yd"),
+        (
+            ["edit", "1", "--test", "t30"],
+            "t30 takes 30:00, and this took 6:40; correct time and distance too",
+        ),
+        (["edit", "1", "--test", "t200"], "t200 is 200 m, and this is 400 m; correct the distance too"),
+        (["edit", "1", "--distance", "300"], "t400 is 400 m, and this is 300 m"),
+        (["edit", "1", "--course", "SCY", "--distance", "400m"], "t400 is 400 yd, and this is 437.45 yd"),
+        (["edit", "1", "--test", "t401"], "no test is called 't401'"),
         (["delete", "1"], "say so with --yes"),
         (["aside", "1"], "give --reason"),
     ],
@@ -60,6 +69,24 @@ def test_what_cannot_be_done_changes_nothing(swum: Cli, words: list[str], said: 
     assert (ran.code, ran.out) == (2, "")
     assert said in ran.err
     assert _swims(swum) == before
+
+
+def test_a_test_swum_in_yards_is_as_many_yards_as_metres(swum: Cli) -> None:
+    """A yard is 0.9144 m, exact since 1959."""
+    assert "400 yd SCY in 6:40" in swum("swim", "edit", "1", "--course", "SCY").out
+    assert _swims(swum)[0]["distance_m"] == 365.76
+    assert swum("swim", "edit", "1", "--time", "6:30").code == 0
+    assert (
+        "200 yd SCY"
+        in swum("swim", "edit", "1", "--test", "T200", "--distance", "200yd", "--time", "3:05").out
+    )
+    assert _swims(swum)[0]["test"] == "t200"
+    assert "200 m LCM" in swum("swim", "edit", "1", "--course", "LCM").out
+    assert swum("swim", "edit", "1", "--test", "", "--distance", "150").code == 0
+    assert swum("swim", "edit", "1", "--distance", "150 yd", "--json").json["distance_m"] == pytest.approx(
+        137.16
+    )
+    assert swum("swim", "edit", "1", "--test", "t30", "--distance", "1480", "--time", "30:00").code == 0
 
 
 def test_a_swim_is_deleted_when_that_is_meant(swum: Cli) -> None:

@@ -23,7 +23,7 @@ slackwater swim keep 12"""
 _FIELDS = (
     ("date", "D"),
     ("test", "TEST"),
-    ("distance", "M"),
+    ("distance", "400m|400yd"),
     ("time", "TIME"),
     ("course", "C"),
     ("suit", "none|wetsuit"),

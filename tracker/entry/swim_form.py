@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from tracker.entry.dates import checked_past
-from tracker.entry.forms import changed_record, read_record
+from tracker.entry.forms import read_record
 from tracker.entry.rates import parse_flagged_rate
 from tracker.entry.times import parse_time, shown
 from tracker.errors import EntryError, Problem
@@ -18,7 +18,7 @@ from tracker.records.swimmer import Swimmer
 from tracker.records.text import clean_line
 from tracker.records.units import YARD_M, checked_course, distance_in_m, plain_number, pool_length_m
 
-_DISTANCE = re.compile(r"(\d{1,6}(?:\.\d{1,2})?)\s*(m|yd)?", re.ASCII | re.IGNORECASE)
+_DISTANCE = re.compile(r"(\d{1,6}(?:\.\d{1,3})?)\s*(m|yd)?", re.ASCII | re.IGNORECASE)
 _REPEATS = re.compile(r"(\d{1,3})\s*[xX×*]\s*(\S+)", re.ASCII)
 
 FIELDS = (
@@ -105,26 +105,13 @@ def read_test_swims(
     )
 
 
-def edited_swim(old: Swim, form: Mapping[str, str]) -> Swim:
-    """Return a logged swim with the typed fields put in; an empty one goes back to nothing.
-
-    Raises
-    ------
-    EntryError
-        With every problem of the form.
-    """
-    problems: list[Problem] = []
-    typed = dict(form)
-    for name in ("rate", "rate_cpm"):
-        if typed.get(name, "").strip():
-            typed[name] = _rate(typed[name], problems)
-    try:
-        new = changed_record(old, typed)
-    except EntryError as wrong:
-        raise EntryError((*problems, *wrong.problems)) from None
-    if problems:
-        raise EntryError(tuple(problems))
-    return new
+def metres_typed(text: str, course: str) -> float | None:
+    """Return the metres of a distance as typed, None if it is none; without a unit it is in the course's."""
+    match = _DISTANCE.fullmatch(text.strip())
+    if match is None or float(match[1]) <= 0:
+        return None
+    unit = (match[2] or ("yd" if course == "SCY" else "m")).lower()
+    return float(match[1]) * (YARD_M if unit == "yd" else 1.0)
 
 
 def _base(
@@ -220,22 +207,13 @@ def _reached(
             )
         )
         return []
-    distance = _distance(times[0], course)
+    distance = metres_typed(times[0], course)
     if distance is None:
         problems.append(
             Problem("distance", clean_line(times[0]), f"{shown(times[0])} is no distance; write it as 1480m")
         )
         return []
     return [(distance, seconds)]
-
-
-def _distance(text: str, course: str) -> float | None:
-    """Return metres; a bare number is in the course's unit."""
-    match = _DISTANCE.fullmatch(text.strip())
-    if match is None or float(match[1]) <= 0:
-        return None
-    unit = (match[2] or ("yd" if course == "SCY" else "m")).lower()
-    return float(match[1]) * (YARD_M if unit == "yd" else 1.0)
 
 
 def _repeated(
@@ -245,7 +223,7 @@ def _repeated(
     if match is None and times and definition.distances:
         each = distance_in_m(float(definition.distances.split()[0]), course)
         return _timed([each] * len(times), times, problems)
-    distance = _distance(match[2], course) if match else None
+    distance = metres_typed(match[2], course) if match else None
     if match is None or distance is None or int(match[1]) < 1:
         typed = times[0] if times else ""
         problems.append(

@@ -9,14 +9,16 @@ from typing import Literal
 
 from tracker.entry.dates import checked_past
 from tracker.entry.forms import changed_record, changes_between
-from tracker.entry.swim_form import edited_swim
-from tracker.errors import EntryError, Problem, UsageError
+from tracker.entry.swim_edit import edited_swim
+from tracker.errors import EntryError, Problem, UnknownNameError, UsageError
 from tracker.records.kept import Kept
 from tracker.records.plausibility import Doubt, doubts
 from tracker.records.swim import Swim
+from tracker.records.swim_test import SwimTest
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader
+from tracker.usecases.list_tests import find_test
 from tracker.usecases.log_test import ImplausibleError
 
 FoundSwim = Kept[Swim]
@@ -56,14 +58,18 @@ def edit_swim(
     Raises
     ------
     EntryError
-        With every problem of the form.
+        With every problem of the form; also if the test asks for another distance or time.
+    UnknownNameError
+        If it is to belong to a test that there is not.
     ImplausibleError
         If the change makes it implausible and nobody has accepted it.
     StaleError
         If somebody changed it meanwhile.
     """
     old = typed.old
-    new = edited_swim(old.record, typed.form)
+    with store.read() as reader:
+        definition = _definition(reader, old.record, typed.form)
+    new = edited_swim(old.record, typed.form, definition)
     with store.write(who=who, what=f"edit swim {old.id} of {new.swimmer}", at=at) as writer:
         _check_day(new, writer, as_of)
         others = [kept.record for kept in writer.all(Swim, swimmer=new.swimmer) if kept.id != old.id]
@@ -77,6 +83,19 @@ def edit_swim(
         if changes:
             writer.change(Swim, old.id, old.version, **changes)
     return new, found
+
+
+def _definition(reader: Reader, old: Swim, form: Mapping[str, str]) -> SwimTest | None:
+    """Return the test it is then a swim of; None for none, or for one on record that nobody defined."""
+    name = form.get("test", old.test).strip()
+    if not name:
+        return None
+    try:
+        return find_test(reader, name)
+    except UnknownNameError:
+        if name == old.test:
+            return None
+        raise
 
 
 def _check_day(swim: Swim, reader: Reader, as_of: dt.date) -> None:

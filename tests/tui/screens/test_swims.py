@@ -51,6 +51,28 @@ def test_a_swim_is_corrected(tmp_path):
     drive(app, journey)
 
 
+def test_a_swim_in_a_yard_pool_is_shown_and_corrected_in_yards(tmp_path):
+    store = a_club(tmp_path)
+    app = an_app(store, tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, "enter", "v", "enter")
+        app.screen.query_one(FormSheet).fill({"course": "SCY"})
+        await press(pilot, "ctrl+s")
+        assert latest(store).record.distance_m == 365.76
+        assert "400 yd" in words(app)
+        assert "365.76" not in words(app)
+        await press(pilot, "enter")
+        assert "400 yd" in words(app)
+        app.screen.query_one(FormSheet).fill({"test": "", "distance": "300"})
+        await press(pilot, "ctrl+s")
+        assert round(latest(store).record.distance_m, 6) == 274.32
+        await press(pilot, "d")
+        assert "Delete 1 swim: Ada Fjord, 300 yd" in words(app)
+
+    drive(app, journey)
+
+
 def test_setting_aside_needs_a_reason_and_can_be_reversed(tmp_path):
     store = a_club(tmp_path)
     app = an_app(store, tmp_path)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from tracker.errors import DecisionNeededError, EntryError, Problem, StaleError
+from tracker.output.css_words import distance_words
 from tracker.records.swim import Swim
 from tracker.records.units import format_time, plain_number
 from tracker.tui.screens.form import FormScreen
@@ -13,7 +14,7 @@ from tracker.usecases.edit_swim import FoundSwim
 
 HINTS = {
     "date": "YYYY-MM-DD",
-    "distance": "metres",
+    "distance": "400 in the course's unit, or 400m, 400yd",
     "time": "m:ss, m:ss.t or seconds",
     "course": "SCM, LCM, SCY, OW or 33.3m",
     "suit": "none or wetsuit",
@@ -89,7 +90,8 @@ class AsideScreen(FormScreen):
     def subject(self) -> str:
         """Return which swim it is."""
         swim = self._kept.record
-        return f"{swim.swimmer}, {swim.date}, {swim.distance_m:g} m in {format_time(swim.time_s)}"
+        distance = distance_words(swim.distance_m, swim.course)
+        return f"{swim.swimmer}, {swim.date}, {distance} in {format_time(swim.time_s)}"
 
     def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
         """Return the reason."""
@@ -121,7 +123,7 @@ def as_typed(swim: Swim) -> list[tuple[str, str]]:
     return [
         ("date", swim.date.isoformat()),
         ("test", swim.test),
-        ("distance", number(swim.distance_m)),
+        ("distance", distance_words(swim.distance_m, swim.course)),
         ("time", format_time(swim.time_s)),
         ("course", swim.course),
         ("suit", swim.suit),

@@ -8,6 +8,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
+from tracker.output.css_words import distance_words
 from tracker.records.units import format_time
 from tracker.tui.drawing.table import Column, Row
 from tracker.tui.screens.confirm import ConfirmScreen
@@ -117,7 +118,8 @@ class SwimsScreen(Frame):
                 f"Deleted 1 swim of {swim.swimmer}; 'u' brings it back.",
             )
 
-        question = f"Delete 1 swim: {swim.swimmer}, {swim.distance_m:g} m on {swim.date}?"
+        distance = distance_words(swim.distance_m, swim.course)
+        question = f"Delete 1 swim: {swim.swimmer}, {distance} on {swim.date}?"
         self.app.push_screen(ConfirmScreen(question), answered)
 
     def action_aside(self) -> None:
@@ -154,7 +156,7 @@ def _row(one: ListedSwim) -> Row:
         str(one.kept.id),
         swim.date.isoformat(),
         swim.test,
-        f"{swim.distance_m:g} m",
+        distance_words(swim.distance_m, swim.course),
         format_time(swim.time_s),
         format_time(swim.pace, 1),
         swim.course,
