@@ -12,6 +12,7 @@ from tracker.output.event_words import event_words, work_line
 from tracker.output.link_words import FaultNames, fault_name, link_lines, link_sentence
 from tracker.output.numbers import capital, span
 from tracker.output.reason_words import grounds, left_out_lines, rate_and_noise, set_aside_line
+from tracker.output.stretch_words import told_stretches
 from tracker.output.wording import ASSOCIATION, data_line, headline, in_other_words, pace_line
 from tracker.records.event import Event
 from tracker.records.event_kinds import HEALTH_KINDS
@@ -72,11 +73,14 @@ def why_sections(  # noqa: PLR0913 - what stands beneath a verdict, each its own
 def _stretches(line: RosterLine, names: FaultNames, as_of: dt.date) -> list[str]:
     if line.verdict is None:
         return []
-    return [
-        f"{capital(span(stretch.start, stretch.end, as_of))}: "
-        + link_sentence(link, names, as_of, look_due=stretch.current and line.due.look_due(as_of))
-        for stretch, link in zip(line.verdict.flat_stretches, line.stretch_links, strict=True)
-    ]
+    links = dict(zip(line.verdict.flat_stretches, line.stretch_links, strict=True))
+    told = []
+    for stretch in told_stretches(line.verdict):
+        link = line.link if stretch.current else links[stretch]
+        look_due = stretch.current and line.due.look_due(as_of)
+        said = f": {link_sentence(link, names, as_of, look_due=look_due)}" if link else "."
+        told.append(f"{capital(span(stretch.start, stretch.end, as_of))}{said}")
+    return told
 
 
 def _event_span(event: Event, as_of: dt.date) -> str:

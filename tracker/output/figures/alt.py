@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Sequence
 
 from tracker.faults.life import Spell
@@ -10,8 +9,8 @@ from tracker.output.figures.joint import JointChart
 from tracker.output.figures.pace_panel import axis_range, line_of
 from tracker.output.figures.spell_panel import rows_of
 from tracker.output.link_words import FaultNames, fault_name
-from tracker.output.numbers import between, capital, count, full_day, pace
-from tracker.verdict.verdict import FlatStretch
+from tracker.output.numbers import capital, count, full_day, pace
+from tracker.output.stretch_words import stretch_words, told_stretches
 
 
 def joint_alt(chart: JointChart) -> str:
@@ -35,7 +34,7 @@ def joint_alt(chart: JointChart) -> str:
             f"The line goes from {pace(curve.pace[0])} to {pace(curve.pace[-1])} "
             f"(90 % band at its end: {pace(curve.fastest[-1])} to {pace(curve.slowest[-1])})."
         )
-    parts += [_stretch(stretch, chart.as_of) for stretch in chart.stretches]
+    parts += [stretch_words(stretch, verdict) for stretch in told_stretches(verdict)]
     parts += [_row(own, chart.names) for _, _, own in rows_of(chart.spells, chart.first, chart.last)]
     if chart.marks:
         parts.append(
@@ -48,17 +47,11 @@ def joint_caption(chart: JointChart) -> str:
     """Return what one must know to read the chart."""
     low, high = axis_range(chart.verdict)
     faults = " Beneath, each fault on record and its state." if chart.spells else ""
-    grey = " Grey: level stretches." if chart.stretches else ""
+    grey = " Grey: level stretches." if told_stretches(chart.verdict) else ""
     return (
         f"Points are timed swims, the line is what they say together; intervals and band hold 90 %. "
         f"The axis shows {pace(low)} to {pace(high)} and does not start at zero.{grey}{faults}"
     )
-
-
-def _stretch(stretch: FlatStretch, as_of: dt.date) -> str:
-    ends = "now" if stretch.current else f"about {full_day(stretch.end)}"
-    interval = between(stretch.start_low, stretch.start_high, as_of)
-    return f"Level from about {full_day(stretch.start)} ({interval}) to {ends}."
 
 
 def _row(own: Sequence[Spell], names: FaultNames) -> str:

@@ -19,6 +19,7 @@ from tracker.output.figures.scales import day_number, month_ticks
 from tracker.output.figures.spell_panel import ROW_MM, draw_key, draw_spells, rows_of
 from tracker.output.link_words import FaultNames
 from tracker.output.numbers import day
+from tracker.output.stretch_words import from_the_start, told_stretches
 from tracker.verdict.verdict import FlatStretch, Verdict
 
 if TYPE_CHECKING:
@@ -70,12 +71,6 @@ class JointChart:
         """The right edge: the day of the page."""
         return self.as_of
 
-    @property
-    def stretches(self) -> tuple[FlatStretch, ...]:
-        """Flat stretches to shade: the present one only where the verdict calls it a plateau."""
-        plateau = self.verdict.verdict == "plateau"
-        return tuple(one for one in self.verdict.flat_stretches if plateau or not one.current)
-
 
 def joint_svg(chart: JointChart) -> bytes:
     """Return the chart as SVG.
@@ -122,11 +117,11 @@ def _shade(axes: Axes, chart: JointChart, width_mm: float) -> None:
     axes.set_zorder(-1)
     right = day_number(chart.last)
     per_day = width_mm / (right - day_number(chart.first))
-    for stretch in chart.stretches:
+    for stretch in told_stretches(chart.verdict):
         begins, ends = day_number(stretch.start), day_number(stretch.end)
         axes.axvspan(begins, ends, color=PALE, linewidth=0)
         axes.plot([begins, begins], [0, 1], color=GREY, linewidth=1, linestyle=(0, (1, 2)))
-        words = _onset(stretch, chart.as_of)
+        words = _onset(stretch, chart.verdict, chart.as_of)
         to_left = text_mm(words) > (right - begins) * per_day
         axes.annotate(
             words,
@@ -140,8 +135,8 @@ def _shade(axes: Axes, chart: JointChart, width_mm: float) -> None:
         )
 
 
-def _onset(stretch: FlatStretch, as_of: dt.date) -> str:
-    if stretch.start_low is None:
+def _onset(stretch: FlatStretch, verdict: Verdict, as_of: dt.date) -> str:
+    if from_the_start(stretch, verdict):
         return "level from the start"
     return f"level since about {day(stretch.start, as_of)}" if stretch.current else "level"
 

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from functools import partial
 
 from tracker.output.coach_words import figures, not_counted
 from tracker.output.figures.stroke_points import stroke_points
 from tracker.output.figures.strokes import LEAST, strokes_alt, strokes_svg
 from tracker.output.link_words import ground_lines, link_lines
-from tracker.output.numbers import between, full_day, number
+from tracker.output.numbers import number
 from tracker.output.pages.front import chart_of
 from tracker.output.pages.page import Block, Chart, Points, Said, Section, Sheet
 from tracker.output.pages.season import Season
+from tracker.output.stretch_words import stretch_words
 from tracker.output.target_words import to_come
-from tracker.verdict.verdict import FlatStretch, Verdict
+from tracker.verdict.verdict import Verdict
 
 MOST_ITEMS = 6
 
@@ -61,13 +61,5 @@ def _earlier(season: Season, verdict: Verdict) -> list[Section]:
         if stretch.current:
             continue
         said = link_lines(link, season.names, season.as_of, health=season.settings.health, look_due=False)
-        blocks.append(Said(" ".join([_when(stretch, season.as_of), *said])))
+        blocks.append(Said(" ".join([stretch_words(stretch, verdict), *said])))
     return [Section("Earlier level stretches", tuple(blocks))] if blocks else []
-
-
-def _when(stretch: FlatStretch, as_of: dt.date) -> str:
-    end = f"about {full_day(stretch.end)} ({between(stretch.end_low, stretch.end_high, as_of)})"
-    if stretch.start_low is None:
-        return f"From the start of the record to {end}."
-    onset = between(stretch.start_low, stretch.start_high, as_of)
-    return f"About {full_day(stretch.start)} ({onset}) to {end}."

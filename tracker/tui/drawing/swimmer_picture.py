@@ -6,11 +6,11 @@ import datetime as dt
 from collections.abc import Sequence
 
 from tracker.faults.life import Spell
+from tracker.output.stretch_words import told_stretches
 from tracker.records.event import Event
 from tracker.records.event_kinds import HEALTH_KINDS
 from tracker.tui.drawing.picture import Lane, LaneSpell, Mark, Picture
 from tracker.usecases.why import SwimmerView
-from tracker.verdict.verdict import FlatStretch, Verdict
 
 ORDER = ("open", "back", "in work", "parked", "said to be corrected", "corrected")
 
@@ -27,7 +27,7 @@ def picture_of(view: SwimmerView, as_of: dt.date, *, health: bool) -> Picture:
         until=as_of,
         points=verdict.points if verdict else (),
         curve=verdict.curve if verdict else None,
-        flats=_flats(verdict) if verdict else (),
+        flats=told_stretches(verdict) if verdict else (),
         lanes=_lanes(view.spells, linked),
         marks=tuple(
             Mark(event.from_date, event.to_date, event_word(event, health=health))
@@ -35,13 +35,6 @@ def picture_of(view: SwimmerView, as_of: dt.date, *, health: bool) -> Picture:
         ),
         work=tuple(Mark(one.from_date, one.to_date, one.text) for one in (kept.record for kept in view.work)),
     )
-
-
-def _flats(verdict: Verdict) -> tuple[FlatStretch, ...]:
-    """Return all flat stretches, the present one among them."""
-    present = verdict.present_stretch
-    past = tuple(flat for flat in verdict.flat_stretches if not flat.current or present is None)
-    return past if present is None else (*past, present)
 
 
 def event_word(event: Event, *, health: bool) -> str:
