@@ -161,3 +161,14 @@ def test_no_test_is_called_for_on_any_list_while_an_illness_is_open(
     monkeypatch.delenv("SLACKWATER_HEALTH")
     assert "due since 8 June" in ines("why", "Ines Aalto").out
     assert "one test due" in ines("scan").err
+
+
+def test_what_is_parked_after_it_was_chosen_is_left_and_chosen_again_it_is_worked_on(ines: Cli) -> None:
+    """All on one day: the last word holds."""
+    choose = ("next", "Ines Aalto", "--choose", "kick-wide", "--reason", "try it")
+    park = ("fault", "Ines Aalto", "park", "kick-wide", "--reason", "race in March")
+    ines("fault", "Ines Aalto", "open", "kick-wide", "--date", "2026-06-01")
+    assert "Work on: kick too wide (open)" in ines(*choose).out
+    assert ines(*park).code == 0
+    assert "Leave: kick too wide (parked): " in ines("next", "Ines Aalto").out
+    assert "Work on: kick too wide (parked)" in ines(*choose).out

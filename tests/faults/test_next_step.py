@@ -237,6 +237,50 @@ def test_a_choice_may_take_up_a_parked_fault_and_ends_with_its_correction() -> N
     assert over.one.fault == "catch-deep"
 
 
+@pytest.mark.parametrize(
+    ("later", "stands"),
+    [
+        ("05-01 parked kick-wide: race", False),
+        ("06-10 parked kick-wide: race", False),
+        ("06-10 corrected kick-wide Mika", False),
+        ("06-10 seen kick-wide 1 Mika", True),
+        ("06-10 work kick-wide", True),
+    ],
+)
+@pytest.mark.parametrize("before", ["01-10 open kick-wide 1", "02-01 parked kick-wide: later"])
+def test_a_choice_ends_when_its_fault_is_parked_or_corrected_later(
+    before: str, later: str, stands: bool
+) -> None:
+    """Whether it was parked before or not: parking it anew is a later word than the choice."""
+    choice = a_choice("choose", "kick-wide", "05-01", reason="try it")
+    step = proposed("01-10 open kick-wide 1", before, later, choices=[choice])
+    assert (step.one is not None and step.one.fault == "kick-wide") is stands
+    assert why_left(step) == ({"kick-wide": "parked"} if "parked" in later else {})
+    assert "chosen" in codes(step) or not stands
+
+
+def test_a_choice_made_on_the_day_of_the_parking_stands_where_it_says_so() -> None:
+    lines = ("01-10 open kick-wide 1", "05-01 parked kick-wide: later")
+    step = proposed(*lines, choices=[a_choice("choose", "kick-wide", "05-01", value="parked")])
+    assert step.one is not None
+    assert step.one.fault == "kick-wide"
+
+
+def test_parking_one_side_leaves_a_choice_of_either_to_the_other() -> None:
+    lines = ("01-10 open kick-wide/left 3", "01-10 open kick-wide/right 1", "06-10 parked kick-wide/left")
+    step = proposed(*lines, choices=[a_choice("choose", "kick-wide", "05-01")])
+    assert step.one is not None
+    assert step.one.side == "right"
+    assert why_left(step) == {"kick-wide": "parked"}
+
+
+def test_of_two_choices_of_one_day_the_later_holds() -> None:
+    choices = [a_choice("choose", fault) for fault in ("kick-wide", "head-high")]
+    step = proposed("02-10 open kick-wide 1", "02-10 open head-high 1", choices=choices)
+    assert step.one is not None
+    assert step.one.fault == "head-high"
+
+
 def test_who_is_drawn_for_later_waits_for_the_twelve_weeks() -> None:
     lines = "02-10 open catch-deep 3"
     later = proposed(lines, choices=[a_choice("stagger", "catch-deep", "06-15", value="later")])

@@ -59,12 +59,15 @@ class Life:
     ----------
     openings
         Days on which it was opened or came back.
+    parkings
+        Days on which it was parked, or parked anew.
     """
 
     fault: str
     side: str
     moments: tuple[Moment, ...]
     openings: tuple[dt.date, ...]
+    parkings: tuple[dt.date, ...]
     sightings: tuple[Sighting, ...]
 
     def on(self, day: dt.date) -> Moment | None:
@@ -170,7 +173,8 @@ def _life(fault: str, side: str, steps: Sequence[FaultStep]) -> Life:
         if moments and moments[-1].day == step.date:
             moments.pop()
         moments.append(moment)
-    return Life(fault, side, tuple(moments), tuple(dict.fromkeys(openings)), tuple(sightings))
+    parkings = tuple(step.date for step in steps if step.step == "parked")
+    return Life(fault, side, tuple(moments), tuple(dict.fromkeys(openings)), parkings, tuple(sightings))
 
 
 def _after(before: State | None, step: FaultStep) -> State:

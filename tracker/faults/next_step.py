@@ -89,13 +89,12 @@ def next_step(known: Known, *, as_of: dt.date, settings: Settings) -> NextStep:
     """Return the proposal for `as_of`; a coach's choice on record comes before the tool's ranking."""
     health = health_on(known.events, as_of, switched_on=settings.health)
     ranked = _ranked(known, as_of)
-    chosen = _choice(known.choices, ranked, as_of)
+    chosen, said = _choice(known.choices, ranked, as_of)
     left = {_key(one): why for one in ranked if (why := _why_left(one, known, as_of)) is not None}
     if chosen:
-        left.pop((chosen.fault, _side(chosen, ranked)), None)
+        left.pop(_key(chosen), None)
     free = [one for one in ranked if _key(one) not in left]
-    if chosen:
-        free.sort(key=lambda one: _key(one) != (chosen.fault, _side(chosen, ranked)))
+    free.sort(key=lambda one: one is not chosen)
     first = free[0] if free else None
     second = None if first is None or health.sore else _second(first, free[1:])
     taken = [one for one in (first, second) if one is not None]
@@ -105,8 +104,7 @@ def next_step(known: Known, *, as_of: dt.date, settings: Settings) -> NextStep:
         if one not in taken
     ]
     proposals = [_proposal(one, known, health, as_of) for one in taken]
-    if chosen and proposals:
-        said = Reason("chosen", {"by": chosen.by, "why": chosen.reason, "date": chosen.date})
+    if said:
         proposals[0] = replace(proposals[0], reasons=(said, *proposals[0].reasons))
     may_test = not known.due.held
     care = [
@@ -177,28 +175,30 @@ def _next_race(events: Sequence[Event], as_of: dt.date) -> dt.date | None:
     )
 
 
-def _choice(choices: Sequence[Choice], ranked: Sequence[Ranked], as_of: dt.date) -> Choice | None:
-    """Return the coach's last choice, if its fault is still uncorrected and was not opened anew since."""
-    made = [choice for choice in choices if choice.kind == "choose" and choice.date <= as_of]
-    last = max(made, key=lambda choice: choice.date, default=None)
-    if last is None:
-        return None
-    for one in ranked:
-        opened = one.life.opened_by(as_of)
-        if (
-            one.life.fault == last.fault
-            and last.side in {"", one.life.side}
-            and opened
-            and opened <= last.date
-        ):
-            return last
-    return None
+def _choice(
+    choices: Sequence[Choice], ranked: Sequence[Ranked], as_of: dt.date
+) -> tuple[Ranked, Reason] | tuple[None, None]:
+    """Return the fault that the coach's last choice stands for, and the choice as a reason.
+
+    Without a side it is the highest ranked one. A choice ends when its fault is parked, corrected or
+    opened anew.
+    """
+    made = sorted((c for c in choices if c.kind == "choose" and c.date <= as_of), key=lambda c: c.date)
+    for last in made[-1:]:
+        mine = [one for one in ranked if one.life.fault == last.fault and last.side in {"", one.life.side}]
+        for one in sorted(mine, key=lambda one: one.life.side != last.side):
+            if _stands(last, one, as_of):
+                return one, Reason("chosen", {"by": last.by, "why": last.reason, "date": last.date})
+    return None, None
 
 
-def _side(chosen: Choice, ranked: Sequence[Ranked]) -> str:
-    """Return the side that a choice without one means: the highest ranked."""
-    sides = [one.life.side for one in ranked if one.life.fault == chosen.fault]
-    return chosen.side if chosen.side in sides or not sides else sides[0]
+def _stands(choice: Choice, one: Ranked, as_of: dt.date) -> bool:
+    """Return whether nothing ended a choice since; of one day, it came after a parking it says it is of."""
+    opened = one.life.opened_by(as_of)
+    parked = max(one.life.parkings, default=None)
+    if opened is None or opened > choice.date:
+        return False
+    return parked is None or parked < choice.date or (parked == choice.date and choice.value == "parked")
 
 
 def _second(first: Ranked, others: Sequence[Ranked]) -> Ranked | None:

@@ -52,7 +52,8 @@ class Choice(Record):
     """A decision by a person that overrides or precedes the tool's proposal.
 
     `kind`: "choose" (work on this fault instead), "stagger" (drawn start of a correction),
-    "seen" (a roster line marked as seen). `value` is the drawn arm or the seen verdict.
+    "seen" (a roster line marked as seen). `value` is the drawn arm, the seen verdict, or "parked" of a
+    fault that was chosen although it was parked.
     """
 
     date: dt.date

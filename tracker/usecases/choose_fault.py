@@ -41,16 +41,17 @@ def choose_fault(  # noqa: PLR0913 - what is chosen, and who does it when
         label = reader.swimmer(name).record.swimmer
         slug = fault(chosen, [kept.record for kept in reader.all(OwnFault)]).slug
         steps = [kept.record for kept in reader.all(FaultStep, swimmer=label)]
-    sides = [
-        life.side
+    states = [
+        life.moments[-1].state
         for life in lives(steps, as_of)
         if life.fault == slug and life.moments[-1].state not in CLOSED and side in {"", life.side}
     ]
-    if not sides:
+    if not states:
         where = f"{slug} ({side})" if side else slug
         raise UsageError(f"{label} has no uncorrected {where} on record; open it first ('slackwater fault')")
     form = {"date": as_of.isoformat(), "swimmer": label, "kind": "choose", "fault": slug}
-    choice = read_record(Choice, {**form, "side": side, "value": "", "reason": reason, "by": who})
+    value = "parked" if "parked" in states else ""
+    choice = read_record(Choice, {**form, "side": side, "value": value, "reason": reason, "by": who})
     with store.write(who=who, what=f"choose {slug} for {label}", at=at) as writer:
         writer.add([choice])
     return choice
