@@ -64,6 +64,7 @@ def test_an_opening_inside_the_onset_interval_counts_on_its_own_day() -> None:
     """On 1 March the fault was not known; on its opening day, 15 March, it was open: a candidate."""
     link = link_stretch(a_stretch(high="03-15"), steps("03-15 open head-high"), as_of=AS_OF)
     assert (link.how, link.state) == ("before", "open")
+    assert (link.began, link.opened) == (day("03-01"), day("03-15"))
     link = link_stretch(a_stretch(high="03-15"), steps("03-16 open head-high"), as_of=AS_OF)
     assert (link.how, link.state) == ("during", "open")
 

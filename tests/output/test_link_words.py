@@ -43,6 +43,31 @@ def test_a_corrected_fault_says_how_long_it_was_open() -> None:
     )
 
 
+def test_a_fault_first_seen_after_the_likeliest_onset_is_not_said_to_have_been_open_then() -> None:
+    """It counts, for the onset's interval reaches past the day it was seen; but nobody saw it before."""
+    late = link_like(
+        began=dt.date(2026, 1, 19), opened=dt.date(2026, 4, 20), state_now="in work", days_open=71
+    )
+    assert link_sentence(late, NAMES, AS_OF) == (
+        "Left uncorrected when it may have begun: hand too deep at the catch, right (open when seen, in work "
+        "now; first seen 20 April, within the span in which it may have begun, 71 days)."
+    )
+    assert short_link(late) == "catch-deep:right (open when seen, in work now)"
+    assert "; seen again 20 April, within" in link_sentence(replace(late, state="back"), NAMES, AS_OF)
+    parked = link_sentence(replace(late, state="parked"), NAMES, AS_OF)
+    assert parked.startswith("Nothing else was uncorrected when it may have begun. Left on purpose: ")
+    on_the_day = replace(late, opened=late.began)
+    assert "(open then, in work now; on record since 19 January" in link_sentence(on_the_day, NAMES, AS_OF)
+
+
+def test_another_candidate_seen_late_says_so_too() -> None:
+    other = Candidate("elbow-dropped", "left", "open", dt.date(2026, 4, 2), 2)
+    link = link_like(began=dt.date(2026, 1, 19), opened=dt.date(2026, 4, 20), also=(other,))
+    assert "Also uncorrected then: dropped elbow, left (open, seen 2 April)." in link_lines(
+        link, NAMES, AS_OF
+    )
+
+
 def test_a_parked_fault_is_shown_as_parked() -> None:
     assert "parked" in link_sentence(link_like(state="parked"), NAMES, AS_OF)
     assert short_link(link_like(state="parked")) == "catch-deep:right (parked)"

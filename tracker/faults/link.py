@@ -48,7 +48,11 @@ class Link:
     Attributes
     ----------
     fault, side, state, opened
-        The linked fault as it was on the day the stretch began; all None when `how` is "none".
+        The linked fault as it was on the day the stretch began, or on its opening day if that is later;
+        all None when `how` is "none".
+    began
+        The day the stretch most likely began; a fault opened after it may still have been there by then,
+        for the onset has an interval. None when `how` is "none".
     state_now
         Its state on the day of the verdict.
     days_open
@@ -68,6 +72,7 @@ class Link:
     side: str | None = None
     state: State | None = None
     opened: dt.date | None = None
+    began: dt.date | None = None
     days_open: int | None = None
     state_now: State | None = None
     also: tuple[Candidate, ...] = ()

@@ -69,9 +69,9 @@ def link_lives(
         (f for f in met if f.as_candidate.state not in CLOSED), key=lambda f: _rank(f.as_candidate, places)
     )
     if left:
-        link = _link("before", left, as_of, onset or chance_from_interval(stretch))
+        link = _link("before", left, stretch, as_of, onset or chance_from_interval(stretch))
     elif later := _first_during(stretch, known, as_of, places):
-        link = _link("during", [later], as_of, onset or chance_from_interval(stretch))
+        link = _link("during", [later], stretch, as_of, onset or chance_from_interval(stretch))
     else:
         link = Link(how="none", evidence="none")
     return replace(link, said_corrected=said, rivals=tuple(rivals))
@@ -120,7 +120,7 @@ def _first_during(
     )
 
 
-def _link(how: How, found: Sequence[_Found], as_of: dt.date, onset: Chance) -> Link:
+def _link(how: How, found: Sequence[_Found], stretch: FlatStretch, as_of: dt.date, onset: Chance) -> Link:
     first = found[0].as_candidate
     return Link(
         how=how,
@@ -129,6 +129,7 @@ def _link(how: How, found: Sequence[_Found], as_of: dt.date, onset: Chance) -> L
         side=first.side,
         state=first.state,
         opened=first.opened,
+        began=stretch.start,
         days_open=(_open_until(found[0].life, as_of) - first.opened).days,
         state_now=found[0].life.moments[-1].state,
         also=tuple(f.as_candidate for f in found[1:]),

@@ -48,17 +48,29 @@ def link_sentence(link: Link, names: FaultNames, as_of: dt.date, *, look_due: bo
         return f"Nothing uncorrected was on record when it began. Seen after it began: {name} ({opened})."
     until = " until it was corrected" if link.state_now == "corrected" else ""
     days = f", {count(link.days_open, 'day')}{until}" if link.days_open is not None else ""
-    state = f"{state_words(link)}; on record since {opened}{days}"
+    if seen_late(link.opened, link.began):
+        again = "seen again" if link.state == "back" else "first seen"
+        state = f"{state_words(link)}; {again} {opened}, within the span in which it may have begun{days}"
+        when = "may have begun"
+    else:
+        state = f"{state_words(link)}; on record since {opened}{days}"
+        when = "began"
     if link.state == "parked":
-        return f"Nothing else was uncorrected when it began. Left on purpose: {name} ({state})."
-    return f"Left uncorrected when it began: {name} ({state})."
+        return f"Nothing else was uncorrected when it {when}. Left on purpose: {name} ({state})."
+    return f"Left uncorrected when it {when}: {name} ({state})."
+
+
+def seen_late(opened: dt.date | None, began: dt.date | None) -> bool:
+    """Return whether a fault was opened after the likeliest onset, so that nobody saw it open on that day."""
+    return opened is not None and began is not None and opened > began
 
 
 def state_words(link: Link) -> str:
-    """Return where the fault stood when the stretch began, and where it stands now if elsewhere."""
+    """Return where the fault stood when the stretch began or when it was seen, and now if elsewhere."""
     if link.state_now is None or link.state_now == link.state:
         return str(link.state)
-    return f"{link.state} then, {link.state_now} now"
+    then = "when seen" if seen_late(link.opened, link.began) else "then"
+    return f"{link.state} {then}, {link.state_now} now"
 
 
 def evidence_sentence(link: Link) -> str:
@@ -90,11 +102,12 @@ def ground_lines(link: Link, as_of: dt.date) -> list[str]:
     return [ground_sentence(ground, as_of) for ground in link.grounds]
 
 
-def also_sentence(link: Link, names: FaultNames) -> str:
+def also_sentence(link: Link, names: FaultNames, as_of: dt.date) -> str:
     """Return the other candidates, in order; empty without any."""
     if not link.also:
         return ""
-    return f"Also uncorrected then: {listed([_candidate(other, names) for other in link.also])}."
+    also = listed([_candidate(other, link.began, names, as_of) for other in link.also])
+    return f"Also uncorrected then: {also}."
 
 
 def said_sentence(link: Link, names: FaultNames) -> str:
@@ -105,8 +118,10 @@ def said_sentence(link: Link, names: FaultNames) -> str:
     return f"Said to be corrected, seen by no reviewer: {listed(said)}."
 
 
-def _candidate(candidate: Candidate, names: FaultNames) -> str:
-    return f"{fault_name(candidate.fault, candidate.side, names)} ({candidate.state})"
+def _candidate(candidate: Candidate, began: dt.date | None, names: FaultNames, as_of: dt.date) -> str:
+    late = seen_late(candidate.opened, began)
+    seen = f", seen {day(candidate.opened, as_of)}" if late else ""
+    return f"{fault_name(candidate.fault, candidate.side, names)} ({candidate.state}{seen})"
 
 
 def rivals_sentence(link: Link, as_of: dt.date, *, health: bool = False) -> str:
@@ -181,7 +196,7 @@ def link_lines(
         link_sentence(link, names, as_of, look_due=look_due),
         evidence_sentence(link),
         *(ground_lines(link, as_of) if grounds else ()),
-        also_sentence(link, names),
+        also_sentence(link, names, as_of),
         said_sentence(link, names),
         rivals_sentence(link, as_of, health=health),
     ]
