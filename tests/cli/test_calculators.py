@@ -47,6 +47,14 @@ def test_pace_and_sets(cli: Cli) -> None:
     assert cli("pace", "--css", "1:45", "--rest", "15", "--json").json["sets"][1]["send_offs_s"] == [120.0]
 
 
+@pytest.mark.parametrize("words", [["pace", "26:40", "400"], ["pace", "--css", "6:30"]])
+def test_what_is_slower_than_a_test_is_swum_is_worked_out_with_a_remark(cli: Cli, words: list[str]) -> None:
+    ran = cli(*words)
+    assert ran.code == 0
+    assert "per 100 m is slower than 6:00" in ran.err
+    assert ran.out
+
+
 def test_stroke_takes_the_push_off_out(cli: Cli) -> None:
     found = cli("stroke", "25", "18", "26.0", "--push-off", "5", "--push-off-time", "2.5", "--json").json
     assert found["rate_cpm"] == pytest.approx(22.979, abs=5e-4)
@@ -76,6 +84,14 @@ def test_angle_of_three_points(cli: Cli) -> None:
         (["pace", "--css", "x", "--rest", "-5"], ["'x' is not a time", "'-5' is not above zero"]),
         (["stroke", "25", "1_8", "0"], ["'1_8' is not a number", "between 0 and 100 hours"]),
         (["stroke", "5", "18", "26"], ["leaves nothing of 5 m"]),
+        (["css", "7.20", "3.31"], ["'7.20' is 7.2 s", "did you mean 7:20?", "did you mean 3:31?"]),
+        (["css", "6:40", "6:00"], ["a CSS that cannot be: 0:20.0 per 100 m is faster than anybody swims"]),
+        (["css", "6:40", "3:10", "--strokes", "4400,210"], ["'4400' makes 660 strokes/min"]),
+        (["pace", "--css", "1.45"], ["--css: '1.45' is 1.45 s", "did you mean 1:45?"]),
+        (["pace", "30", "1480"], ["time: '30' is 30 s: 0:02.0 per 100 m is", "did you mean 30:00?"]),
+        (["pace", "6.75", "400"], ["check the time and the distance"]),
+        (["stroke", "25", "200", "27"], ["count: '200' makes 490 strokes/min", "(240)"]),
+        (["stroke", "25", "18", "2.6"], ["check the time and the distance"]),
         (["angle", "0,0", "1", "a,b"], ["'1' is no point", "'a,b' is no point"]),
         (["angle", "1,1", "1,1", "2,2"], ["the same"]),
     ],

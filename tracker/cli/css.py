@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 
 from tracker.cli.parsing import Parser
+from tracker.cli.plausible import TypedSwim, check_css_pace, check_rate, refuse_too_fast, remark_slow
 from tracker.cli.values import number_list, time_list, whatever_is_wrong
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
@@ -49,7 +50,14 @@ def run(args: Namespace, ctx: Context) -> int:
         raise UsageError(
             f"{count(len(strokes), 'stroke count')} for {count(len(times), 'time')}; give one each"
         )
+    typed = zip(args.times, distances, times, strict=True)
+    swims = [TypedSwim("time", text, metres, seconds) for text, metres, seconds in typed]
+    refuse_too_fast(swims, ctx)
     css = critical_speed(distances, times)
+    check_css_pace(css.pace, ctx)
+    for taken, seconds in zip(strokes, times, strict=False):
+        check_rate("--strokes", f"{taken:g}", 30.0 * taken / seconds)
+    remark_slow(swims, ctx)
     rate = critical_rate([taken / 2 for taken in strokes], times) if strokes else None
     if ctx.json:
         ctx.say.json(css_json(css, error[0] / 100, rate))

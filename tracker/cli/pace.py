@@ -6,6 +6,7 @@ import re
 from argparse import Namespace
 
 from tracker.cli.parsing import Parser
+from tracker.cli.plausible import TypedSwim, refuse_too_fast, remark_slow
 from tracker.cli.values import number_list, time_list, whatever_is_wrong
 from tracker.cli.wiring import Context
 from tracker.entry.times import shown
@@ -47,6 +48,7 @@ def _one(args: Namespace, ctx: Context) -> int:
     with whatever_is_wrong() as problems:
         time = time_list([args.time], "time", problems)
     distance_m = _metres(args.distance)
+    _check(TypedSwim("time", args.time, distance_m, time[0]), ctx)
     pace, metres_a_second = pace_per_100(distance_m, time[0]), speed(distance_m, time[0])
     if ctx.json:
         ctx.say.json(
@@ -63,6 +65,11 @@ def _one(args: Namespace, ctx: Context) -> int:
     return 0
 
 
+def _check(swim: TypedSwim, ctx: Context) -> None:
+    refuse_too_fast([swim], ctx)
+    remark_slow([swim], ctx)
+
+
 def _metres(text: str) -> float:
     match = _DISTANCE.fullmatch(text.strip())
     if match is None or float(match[1]) <= 0:
@@ -74,6 +81,7 @@ def _sets(args: Namespace, ctx: Context) -> int:
     with whatever_is_wrong() as problems:
         css = time_list([args.css], "--css", problems)
         rests = number_list(args.rest.split(","), "--rest", problems)
+    _check(TypedSwim("--css", args.css, 100.0, css[0]), ctx)
     rows = set_paces(css[0], SET_DISTANCES, rests)
     if ctx.json:
         sets = [

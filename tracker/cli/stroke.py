@@ -6,6 +6,7 @@ from argparse import Namespace
 from dataclasses import asdict
 
 from tracker.cli.parsing import Parser
+from tracker.cli.plausible import TypedSwim, check_rate, refuse_too_fast, remark_slow
 from tracker.cli.values import least_zero_list, number_list, time_list, whatever_is_wrong
 from tracker.cli.wiring import Context
 from tracker.records.stroke import stroke_of_length
@@ -35,6 +36,8 @@ def run(args: Namespace, ctx: Context) -> int:
         off_m = least_zero_list(off, "--push-off", problems)
         off_time = [args.push_off_time] if args.push_off_time is not None else []
         off_s = least_zero_list(off_time, "--push-off-time", problems)
+    swims = [TypedSwim("time", args.time, length[0], time[0])]
+    refuse_too_fast(swims, ctx)
     stroke = stroke_of_length(
         length[0],
         count[0],
@@ -42,6 +45,8 @@ def run(args: Namespace, ctx: Context) -> int:
         off_m[0] if off_m else ctx.settings.push_off_m,
         off_s[0] if off_s else None,
     )
+    check_rate("count", args.count, stroke.rate_cpm)
+    remark_slow(swims, ctx)
     estimated = not (off_m and off_s)
     if ctx.json:
         numbers = {key: round(value, 6) for key, value in asdict(stroke).items() if key != "estimated"}

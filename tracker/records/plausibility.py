@@ -9,11 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from tracker.records.stroke import PUSH_OFF_M, PUSH_OFF_SPEED
-from tracker.records.swim import Swim
 from tracker.records.units import pool_length_m
+
+if TYPE_CHECKING:
+    from tracker.records.swim import Swim
 
 STROKE_TOLERANCE = 0.20
 """Rate and count may disagree by this fraction. With the push-off measured 3 % would do (common practice,
@@ -68,7 +70,7 @@ def doubts(swim: Swim, companions: Iterable[Swim], limits: Limits) -> tuple[Doub
     limits
         The thresholds.
     """
-    found = [*_pace_doubts(swim.pace, limits)]
+    found = [*pace_doubts(swim.pace, limits)]
     for other in companions:
         if other == swim or other.date != swim.date or other.swimmer != swim.swimmer or other.decision:
             continue
@@ -88,7 +90,8 @@ def counts(swim: Swim, found: Iterable[Doubt]) -> bool:
     return swim.decision != "aside" and not any(doubt.implausible for doubt in found)
 
 
-def _pace_doubts(pace: float, limits: Limits) -> list[Doubt]:
+def pace_doubts(pace: float, limits: Limits) -> list[Doubt]:
+    """Return the doubt about a pace, seconds per 100 m, that nobody swims at; none if it may be."""
     if pace < limits.fastest_pace_s:
         return [Doubt("too-fast", {"pace": pace, "limit": limits.fastest_pace_s}, implausible=True)]
     if pace > limits.slowest_pace_s:

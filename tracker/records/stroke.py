@@ -14,6 +14,8 @@ PUSH_OFF_M = 5.0
 """Metres from the wall to the first hand entry where not measured (assumption)."""
 PUSH_OFF_SPEED = 2.0
 """m/s over those metres where not measured (assumption)."""
+HIGHEST_RATE_CPM = 120.0
+"""Cycles/min that nobody takes; sprinters stay well below (common practice, no source)."""
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from pydantic import AfterValidator
 from sqlmodel import Field
 
 from tracker.records.base import ClockTime, Course, Label, Line, Note, Record, Seconds
+from tracker.records.stroke import HIGHEST_RATE_CPM
 
 
 def _counts(text: str) -> str:
@@ -65,7 +66,7 @@ class Swim(Record):
     warmup_min: float | None = Field(default=None, ge=0, le=600)
     rest_s: float | None = Field(default=None, ge=0, le=86_400)
     strokes: StrokeCounts = ""
-    rate_cpm: float | None = Field(default=None, gt=0, le=120)
+    rate_cpm: float | None = Field(default=None, gt=0, le=HIGHEST_RATE_CPM)
     effort: int | None = Field(default=None, ge=1, le=10)
     conditions: Line = ""
     set_id: Line = ""

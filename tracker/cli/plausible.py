@@ -1,0 +1,111 @@
+"""What the calculators refuse: what nobody swims is a slip of the typing, by the limits that ``log`` has."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from tracker.cli.wiring import Context
+from tracker.entry.times import parse_time, shown
+from tracker.errors import EntryError, Problem
+from tracker.records.plausibility import Doubt, Limits, pace_doubts
+from tracker.records.stroke import HIGHEST_RATE_CPM
+from tracker.records.text import clean_line
+from tracker.records.units import pace_per_100
+
+_POINT = re.compile(r"(\d{1,3})\.([0-5]\d)", re.ASCII)
+_MINUTES = re.compile(r"\d{1,3}", re.ASCII)
+
+
+@dataclass(frozen=True)
+class TypedSwim:
+    """A time as typed under a name, over so many metres; `seconds` is how it was read."""
+
+    name: str
+    text: str
+    distance_m: float
+    seconds: float
+
+
+def refuse_too_fast(swims: Sequence[TypedSwim], ctx: Context) -> None:
+    """Refuse what is faster than anybody swims, saying what may be meant.
+
+    Raises
+    ------
+    EntryError
+        With every time that is too fast.
+    """
+    from tracker.output.doubt_words import doubt_sentence
+
+    found = [(swim, doubt) for swim in swims for doubt in _doubts(swim, swim.seconds, ctx.settings)]
+    fast = tuple(
+        Problem(
+            swim.name,
+            clean_line(swim.text),
+            f"{shown(swim.text)} is {swim.seconds:g} s: {doubt_sentence(doubt)}{_meant(swim, ctx.settings)}",
+        )
+        for swim, doubt in found
+        if doubt.code == "too-fast"
+    )
+    if fast:
+        raise EntryError(fast)
+
+
+def remark_slow(swims: Sequence[TypedSwim], ctx: Context) -> None:
+    """Remark upon what is slower than tests are swum; it is worked out all the same."""
+    from tracker.output.doubt_words import doubt_sentence
+
+    for swim in swims:
+        for doubt in _doubts(swim, swim.seconds, ctx.settings):
+            ctx.say.warned(f"unusual: {swim.name} {shown(swim.text)}: {doubt_sentence(doubt)}")
+
+
+def check_css_pace(pace: float, ctx: Context) -> None:
+    """Refuse a CSS faster than anybody swims, which times that may each be right can make together.
+
+    Raises
+    ------
+    EntryError
+        If it is.
+    """
+    from tracker.output.doubt_words import doubt_sentence
+
+    for doubt in pace_doubts(pace, ctx.settings):
+        if doubt.code == "too-fast":
+            said = f"they make a CSS that cannot be: {doubt_sentence(doubt)}; check the times and their order"
+            raise EntryError((Problem("times", "", said),))
+
+
+def check_rate(name: str, text: str, rate_cpm: float) -> None:
+    """Refuse strokes that nobody takes in so short a time.
+
+    Raises
+    ------
+    EntryError
+        If they are more.
+    """
+    if rate_cpm > HIGHEST_RATE_CPM:
+        said = (
+            f"{shown(text)} makes {2 * rate_cpm:.0f} strokes/min, more than anybody takes "
+            f"({2 * HIGHEST_RATE_CPM:g}); check the strokes and the time"
+        )
+        raise EntryError((Problem(name, clean_line(text), said),))
+
+
+def _doubts(swim: TypedSwim, seconds: float, limits: Limits) -> list[Doubt]:
+    return pace_doubts(pace_per_100(swim.distance_m, seconds), limits)
+
+
+def _meant(swim: TypedSwim, limits: Limits) -> str:
+    """Return "; did you mean 7:20?" for "7.20", and the minutes for "30", where that can be swum."""
+    text = swim.text.strip()
+    if match := _POINT.fullmatch(text):
+        likely = f"{match[1]}:{match[2]}"
+    elif _MINUTES.fullmatch(text):
+        likely = f"{text}:00"
+    else:
+        likely = ""
+    if likely and not _doubts(swim, parse_time(likely), limits):
+        return f"; did you mean {likely}?"
+    return "; check the time and the distance"
