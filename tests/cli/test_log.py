@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -136,3 +137,18 @@ def test_hostile_text_is_data(ines: Cli) -> None:
     refused = ines("log", "Ines Aalto", "t400", "6:40", "--note", "\x1b]52;c;cHdu\x07Ana")
     assert refused.code == 2
     assert "\x1b" not in refused.err
+
+
+def test_an_unclear_date_is_not_told_of_a_flag_that_log_lacks(ines: Cli, tmp_path: Path) -> None:
+    assert ines("log", "Ines Aalto", "t400", "6:40").code == 0
+    sheet = tmp_path / "sheet.csv"
+    sheet.write_text("swimmer,test,time,date\nInes Aalto,t400,6:40,6.11.2025\n")
+    for words in (
+        ("log", "Ines Aalto", "t400", "6:40", "--date", "6.11.2025"),
+        ("log", "--table", str(sheet)),
+        ("swim", "edit", "1", "--date", "6.11.2025"),
+    ):
+        ran = ines(*words)
+        assert ran.code == 2
+        assert "does not say the order of day and month; write it as 2026-02-01" in ran.err
+        assert "--date-format" not in ran.err

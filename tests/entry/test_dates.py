@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracker.entry.dates import EARLIEST, LATEST, checked_past, parse_date, parse_order
+from tracker.entry.dates import EARLIEST, LATEST, checked_past, parse_date, parse_file_date, parse_order
 
 DAY = dt.date(2026, 1, 1)
 
@@ -47,8 +47,8 @@ def test_another_order_is_read_when_it_is_named(text: str, order: str, day: dt.d
 @pytest.mark.parametrize(
     ("text", "reason"),
     [
-        ("01/02/2026", "--date-format"),
-        ("26-1-2", "--date-format"),
+        ("01/02/2026", "does not say the order of day and month; write it as 2026-02-01"),
+        ("26-1-2", "does not say the order of day and month"),
         ("2026-02-30", "no calendar has"),
         ("2026-13-01", "no calendar has"),
         ("2026-1-2", "is not a date"),
@@ -97,3 +97,11 @@ def test_nobody_swims_before_birth() -> None:
 def test_every_iso_date_reads_back(day: dt.date) -> None:
     assert parse_date(day.isoformat()) == day
     assert parse_date(f"{day.day}.{day.month}.{day.year}", "dmy") == day
+
+
+def test_only_a_files_date_is_told_of_the_flag_that_only_files_have() -> None:
+    with pytest.raises(ValueError, match=r"'6\.11\.2025' .* write it as 2026-02-01$"):
+        parse_date("6.11.2025")
+    with pytest.raises(ValueError, match=r"'6\.11\.2025' .* by --date-format dmy or mdy"):
+        parse_file_date("6.11.2025")
+    assert parse_file_date("6.11.2025", "dmy") == dt.date(2025, 11, 6)

@@ -10,7 +10,7 @@ from typing import Annotated, Any
 
 from pydantic import TypeAdapter, ValidationError
 
-from tracker.entry.dates import parse_date
+from tracker.entry.dates import parse_file_date
 from tracker.entry.times import parse_number, parse_time, parse_whole, shown
 from tracker.records.base import Record
 from tracker.records.club_layout import CellForm, form_of
@@ -89,7 +89,7 @@ class Column(dict[str, Any]):
         if form == "word":
             return text.lower()
         if form == "date":
-            return parse_date(text, self._order)
+            return parse_file_date(text, self._order)
         if form == "time":
             return parse_time(text, comma=self._comma)
         plain = text.replace(",", ".") if self._comma else text

@@ -22,6 +22,10 @@ _ORDERED = re.compile(r"(\d{1,4})([./ -])(\d{1,2})\2(\d{1,4})(?: \d{1,2}:\d{2}(?
 _WEEK = re.compile(r"\d{4}-?W\d{2}(?:-?\d)?", re.ASCII)
 
 
+class UnknownOrderError(ValueError):
+    """A date whose day and month may be the other way round."""
+
+
 def parse_order(text: str) -> str:
     """Return the order of day, month and year: "dmy", "mdy" or "ymd".
 
@@ -64,9 +68,8 @@ def parse_date(text: str, order: str | None = None) -> dt.date:
     if match is None or (order is None and len(match[1]) == 4):
         raise ValueError(_why_no_date(written))
     if order is None:
-        raise ValueError(
-            f"{shown(written)} does not say the order of day and month; write it as 2026-02-01 "
-            "(a file's order is named by --date-format dmy or mdy)"
+        raise UnknownOrderError(
+            f"{shown(written)} does not say the order of day and month; write it as 2026-02-01"
         )
     fields = dict(zip(parse_order(order), (match[1], match[3], match[4]), strict=True))
     if len(fields["d"]) > 2 or len(fields["m"]) > 2 or len(fields["y"]) not in {2, 4}:
@@ -75,6 +78,20 @@ def parse_date(text: str, order: str | None = None) -> dt.date:
     if len(fields["y"]) == 2:
         year += 1900 if year >= 69 else 2000
     return _day(written, year, int(fields["m"]), int(fields["d"]))
+
+
+def parse_file_date(text: str, order: str | None = None) -> dt.date:
+    """Return the day that a cell of a file says, as `parse_date`; its error names the flag of files.
+
+    Raises
+    ------
+    ValueError
+        As `parse_date`.
+    """
+    try:
+        return parse_date(text, order)
+    except UnknownOrderError as wrong:
+        raise UnknownOrderError(f"{wrong} (a file's order is named by --date-format dmy or mdy)") from None
 
 
 def _why_no_date(written: str) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from tracker.entry.dates import checked_past, parse_date
+from tracker.entry.dates import checked_past, parse_file_date
 from tracker.entry.times import parse_time
 from tracker.errors import BadFileError
 from tracker.records.text import clean_line
@@ -114,7 +114,7 @@ def _remembered(column: str, parse: Callable[[str], T]) -> Callable[[str], T]:
 
 
 def _swum_on(text: str, date_format: str | None, today: dt.date | None) -> dt.date:
-    day = parse_date(text, date_format)
+    day = parse_file_date(text, date_format)
     return day if today is None else checked_past(day, today)
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import get_args
 
-from tracker.entry.dates import parse_date
+from tracker.entry.dates import parse_file_date
 from tracker.entry.series_table import Unused
 from tracker.entry.text_file import FileLimits, Sheet, open_text_file
 from tracker.entry.times import shown
@@ -140,7 +140,7 @@ def _over(begins: str, ends: str, date_format: str | None) -> dt.date:
     for column, text in (("from", begins), ("to", ends)):
         if column == "from" or text:
             try:
-                days.append(parse_date(text, date_format))
+                days.append(parse_file_date(text, date_format))
             except ValueError as wrong:
                 raise ValueError(f"{column} {wrong}") from None
     if days[-1] < days[0]:
