@@ -96,6 +96,29 @@ def test_a_backup_comes_back(cli: Cli, home: Path) -> None:
     assert cli("restore", "one/swims.csv", "--yes").code == 4
 
 
+def test_a_path_that_ends_in_a_slash_is_a_folder_and_made(
+    cli: Cli, home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    cli("import", CLUB)
+    assert cli("backup", "safe/copies/", "--keep", "1").code == 0
+    monkeypatch.setenv("SLACKWATER_TODAY", "2026-07-01")
+    assert cli("backup", "safe/copies/", "--keep", "1").code == 0
+    (copy,) = (home / "safe" / "copies").iterdir()
+    assert copy.name.startswith("slackwater-20260701-")
+    assert (home / "safe" / "copies").stat().st_mode & 0o077 == 0
+    assert cli("backup", "one.db").code == 0
+    for words, said in (
+        (("fresh", "--keep", "7"), "and fresh is none; write fresh/ to have it made"),
+        (("one.db", "--keep", "7"), "and one.db is a file"),
+        (("one.db/",), "one.db is a file, and a folder is asked for"),
+        (("fresh/", "--keep", "0"), "0 is less than 1"),
+    ):
+        ran = cli("backup", *words)
+        assert ran.code == 2
+        assert said in ran.err
+    assert not (home / "fresh").exists()
+
+
 def test_a_check_says_whole_or_what_is_wrong(cli: Cli, home: Path) -> None:
     assert cli("check").code == 4
     cli("import", CLUB)

@@ -131,6 +131,24 @@ def _put_in_place(part: Path, target: Path) -> None:
         raise SlackwaterError(f"cannot write {target}: {error.strerror}") from None
 
 
+def make_folder(folder: Path) -> None:
+    """Make a folder of copies and what is missing above it, for their owner only.
+
+    Raises
+    ------
+    UsageError
+        If a file of that name is there.
+    SlackwaterError
+        If it cannot be made.
+    """
+    try:
+        db.make_private_folder(folder)
+    except OSError as error:
+        raise SlackwaterError(f"cannot create the folder {folder}: {error.strerror}") from None
+    if not folder.is_dir():
+        raise UsageError(f"{folder} is a file, and a folder is asked for; give another path")
+
+
 def rotate(folder: Path, keep: int) -> list[Path]:
     """Remove all but the `keep` latest copies that carry our name in a folder; return those removed."""
     copies = sorted(folder.glob(_PATTERN))

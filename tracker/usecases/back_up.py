@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tracker.errors import UsageError
-from tracker.store.copies import copy_file, dated_name, rotate
+from tracker.store.copies import copy_file, dated_name, make_folder, rotate
 from tracker.store.database import Store
 
 
@@ -21,27 +21,43 @@ class BackedUp:
 
 
 def back_up(
-    store: Store, target: Path, *, at: dt.datetime, keep: int | None = None, force: bool = False
+    store: Store,
+    target: Path,
+    *,
+    at: dt.datetime,
+    folder: bool = False,
+    keep: int | None = None,
+    force: bool = False,
 ) -> BackedUp:
     """Copy the database to a file, or under a dated name into a folder.
 
     Parameters
     ----------
+    folder
+        Whether a folder is meant, which is made where it is missing; one that is there is known as such.
     keep
         In a folder: how many copies stay; older ones of our naming are removed.
 
     Raises
     ------
     UsageError
-        If the file exists and `force` is not given, or `keep` is asked for beside a file.
+        If the file exists and `force` is not given, `keep` is asked for beside a file, or `folder` is one.
     SlackwaterError
         If the copy cannot be made, or is not what was copied.
     """
     if store.file is None:
         raise UsageError("a server's database is backed up by its own tools (pg_dump); see the README")
-    into_folder = target.is_dir()
-    if keep is not None and (not into_folder or keep < 1):
-        raise UsageError("--keep N (at least 1) goes with a folder of copies, not with one file")
+    into_folder = folder or target.is_dir()
+    if keep is not None and keep < 1:
+        raise UsageError(f"--keep: {keep} is less than 1; at least the new copy stays")
+    if keep is not None and not into_folder:
+        raise UsageError(
+            f"--keep goes with a folder of copies, and {target} is none; write {target}/ to have it made"
+            if not target.exists()
+            else f"--keep goes with a folder of copies, and {target} is a file; give another path"
+        )
+    if into_folder:
+        make_folder(target)
     path = target / dated_name(at) if into_folder else target
     copied = copy_file(store.file, path, force=force or into_folder)
     store.note_copy(path, "backup", at)
