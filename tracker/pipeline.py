@@ -124,10 +124,10 @@ class _Found:
     left_out: Sequence[LeftOut]
 
 
-def _last_day(days: NDArray[np.datetime64], as_of: dt.date) -> dt.date | None:
-    """Return the last of some days in order, none after `as_of`."""
+def _first_and_last(days: NDArray[np.datetime64], as_of: dt.date) -> list[dt.date]:
+    """Return the first and the last of some days in order, none after `as_of`."""
     count = int(np.searchsorted(days, np.datetime64(as_of), side="right"))
-    return None if count == 0 else days[count - 1].item()
+    return [days[0].item(), days[count - 1].item()] if count else []
 
 
 def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settings) -> RosterLine:
@@ -147,10 +147,10 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
     links = {stretch: linked(stretch) for stretch in stretches}
     present = None if verdict is None else verdict.present_stretch
     link = None if present is None else links.get(present) or linked(present)
-    last = _last_day(club.swims["date"][found.swims], as_of)
+    tested = _first_and_last(club.swims["date"][found.swims], as_of)
     looks = [item.date for item in club.reviews.get(name, ())]
     events = club.events.get(name, ())
-    next_due = due(last, verdict, steps, looks, events, as_of=as_of, settings=settings)
+    next_due = due(tested, verdict, steps, looks, events, as_of=as_of, settings=settings)
     return RosterLine(
         name,
         club.swimmers[name].group,

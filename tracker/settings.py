@@ -28,7 +28,7 @@ class Settings:
     test_every_days : int
         The next test is due so long after the last.
     review_every_days : int
-        A plateau unreviewed, or a fault in work not looked at, for so long is due.
+        While there is a plateau or a fault in work, the next look is due so long after the last.
     recent_days : int
         So far back the latest critical swim speed and the usual protocol are looked for (assumption).
     rival_weeks : float

@@ -172,3 +172,25 @@ def test_what_is_parked_after_it_was_chosen_is_left_and_chosen_again_it_is_worke
     assert ines(*park).code == 0
     assert "Leave: kick too wide (parked): " in ines("next", "Ines Aalto").out
     assert "Work on: kick too wide (parked)" in ines(*choose).out
+
+
+def test_the_next_look_stays_four_weeks_after_the_last_whatever_the_day(ines: Cli) -> None:
+    """Of an open fault, and of the same one in work, when the other commands say the same."""
+    seen = ("review", "Ines Aalto", "--by", "Maud", "--fault", "catch-deep=2", "--date", "2025-11-14")
+    assert ines(*seen, "--as-of", "2025-11-14").code == 0
+    late = {
+        "2025-11-14": "12 December or sooner",
+        "2025-12-20": "(8 days late)",
+        "2026-06-01": "(171 days late)",
+    }
+    for as_of, says in late.items():
+        assert says in ines("next", "Ines Aalto", "--as-of", as_of).out
+        assert ines("scan", "--json", "--as-of", as_of).json["swimmers"][0]["due"]["review"] is None
+    ines("fault", "Ines Aalto", "work", "catch-deep", "--date", "2025-12-22")
+    for command in ("next", "why"):
+        assert (
+            "since 12 December 2025 (171 days late)"
+            in ines(command, "Ines Aalto", "--as-of", "2026-06-01").out
+        )
+    assert ines("scan", "--json").json["swimmers"][0]["due"]["review"] == "2025-12-12"
+    assert "one test and one look due" in ines("scan").err

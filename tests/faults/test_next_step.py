@@ -35,7 +35,7 @@ def known_of(
     verdict = a_verdict("plateau" if plateau else "gaining")
     link = link_stretch(a_stretch(), known, as_of=AS_OF) if plateau else None
     events = more.get("events", ())
-    when = due(day("06-28"), verdict, known, [], events, as_of=AS_OF, settings=settings)
+    when = due([day("06-28")], verdict, known, [], events, as_of=AS_OF, settings=settings)
     return Known(verdict, link, lives(known, AS_OF), when, CATALOGUE, **more)
 
 
@@ -303,7 +303,7 @@ def test_a_plateau_with_nothing_on_record_wants_a_review_first() -> None:
 def test_tests_and_looks_are_dated() -> None:
     step = proposed("02-10 open catch-deep 2", plateau=False)
     assert step.test == day("07-05")
-    assert step.look == day("07-28")
+    assert step.look == day("03-10")
     assert "maximal-test" in step.cautions
 
 

@@ -106,7 +106,7 @@ def test_a_proposal_reads_from_the_top() -> None:
         "  Why: It was left uncorrected when the line went flat (coincides in time); severity 2.",
         "Leave: too little roll (open): one thing at a time.",
         "Next test: 5 July or sooner.",
-        "Next look at technique: due since 29 March (93 days late).",
+        "Next look at technique: due since 10 March (112 days late).",
     ]
 
 

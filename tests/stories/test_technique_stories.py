@@ -60,7 +60,7 @@ class Story:
         own = Own(lived, self.work, read_strokes(self.stretch, self.strokes))
         link = graded(link, self.stretch, CATALOGUE.get(link.fault or ""), own, self.roster)
         verdict = a_verdict("plateau" if self.stretch.current else "gaining")
-        when = due(day("06-28"), verdict, known, [], self.events, as_of=AS_OF, settings=settings)
+        when = due([day("06-28")], verdict, known, [], self.events, as_of=AS_OF, settings=settings)
         present = link if self.stretch.current else None
         everything = Known(verdict, present, lived, when, CATALOGUE, self.work, self.events, self.choices)
         return link, next_step(everything, as_of=AS_OF, settings=settings)
@@ -164,7 +164,7 @@ def test_parked_on_purpose_and_nothing_else() -> None:
         work_on=None,
     )
     assert step.leave[0].reason.numbers["why"] == "short races in May"
-    assert step.look == day("03-29")
+    assert step.look == day("2025-12-29")
 
 
 def test_parked_beside_an_older_open_one() -> None:

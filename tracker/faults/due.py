@@ -23,12 +23,15 @@ class Due:
 
     Attributes
     ----------
+    look
+        Day of the next look of whoever takes up a fault, need or not; None where nothing is on record.
     held
         Whether no test may be called for at all, whenever the last was; then `test` is None.
     """
 
     test: dt.date | None
     review: dt.date | None
+    look: dt.date | None = None
     held: bool = False
 
     def test_due(self, as_of: dt.date) -> bool:
@@ -41,7 +44,7 @@ class Due:
 
 
 def due(  # noqa: PLR0913 - all that moves either day
-    last_test: dt.date | None,
+    tests: Iterable[dt.date],
     verdict: Verdict | None,
     steps: Iterable[FaultStep],
     looks: Iterable[dt.date],
@@ -53,29 +56,28 @@ def due(  # noqa: PLR0913 - all that moves either day
     """Return what is due when; a day in the past is overdue.
 
     The next test is due `settings.test_every_days` after the last; none is while an injury or illness
-    holds tests back (`cautions.health_on`), which is looked at only where health events are on. A look is due
-    `settings.review_every_days` after the last one while there is a plateau (counted from its onset
-    if nobody looked since) or a fault in work (counted from the day work began).
+    holds tests back (`cautions.health_on`), which is looked at only where health events are on.
+
+    A look is due while there is a plateau or a fault in work, `settings.review_every_days` after the last
+    one, or after the first day on record if nobody ever looked. It is not counted from the onset, which
+    is an estimate and moves: only a look makes the next one less overdue.
 
     Parameters
     ----------
+    tests
+        Days of tests, the first and the last among them; none after `as_of`.
     looks
         Days of reviews; a step with a reviewer is a look too.
     """
-    known = list(steps)
+    tested = list(tests)
+    known = [step for step in steps if step.date <= as_of]
     held = not health_on(events, as_of, switched_on=settings.health).may_test
-    test = last_test + dt.timedelta(days=settings.test_every_days) if last_test and not held else None
-    looked = [day for day in looks if day <= as_of]
-    looked += [step.date for step in known if step.reviewer and step.date <= as_of]
-    last_look = max(looked, default=None)
-    since = [
-        began
-        for life in lives(known, as_of)
-        if life.moments[-1].state == "in work" and (began := life.began(as_of))
-    ]
-    if verdict is not None and verdict.verdict == "plateau":
-        since.append(verdict.since)
-    if not since:
-        return Due(test, None, held)
-    from_day = min(max(day, last_look) if last_look else day for day in since)
-    return Due(test, from_day + dt.timedelta(days=settings.review_every_days), held)
+    test = max(tested) + dt.timedelta(days=settings.test_every_days) if tested and not held else None
+    looked = [day for day in looks if day <= as_of] + [step.date for step in known if step.reviewer]
+    on_record = tested + [step.date for step in known]
+    counted_from = max(looked) if looked else min(on_record, default=None)
+    look = counted_from + dt.timedelta(days=settings.review_every_days) if counted_from else None
+    needed = (verdict is not None and verdict.verdict == "plateau") or any(
+        life.moments[-1].state == "in work" for life in lives(known, as_of)
+    )
+    return Due(test, look if needed else None, look, held)

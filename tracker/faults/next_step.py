@@ -117,7 +117,7 @@ def next_step(known: Known, *, as_of: dt.date, settings: Settings) -> NextStep:
         second=proposals[1] if len(proposals) > 1 else None,
         leave=tuple(leave),
         test=(known.due.test or as_of) if may_test else None,
-        look=known.due.review or (as_of + dt.timedelta(days=settings.review_every_days) if taken else None),
+        look=known.due.look if taken else known.due.review,
         reasons=tuple(_why_nothing(known, ranked, taken)),
         cautions=ordered([*care, *codes_for((), "", health, tests=may_test)]),
     )
