@@ -3,9 +3,12 @@ from __future__ import annotations
 import sqlite3
 from contextlib import closing
 
+import pytest
+
 from tests.tui.clubs import a_club, an_app
 from tests.tui.driving import drive, press, settled, shown, words
 from tracker.records.swimmer import Choice
+from tracker.tui.drawing.roster_rows import WIDE, columns
 from tracker.tui.messages import StoreChecked
 from tracker.tui.screens.roster import RosterScreen
 from tracker.tui.screens.swimmer import SwimmerScreen
@@ -133,6 +136,29 @@ def test_wide_window_shows_interval_group_and_last_test(tmp_path):
         assert "last test" in text
 
     drive(app, journey, size=(120, 40))
+
+
+@pytest.mark.parametrize("width", [80, 110, WIDE - 1, WIDE, 129, 250])
+def test_every_column_has_its_cells_at_any_width(width):
+    """Cells and the blanks between them, and the mark of the cursor's line, as the list draws them."""
+    shown_columns = columns(width)
+    assert sum(column.width + 1 for column in shown_columns) < width
+    assert shown_columns[-1].width >= len("test, review" if width >= WIDE else "review")
+    assert WIDE <= 120
+
+
+@pytest.mark.parametrize("width", [110, 119, 120, 125])
+def test_what_is_due_is_never_cut(tmp_path, width):
+    store = a_club(tmp_path)
+    app = an_app(store, tmp_path)
+
+    async def journey(_pilot):
+        header = next(line for line in shown(app).splitlines() if "left uncorrected" in line)
+        row = next(line for line in shown(app).splitlines() if "Ada Fjord" in line)
+        assert header[header.index("due") :].rstrip() == "due"
+        assert "…" not in row[header.index("due") :]
+
+    drive(app, journey, size=(width, 30))
 
 
 def test_what_is_wrong_with_the_database_is_said_at_the_start_and_the_roster_still_shows(tmp_path):

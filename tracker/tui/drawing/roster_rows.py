@@ -14,18 +14,35 @@ from tracker.tui.drawing.swimmer_picture import lane_name
 from tracker.tui.drawing.table import Column, Row
 from tracker.verdict.verdict import Verdict
 
-WIDE = 110
-"""From so many cells on, the group, the interval of the rate and the last test are shown too."""
+_NEW, _VERDICT, _SINCE = Column("", 1), Column("verdict", 11), Column("since", 11)
+_NARROW = (
+    _NEW,
+    Column("swimmer", 17, 2),
+    _VERDICT,
+    _SINCE,
+    Column("rate %", 6),
+    Column("left uncorrected", 18, 2),
+    Column("due", 6),
+)
+_WIDE = (
+    _NEW,
+    Column("swimmer", 16, 2),
+    Column("group", 9, 1),
+    _VERDICT,
+    _SINCE,
+    Column("% a month (90 %)", 22),
+    Column("left uncorrected", 17, 2),
+    Column("last test", 11),
+    Column("due", 12),
+)
+
+WIDE = 1 + sum(column.width + 1 for column in _WIDE)
+"""From so many cells on, the group, the rate's interval and the last test are shown too: where all fit."""
 
 
 def columns(width: int) -> tuple[Column, ...]:
     """Return the columns that fit `width` cells; the name always has at least 16."""
-    new, name, verdict = Column("", 1), Column("swimmer", 17, 2), Column("verdict", 11)
-    since, link = Column("since", 11), Column("left uncorrected", 18, 2)
-    if width < WIDE:
-        return (new, name, verdict, since, Column("rate %", 6), link, Column("due", 6))
-    rate, last = Column("% a month (90 %)", 22), Column("last test", 11)
-    return (new, name, Column("group", 9, 1), verdict, since, rate, link, last, Column("due", 12))
+    return _WIDE if width >= WIDE else _NARROW
 
 
 @dataclass(frozen=True)
