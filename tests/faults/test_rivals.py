@@ -11,7 +11,7 @@ from tests.faults.build import SWIMMER, a_stretch, day
 from tracker.faults.rivals import Around, Swum, rivals_near, swum_near
 from tracker.records.event import Event, Load
 from tracker.records.event_kinds import EventKind
-from tracker.series.from_swims import swims_columns
+from tracker.series.from_swims import Columns, swims_columns
 from tracker.settings import DEFAULT
 
 AS_OF = day("06-30")
@@ -128,7 +128,7 @@ def test_the_likeliest_kind_comes_first() -> None:
     assert named(Around(events=events, load=load)) == ["less swum", "layoff", "race"]
 
 
-def columns_of(rows: list[tuple[str, dt.date, str, float]]) -> dict:
+def columns_of(rows: list[tuple[str, dt.date, str, float]]) -> Columns:
     common = {"time_s": 300.0, "course": "SCY", "suit": "none", "kit": "", "start": "push", "set_id": ""}
     return swims_columns(
         [

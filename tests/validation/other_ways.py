@@ -116,7 +116,7 @@ def joined_lines(t: Floats, y: Floats) -> Said:
     found = fits.models[count - 1].get_results()["estimates"]
     knots = [t[0], *sorted(found[f"breakpoint{k + 1}"]["estimate"] for k in range(count)), t[-1]]
     slopes = [float(found[f"alpha{k + 1}"]["estimate"] or np.nan) for k in range(count + 1)]
-    pieces = tuple(Piece(*ends, slope) for *ends, slope in zip(knots, knots[1:], slopes, strict=False))
+    pieces = tuple(map(Piece, knots[:-1], knots[1:], slopes))
     error = float(found[f"alpha{count + 1}"]["se"] or np.nan)
     return Said(inside(slopes[-1], error, t.size - 2 - 2 * count), pieces)
 
