@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from tracker.faults.link import Link
 from tracker.faults.roster_line import RosterLine
 from tracker.output.due_words import short_due
-from tracker.output.wording import mark, word
+from tracker.output.wording import has_rate, mark, word
 from tracker.tui.drawing.scales import MONTHS
 from tracker.tui.drawing.swimmer_picture import lane_name
 from tracker.tui.drawing.table import Column, Row
@@ -132,7 +132,7 @@ def _since(verdict: Verdict | None, as_of: dt.date) -> str:
 
 
 def _rate(verdict: Verdict | None, *, interval: bool = False) -> str:
-    if verdict is None:
+    if verdict is None or not has_rate(verdict):
         return ""
     # adding 0.0 turns a rounded -0.0 into 0.0
     rate, low, high = (

@@ -1,0 +1,20 @@
+"""The roster's cells say no more than the tests do."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from tests.tui.clubs import TODAY, a_club
+from tracker.settings import DEFAULT
+from tracker.tui.drawing.roster_rows import roster_row
+from tracker.usecases.scan import scan
+
+
+def test_from_one_test_there_is_no_rate(tmp_path) -> None:
+    line = scan(a_club(tmp_path), as_of=TODAY, settings=DEFAULT)[0]
+    told = f"{line.verdict.rate:+.2f}"
+    row = roster_row(line, TODAY)
+    assert told in row.narrow
+    assert any(cell.startswith(told) for cell in row.wide)
+    one = roster_row(replace(line, verdict=replace(line.verdict, tests=1)), TODAY)
+    assert not any(cell.startswith(told) for cell in (*one.narrow, *one.wide))
