@@ -73,7 +73,9 @@ SLUGS = st.from_regex(r"[a-z0-9-]{1,12}", fullmatch=True)
 
 
 def numbers(low: float, high: float) -> st.SearchStrategy[float]:
-    return st.floats(low, high, allow_subnormal=False) | st.integers(int(low) + 1, int(high)).map(float)
+    # SQLite keeps no sign of zero: adding 0.0 takes it away
+    fractions = st.floats(low, high, allow_subnormal=False).map(lambda value: value + 0.0)
+    return fractions | st.integers(int(low) + 1, int(high)).map(float)
 
 
 TIMES = st.integers(1, 35_999_999).map(lambda hundredths: hundredths / 100)

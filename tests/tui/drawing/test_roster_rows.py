@@ -12,6 +12,7 @@ from tracker.usecases.scan import scan
 
 def test_from_one_test_there_is_no_rate(tmp_path) -> None:
     line = scan(a_club(tmp_path), as_of=TODAY, settings=DEFAULT)[0]
+    assert line.verdict is not None
     told = f"{line.verdict.rate:+.2f}"
     row = roster_row(line, TODAY)
     assert told in row.narrow
