@@ -14,8 +14,9 @@ PUSH_OFF_M = 5.0
 """Metres from the wall to the first hand entry where not measured (assumption)."""
 PUSH_OFF_SPEED = 2.0
 """m/s over those metres where not measured (assumption)."""
-HIGHEST_RATE_CPM = 120.0
-"""Cycles/min that nobody takes; sprinters stay well below (common practice, no source)."""
+HIGHEST_RATE_CPM = 120
+"""Cycles/min that nobody takes; sprinters stay well below (common practice, no source). It stands in the
+database's own rules too, so another number needs a migration."""
 
 
 @dataclass(frozen=True)
