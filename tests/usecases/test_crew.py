@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 from functools import partial
+from multiprocessing.context import SpawnProcess
 from pathlib import Path
 
 import pytest
@@ -91,6 +92,37 @@ def test_workers_that_are_called_start_before_there_is_work() -> None:
         assert set(crew.each(who, range(8))) <= started
     ALONE.call()
     Crew(workers=2).call()
+    assert not multiprocessing.active_children()
+
+
+def test_a_death_while_another_worker_starts_leaves_nobody_behind(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The pool would wait for the second for ever: it was not there yet when the pool let everybody go."""
+    begun: list[SpawnProcess] = []
+    start = SpawnProcess.start
+
+    def slow(process: SpawnProcess) -> None:
+        begun.append(process)
+        if len(begun) == 2:
+            begun[0].kill()
+            time.sleep(1.0)
+        start(process)
+
+    monkeypatch.setattr(SpawnProcess, "start", slow)
+    with Crew(workers=2).together() as crew:
+        crew.call()
+        assert list(crew.each(squared, range(8))) == [number * number for number in range(8)]
+    assert not multiprocessing.active_children()
+
+
+def test_where_no_worker_lives_to_start_the_work_is_done_here(monkeypatch: pytest.MonkeyPatch) -> None:
+    start = SpawnProcess.start
+
+    def stillborn(process: SpawnProcess) -> None:
+        start(process)
+        process.kill()
+
+    monkeypatch.setattr(SpawnProcess, "start", stillborn)
+    assert list(Crew(workers=2).each(who, range(3))) == [os.getpid()] * 3
     assert not multiprocessing.active_children()
 
 

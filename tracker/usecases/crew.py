@@ -11,19 +11,18 @@ import os
 import threading
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Any, Final, TypeVar
+from typing import Any, Final, TypeVar
 
 from tracker.usecases.hands import AHEAD, Hands, LostError
-
-if TYPE_CHECKING:
-    from concurrent.futures import ProcessPoolExecutor
 
 A = TypeVar("A")
 B = TypeVar("B")
 
 _TRIES: Final = 3
+_PATIENCE_S: Final = 60
+"""To end the part in work; what has not ended by then is stuck."""
 _THREADS: Final = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
 
 
@@ -146,28 +145,35 @@ class _Processes:
     def __init__(self, workers: int) -> None:
         self._workers = workers
         self.room = workers * (1 + AHEAD)
-        self._pool = self._begun()
+        self._begin()
 
-    def _begun(self) -> ProcessPoolExecutor:
+    def _begin(self) -> None:
         from concurrent.futures import ProcessPoolExecutor
-        from multiprocessing import get_context
+        from multiprocessing import active_children, get_context
 
         for name in _THREADS:  # each has a core to itself and no more; read when a worker starts
             os.environ.setdefault(name, "1")
-        pool = ProcessPoolExecutor(self._workers, mp_context=get_context("spawn"), initializer=_warm)
-        for _ in range(self._workers):  # all start now, not as work comes
-            pool.submit(_ready)
-        return pool
+        others = active_children()
+        self._pool = ProcessPoolExecutor(self._workers, mp_context=get_context("spawn"), initializer=_warm)
+        with suppress(RuntimeError, OSError):  # broken already: the first part given out will meet it
+            for _ in range(self._workers):  # all start now, not as work comes
+                self._pool.submit(_ready)
+        self._own = [one for one in active_children() if one not in others]
 
     def give(self, task: Callable[[A], B], part: A) -> Any:  # noqa: ANN401
-        from concurrent.futures.process import BrokenProcessPool
+        from concurrent.futures import CancelledError, Future
 
-        try:
-            return self._pool.submit(task, part)
-        except BrokenProcessPool:
+        for _ in range(2):
+            with suppress(RuntimeError, OSError):  # the pool's; the task's own come with its result
+                return self._pool.submit(task, part)
+            # one that was starting while another died would be waited for and never end
+            for one in self._own:
+                one.kill()
             self._pool.shutdown(wait=False, cancel_futures=True)
-            self._pool = self._begun()
-            return self._pool.submit(task, part)
+            self._begin()
+        lost: Future[Any] = Future()
+        lost.set_exception(CancelledError())
+        return lost
 
     def take(self, future: Any) -> Any:  # noqa: ANN401
         from concurrent.futures import CancelledError
@@ -179,7 +185,10 @@ class _Processes:
             raise LostError from None
 
     def close(self) -> None:
-        self._pool.shutdown(wait=True, cancel_futures=True)
+        self._pool.shutdown(wait=False, cancel_futures=True)
+        for one in self._own:
+            one.join(_PATIENCE_S)
+            one.kill()
 
 
 def _warm() -> None:
