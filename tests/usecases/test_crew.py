@@ -86,7 +86,9 @@ def test_a_crew_together_goes_on_after_a_death(tmp_path: Path) -> None:
 
 def test_workers_that_are_called_start_before_there_is_work() -> None:
     with Crew(workers=2).together() as crew:
+        assert crew.for_parts(1) is ALONE
         crew.call()
+        assert crew.for_parts(1) is crew
         started = {process.pid for process in multiprocessing.active_children()}
         assert len(started) == 2
         assert set(crew.each(who, range(8))) <= started

@@ -76,9 +76,11 @@ class Crew:
     def for_parts(self, number: int, *, worth: int = 8) -> Crew:
         """Return the same crew, or this process alone where there are fewer parts than are worth a start.
 
-        A cluster is used whenever it is named: whoever names one learns whether it is there.
+        Workers that are there already need none. A cluster is used whenever it is named: whoever names one
+        learns whether it is there.
         """
-        return self if self.cluster is not None or number >= worth else ALONE
+        there = self._kept is not None and self._kept.called
+        return self if self.cluster is not None or there or number >= worth else ALONE
 
 
 class _Kept:
@@ -87,6 +89,10 @@ class _Kept:
     def __init__(self, stack: ExitStack) -> None:
         self._stack = stack
         self._hands: Hands | None = None
+
+    @property
+    def called(self) -> bool:
+        return self._hands is not None
 
     def hands(self, crew: Crew) -> Hands:
         if self._hands is None:
