@@ -13,9 +13,12 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass, field, replace
-from typing import Any, Final, TypeVar
+from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 from tracker.usecases.hands import AHEAD, Hands, LostError
+
+if TYPE_CHECKING:
+    from multiprocessing.process import BaseProcess
 
 A = TypeVar("A")
 B = TypeVar("B")
@@ -159,12 +162,16 @@ class _Processes:
 
         for name in _THREADS:  # each has a core to itself and no more; read when a worker starts
             os.environ.setdefault(name, "1")
-        others = active_children()
+        self._others = active_children()
         self._pool = ProcessPoolExecutor(self._workers, mp_context=get_context("spawn"), initializer=_warm)
         with suppress(RuntimeError, OSError):  # broken already: the first part given out will meet it
             for _ in range(self._workers):  # all start now, not as work comes
                 self._pool.submit(_ready)
-        self._own = [one for one in active_children() if one not in others]
+
+    def _own(self) -> list[BaseProcess]:
+        from multiprocessing import active_children
+
+        return [one for one in active_children() if one not in self._others]
 
     def give(self, task: Callable[[A], B], part: A) -> Any:  # noqa: ANN401
         from concurrent.futures import CancelledError, Future
@@ -173,9 +180,10 @@ class _Processes:
             with suppress(RuntimeError, OSError):  # the pool's; the task's own come with its result
                 return self._pool.submit(task, part)
             # one that was starting while another died would be waited for and never end
-            for one in self._own:
-                one.kill()
             self._pool.shutdown(wait=False, cancel_futures=True)
+            for one in self._own():
+                one.kill()
+                one.join(_PATIENCE_S)
             self._begin()
         lost: Future[Any] = Future()
         lost.set_exception(CancelledError())
@@ -192,9 +200,10 @@ class _Processes:
 
     def close(self) -> None:
         self._pool.shutdown(wait=False, cancel_futures=True)
-        for one in self._own:
+        for one in self._own():
             one.join(_PATIENCE_S)
             one.kill()
+            one.join(_PATIENCE_S)
 
 
 def _warm() -> None:
