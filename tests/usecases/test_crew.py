@@ -137,6 +137,45 @@ def test_where_no_worker_lives_to_start_the_work_is_done_here(monkeypatch: pytes
     assert nobody_is_left()
 
 
+def test_few_workers_start_before_there_is_work_for_more() -> None:
+    with Crew(workers=24).together() as crew:
+        crew.call()
+        assert len(multiprocessing.active_children()) == 4
+    assert nobody_is_left()
+
+
+def test_one_crew_leaves_the_workers_of_another_alone() -> None:
+    first, second = Crew(workers=2).each(who, range(8)), Crew(workers=2).each(who, range(30))
+    mine, theirs = {next(first)}, {next(second)}
+    mine |= set(first)
+    theirs |= set(second)
+    assert len(theirs) <= 2
+    assert not mine & theirs
+    assert nobody_is_left()
+
+
+def test_somebody_who_interrupts_again_is_not_kept_waiting(monkeypatch: pytest.MonkeyPatch) -> None:
+    def interrupted(_process: SpawnProcess, _timeout: float) -> None:
+        monkeypatch.undo()
+        raise KeyboardInterrupt
+
+    coming = Crew(workers=2).each(time.sleep, [0.0, 60.0, 60.0, 60.0])
+    next(coming)
+    monkeypatch.setattr(SpawnProcess, "join", interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        coming.close()  # type: ignore[attr-defined]
+    assert nobody_is_left()
+
+
+def test_an_interrupt_never_reaches_a_worker_even_as_it_starts() -> None:
+    with Crew(workers=2).together() as crew:
+        crew.call()
+        for worker in multiprocessing.active_children():
+            os.kill(worker.pid or 0, signal.SIGINT)
+        assert list(crew.each(squared, range(3))) == [0, 1, 4]
+        assert signal.SIGINT not in signal.pthread_sigmask(signal.SIG_BLOCK, [])
+
+
 def test_what_must_be_the_same_to_the_last_bit_stays_here() -> None:
     assert Crew(workers=2).here == Crew(workers=2)
     assert Crew(cluster="tls://far.example:8786").here is ALONE

@@ -1,6 +1,8 @@
 from __future__ import annotations
 
-from tests.builders import a_swim
+import datetime as dt
+
+from tests.builders import START, a_swim
 from tests.tui.clubs import AT, TODAY, a_club
 from tracker.output.as_json import line_json
 from tracker.settings import DEFAULT
@@ -35,3 +37,14 @@ def test_prints_change_for_those_whose_record_changed(tmp_path):
     store.undo(at=AT)
     assert roster_prints(store, as_of=TODAY, settings=DEFAULT) == before
     assert number > 0
+
+
+def test_a_test_of_today_is_the_last_one_and_one_of_tomorrow_is_not(tmp_path):
+    store = a_club(tmp_path)
+    today = (TODAY - START).days
+    with store.write(who="test", what="log", at=AT) as writer:
+        writer.add([a_swim(today, 404.0, swimmer="Dan Holt"), a_swim(today + 1, 404.0, swimmer="Bo Lind")])
+    due = {line.swimmer: line.due.test for line in scan(store, as_of=TODAY, settings=DEFAULT)}
+    week = dt.timedelta(days=DEFAULT.test_every_days)
+    assert due["Dan Holt"] == TODAY + week
+    assert due["Bo Lind"] <= TODAY + week - dt.timedelta(days=1)

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from tracker.faults.roster_evidence import RosterEvidence
 from tracker.records.fault import FaultStep
 from tracker.settings import DEFAULT
 from tracker.store.database import Store
@@ -16,6 +17,8 @@ from tracker.usecases import weigh_roster as weighing
 from tracker.usecases.build_demo import build_demo
 from tracker.usecases.crew import Crew
 from tracker.usecases.propose_next import propose_next
+from tracker.usecases.read_evidence import evidence_of
+from tracker.usecases.roster_teaching import roster_teaching
 from tracker.usecases.scan import scan
 from tracker.usecases.weigh_roster import weigh_roster
 from tracker.usecases.why import why
@@ -72,6 +75,27 @@ def test_it_is_the_same_whoever_judges_the_parts(club: Store, monkeypatch: pytes
     assert given
     with club.read() as reader:
         assert reader.fact(name) == kept
+
+
+def test_it_weighs_the_people_that_the_effects_are_told_of(
+    club: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """In one order too: of two controls that match alike the first is taken."""
+    weighed = []
+
+    class Watched(RosterEvidence):
+        def __init__(self, people, *, as_of):
+            super().__init__(people, as_of=as_of)
+            weighed.append([person.swimmer for person in self.people])
+
+    monkeypatch.setattr(weighing, "RosterEvidence", Watched)
+    monkeypatch.setattr(weighing, "PART", 5)
+    weigh_roster(club, as_of=AS_OF, settings=DEFAULT)
+    taught = roster_teaching(club, as_of=AS_OF, settings=DEFAULT)
+    with club.read() as reader:
+        until = AS_OF.replace(day=1) - dt.timedelta(days=1)
+        told = evidence_of(reader, taught, as_of=until, settings=DEFAULT, among=reader.labels()).evidence
+    assert weighed == [[person.swimmer for person in told.people]]
 
 
 def test_nobody_is_named_in_what_is_kept(club: Store) -> None:

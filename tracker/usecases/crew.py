@@ -11,19 +11,22 @@ import os
 import threading
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import ExitStack, contextmanager, suppress
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 from tracker.usecases.hands import AHEAD, Hands, LostError
 
 if TYPE_CHECKING:
+    from concurrent.futures import Future
     from multiprocessing.process import BaseProcess
 
 A = TypeVar("A")
 B = TypeVar("B")
 
 _TRIES: Final = 3
+_EARLY: Final = 4
+"""Workers started before there is work: as many as learning and weighing have parts for."""
 _PATIENCE_S: Final = 60
 """To end the part in work; what has not ended by then is stuck."""
 _THREADS: Final = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
@@ -158,32 +161,37 @@ class _Processes:
 
     def _begin(self) -> None:
         from concurrent.futures import ProcessPoolExecutor
-        from multiprocessing import active_children, get_context
+        from multiprocessing import get_context
 
         for name in _THREADS:  # each has a core to itself and no more; read when a worker starts
             os.environ.setdefault(name, "1")
-        self._others = active_children()
+        self._own: list[BaseProcess] = []
         self._pool = ProcessPoolExecutor(self._workers, mp_context=get_context("spawn"), initializer=_warm)
-        with suppress(RuntimeError, OSError):  # broken already: the first part given out will meet it
-            for _ in range(self._workers):  # all start now, not as work comes
-                self._pool.submit(_ready)
+        for _ in range(min(self._workers, _EARLY)):  # these start now, the others as work comes
+            self._submit(_ready)
 
-    def _own(self) -> list[BaseProcess]:
+    def _submit(self, task: Callable[..., B], *part: Any) -> Future[B] | None:  # noqa: ANN401
+        """Return what will come of a task; None if the pool is broken. The task's own errors come with it."""
         from multiprocessing import active_children
 
-        return [one for one in active_children() if one not in self._others]
+        before = active_children()
+        try:
+            with _interrupts_held():
+                return self._pool.submit(task, *part)
+        except (RuntimeError, OSError, ValueError):
+            return None
+        finally:
+            self._own += [one for one in active_children() if one not in before]
 
     def give(self, task: Callable[[A], B], part: A) -> Any:  # noqa: ANN401
         from concurrent.futures import CancelledError, Future
 
         for _ in range(2):
-            with suppress(RuntimeError, OSError):  # the pool's; the task's own come with its result
-                return self._pool.submit(task, part)
+            if (coming := self._submit(task, part)) is not None:
+                return coming
             # one that was starting while another died would be waited for and never end
             self._pool.shutdown(wait=False, cancel_futures=True)
-            for one in self._own():
-                one.kill()
-                one.join(_PATIENCE_S)
+            self._end()
             self._begin()
         lost: Future[Any] = Future()
         lost.set_exception(CancelledError())
@@ -200,10 +208,32 @@ class _Processes:
 
     def close(self) -> None:
         self._pool.shutdown(wait=False, cancel_futures=True)
-        for one in self._own():
-            one.join(_PATIENCE_S)
+        try:
+            for one in self._own:
+                one.join(_PATIENCE_S)
+        finally:  # also where somebody does not wait and interrupts again
+            self._end()
+
+    def _end(self) -> None:
+        for one in self._own:
             one.kill()
+        for one in self._own:
             one.join(_PATIENCE_S)
+
+
+@contextmanager
+def _interrupts_held() -> Iterator[None]:
+    """Hold Ctrl-C back: who starts meanwhile inherits that, and leaves it to the parent for good."""
+    import signal
+
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _warm() -> None:
