@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracker.series.rows import day_date, day_number, sorted_rows
+from tracker.series.rows import day_date, day_dates, day_number, sorted_rows
 
 
 def texts(size: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -47,3 +47,8 @@ def test_a_day_number_reads_back_as_its_date(day: dt.date) -> None:
 def test_a_day_beyond_the_calendar_stays_inside_it() -> None:
     assert day_date(-1e9) == dt.date.min
     assert day_date(1e9) == dt.date.max
+
+
+@given(st.lists(st.floats(-1e9, 1e9) | st.integers(-(10**6), 10**6).map(lambda day: day + 0.5)))
+def test_many_dates_are_those_of_one_by_one(numbers: list[float]) -> None:
+    assert day_dates(np.array(numbers, float)) == [day_date(number) for number in numbers]

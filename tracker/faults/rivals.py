@@ -125,6 +125,8 @@ def _switches(swims: Sequence[Swum], first: dt.date, last: dt.date) -> Iterable[
         ("protocol", lambda swim: swim.protocol),
     )
     for what, value_of in kinds:
+        if len({value_of(swim) for swim in swims}) < 2:
+            continue
         values = [(swim.date, value_of(swim)) for swim in swims]
         for place in range(1, len(values)):
             day, new = values[place]

@@ -57,6 +57,10 @@ class Series:
         """Return the day number (with fraction) of a time in swimmer `s`'s months."""
         return float(self.origin[s] + months * DAYS_PER_MONTH)
 
+    def days(self, s: int, months: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return the day numbers of many times."""
+        return np.asarray(self.origin[s] + months * DAYS_PER_MONTH)
+
 
 def comparable_series(
     rows: Rows, events: Mapping[str, Sequence[int]] | None = None, reference: Reference | None = None

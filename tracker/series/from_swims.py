@@ -144,16 +144,14 @@ def _rows(
     pace: NDArray[np.float64],
     use: NDArray[np.bool_],
 ) -> Rows:
-    names: dict[tuple[Any, ...], str] = {}
-    keys = zip(swims["test"], swims["distance_m"], swims["start"], _later_in_pair(swims), strict=True)
-    protocol = np.empty(day.size, object)
-    for i, (test, distance, start, is_later) in enumerate(keys):
-        key = (test, distance, start, is_later)
-        if key not in names:
-            names[key] = protocol_name(
-                str(test), float(distance), start=str(start), first_of_set=not is_later
-            )
-        protocol[i] = names[key]
+    kinds = (swims["test"], swims["distance_m"].astype(float), swims["start"], _later_in_pair(swims))
+    keys = list(zip(*(column.tolist() for column in kinds), strict=True))
+    names = {
+        key: protocol_name(str(test), distance, start=str(start), first_of_set=not later)
+        for key in set(keys)
+        for test, distance, start, later in [key]
+    }
+    protocol = np.array([names[key] for key in keys], object)
     mean, use = _repeats(swims, pace, use)
     suit = np.where(swims["suit"] == "none", "", swims["suit"]).astype(object)
     return sorted_rows(

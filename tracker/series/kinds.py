@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracker.series.protocols import in_yards, published_offset, strangeness
-from tracker.series.rows import Rows
+from tracker.series.rows import Rows, numbered
 
 
 class Reference(NamedTuple):
@@ -81,11 +81,9 @@ def kinds_of(rows: Rows, reference: Reference | None = None) -> Kinds:
 
 def _coded(rows: Rows) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Return each row's kind (R,) and the first row of each kind (K,); common and plain kinds first."""
-    import pandas as pd
-
     combined = np.zeros(len(rows), np.int64)
     for values in (rows.protocol, rows.course, rows.suit):
-        code, found = pd.factorize(values, sort=True)
+        code, found = numbered(values)
         combined = combined * len(found) + code
     codes, first = np.unique(combined, return_index=True)
     plain = np.searchsorted(codes, combined)

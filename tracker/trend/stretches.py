@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
 import numpy as np
 
 from tracker.records.units import DAYS_PER_MONTH
@@ -43,49 +46,85 @@ def line_of(smoothed: Smoothed, grid: Grid, inside: Floats, origin: Floats, cent
     return Line((time + origin).T, (level + centre).T, sd.T, inside.T)
 
 
+@dataclass(frozen=True)
+class _Run:
+    """Likely intervals in a row of one series: masses of their first and last knots, and those knots' spans.
+
+    `start`, `end` (3, n): mass, low, high. `now` (months) is the time of the last test, and whether the run
+    reaches it.
+    """
+
+    series: int
+    start: Floats
+    end: Floats
+    now: float
+    current: bool
+
+
 def stretches_of(
     smoothed: Smoothed, grid: Grid, inside: Floats, origin: Floats
 ) -> tuple[tuple[Stretch, ...], ...]:
     """Return the flat stretches of each series in time order."""
-    size, series = grid.valid.shape
-    out = []
-    for s in range(series):
-        count = int(grid.last[s]) + 1
-        time = np.append(grid.time[:count, s], grid.time[size, s])
-        ends = np.append(np.arange(1, count), size)
-        segments = smoothed.inside[:count, :, s][:, ends]
-        out.append(tuple(_runs(inside[:count, s], time, segments, float(origin[s]))))
-    return tuple(out)
+    out: list[list[Stretch]] = [[] for _ in origin]
+    runs = [run for s in range(origin.size) for run in _runs(smoothed, grid, inside, s)]
+    starts, ends = _points([run.start for run in runs]), _points([run.end for run in runs])
+    for run, start, end in zip(runs, starts, ends, strict=True):
+        found = _stretch(run, start, end, float(origin[run.series]))
+        if found is not None:
+            out[run.series].append(found)
+    return tuple(map(tuple, out))
 
 
-def _runs(inside: Floats, time: Floats, segments: Floats, origin: float) -> list[Stretch]:
-    """Find runs of likely intervals; `segments` (K, K) is the probability of a flat one from a to after b."""
-    flat: Bools = np.concatenate([[False], inside >= LIKELY, [False]])
-    low, high = (edge[:, None] for edge in cells(time))
+def _runs(smoothed: Smoothed, grid: Grid, inside: Floats, s: int) -> Iterator[_Run]:
+    """Find the runs of one series."""
+    size, count = grid.valid.shape[0], int(grid.last[s]) + 1
+    likely = inside[:count, s]
+    flat: Bools = np.concatenate([[False], likely >= LIKELY, [False]])
+    edges = np.flatnonzero(flat[1:] != flat[:-1]).tolist()
+    if not edges:
+        return
+    knots = np.append(np.arange(count), size)
+    time = grid.time[knots, s]
+    low, high = cells(time)
     high[-1], low[-1] = time[-1], time[-1]
-    edges = np.nonzero(flat[1:] != flat[:-1])[0].reshape(-1, 2)
-    found = []
-    for first, last in edges:
-        core = first + int(np.argmax(inside[first:last]))
-        if inside[core] < SURE:
+    for first, last in zip(edges[::2], edges[1::2], strict=True):
+        core = first + int(np.argmax(likely[first:last]))
+        if likely[core] < SURE:
             continue
-        cover = segments[: core + 1, core:]
+        begun, after = slice(core + 1), slice(core + 1, None)
+        # the segments over the likeliest interval, by the knots that they run between
+        cover = smoothed.inside[begun, knots[after], s]
         start, end = cover.sum(axis=1), cover.sum(axis=0)
-        begin_low, begin, begin_high = quantiles(start[:, None], low[: core + 1], high[: core + 1])[:, 0]
-        stop_low, stop, stop_high = quantiles(end[:, None], low[core + 1 :], high[core + 1 :])[:, 0]
-        if stop - begin < SHORTEST:
-            continue
-        opened = start[0] > BEFORE_RECORD * start.sum()
-        current = end[-1] > 0.5 * end.sum()
-        found.append(
-            Stretch(
-                origin + float(begin),
-                origin + float(time[-1] if current else stop),
-                None if opened else origin + float(begin_low),
-                origin + float(begin_high),
-                origin + float(stop_low),
-                origin + float(time[-1] if current else stop_high),
-                bool(current),
-            )
+        yield _Run(
+            s,
+            np.stack([start, low[begun], high[begun]]),
+            np.stack([end, low[after], high[after]]),
+            float(time[-1]),
+            bool(end[-1] > 0.5 * end.sum()),
         )
-    return found
+
+
+def _points(masses: Sequence[Floats]) -> list[list[float]]:
+    """Return the 5, 50 and 95 % points of some masses (3, n), all at once since calls are what it costs."""
+    wide = np.zeros((3, max((mass.shape[1] for mass in masses), default=1), len(masses)))
+    for column, mass in enumerate(masses):
+        wide[:, : mass.shape[1], column] = mass
+    points: list[list[float]] = quantiles(*wide).T.tolist()
+    return points
+
+
+def _stretch(run: _Run, start: list[float], end: list[float], origin: float) -> Stretch | None:
+    """Return what is told of a run, None if it is too short; times from `origin`."""
+    (begin_low, begin, begin_high), (stop_low, stop, stop_high) = start, end
+    if stop - begin < SHORTEST:
+        return None
+    opened = run.start[0, 0] > BEFORE_RECORD * run.start[0].sum()
+    return Stretch(
+        origin + begin,
+        origin + (run.now if run.current else stop),
+        None if opened else origin + begin_low,
+        origin + begin_high,
+        origin + stop_low,
+        origin + (run.now if run.current else stop_high),
+        run.current,
+    )

@@ -242,8 +242,6 @@ def _warm() -> None:
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()
-    import pandas  # noqa: F401
-
     import tracker.pipeline  # noqa: F401
 
 

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tracker.series.comparable import Series
-from tracker.series.rows import day_date
+from tracker.series.rows import day_dates
 from tracker.trend.answer import Answer, Line
 from tracker.verdict.verdict import Curve, Point
 
@@ -18,16 +18,15 @@ def points(series: Series, answer: Answer, s: int) -> tuple[Point, ...]:
     """Return the tests of swimmer `s`, each as swum and on the scale of the reference protocol."""
     shift = series.design @ answer.offset[s] if series.features else np.zeros(len(series.kinds))
     reference = shift[int(answer.reference[s])]
+    level, kind = series.level[s], series.kind[s]
     return tuple(
-        Point(
-            day_date(series.day(s, month)),
-            pace_at(level),
-            pace_at(level - shift[kind] + reference),
-            series.kinds[kind],
-            bool(answer.set_aside[s, i]),
-        )
-        for i, (month, level, kind) in enumerate(
-            zip(series.months[s], series.level[s], series.kind[s], strict=True)
+        map(
+            Point,
+            day_dates(series.days(s, series.months[s])),
+            paces_at(level),
+            paces_at(level - shift[kind] + reference),
+            (series.kinds[code] for code in kind.tolist()),
+            answer.set_aside[s, : level.size].tolist(),
         )
     )
 
@@ -42,10 +41,10 @@ def curve(series: Series, answer: Answer, s: int) -> Curve | None:
     line = answer.line
     time, level, sd = _with_steps(series, answer, line, s)
     return Curve(
-        tuple(day_date(series.day(s, month)) for month in time),
-        tuple(pace_at(y) for y in level),
-        tuple(pace_at(y) for y in level + Z90 * sd),
-        tuple(pace_at(y) for y in level - Z90 * sd),
+        tuple(day_dates(series.days(s, time))),
+        tuple(paces_at(level)),
+        tuple(paces_at(level + Z90 * sd)),
+        tuple(paces_at(level - Z90 * sd)),
     )
 
 
@@ -83,3 +82,9 @@ def _jump_by(series: Series, answer: Answer, s: int, months: NDArray[np.float64]
 def pace_at(level: float) -> float:
     """Return the pace, s per 100 m, of a level in percent."""
     return float(np.exp(-level / 100.0))
+
+
+def paces_at(level: NDArray[np.float64]) -> list[float]:
+    """Return the paces of many levels."""
+    paces: list[float] = np.exp(-level / 100.0).tolist()
+    return paces
