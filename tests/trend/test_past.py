@@ -88,6 +88,31 @@ def test_a_dated_jump_is_taken_out() -> None:
     assert told.rate[0, 1] == pytest.approx(0.7, abs=0.2)
 
 
+@pytest.mark.parametrize("drop", [2.0, 5.0])
+def test_a_dated_jump_is_found_about_as_big_as_it_is(drop: float) -> None:
+    """The first path must not bend where the level jumped: no later sweep would then find it all."""
+    rng = np.random.default_rng(3)
+    t = np.arange(70) * WEEK
+    when = t[rng.integers(15, 56, 200)]
+    y = [0.7 * t - drop * (t >= day) + rng.normal(0, 1.1, 70) for day in when]
+    told = analyse(observations_from_lists([t] * 200, y, jumps=when[:, None].tolist()), BUILT_IN)
+    assert told.jump.mean() == pytest.approx(-drop, rel=0.15)
+    assert (told.p_gaining >= 0.8).mean() > 0.87
+    assert ((told.rate[:, 0] <= 0.7) & (told.rate[:, 2] >= 0.7)).mean() > 0.9
+
+
+def test_a_jump_is_the_same_in_any_company() -> None:
+    rng = np.random.default_rng(4)
+    t = [np.arange(n) * WEEK for n in (12, 40, 110, 400, 60)]
+    y = [0.5 * x - 3.0 * (x >= x[7]) + rng.normal(0, 1.0, x.size) for x in t]
+    tests = observations_from_lists(t, y, jumps=[[x[7]] for x in t[:3]] + [[t[3][7], t[3][200]], []])
+    together = analyse(tests, BUILT_IN)
+    for i in range(5):
+        alone = analyse(tests.take([i]), BUILT_IN)
+        np.testing.assert_allclose(alone.jump[0], together.jump[i], atol=1e-8)
+        np.testing.assert_allclose(alone.p[0], together.p[i], atol=1e-8)
+
+
 def test_normal_cdf_is_accurate() -> None:
     x = np.linspace(-9, 9, 2001)
     exact = np.array([0.5 * math.erfc(-v / math.sqrt(2)) for v in x])

@@ -22,6 +22,8 @@ from tracker.trend.sketch import Covariates, Knots, best_path, fit
 
 FAR = 6.0
 """A test this many noises off the line that is neither ordinary nor a slow day is set aside."""
+ROUGH_PIECE, MOST_PIECES = 6.0, 40
+"""Months between the bends of the line that the first jumps are taken from; how many pieces at most."""
 NEIGHBOURS = 7
 """Tests in the running medians that the first residuals are taken from."""
 
@@ -88,7 +90,31 @@ def prepare(observations: Observations, priors: Priors, rules: Rules) -> State:
     state = by_day(state)
     noise = first_guess(days.t, state.level, state.weight, priors)
     z = np.where(used, (y - columns.shift(columns.mean) - rough) * np.sqrt(base), 0.0) / noise[:, None]
-    return by_day(replace(state, noise=noise, z=z, reading=read(z, priors)))
+    state = by_day(replace(state, noise=noise, z=z, reading=read(z, priors)))
+    events = slice(columns.features, columns.features + observations.jumps.shape[1])
+    return _jumped(state, events) if observations.jumps.size else state
+
+
+def _jumped(state: State, events: slice) -> State:
+    """Return the state with a first guess of the jumps, from a line that bends every few months.
+
+    With none taken out the first path would bend at the jump itself, and no later sweep would find it. A
+    guess that its own error could have made counts for little or nothing (James & Stein 1961, positive part):
+    a jump that was not there must not bend the path either.
+    """
+    last = state.days.t.max(axis=0)
+    length = np.maximum(ROUGH_PIECE, last / MOST_PIECES)
+    count = int(np.ceil((last / length).max() - 1e-9)) or 1
+    edges = np.maximum(last - length * np.arange(count + 1)[:, None], 0.0)
+    path = Knots(edges[1:], edges[:-1], np.zeros((count, last.size), np.int64))
+    level, covariates = _with_covariates(state)
+    sketch = fit(
+        state.days.t, level, state.weight / state.noise**2, path, state.rules, state.start, covariates
+    )
+    guess, sd = sketch.effect[events], sketch.effect_sd[events]
+    effect = state.effect.copy()
+    effect[events] = guess * np.maximum(1.0 - sd**2 / np.maximum(guess**2, 1e-12), 0.0)
+    return by_day(replace(state, effect=effect))
 
 
 def rough_line(t: Floats, y: Floats, count: Ints) -> Floats:

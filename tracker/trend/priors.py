@@ -52,7 +52,7 @@ class Priors:
     day_share: float = 0.5
     offsets: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     noise_ratio: Mapping[str, float] = field(default_factory=dict)
-    jump_sd: float = 3.0
+    jump_sd: float = 2.0
     season: tuple[float, float] = (0.0, 0.0)
     season_sd: float = 0.0
     band: float = 0.25

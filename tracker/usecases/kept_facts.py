@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from tracker.store.reading import Reader
 
-LEARNING = 3
+LEARNING = 4
 """Raised whenever learning changes, so that nothing learned by an older way is used."""
 WEIGHING = 2
 """Raised whenever the weighing changes, so that nothing weighed by an older way is used."""
