@@ -61,7 +61,8 @@ class Season:
     """One swimmer: tests and truth.
 
     `t`, `y`, `kind` by test; `rate` (percent per month) by day from day 0 to the last test; `stretches`
-    (start, end) in months of true flatness; `noise` the sd of an ordinary test.
+    (start, end) in months of true flatness; `noise` the sd of an ordinary test; `back` the month of the
+    return from a break that cost speed.
     """
 
     t: Floats
@@ -70,6 +71,7 @@ class Season:
     rate: Floats
     noise: float
     stretches: tuple[tuple[float, float], ...] = field(default_factory=tuple)
+    back: float | None = None
 
     @property
     def now(self) -> float:
@@ -108,6 +110,7 @@ def season(rng: np.random.Generator, style: Style) -> Season:
     rate = _rates(rng, style, days)
     level = np.concatenate([[0.0], np.cumsum(rate[:-1] / DAYS_PER_MONTH)])
     dates = _calendar(rng, days)
+    back: int | None = None
     if rng.random() < style.layoff and days > 150:
         back = int(rng.integers(60, days - 40))
         dates = dates[(dates >= back) | (dates < back - int(rng.integers(21, 43)))]
@@ -121,9 +124,9 @@ def season(rng: np.random.Generator, style: Style) -> Season:
     if style.joint:
         dates, kind, offset = _kinds(rng, dates)
     y = level[dates] + offset + errors_of(rng, style, dates, noise)
-    return Season(
-        dates / DAYS_PER_MONTH, y, kind, rate[: dates[-1] + 1], noise, _stretches(rate[: dates[-1] + 1])
-    )
+    rate = rate[: dates[-1] + 1]
+    months = None if back is None else back / DAYS_PER_MONTH
+    return Season(dates / DAYS_PER_MONTH, y, kind, rate, noise, _stretches(rate), months)
 
 
 def _rates(rng: np.random.Generator, style: Style, days: int) -> Floats:

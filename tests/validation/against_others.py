@@ -21,7 +21,7 @@ from tracker.trend.analyse import analyse
 
 SEED, SIZE = 9160, 240
 FALSE = 0.05
-LIMITS = (0.25, 0.35, 0.5)
+LIMITS = tuple(k / 10 for k in range(1, 11))
 """Slopes, percent per month, up to which another way's piece may count as flat: the best is taken."""
 POPULATIONS = {
     "quick": (STYLES["quick"], THRESHOLD["quick"]),
@@ -29,8 +29,8 @@ POPULATIONS = {
     "slow": (STYLES["slow"], THRESHOLD["slow"]),
 }
 FIGURES = (
-    "AUC", "plateaus of 8-20 weeks named", "of 20 weeks or longer", "F1 of flat stretches",
-    "their start off by, weeks", "ms a swimmer",
+    "AUC", "plateaus of 12-20 weeks named", "of 8-20 weeks", "of 20 weeks or longer",
+    "F1 of flat stretches", "their start off by, weeks", "ms a swimmer",
 )  # fmt: skip
 Stretches = Sequence[Sequence[Spanned]]
 
@@ -60,10 +60,11 @@ def run(scale: Scale) -> Part:
         "weeks on average instead of 26. P(flat) by each way: the mass of its present rate's distribution "
         "inside the band. AUC: flat for 8 weeks or longer against moving faster than 0.5 (quick) or 0.3 "
         f"(slow) %/month. Named: at the cut at which {100 * FALSE:g} % of the moving are called flat. "
-        "Flat stretches: 6 weeks or longer, found at half overlap; for the others the pieces no steeper "
-        "than 0.25, 0.35 or 0.5 %/month, whichever gives the best F1. Start: of those found that begin "
-        "within the record, median. ± bootstrap over swimmers. Time: processor seconds a swimmer, one at "
-        "a time for the others, in one batch and without the past for slackwater (learning of priors not "
+        "In brackets: plateaus counted. Flat stretches: 6 weeks or longer, found at half overlap; for the "
+        "others the pieces no steeper than 0.1, 0.2, ... 1.0 %/month, whichever gives the best F1. Start: of "
+        "those that a way finds itself and that begin within the record, median. ± bootstrap over "
+        "swimmers, the limit and the learned priors kept. Time: processor seconds a swimmer, the past "
+        "included, one at a time for the others, in one batch for slackwater (learning of priors not "
         "counted).",
         ("population", "way", *FIGURES),
         tuple(rows),
@@ -75,7 +76,7 @@ def _asked(swimmers: list[Season]) -> dict[str, Told | str]:
     case = case_of(swimmers)
     tests, priors = observed_of(swimmers, case.taught)
     start = time.process_time()
-    answer = analyse(tests, priors)
+    answer = analyse(tests, priors, past=True)
     spent = 1000 * (time.process_time() - start) / len(swimmers)
     out: dict[str, Told | str] = {"slackwater": Told(answer.p_flat, (case.answer.stretches,), spent)}
     for way, (package, how) in WAYS.items():
@@ -110,20 +111,26 @@ def _row(swimmers: list[Season], threshold: float, told: Told | str) -> tuple[st
             return float("nan")
         return auc(p[rows][flat[rows]], p[rows][moving[rows]])
 
-    def named(rows: np.ndarray, low: float, high: float) -> float:
-        chosen = flat[rows] & (weeks[rows] >= low) & (weeks[rows] < high)
-        return matched(p[rows][chosen], p[rows][moving[rows]])
-
-    cells: list[tuple[Callable[[np.ndarray], float], int]] = [
-        (area, 3),
-        (lambda rows: named(rows, 8, 20), 2),
-        (lambda rows: named(rows, 20, np.inf), 2),
-        (lambda rows: _f1(swimmers, found, rows), 3),
-        (lambda rows: _off(swimmers, found, rows), 1),
-    ]
     rng = np.random.default_rng(1)
+
+    def cell(figure: Callable[[np.ndarray], float], digits: int) -> str:
+        return plus_minus(figure(every), resampled(rng, now.size, figure), digits)
+
+    def named(low: float, high: float) -> str:
+        lasting = flat & (weeks >= low) & (weeks < high)
+
+        def share(rows: np.ndarray) -> float:
+            return matched(p[rows][lasting[rows]], p[rows][moving[rows]])
+
+        return f"{cell(share, 2)} ({int(lasting.sum())})"
+
     return (
-        *(plus_minus(figure(every), resampled(rng, now.size, figure), digits) for figure, digits in cells),
+        cell(area, 3),
+        named(12, 20),
+        named(8, 20),
+        named(20, np.inf),
+        cell(lambda rows: _f1(swimmers, found, rows), 3),
+        cell(lambda rows: _off(swimmers, found, rows), 1),
         f"{told.spent:.2g}",
     )
 

@@ -16,7 +16,7 @@ from tracker.settings import DEFAULT
 from tracker.trend.analyse import analyse
 from tracker.trend.observations import Observations
 from tracker.trend.priors import Priors
-from tracker.verdict.judge import Case, Taught, examine, observed, teach
+from tracker.verdict.judge import Case, Days, Taught, examine, observed, teach
 
 Ints = NDArray[np.int64]
 FIRST_DAY = 12_000
@@ -28,7 +28,7 @@ PORTION = 4096
 def rows_of(swimmers: list[Season]) -> Rows:
     """Return the swimmers' tests as the rows that a roster's files become; 90 s per 100 m is level 0."""
     size = np.array([s.t.size for s in swimmers])
-    names = np.repeat(np.array([f"s{i:05d}" for i in range(len(swimmers))], object), size)
+    names = np.repeat(np.array([_name(i) for i in range(len(swimmers))], object), size)
     months, level = np.concatenate([s.t for s in swimmers]), np.concatenate([s.y for s in swimmers])
     made_of = DESIGN[np.concatenate([s.kind for s in swimmers])].astype(int)
     kinds = tuple(
@@ -44,10 +44,23 @@ def taught_by(swimmers: list[Season]) -> Taught:
     return teach(rows_of(swimmers), DEFAULT)
 
 
-def case_of(swimmers: list[Season], taught: Taught | None = None) -> Case:
+def breaks_of(swimmers: list[Season]) -> dict[str, list[int]]:
+    """Return the days of return from breaks that cost speed, as a diary of events has them."""
+    return {
+        _name(i): [FIRST_DAY + round(s.back * DAYS_PER_MONTH)]
+        for i, s in enumerate(swimmers)
+        if s.back is not None
+    }
+
+
+def case_of(swimmers: list[Season], taught: Taught | None = None, *, events: Days | None = None) -> Case:
     """Return the batch with the engine's answer; without `taught` it learns from these swimmers."""
     rows = rows_of(swimmers)
-    return examine(rows, taught or teach(rows, DEFAULT), DEFAULT)
+    return examine(rows, taught or teach(rows, DEFAULT, events), DEFAULT, events=events)
+
+
+def _name(i: int) -> str:
+    return f"s{i:05d}"
 
 
 def observed_of(swimmers: list[Season], taught: Taught) -> tuple[Observations, Priors]:

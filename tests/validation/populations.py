@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from tests.simulate.seasons import JOINT, QUICK, SLOW, Season, Style, seasons
-from tests.validation.door import case_of
+from tests.validation.door import breaks_of, case_of
 from tests.validation.part import Scale
 from tracker.records.units import DAYS_PER_MONTH
 from tracker.trend.answer import Answer
@@ -45,10 +45,10 @@ def judged(name: str, seed: int, size: int) -> Judged:
     return judged_of(STYLES[name], seed, size)
 
 
-def judged_of(style: Style, seed: int, size: int) -> Judged:
-    """Draw a roster of a style and judge it."""
+def judged_of(style: Style, seed: int, size: int, *, marked: bool = False) -> Judged:
+    """Draw a roster of a style and judge it; `marked`: breaks that cost speed are on record."""
     swimmers = [from_first_test(s) for s in seasons(np.random.default_rng(seed), size, style)]
-    return Judged(swimmers, case_of(swimmers))
+    return Judged(swimmers, case_of(swimmers, events=breaks_of(swimmers) if marked else None))
 
 
 def from_first_test(swimmer: Season) -> Season:
@@ -56,7 +56,11 @@ def from_first_test(swimmer: Season) -> Season:
     first = float(swimmer.t[0])
     spans = tuple((max(a - first, 0.0), b - first) for a, b in swimmer.stretches if b > first)
     return replace(
-        swimmer, t=swimmer.t - first, rate=swimmer.rate[round(first * DAYS_PER_MONTH) :], stretches=spans
+        swimmer,
+        t=swimmer.t - first,
+        rate=swimmer.rate[round(first * DAYS_PER_MONTH) :],
+        stretches=spans,
+        back=None if swimmer.back is None else swimmer.back - first,
     )
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from tests.simulate.seasons import JOINT, QUICK, season
 from tests.validation.coverage import spans_of
-from tests.validation.door import FIRST_DAY, case_of, due, looks, observed_of, rows_of
+from tests.validation.door import FIRST_DAY, breaks_of, case_of, due, looks, observed_of, rows_of
 from tests.validation.false_alarms import PERIODS, by_period, ever
 from tests.validation.plan import Plan, made, many
 from tests.validation.populations import Judged, from_first_test
@@ -110,3 +112,17 @@ def test_onsets_are_dated_as_verdict_and_engine_date_them() -> None:
     plateaus = spans_of(Judged(swimmers, case), "plateau")
     assert (plateaus["verdict"].low <= plateaus["verdict"].told).all()
     assert (plateaus["verdict"].told <= plateaus["verdict"].high).all()
+
+
+def test_a_marked_break_is_where_the_tests_begin_again_and_the_level_is_lower() -> None:
+    rng = np.random.default_rng(9)
+    drawn = (from_first_test(season(rng, replace(QUICK, layoff=1.0))) for _ in range(60))
+    swimmers = [swimmer for swimmer in drawn if swimmer.back is not None and swimmer.back > 1]
+    assert len(swimmers) > 30
+    for swimmer in swimmers:
+        after = int(np.searchsorted(swimmer.t, swimmer.back - 0.5 / DAYS_PER_MONTH))
+        assert (swimmer.t[after] - swimmer.t[after - 1]) * DAYS_PER_MONTH > 20
+    events = breaks_of(swimmers)
+    assert len(events) == len(swimmers)
+    jumps = case_of(swimmers, BUILT_IN_TEACHING, events=events).answer.jump[:, 0]
+    assert -2.5 < jumps.mean() < -0.5
