@@ -110,6 +110,12 @@ def test_a_proposal_reads_from_the_top() -> None:
     ]
 
 
+def test_a_fault_seen_after_the_likeliest_onset_is_not_said_to_have_been_left_then() -> None:
+    line = next(line for line in lines_of("03-10 open catch-deep 2 Mika").splitlines() if "Why" in line)
+    assert "seen within the span in which the line may have gone flat" in line
+    assert "left uncorrected" not in line
+
+
 def test_every_reason_of_a_proposal_has_its_words() -> None:
     later = a_choice("stagger", "catch-deep", "06-15", value="later")
     now = a_choice("stagger", "catch-deep", "06-15", value="now")

@@ -79,3 +79,8 @@ class Link:
     said_corrected: tuple[Candidate, ...] = ()
     rivals: tuple[Rival, ...] = ()
     grounds: tuple[Reason, ...] = ()
+
+
+def seen_late(opened: dt.date | None, began: dt.date | None) -> bool:
+    """Return whether a fault was opened after the likeliest onset, so that nobody saw it open on that day."""
+    return opened is not None and began is not None and opened > began

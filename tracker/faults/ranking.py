@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from tracker.faults.life import CLOSED, Life, Moment
-from tracker.faults.link import Evidence, Link
+from tracker.faults.link import Evidence, Link, seen_late
 from tracker.records.catalogue import Fault
 from tracker.records.work import Work
 from tracker.verdict.verdict import Reason
@@ -71,7 +71,8 @@ def _linked(life: Life, link: Link | None) -> list[Weighed]:
     if link is None or (link.fault, link.side) != (life.fault, life.side):
         return []
     weight = (2.0 if link.how == "before" else 1.0) + _GRADE[link.evidence]
-    return [(weight, Reason("linked", {"how": link.how, "evidence": link.evidence}))]
+    late = seen_late(link.opened, link.began)
+    return [(weight, Reason("linked", {"how": link.how, "late": late, "evidence": link.evidence}))]
 
 
 def _severity(moment: Moment) -> list[Weighed]:

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Callable, Mapping
 from typing import Final
 
-from tracker.faults.link import Candidate, Link, Rival
+from tracker.faults.link import Candidate, Link, Rival, seen_late
 from tracker.output.ground_words import ground_sentence
 from tracker.output.numbers import capital, count, day, listed, span
 from tracker.records.event_kinds import HEALTH_KINDS
@@ -58,11 +58,6 @@ def link_sentence(link: Link, names: FaultNames, as_of: dt.date, *, look_due: bo
     if link.state == "parked":
         return f"Nothing else was uncorrected when it {when}. Left on purpose: {name} ({state})."
     return f"Left uncorrected when it {when}: {name} ({state})."
-
-
-def seen_late(opened: dt.date | None, began: dt.date | None) -> bool:
-    """Return whether a fault was opened after the likeliest onset, so that nobody saw it open on that day."""
-    return opened is not None and began is not None and opened > began
 
 
 def state_words(link: Link) -> str:

@@ -50,6 +50,7 @@ def left_line(left: Left, names: FaultNames, as_of: dt.date) -> str:
 
 _HOW: Final[Mapping[str, str]] = {
     "before": "it was left uncorrected when the line went flat",
+    "late": "it was seen within the span in which the line may have gone flat",
     "during": "it was the first seen after the line went flat",
 }
 _COSTS: Final[Mapping[str, str]] = {
@@ -58,8 +59,8 @@ _COSTS: Final[Mapping[str, str]] = {
 }
 
 
-def _linked(how: str, evidence: str, as_of: dt.date) -> str:  # noqa: ARG001 - every clause takes the day
-    return f"{_HOW[how]} ({evidence})"
+def _linked(how: str, late: bool, evidence: str, as_of: dt.date) -> str:  # noqa: ARG001, FBT001 - as all do
+    return f"{_HOW['late' if late and how == 'before' else how]} ({evidence})"
 
 
 def _severity(severity: int | None, as_of: dt.date) -> str:  # noqa: ARG001
