@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import stat
 from collections.abc import Iterable
@@ -12,6 +13,7 @@ import pytest
 import tracker
 from tests.builders import a_swim
 from tests.tui.clubs import AT, TODAY, a_club
+from tracker.errors import SlackwaterError
 from tracker.output.told_line import ToldLine
 from tracker.pipeline import roster
 from tracker.settings import DEFAULT
@@ -201,6 +203,25 @@ def test_prints_hold_for_one_state_of_the_data_only(tmp_path: Path) -> None:
     assert KeptLines(tmp_path, "x", "a later program").known_prints("1") is None
     next(tmp_path.glob("prints-*")).write_text("[]")
     assert kept.known_prints("1") is None
+
+
+def test_a_full_disk_is_named_and_what_was_kept_still_holds(tmp_path: Path, demo, monkeypatch) -> None:
+    kept, prints = KeptLines(tmp_path, "x", "this program"), {line.swimmer: "a" for line in demo}
+    kept.keep(demo[:2], prints)
+
+    def full(*_: object) -> int:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    said = rf"cannot keep lines in {tmp_path}: No space left on device; make room there, or use scan --anew"
+    with monkeypatch.context() as broken:
+        broken.setattr(os, "fsync", full)
+        with pytest.raises(SlackwaterError, match=said):
+            kept.keep(demo[2:4], prints)
+        broken.setattr(os, "open", full)
+        with pytest.raises(SlackwaterError, match=said):
+            kept.keep_prints("1", prints)
+    found = KeptLines(tmp_path, "x", "this program").load(prints, prints)
+    assert {line.swimmer for line in found} >= {line.swimmer for line in demo[:2]}
 
 
 def test_old_lines_are_cleared_away(tmp_path: Path) -> None:

@@ -14,13 +14,14 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from hashlib import sha256
 from itertools import chain
 from pathlib import Path
 from typing import BinaryIO, NamedTuple
 from zlib import crc32
 
+from tracker.errors import SlackwaterError
 from tracker.output.told_line import ToldLine
 from tracker.output.whole_files import private_folder
 
@@ -74,12 +75,13 @@ class KeptLines:
 
     def keep_prints(self, state: str, prints: Mapping[str, str]) -> None:
         """Keep the prints of a state of the data; the old file stays until the new one is complete."""
-        private_folder(self._path.parent)
-        part = self._prints.with_suffix(".part")
-        handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
-        with os.fdopen(handle, "w", encoding="utf-8") as stream:
-            json.dump({"state": [self._program, state], "prints": dict(prints)}, stream)
-        part.replace(self._prints)
+        with self._said():
+            private_folder(self._path.parent)
+            part = self._prints.with_suffix(".part")
+            handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+            with os.fdopen(handle, "w", encoding="utf-8") as stream:
+                json.dump({"state": [self._program, state], "prints": dict(prints)}, stream)
+            part.replace(self._prints)
 
     def load(self, prints: Mapping[str, str], among: Iterable[str]) -> Iterator[ToldLine]:
         """Yield the lines of these swimmers that still hold, each read when it is asked for."""
@@ -95,15 +97,16 @@ class KeptLines:
 
     def keep(self, lines: Iterable[ToldLine], prints: Mapping[str, str]) -> None:
         """Add lines; they are on the disk when this returns."""
-        if self._file is None:
-            self._file = self._opened()
         entries = []
         for line in lines:
             if line.swimmer in prints:
                 rest = json.dumps(line[:-1], ensure_ascii=False, separators=(",", ":"))[1:] + "\n"
                 entries.append(_Entry(prints[line.swimmer].encode(), rest.encode(), line.json.encode()))
-        self._add(b"".join(entry.packed() for entry in entries))
-        os.fsync(self._file)
+        with self._said():
+            if self._file is None:
+                self._file = self._opened()
+            self._add(b"".join(entry.packed() for entry in entries))
+            os.fsync(self._file)
 
     def close(self, prints: Mapping[str, str]) -> None:
         """Finish; a file with more old lines than good ones is written anew."""
@@ -115,12 +118,24 @@ class KeptLines:
             return
         good = {entry.rests_on: entry for entry in self._holding(prints)}
         part = self._path.with_suffix(".part")
-        handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
-        with os.fdopen(handle, "wb") as stream:
-            stream.writelines(chain([self._first], (entry.packed() for entry in good.values())))
-            stream.flush()
-            os.fsync(stream.fileno())
-        part.replace(self._path)
+        with self._said():
+            handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+            with os.fdopen(handle, "wb") as stream:
+                stream.writelines(chain([self._first], (entry.packed() for entry in good.values())))
+                stream.flush()
+                os.fsync(stream.fileno())
+            part.replace(self._path)
+
+    @contextmanager
+    def _said(self) -> Iterator[None]:
+        """Say of a disk that is full or read only which one it is; what was kept before still holds."""
+        try:
+            yield
+        except OSError as error:
+            raise SlackwaterError(
+                f"cannot keep lines in {self._path.parent}: {error.strerror}; make room there, "
+                "or use scan --anew, which keeps none"
+            ) from None
 
     def _holding(self, prints: Mapping[str, str]) -> Iterator[_Entry]:
         """Yield the whole entries that rest on one of these prints, and count them all."""
