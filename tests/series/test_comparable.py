@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from tracker.records.units import DAYS_PER_MONTH
 from tracker.series.comparable import comparable_series
 from tracker.series.rows import sorted_rows
 
@@ -16,3 +17,13 @@ def test_of_two_equally_common_kinds_the_400_names_the_scale() -> None:
     series = comparable_series(sorted_rows(names, days, pace, np.ones(days.size), (protocol, course, suit)))
     assert series.kinds[0] == "400 m SCM"
     assert series.design[0].tolist() == [0.0]
+
+
+def test_of_events_between_two_tests_the_level_jumps_once() -> None:
+    """Two lines about one break are one jump; before the first test and after the last there is none."""
+    blank = np.array([""] * 3, object)
+    rows = sorted_rows(
+        np.array(["a"] * 3, object), np.array([100, 110, 130]), np.full(3, 90.0), np.ones(3), (blank,) * 3
+    )
+    jumps = comparable_series(rows, {"a": [131, 118, 115, 115, 110, 100, 90]}).jumps[0]
+    np.testing.assert_allclose(jumps * DAYS_PER_MONTH, [10, 15])

@@ -34,7 +34,9 @@ class Style:
     smooth: float = 0.25
     """Share of slow-downs that take 6 to 14 weeks."""
     layoff: float = 0.2
-    """Swimmers with one unmarked break of 3 to 6 weeks after which the level is 1 to 2.5 percent lower."""
+    """Swimmers with one unmarked break of 3 to 6 weeks."""
+    loss: tuple[float, float] = (1.0, 2.5)
+    """By how many percent the level is lower after it."""
     correlated: float = 0.0
     """Swimmers of whose variance 0.3 to 0.5 is shared over 0.5 to 1.5 months."""
     season: float = 0.0
@@ -114,7 +116,7 @@ def season(rng: np.random.Generator, style: Style) -> Season:
     if rng.random() < style.layoff and days > 150:
         back = int(rng.integers(60, days - 40))
         dates = dates[(dates >= back) | (dates < back - int(rng.integers(21, 43)))]
-        level[back:] -= rng.uniform(1.0, 2.5)
+        level[back:] -= rng.uniform(*style.loss)
     if rng.random() < style.season:
         phase = rng.uniform(0, 2 * np.pi)
         level += rng.uniform(0.2, 0.5) * np.sin(2 * np.pi * np.arange(days + 1) / 365.25 + phase)

@@ -90,7 +90,7 @@ def test_a_dated_jump_is_taken_out() -> None:
 
 @pytest.mark.parametrize("drop", [2.0, 5.0])
 def test_a_dated_jump_is_found_about_as_big_as_it_is(drop: float) -> None:
-    """The first path must not bend where the level jumped: no later sweep would then find it all."""
+    """The first path must not bend where the level jumped: later sweeps would then find a part of it."""
     rng = np.random.default_rng(3)
     t = np.arange(70) * WEEK
     when = t[rng.integers(15, 56, 200)]

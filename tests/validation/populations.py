@@ -26,6 +26,13 @@ MILDER = {
     "no lay-offs, none smooth": replace(QUICK, layoff=0.0, smooth=0.0),
 }
 """The quick population without what the stretches suffer from most."""
+BROKEN = {
+    "a fifth with a break of 1-2.5 %": QUICK,
+    "half with a break of 1-2.5 %": replace(QUICK, layoff=0.5),
+    "half with a break of 4-6 %": replace(QUICK, layoff=0.5, loss=(4.0, 6.0)),
+    "half with a break that cost nothing": replace(QUICK, layoff=0.5, loss=(0.0, 0.0)),
+}
+"""The quick population with breaks, which may be on record or not."""
 SEEDS = {"quick": (9101, 9102), "slow": (9103, 9104), "joint": (9105, 9106)}
 THRESHOLD = {"quick": 0.5, "slow": 0.3, "joint": 0.3}
 SIZE = 800

@@ -8,9 +8,10 @@ from dataclasses import asdict
 import numpy as np
 
 from tests.simulate.scoring import Score, score
-from tests.simulate.seasons import QUICK, Season
+from tests.simulate.seasons import Season
 from tests.validation.part import Part, Scale
 from tests.validation.populations import (
+    BROKEN,
     MILDER,
     SEEDS,
     SIZE,
@@ -26,7 +27,6 @@ from tests.validation.tally import plus_minus, spread
 from tracker.trend.answer import Answer
 
 DRAWS = 60
-MARKED = "lay-offs marked"
 FIGURES = {
     "auc": "AUC of P(flat), flat 8 weeks or longer against moving",
     "f1": "F1 of flat stretches of 6 weeks or longer, half overlap",
@@ -76,28 +76,46 @@ def run(scale: Scale) -> Part:
         ("figure", *heads),
         rows,
     )
-    return Part((table, _what_costs(scale)))
+    return Part((table, _what_costs(scale), _what_events_bring(scale)))
 
 
 def _what_costs(scale: Scale) -> Table:
-    """Score the quick population without what the stretches suffer from, and with its lay-offs on record."""
+    """Score the quick population without unmarked lay-offs, smooth slow-downs, both, or short spells."""
     keys = ("auc", "f1", "onset_error", "onset_covered", "start_error", "start_covered")
     draws = 4 if scale.quick else DRAWS
     rows = []
-    asked = [(name, style, False) for name, style in MILDER.items()]
-    asked.insert(1, (MARKED, QUICK, True))
-    for name, style, marked in asked:
+    for name, style in MILDER.items():
         for seed in seeds_of("quick", scale):
-            column = _column("quick", judged_of(style, seed, scale.of(SIZE, 30), marked=marked), draws)
+            column = _column("quick", judged_of(style, seed, scale.of(SIZE, 30)), draws)
             rows.append((name, str(seed), *(column[key] for key in keys)))
     return Table(
         "what_costs",
         "Quick improvers: what unmarked lay-offs, smooth slow-downs and short spells cost",
         "As above. Of the quick population 20 % have an unmarked lay-off that costs 1 to 2.5 %, and a "
         "quarter of the slow-downs take 6 to 14 weeks, where the plateau begins by definition on their "
-        "last day. Lay-offs marked: the day of the return is on record as an event. Spells last 8 weeks at "
-        "least and 26 on average; longer spells: 40 on average.",
+        "last day. Spells last 8 weeks at least and 26 on average; longer spells: 40 on average.",
         ("population", "seed", *(FIGURES[key] for key in keys)),
+        tuple(rows),
+    )
+
+
+def _what_events_bring(scale: Scale) -> Table:
+    """Score quick populations with breaks, first nowhere written down, then on record as events."""
+    keys = ("auc", "f1", "onset_error", "false_plateau", "right", "rate_covered")
+    draws = 4 if scale.quick else DRAWS
+    rows = []
+    for name, style in BROKEN.items():
+        for seed in seeds_of("quick", scale):
+            for marked in (False, True):
+                roster = judged_of(style, seed, scale.of(SIZE, 30), marked=marked)
+                column = _column("quick", roster, draws)
+                rows.append((name, str(seed), "yes" if marked else "no", *(column[key] for key in keys)))
+    return Table(
+        "what_events_bring",
+        "Quick improvers with breaks: what it brings to have them on record",
+        "As above; a break is 3 to 6 weeks without tests, after which the level is lower. On record: the "
+        "level may jump on the day of the return; by how much is estimated.",
+        ("breaks", "seed", "on record", *(FIGURES[key] for key in keys)),
         tuple(rows),
     )
 

@@ -71,7 +71,7 @@ def _linked(life: Life, link: Link | None) -> list[Weighed]:
     if link is None or (link.fault, link.side) != (life.fault, life.side):
         return []
     weight = (2.0 if link.how == "before" else 1.0) + _GRADE[link.evidence]
-    late = seen_late(link.opened, link.began)
+    late = link.how == "before" and seen_late(link.opened, link.began)
     return [(weight, Reason("linked", {"how": link.how, "late": late, "evidence": link.evidence}))]
 
 

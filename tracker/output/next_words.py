@@ -60,7 +60,7 @@ _COSTS: Final[Mapping[str, str]] = {
 
 
 def _linked(how: str, late: bool, evidence: str, as_of: dt.date) -> str:  # noqa: ARG001, FBT001 - as all do
-    return f"{_HOW['late' if late and how == 'before' else how]} ({evidence})"
+    return f"{_HOW['late' if late else how]} ({evidence})"
 
 
 def _severity(severity: int | None, as_of: dt.date) -> str:  # noqa: ARG001

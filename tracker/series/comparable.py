@@ -27,7 +27,8 @@ class Series:
     weight, kind
         One array a swimmer: relative inverse variance, code of the row of `design`.
     jumps
-        One array a swimmer: months of the dated events at which the level may jump.
+        One array a swimmer: months of the dated events at which the level may jump, the first of those
+        between two tests.
     origin
         (S,) day number of each swimmer's first test.
     design, features
@@ -55,7 +56,7 @@ class Series:
 
     def day(self, s: int, months: float) -> float:
         """Return the day number (with fraction) of a time in swimmer `s`'s months."""
-        return float(self.origin[s] + months * DAYS_PER_MONTH)
+        return float(self.days(s, np.array([months]))[0])
 
     def days(self, s: int, months: NDArray[np.float64]) -> NDArray[np.float64]:
         """Return the day numbers of many times."""
@@ -90,8 +91,8 @@ def comparable_series(
         tuple(rows.weight[span] for span in spans),
         tuple(kinds.code[span] for span in spans),
         tuple(
-            (np.sort(np.asarray(events.get(name, ()), float)) - origin[s]) / DAYS_PER_MONTH
-            for s, name in enumerate(rows.names)
+            _jumps(months[span], (np.asarray(events.get(name, ()), float) - origin[s]) / DAYS_PER_MONTH)
+            for s, (name, span) in enumerate(zip(rows.names, spans, strict=True))
         ),
         origin,
         kinds.design,
@@ -100,3 +101,11 @@ def comparable_series(
         kinds.offsets,
         kinds.reference,
     )
+
+
+def _jumps(months: NDArray[np.float64], events: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the first event of each gap between tests: the tests cannot tell two of them apart."""
+    events = np.sort(events)
+    gap, first = np.unique(np.searchsorted(months, events), return_index=True)
+    jumps: NDArray[np.float64] = events[first[(gap > 0) & (gap < months.size)]]
+    return jumps

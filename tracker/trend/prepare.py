@@ -91,29 +91,34 @@ def prepare(observations: Observations, priors: Priors, rules: Rules) -> State:
     noise = first_guess(days.t, state.level, state.weight, priors)
     z = np.where(used, (y - columns.shift(columns.mean) - rough) * np.sqrt(base), 0.0) / noise[:, None]
     state = by_day(replace(state, noise=noise, z=z, reading=read(z, priors)))
-    events = slice(columns.features, columns.features + observations.jumps.shape[1])
-    return _jumped(state, events) if observations.jumps.size else state
+    return _jumped(state, observations.jumps) if observations.jumps.size else state
 
 
-def _jumped(state: State, events: slice) -> State:
-    """Return the state with a first guess of the jumps, from a line that bends every few months.
+def _jumped(state: State, jumps: Floats) -> State:
+    """Return the state with a first guess of the `jumps` (S, J), from a line that bends every few months.
 
-    With none taken out the first path would bend at the jump itself, and no later sweep would find it. A
-    guess that its own error could have made counts for little or nothing (James & Stein 1961, positive part):
-    a jump that was not there must not bend the path either.
+    With none taken out the first path may bend at the jump itself, and later sweeps then find a part of it
+    only. A guess that its own error could have made counts for little or nothing, as in Breiman's (1995,
+    Technometrics 37:373) garrote: a jump that was not there must not bend the path either.
     """
-    last = state.days.t.max(axis=0)
+    own = np.flatnonzero(np.isfinite(jumps).any(axis=1))
+    level, covariates = _with_covariates(state)
+    if own.size == 0 or covariates is None:
+        return state
+    t = state.days.t[:, own]
+    last = t.max(axis=0)
     length = np.maximum(ROUGH_PIECE, last / MOST_PIECES)
     count = int(np.ceil((last / length).max() - 1e-9)) or 1
     edges = np.maximum(last - length * np.arange(count + 1)[:, None], 0.0)
-    path = Knots(edges[1:], edges[:-1], np.zeros((count, last.size), np.int64))
-    level, covariates = _with_covariates(state)
+    path = Knots(edges[1:], edges[:-1], np.zeros((count, own.size), np.int64))
+    precision = state.weight / state.noise**2
     sketch = fit(
-        state.days.t, level, state.weight / state.noise**2, path, state.rules, state.start, covariates
+        t, level[:, own], precision[:, own], path, state.rules.of(own), state.start[own], covariates.of(own)
     )
+    events = slice(state.columns.features, state.columns.features + jumps.shape[1])
     guess, sd = sketch.effect[events], sketch.effect_sd[events]
     effect = state.effect.copy()
-    effect[events] = guess * np.maximum(1.0 - sd**2 / np.maximum(guess**2, 1e-12), 0.0)
+    effect[events, own] = guess * np.maximum(1.0 - sd**2 / np.maximum(guess**2, 1e-12), 0.0)
     return by_day(replace(state, effect=effect))
 
 

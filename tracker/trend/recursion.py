@@ -12,7 +12,7 @@ drift late).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -40,6 +40,10 @@ class Rules:
     """Added to the log weight of the other labels after a flat segment."""
     hazard: Floats
     """(3,) per month."""
+
+    def of(self, series: Ints) -> Rules:
+        """Return the rules of some of the series."""
+        return replace(self, mean=self.mean[:, series], precision=self.precision[:, series])
 
     def constant(self) -> Floats:
         """Return the part (3, S) of a segment's log weight that depends on its label only."""

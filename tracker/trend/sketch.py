@@ -76,6 +76,16 @@ class Covariates:
     mean: Floats
     sd: Floats
 
+    def of(self, series: Ints) -> Covariates:
+        """Return those of some of the series."""
+        return Covariates(
+            self.x[:, :, series],
+            self.inner[series],
+            self.inner_y[series],
+            self.mean[:, series],
+            self.sd[:, series],
+        )
+
 
 def fit(  # noqa: PLR0913, PLR0917 - the parts of one least-squares problem
     t: Floats,

@@ -29,7 +29,7 @@ from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader
 from tracker.usecases.crew import ALONE, Crew
-from tracker.usecases.kept_facts import WEIGHING, kept_fact, name_to_keep
+from tracker.usecases.kept_facts import LEARNING, WEIGHING, kept_fact, name_to_keep
 from tracker.usecases.read_club import read_club
 from tracker.usecases.read_evidence import person_of
 from tracker.usecases.roster_teaching import roster_teaching
@@ -59,7 +59,9 @@ def weigh_roster(
     name = f"weighed by {first.isoformat()}"
     with store.read() as reader:
         prints = [reader.fingerprint(kind, first) for kind in _BASIS]
-        basis = json.dumps([WEIGHING, _SHAPE, first.isoformat(), dataclasses.astuple(settings), prints])
+        basis = json.dumps(
+            [LEARNING, WEIGHING, _SHAPE, first.isoformat(), dataclasses.astuple(settings), prints]
+        )
         found = kept_fact(reader, name, basis)
         if found is not None:
             return {fault: _from_json(one) for fault, one in found["faults"].items()}

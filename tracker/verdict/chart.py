@@ -81,7 +81,7 @@ def _jump_by(series: Series, answer: Answer, s: int, months: NDArray[np.float64]
 
 def pace_at(level: float) -> float:
     """Return the pace, s per 100 m, of a level in percent."""
-    return float(np.exp(-level / 100.0))
+    return paces_at(np.array([level]))[0]
 
 
 def paces_at(level: NDArray[np.float64]) -> list[float]:
