@@ -34,17 +34,20 @@ def whitened(t: Floats, y: Floats, precision: Floats, ou_variance: Floats, month
     decay = np.ones_like(t)
     decay[1:] = np.exp(-np.diff(t, axis=0) / months)
     state = np.zeros((3, t.shape[1]))
-    variance = ou_variance.copy()
+    variances, variance = np.empty_like(t), ou_variance
     for i in range(t.shape[0]):
         if i:
             state *= decay[i]
             variance = ou_variance + decay[i] ** 2 * (variance - ou_variance)
+        variances[i] = variance
         # the white part as precision: a padded day (precision 0) has no gain and no innovation
-        total = 1.0 + variance * precision[i]
-        scale = np.sqrt(precision[i] / total)
-        innovation = columns[:, i] - state
-        out[:3, i] = innovation * scale
-        out[3, i] = np.log(np.where(precision[i] > 0, scale, 1.0))
-        state += (variance * precision[i] / total) * innovation
+        gain = variance * precision[i]
+        total = 1.0 + gain
+        gain /= total
+        innovation = np.subtract(columns[:, i], state, out=out[:3, i])
+        state += gain * innovation
         variance = variance / total
+    scale = np.sqrt(precision / (1.0 + variances * precision))
+    out[:3] *= scale
+    out[3] = np.log(np.where(precision > 0, scale, 1.0))
     return out
