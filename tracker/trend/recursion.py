@@ -232,10 +232,12 @@ def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats, *, path: bool =
         pieces = _Pieces(sums, grid, b)
         segments = pieces.arriving(rules, folded[:, :, :b], arrival[:, b, None])
         by_label = _collapsed(segments[:fields])
-        still, others = by_label[:, FLAT], _collapsed(by_label[:, ::2])
-        after = by_label.copy()
-        after[0, FLAT] += rules.after_flat
-        both = _collapsed(after)
+        # over those that are not flat, and over all as what follows them sees them
+        weights = np.stack([by_label[0], by_label[0]])
+        weights[0, FLAT] = NEVER
+        weights[1, FLAT] += rules.after_flat
+        others, both = _collapsed([weights, *by_label[1:]]).swapaxes(0, 1)
+        still = by_label[:, FLAT]
         for message, found in ((every, both), (moving, others), (flat, still)):
             message.set(b, found)
         folded[:, ::2, b] = _folded(both)[:, None]

@@ -80,12 +80,11 @@ class _Backward:
         share = np.exp(log_weight - top)
         total = share.sum(axis=axes)
         share /= total
-        centre = (share * mean).sum(axis=axes)
+        centre = np.einsum("lbs,lbs->s", share, mean)
         square = mean - centre
         square *= square
         square += variance
-        square *= share
-        spread = square.sum(axis=axes)
+        spread = np.einsum("lbs,lbs->s", share, square)
         m, v = ahead
         precision = np.maximum(1.0 / spread - 1.0 / v, LOOSEST)
         shift = np.where(precision > LOOSEST, centre / spread - m / v, 0.0)
