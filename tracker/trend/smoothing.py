@@ -69,29 +69,30 @@ class _Backward:
         self.values = np.zeros((3, 3, size + 1, series))
         self.values[2, :, :size] = NEVER
 
-    def set(self, a: int, labels: int | slice, moments: Floats, ahead: tuple[Floats, Floats]) -> None:
-        """Set messages at `a`: with the forward normal `ahead` they have the mixture's mass and moments.
+    def set(self, a: int, moments: Floats, ahead: tuple[Floats, Floats]) -> None:
+        """Set the messages at `a`, for a moving and for a flat segment before it.
 
-        `moments` (3, L, B, S): log weights, means and variances of the level in the mixture.
+        With the forward normal `ahead`, mean and variance (2, S), they have the mixture's mass and moments.
+        `moments` (3, 2, 3, B, S): log weights, means and variances of the level in the mixture.
         """
         log_weight, mean, variance = moments
-        axes = (0, 1)
+        axes = (1, 2)
         top = log_weight.max(axis=axes)
-        share = np.exp(log_weight - top)
+        share = np.exp(log_weight - top[:, None, None])
         total = share.sum(axis=axes)
-        share /= total
-        centre = np.einsum("lbs,lbs->s", share, mean)
-        square = mean - centre
+        share /= total[:, None, None]
+        centre = np.einsum("klbs,klbs->ks", share, mean)
+        square = mean - centre[:, None, None]
         square *= square
         square += variance
-        spread = np.einsum("lbs,lbs->s", share, square)
+        spread = np.einsum("klbs,klbs->ks", share, square)
         m, v = ahead
         precision = np.maximum(1.0 / spread - 1.0 / v, LOOSEST)
         shift = np.where(precision > LOOSEST, centre / spread - m / v, 0.0)
         joint = precision + 1.0 / v
         overlap = 0.5 * ((shift + m / v) ** 2 / joint - m * m / v - np.log(v * joint))
         for field, value in zip(self.values, (precision, shift, top + np.log(total) - overlap), strict=True):
-            field[labels, a] = value
+            field[MOVING, a], field[FLAT, a] = value
 
 
 def smooth(sums: Sums, grid: Grid, rules: Rules, result: Forward, band: Floats) -> Smoothed:
@@ -129,9 +130,10 @@ def _backward(
         free = pieces.integrated(rules, behind.values[:, :, a + 1 :], arrival[:, a + 1 :])
         take(a, _posterior(free, free.given(mean[a, :, None], variance[a, :, None]), coming[a]))
         if a:
-            moving, flat = result.moving.at(a), result.flat.at(a)
-            behind.set(a, MOVING, free.given(*moving), moving)
-            behind.set(a, FLAT, free.given(*flat)[:, MOVING], flat)
+            m, v = (np.stack(pair) for pair in zip(result.moving.at(a), result.flat.at(a), strict=True))
+            moments = free.given(m[:, None, None], v[:, None, None])
+            moments[0, 1, FLAT] = NEVER
+            behind.set(a, moments, (m, v))
             behind.values[2, FLAT, a] += rules.after_flat
 
 
@@ -165,10 +167,10 @@ class _Free:
     ratio: Floats
 
     def given(self, m: Floats, v: Floats) -> Floats:
-        """Return log weight, mean and variance of the level (3, 3, B, S) with a normal before the knot."""
-        out = np.empty((3, *self.precision.shape))
-        log, level, variance = out
+        """Return log weight, mean and variance of the level (3, ..., 3, B, S), a normal before the knot."""
         joint = self.precision + 1.0 / v
+        out = np.empty((3, *joint.shape))
+        log, level, variance = out
         np.divide(1.0, joint, out=variance)
         total = self.shift + m / v
         np.multiply(total, variance, out=level)
