@@ -10,8 +10,10 @@ from tests.simulate.seasons import QUICK, batch, seasons
 from tracker.trend.analyse import analyse
 from tracker.trend.learn import learn
 from tracker.trend.normal import normal_cdf
-from tracker.trend.observations import InfeasibleError, observations_from_lists
+from tracker.trend.observations import InfeasibleError, Observations, observations_from_lists
+from tracker.trend.prepare import prepare
 from tracker.trend.priors import BUILT_IN
+from tracker.trend.recursion import rules_of
 
 WEEK = 7 / 30.4375
 
@@ -103,14 +105,24 @@ def test_a_dated_jump_is_found_about_as_big_as_it_is(drop: float) -> None:
 
 def test_a_jump_is_the_same_in_any_company() -> None:
     rng = np.random.default_rng(4)
-    t = [np.arange(n) * WEEK for n in (12, 40, 110, 400, 60)]
+    t = [np.arange(n) * WEEK for n in (12, 40, 110, 400, 60)] + [np.arange(360.0)]
     y = [0.5 * x - 3.0 * (x >= x[7]) + rng.normal(0, 1.0, x.size) for x in t]
-    tests = observations_from_lists(t, y, jumps=[[x[7]] for x in t[:3]] + [[t[3][7], t[3][200]], []])
+    jumps = [[x[7]] for x in t[:3]] + [[t[3][7], t[3][200]], [], [t[5][200]]]
+    tests = observations_from_lists(t, y, jumps=jumps)
     together = analyse(tests, BUILT_IN)
-    for i in range(5):
-        alone = analyse(tests.take([i]), BUILT_IN)
+    first = guessed(tests)
+    assert (first[:, :4] != 0).any()
+    for i in range(6):
+        one = tests.take([i])
+        np.testing.assert_allclose(guessed(one)[:, 0], first[:, i], atol=1e-8)
+        alone = analyse(one, BUILT_IN)
         np.testing.assert_allclose(alone.jump[0], together.jump[i], atol=1e-8)
         np.testing.assert_allclose(alone.p[0], together.p[i], atol=1e-8)
+
+
+def guessed(tests: Observations) -> np.ndarray:
+    """Return the jumps (J, S) as they are taken before the first path is drawn."""
+    return prepare(tests, BUILT_IN, rules_of(BUILT_IN, np.full(len(tests), BUILT_IN.band))).effect
 
 
 def test_normal_cdf_is_accurate() -> None:

@@ -33,6 +33,21 @@ def test_a_small_window_says_so_and_ignores_keys(tmp_path, size):
     drive(app, journey, size=size)
 
 
+def test_the_smallest_window_is_laid_out_and_then_left_alone(tmp_path):
+    """A scrollbar that comes and goes with the room it takes would lay it out sixty times a second."""
+    app = an_app(a_club(tmp_path), tmp_path)
+    laid_out: list[object] = []
+
+    async def journey(pilot):
+        assert isinstance(app.screen, TooSmallScreen)
+        app.screen.screen_layout_refresh_signal.subscribe(app.screen, laid_out.append)
+        for _ in range(20):
+            await pilot.pause(0.03)
+        assert len(laid_out) < 5
+
+    drive(app, journey, size=(2, 1))
+
+
 def test_two_hundred_resizes_break_nothing(tmp_path):
     app = an_app(a_club(tmp_path), tmp_path)
     sizes = random.Random(7)  # noqa: S311 (sizes of windows, seeded)

@@ -10,7 +10,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
-from tracker.errors import Problem, SlackwaterError
+from tracker.errors import Problem
 from tracker.output.import_words import added_words
 from tracker.output.numbers import count
 from tracker.tui.drawing.table import Column, Row
@@ -46,29 +46,25 @@ class ImportScreen(FormScreen):
             return (Problem("path", path, "is not there"),), ""
         return (), "Nothing is stored before you have seen what would be."
 
-    def action_save(self) -> None:
-        """Look, and show what was found."""
+    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+        """Store nothing yet: look first, and return what stands for what was found."""
         from tracker.usecases.import_club import import_club
 
-        values = self.sheet.values
         path = Path(values["path"]).expanduser()
-        try:
-            report = import_club(
-                self.desk.store,
-                path,
-                dry_run=True,
-                date_format=values["dates"] or None,
-                settings=self.desk.settings,
-                **self.written_by(),
-            )
-        except SlackwaterError as error:
-            self.news(str(error), "bad")
-            return
-        self.app.push_screen(ImportPreviewScreen(path, values["dates"], report))
+        report = import_club(
+            self.desk.store,
+            path,
+            dry_run=True,
+            date_format=values["dates"] or None,
+            settings=self.desk.settings,
+            **self.written_by(),
+        )
+        self._preview = ImportPreviewScreen(path, values["dates"], report)
+        return ""
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
-        """Never reached: saving looks first."""
-        raise NotImplementedError
+    def saved(self, done: str) -> None:  # noqa: ARG002 (it is shown, not said)
+        """Show what was found; the form stays, for another file."""
+        self.app.push_screen(self._preview)
 
 
 class ImportPreviewScreen(Frame):
