@@ -56,6 +56,19 @@ def test_it_is_kept_for_the_month_and_read_back_alike(club: Store) -> None:
     assert set(json.loads(kept)["faults"]) == set(first)
 
 
+@pytest.mark.parametrize("version", ["LEARNING", "WEIGHING"])
+def test_what_an_older_way_weighed_is_not_used(club: Store, monkeypatch, version: str) -> None:
+    def basis() -> str:
+        weigh_roster(club, as_of=AS_OF, settings=DEFAULT)
+        with club.read() as reader:
+            return str(json.loads(reader.fact("weighed by 2026-06-01") or "{}")["basis"])
+
+    older = basis()
+    assert basis() == older
+    monkeypatch.setattr(weighing, version, -1)
+    assert basis() != older
+
+
 def test_it_is_the_same_whoever_judges_the_parts(club: Store, monkeypatch: pytest.MonkeyPatch) -> None:
     given = []
 
