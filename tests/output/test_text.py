@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 import pytest
 from wcwidth import wcswidth
 
 from tests.output.cases import AS_OF, verdict_like
 from tests.output.lines import UNTESTED, line_of
 from tracker.output.cells import cells, fit
-from tracker.output.text import HEADER, roster_text
+from tracker.output.roster_table import HEADER, left_out_sentence, roster_table
+from tracker.output.text import roster_rows, roster_text
 
 NAMES = (
     "Ines Aalto",
@@ -42,6 +45,71 @@ def test_on_a_terminal_no_line_is_wider_and_columns_line_up(width: int) -> None:
 def test_at_eighty_columns_sixteen_cells_of_a_name_are_seen() -> None:
     name = "abcdefghijklmnopqrstuvwxyz"
     assert name[:15] in roster_text([line_of(name=name)], AS_OF, 80)
+
+
+STALE = line_of(
+    verdict_like(verdict="plateau", since=dt.date(2025, 11, 25), stale=True, p_flat=0.999),
+    name="Rosalind Etxeberria of the long name",
+    group="a group of a long name",
+)
+
+
+@pytest.mark.parametrize(
+    ("width", "header"),
+    [
+        (24, "swimmer"),
+        (40, "swimmer verdict rate"),
+        (60, "swimmer verdict since sure rate"),
+        (80, "swimmer verdict since sure rate left due"),
+        (100, "swimmer group verdict since sure rate left due"),
+        (200, "swimmer group verdict since sure % left due"),
+    ],
+)
+def test_columns_are_narrowed_before_any_is_left_out_and_the_most_useful_stay(
+    width: int, header: str
+) -> None:
+    table = roster_table(roster_rows([STALE, UNTESTED], AS_OF), width)
+    head, *rows = table.lines
+    found = [word for word in head.split() if word in header.split()]
+    assert found == header.split()
+    assert all(wcswidth(line) <= width for line in (head, *rows))
+    shown = {"rate": "% a month", "%": "% a month", "left": "left uncorrected"}
+    named = {shown.get(word, word) for word in header.split()}
+    assert set(table.left_out) == (
+        set(HEADER) - named if width > 24 else set(HEADER) - {"swimmer", "verdict"}
+    )
+
+
+def test_at_eighty_columns_what_is_cut_says_so_and_the_figures_are_whole() -> None:
+    row = list(roster_table(roster_rows([STALE], AS_OF), 80).lines)[1]
+    assert row.split("  ") == [
+        "Rosalind Etxeberr…",
+        "■ plateau",
+        "25 Nov 2025…",
+        ">99 %",
+        "+0.02 ",
+        "catch-deep:…",
+        "review",
+    ]
+
+
+def test_a_roster_with_room_is_not_shortened() -> None:
+    rows = roster_rows([STALE], AS_OF)
+    assert [cell for cell in rows[0] if cell not in list(roster_table(rows, 200).lines)[1]] == []
+
+
+def test_what_is_left_out_is_named_with_the_width_that_shows_it() -> None:
+    rows = roster_rows([STALE], AS_OF)
+    narrow = roster_table(rows, 60)
+    assert left_out_sentence(narrow, 60) == (
+        f"Not shown, for want of room in 60 columns: left uncorrected, due and group. "
+        f"A terminal of {narrow.needed} columns shows all; a file or a pipe always does."
+    )
+    assert roster_table(rows, narrow.needed).left_out == ()
+    assert roster_table(rows, narrow.needed - 1).left_out == ("group",)
+    assert (
+        left_out_sentence(roster_table(rows, 200), 200) == left_out_sentence(roster_table(rows), None) == ""
+    )
 
 
 def test_a_name_from_a_foreign_hand_cannot_steer_the_terminal() -> None:

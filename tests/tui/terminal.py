@@ -18,7 +18,7 @@ ROOT = Path(__file__).parents[2]
 
 
 class Terminal:
-    """A pseudo-terminal with `slackwater open` in it."""
+    """A pseudo-terminal with a command in it, `slackwater open` unless another is named."""
 
     def __init__(
         self,
@@ -26,6 +26,7 @@ class Terminal:
         home: Path,
         *,
         program: tuple[str, ...] = ("-m", "tracker"),
+        command: str = "open",
         size: tuple[int, int] = (80, 24),
         **env: str,
     ) -> None:
@@ -35,7 +36,7 @@ class Terminal:
         self.before = termios.tcgetattr(slave)
         self.slave = slave
         self.process = subprocess.Popen(
-            [sys.executable, *program, "open", "--db", str(database)],
+            [sys.executable, *program, command, "--db", str(database)],
             stdin=slave,
             stdout=slave,
             stderr=slave,

@@ -25,8 +25,8 @@ def print_roster(
     `among` are the verdicts whose lines are printed, None for all; `nobody` is said if there is no line.
     """
     from tracker.output.cut_words import expected_false_sentence
+    from tracker.output.roster_table import left_out_sentence, roster_table
     from tracker.output.roster_words import Standing, standing_sentence
-    from tracker.output.text import table_lines
     from tracker.verdict.roster_error import expected_false_among
 
     flat, standings = list[float](), Counter[Standing]()
@@ -37,14 +37,18 @@ def print_roster(
             standings[Standing(line.word, line.new, line.grounds)] += 1
             if line.flat is not None:
                 flat.append(line.flat)
-        for row in table_lines((text.split("\t") for text in texts), ctx.say.width):
+        table = roster_table((text.split("\t") for text in texts), ctx.say.width)
+        for row in table.lines:
             ctx.say.lines(row)
     if ctx.say.quiet:
         return
     ctx.say.said(nobody if nobody and not standings else standing_sentence(standings))
-    expected = expected_false_sentence(expected_false_among(flat))
-    if expected:
-        ctx.say.said(expected)
+    for sentence in (
+        expected_false_sentence(expected_false_among(flat)),
+        left_out_sentence(table, ctx.say.width),
+    ):
+        if sentence:
+            ctx.say.said(sentence)
 
 
 def print_roster_json(lines: Iterable[ToldLine], ctx: Context, among: Container[str] | None = None) -> None:

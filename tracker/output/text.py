@@ -1,22 +1,18 @@
-"""The roster as plain text: aligned columns on a terminal, one record a line elsewhere."""
+"""The roster as plain text: the cells of each line."""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Sequence
-from itertools import chain
+from collections.abc import Sequence
 
 from tracker.faults.roster_line import RosterLine
-from tracker.output.cells import cells, fit
 from tracker.output.due_words import short_due
 from tracker.output.link_words import short_link
 from tracker.output.numbers import day, sure
+from tracker.output.roster_table import roster_table
 from tracker.output.wording import has_rate, mark, word
 from tracker.records.text import clean_line
 from tracker.verdict.verdict import Verdict
-
-HEADER = ("swimmer", "group", "verdict", "since", "sure", "% a month", "left uncorrected", "due")
-NARROWEST_NAME = 16
 
 
 def roster_rows(lines: Sequence[RosterLine], as_of: dt.date) -> list[tuple[str, ...]]:
@@ -66,31 +62,4 @@ def roster_text(lines: Sequence[RosterLine], as_of: dt.date, width: int | None =
         Columns of the terminal; None off a terminal: nothing is cut or padded, cells are
         separated by tabs.
     """
-    return "".join(row + "\n" for row in table_lines(roster_rows(lines, as_of), width))
-
-
-def table_lines(rows: Iterable[Sequence[str]], width: int | None = None) -> Iterator[str]:
-    """Yield the header line and a line a row, as `roster_text`; off a terminal none waits for the next."""
-    if width is None:
-        yield from ("\t".join(row) for row in chain([HEADER], rows))
-    else:
-        yield from (line.rstrip() for line in _aligned([HEADER, *rows], width))
-
-
-def _aligned(rows: Sequence[Sequence[str]], width: int) -> list[str]:
-    """Return rows in columns two blanks apart; too wide a table loses columns, then cells are cut."""
-    columns = list(range(len(HEADER)))
-    widths = [max(cells(row[i]) for row in rows) for i in columns]
-    for spare in (1, 4, 5, 7, 3):
-        if _total(widths, columns) - max(0, widths[0] - NARROWEST_NAME) <= width:
-            break
-        columns.remove(spare)
-    for i in (6, 0):
-        if i in columns:
-            floor = NARROWEST_NAME if i == 0 else 8
-            widths[i] = max(min(floor, widths[i]), widths[i] - max(0, _total(widths, columns) - width))
-    return [fit("  ".join(fit(row[i], widths[i], pad=True) for i in columns), width) for row in rows]
-
-
-def _total(widths: Sequence[int], columns: Sequence[int]) -> int:
-    return sum(widths[i] for i in columns) + 2 * (len(columns) - 1)
+    return "".join(row + "\n" for row in roster_table(roster_rows(lines, as_of), width).lines)
