@@ -51,7 +51,7 @@ def test_a_pair_is_one_set_and_a_second_pair_of_the_day_another(store: Store) ->
     assert {swim.set_id for swim in first.swims} == {"2026-06-30 css"}
     assert {swim.set_id for swim in second.swims} == {"2026-06-30 css 2"}
     assert first.numbers == (1, 2)
-    assert (first.first, second.first) == (True, False)
+    assert (first.care, second.care) == (("maximal-test",), ())
 
 
 def test_the_implausible_is_refused_whole_and_accepted_whole(store: Store) -> None:

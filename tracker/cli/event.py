@@ -10,6 +10,8 @@ from tracker.cli.entries import delete_one, needed, number_of, print_changed, pr
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
+from tracker.faults.cautions import codes_of_event
+from tracker.output.safety import cautions
 
 if TYPE_CHECKING:
     from tracker.records.event import Event
@@ -57,6 +59,7 @@ def run(args: Namespace, ctx: Context) -> int:
         ctx.say.json({"schema": 1, **event.model_dump(mode="json")})
     else:
         ctx.say.line(f"{event.swimmer}, {_words(event)}")
+    ctx.say.cautioned(cautions(codes_of_event(event.kind, event.note)))
     return 0
 
 
@@ -105,7 +108,9 @@ def _edit(args: Namespace, ctx: Context) -> int:
     if not form:
         raise UsageError("nothing to change; name a field (see 'slackwater event --help')")
     new = edit_event(ctx.store_to_read, old, form, settings=ctx.settings, **ctx.written_by)
-    return print_changed(ctx, old.id, new, "now", _words(new))
+    print_changed(ctx, old.id, new, "now", _words(new))
+    ctx.say.cautioned(cautions(codes_of_event(new.kind, new.note)))
+    return 0
 
 
 def _delete(args: Namespace, ctx: Context) -> int:

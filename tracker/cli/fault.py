@@ -12,6 +12,7 @@ from tracker.cli.fault_steps import run_steps
 from tracker.cli.parsing import Parser, meant
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
+from tracker.faults.cautions import codes_in
 from tracker.output.safety import cautions
 from tracker.records.catalogue import NOT_KNOWN, Fault, fault
 
@@ -105,7 +106,7 @@ def _print_entry(entry: Fault, ctx: Context) -> None:
         else "usually answers: not known",
         f"as a rule left alone: {entry.park_why}" if entry.park else "",
         entry.caution and f"caution: {entry.caution}",
-        *cautions(entry.care),
+        *cautions(codes_in([*entry.cues, *entry.drills], entry.care)),
     ]
     for line in lines:
         if line:
@@ -136,6 +137,6 @@ def _change(args: Namespace, ctx: Context) -> int:
     for found in find_provoking(ctx.store, [step]):
         ctx.say.warned(provoked_note(step.fault, found.cue.text, found.cue.from_date, ctx.as_of))
     if step.step == "work":
-        for line in cautions(changed.entry.care):
-            ctx.say.warned(line)
+        entry = changed.entry
+        ctx.say.cautioned(cautions(codes_in([*entry.cues, *entry.drills], entry.care)))
     return 0

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from tracker.cli.archived import say_archived
 from tracker.cli.wiring import Context
+from tracker.faults.cautions import ordered
 from tracker.output.css_words import css_details, css_json, css_sentence, distance_words
-from tracker.output.safety import MAXIMAL_TEST
+from tracker.output.safety import cautions
 from tracker.records.css import TRIAL_ERROR
 from tracker.records.units import format_time
 
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 
 
 def print_logged(logged: Sequence[Logged], ctx: Context) -> None:
-    """Print the swims, and as messages what is unusual about them and the caution a first test calls for."""
+    """Print the swims, and as messages what is unusual about them and the cautions they call for."""
     from tracker.output.doubt_words import doubt_sentence
 
     if ctx.json:
@@ -31,8 +32,7 @@ def print_logged(logged: Sequence[Logged], ctx: Context) -> None:
             name = "" if len(logged) == 1 else f"{one.swimmer.swimmer}: "
             ctx.say.warned(f"{accepted}: {name}{doubt_sentence(remark)}")
     say_archived([one.swimmer.swimmer for one in logged], ctx)
-    if any(one.first for one in logged):
-        ctx.say.warned(MAXIMAL_TEST)
+    ctx.say.cautioned(cautions(ordered(code for one in logged for code in one.care)))
 
 
 def _all_json(logged: Sequence[Logged]) -> dict[str, object]:

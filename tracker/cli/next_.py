@@ -87,8 +87,7 @@ def _propose(name: str, ctx: Context) -> int:
     for line in (*lines, "", *next_lines(found.step, names, ctx.as_of)):
         ctx.say.line(f"  {line}" if line else "")
     _print_test(found, ctx)
-    for line in cautions(found.step.cautions):
-        ctx.say.warned(line)
+    ctx.say.cautioned(cautions(found.step.cautions))
     return 0
 
 

@@ -24,6 +24,7 @@ class Printer:
         self.quiet = quiet
         self._out = out or sys.stdout
         self._err = err or sys.stderr
+        self._cautioned: set[str] = set()
 
     @property
     def width(self) -> int | None:
@@ -77,9 +78,16 @@ class Printer:
             self.warned(text)
 
     def warned(self, text: str) -> None:
-        """Print a warning or a caution, after the data that was printed before it."""
+        """Print a warning, after the data that was printed before it."""
         self._out.flush()
         self._err.write(f"{clean_line(text)}\n")
+
+    def cautioned(self, cautions: Iterable[str]) -> None:
+        """Print cautions, each only the first time it comes up in this output."""
+        for caution in cautions:
+            if caution not in self._cautioned:
+                self._cautioned.add(caution)
+                self.warned(caution)
 
     def failed(self, text: str) -> None:
         """Print the one line that says what went wrong."""

@@ -11,6 +11,8 @@ from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
 from tracker.entry.times import parse_whole
 from tracker.errors import DecisionNeededError, UsageError
+from tracker.faults.cautions import SAID_OF_SWIMS, codes_in
+from tracker.output.safety import cautions
 
 if TYPE_CHECKING:
     from tracker.records.swim import Swim
@@ -97,6 +99,7 @@ def _edit(args: Namespace, ctx: Context, old: FoundSwim) -> int:
     _print(ctx, old.id, new, "now")
     for doubt in found:
         ctx.say.warned(f"note: {doubt_sentence(doubt)}")
+    ctx.say.cautioned(cautions(codes_in(form.get(field, "") for field in SAID_OF_SWIMS)))
     return 0
 
 

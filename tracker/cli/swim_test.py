@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
+from tracker.faults.cautions import codes_in
+from tracker.output.safety import cautions
 from tracker.records.units import format_time
 
 if TYPE_CHECKING:
@@ -57,6 +59,7 @@ def _add(args: Namespace, ctx: Context) -> int:
         ctx.say.json({"schema": 1, **definition.model_dump(mode="json")})
     else:
         ctx.say.line("; ".join(cell for cell in _cells(definition) if cell))
+    ctx.say.cautioned(cautions(codes_in([definition.test, definition.name, definition.protocol])))
     return 0
 
 

@@ -10,6 +10,7 @@ from tracker.cli.entries import delete_one, number_of, print_entries
 from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
+from tracker.faults.cautions import codes_in
 from tracker.output.safety import cautions
 from tracker.records.units import plain_number
 
@@ -59,9 +60,7 @@ def run_work(args: Namespace, ctx: Context, kind: str) -> int:
     work, answered = start_work(ctx.store_to_read, args.name, form, as_of=ctx.as_of, **ctx.written_by)
     say_archived([work.swimmer], ctx)
     _print(work, ctx)
-    if answered is not None:
-        for line in cautions(answered.care):
-            ctx.say.warned(line)
+    ctx.say.cautioned(cautions(codes_in([work.text], answered.care if answered else ())))
     return 0
 
 

@@ -96,7 +96,7 @@ def next_step(known: Known, *, as_of: dt.date, settings: Settings) -> NextStep:
     free = [one for one in ranked if _key(one) not in left]
     free.sort(key=lambda one: one is not chosen)
     first = free[0] if free else None
-    second = None if first is None or health.sore else _second(first, free[1:])
+    second = None if first is None or health.injured else _second(first, free[1:])
     taken = [one for one in (first, second) if one is not None]
     leave = [
         Left(*_key(one), one.moment.state, left.get(_key(one)) or Reason("one_at_a_time", {}))
@@ -110,8 +110,11 @@ def next_step(known: Known, *, as_of: dt.date, settings: Settings) -> NextStep:
     care = [
         code
         for one, proposal in zip(taken, proposals, strict=True)
-        for code in codes_for(one.entry.care if one.entry else (), proposal.drill, health, tests=may_test)
+        for code in codes_for(
+            one.entry.care if one.entry else (), (proposal.cue, proposal.drill), health, tests=may_test
+        )
     ]
+    running = [work.text for work in known.work if in_use(work, as_of)]
     return NextStep(
         one=proposals[0] if proposals else None,
         second=proposals[1] if len(proposals) > 1 else None,
@@ -119,7 +122,7 @@ def next_step(known: Known, *, as_of: dt.date, settings: Settings) -> NextStep:
         test=(known.due.test or as_of) if may_test else None,
         look=known.due.look if taken else known.due.review,
         reasons=tuple(_why_nothing(known, ranked, taken)),
-        cautions=ordered([*care, *codes_for((), "", health, tests=may_test)]),
+        cautions=ordered([*care, *codes_for((), running, health, tests=may_test)]),
     )
 
 

@@ -9,15 +9,25 @@ MAXIMAL_TEST: Final = (
     "with fever or just after an illness. Stop at chest pain, dizziness or breathlessness out of proportion. "
     "If in doubt about your health, ask a doctor first. The rules of the pool or water come first."
 )
+MAXIMAL_EFFORT: Final = (
+    "caution: swim all out only when well and warmed up, with somebody watching, and never with fever or "
+    "just after an illness. Stop at chest pain, dizziness or breathlessness out of proportion; in doubt ask "
+    "a doctor first."
+)
+ALONE: Final = (
+    "caution: never swim all out, hold your breath or go into open or cold water alone: a lifeguard or a "
+    "trained observer is there, by the rules of the pool or water."
+)
 BREATH: Final = (
-    "caution: keep breathing comfortable; no breath-holding and no fast deep breaths before a swim, "
-    "at any depth, and never alone."
+    "caution: holding the breath, or breathing fast and deep before a swim, can kill at any depth. Keep "
+    "breathing comfortable, never do it alone, and follow the rules of the pool."
 )
 SHOULDER: Final = (
     "caution: with a sore shoulder leave paddles and hard pulling out, don't test, and have it looked at."
 )
 OPEN_WATER: Final = (
-    "caution: open or cold water only with cover on the water, a bright cap and by the local and event rules."
+    "caution: open or cold water never alone: only with cover on the water, a bright cap and by the local "
+    "and event rules. Below 15 C expect cold shock: float until it passes; dry and dress at once afterwards."
 )
 NECK: Final = "caution: turn the head only as far as is easy; with a sore neck leave the drill out."
 PROFESSIONAL: Final = (
@@ -39,13 +49,15 @@ BY_CODE: Final = {
     "see-a-professional": PROFESSIONAL,
     "after-illness": AFTER_ILLNESS,
     "maximal-test": MAXIMAL_TEST,
+    "maximal-effort": MAXIMAL_EFFORT,
+    "alone": ALONE,
     "shoulder": SHOULDER,
     "paddles": SHOULDER,
     "breath": BREATH,
     "neck": NECK,
     "open-water": OPEN_WATER,
 }
-"""By the catalogue's codes of care."""
+"""By the codes of `faults.cautions`."""
 
 
 def cautions(codes: tuple[str, ...]) -> tuple[str, ...]:

@@ -5,13 +5,16 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 
+from tracker.faults.cautions import codes_in
 from tracker.faults.life import Spell
+from tracker.faults.provoked import in_use
 from tracker.faults.roster_line import RosterLine
 from tracker.output.due_words import next_look, next_test
 from tracker.output.event_words import event_words, work_line
 from tracker.output.link_words import FaultNames, fault_name, link_lines, link_sentence
 from tracker.output.numbers import capital, span
 from tracker.output.reason_words import grounds, left_out_lines, rate_and_noise, set_aside_line
+from tracker.output.safety import cautions
 from tracker.output.stretch_words import told_stretches
 from tracker.output.wording import ASSOCIATION, data_line, headline, in_other_words, pace_line
 from tracker.records.event import Event
@@ -60,7 +63,7 @@ def why_sections(  # noqa: PLR0913 - what stands beneath a verdict, each its own
         ("What was left uncorrected", [*link, ASSOCIATION] if link else []),
         ("Flat stretches", _stretches(line, names, as_of)),
         ("Faults", [_spell(spell, names, as_of) for spell in spells]),
-        ("Cues and drills", [capital(work_line(one, names, as_of)) for one in work]),
+        ("Cues and drills", _worked_with(list(work), names, as_of)),
         (
             "Events",
             [capital(f"{event_words(event)} ({_event_span(event, as_of)})") for event in shown],
@@ -68,6 +71,12 @@ def why_sections(  # noqa: PLR0913 - what stands beneath a verdict, each its own
         ("Next", [next_test(line.due.test, as_of, held=line.due.held), next_look(line.due.review, as_of)]),
     ]
     return [(title, [said for said in lines if said]) for title, lines in sections if any(lines)]
+
+
+def _worked_with(work: Sequence[Work], names: FaultNames, as_of: dt.date) -> list[str]:
+    """Return every cue and drill, and the cautions that those in use call for."""
+    care = cautions(codes_in(one.text for one in work if in_use(one, as_of)))
+    return [capital(line) for line in (*(work_line(one, names, as_of) for one in work), *care)]
 
 
 def _stretches(line: RosterLine, names: FaultNames, as_of: dt.date) -> list[str]:

@@ -8,10 +8,12 @@ from dataclasses import dataclass, replace
 
 from tracker.entry.swim_form import TypedTest, read_test_swims
 from tracker.errors import DecisionNeededError
+from tracker.faults.cautions import SAID_OF_SWIMS, Code, codes_in
 from tracker.output.doubt_words import doubt_sentence
 from tracker.records.css import Css, critical_speed
 from tracker.records.plausibility import Doubt, doubts, thirty_doubt, usual_doubt
 from tracker.records.swim import Swim
+from tracker.records.swim_test import BUILT_IN, SwimTest
 from tracker.records.swimmer import Swimmer
 from tracker.settings import Settings
 from tracker.store.database import Store
@@ -32,8 +34,9 @@ class Logged:
         The CSS of a pair (or more distances), else None.
     remarks
         What is unusual; what is implausible was accepted.
-    first
-        Whether it is the swimmer's first test here: the moment for the caution on maximal tests.
+    care
+        The cautions it calls for: that on maximal tests with a swimmer's first one here, others by the
+        words of the course, the kit, the notes and the coach's own test.
     """
 
     swimmer: Swimmer
@@ -41,7 +44,7 @@ class Logged:
     numbers: tuple[int, ...]
     css: Css | None
     remarks: tuple[Doubt, ...]
-    first: bool
+    care: tuple[Code, ...]
 
 
 class ImplausibleError(DecisionNeededError):
@@ -90,7 +93,14 @@ def weigh_test(reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Se
     course = usual_course(earlier, settings)
     swims = _as_a_set(read_test_swims(typed, definition, swimmer, course=course, as_of=as_of), earlier)
     remarks = _remarks(swims, earlier, _doubts(swims, earlier, settings))
-    return Logged(swimmer, swims, (), _css(swims), remarks, not earlier)
+    care = codes_in(_words(swims, definition), () if earlier else ("maximal-test",))
+    return Logged(swimmer, swims, (), _css(swims), remarks, care)
+
+
+def _words(swims: Sequence[Swim], definition: SwimTest) -> list[str]:
+    """Return what people wrote about a test: of the swims, and of the definition if it is the coach's own."""
+    own = () if definition in BUILT_IN else (definition.test, definition.name, definition.protocol)
+    return [*own, *(text for s in swims for text in (getattr(s, field) for field in SAID_OF_SWIMS))]
 
 
 def usual_course(earlier: Sequence[Swim], settings: Settings) -> str:

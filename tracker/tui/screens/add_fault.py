@@ -38,6 +38,12 @@ class AddFaultScreen(FormScreen):
             FormField("caution", "caution", "what to take care of"),
         )
 
+    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+        """Return what the words of its cues and drills call for."""
+        from tracker.faults.cautions import codes_in
+
+        return codes_in(values.get(name, "") for name in ("cues", "drills"))
+
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Add it."""
         from tracker.usecases.add_fault import add_fault

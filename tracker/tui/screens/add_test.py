@@ -35,6 +35,12 @@ class AddTestScreen(FormScreen):
             FormField("protocol", "steps", "in words"),
         )
 
+    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+        """Return what the words of the definition call for."""
+        from tracker.faults.cautions import codes_in
+
+        return codes_in(values.get(name, "") for name in ("test", "name", "protocol"))
+
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Add it."""
         from tracker.usecases.add_test import add_test

@@ -44,6 +44,13 @@ class EditSwimScreen(FormScreen):
             FormField(name, name, HINTS.get(name, ""), text) for name, text in as_typed(self._kept.record)
         )
 
+    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+        """Return what the words that are not on record yet call for."""
+        from tracker.faults.cautions import SAID_OF_SWIMS, codes_in
+
+        before = dict(as_typed(self._kept.record))
+        return codes_in(values[name] for name in SAID_OF_SWIMS if values.get(name, "") != before[name])
+
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
         """Change what differs; a swim changed by somebody else meanwhile is shown beside what is typed."""
         from tracker.output.doubt_words import doubt_sentence

@@ -53,6 +53,10 @@ class FormScreen(Frame):
         """Return what is wrong with `values`, and what can be said about them while typing."""
         return (), ""
 
+    def care(self, values: Mapping[str, str]) -> Sequence[str]:  # noqa: ARG002 (no form but some)
+        """Return the codes of the cautions that what is typed calls for."""
+        return ()
+
     @abstractmethod
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
         """Save through a use-case and return what was done, in words."""
@@ -89,7 +93,7 @@ class FormScreen(Frame):
         values = self.sheet.values
         found, live = self.problems(values)
         self.show_problems([problem for problem in found if values.get(problem.field)])
-        self.query_one("#live", TextLine).say(live)
+        self.query_one("#live", TextLine).say(" ".join((live, *self._cautions(values))).strip())
         self._hint()
 
     @on(FormSheet.Moved)
@@ -157,7 +161,12 @@ class FormScreen(Frame):
         except SlackwaterError as error:
             self.news(str(error), "bad")
         else:
-            self.saved(f"{done}{self._archived()}")
+            self.saved(" ".join((f"{done}{self._archived()}", *self._cautions(self.sheet.values))))
+
+    def _cautions(self, values: Mapping[str, str]) -> Sequence[str]:
+        from tracker.output.safety import cautions
+
+        return cautions(tuple(self.care(values)))
 
     def _archived(self) -> str:
         """Return a remark where the entry is of somebody put away, else ""."""

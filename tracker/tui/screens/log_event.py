@@ -33,6 +33,12 @@ class LogEventScreen(FormScreen):
             FormField("note", "note", "nothing about health"),
         )
 
+    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+        """Return what the kind and the words of the note call for."""
+        from tracker.faults.cautions import codes_of_event
+
+        return codes_of_event(values.get("kind", "").strip().casefold(), values.get("note", ""))
+
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Log it."""
         from tracker.usecases.log_event import log_event

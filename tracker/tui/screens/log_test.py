@@ -63,6 +63,7 @@ class LogTestScreen(FormScreen):
         self._tests: dict[str, SwimTest] = {}
         self._verdict: Verdict | None = None
         self._judged = ""
+        self._logged: Sequence[str] = ()
 
     def body(self) -> ComposeResult:
         """Yield the steps, hidden at first, above the form."""
@@ -120,10 +121,15 @@ class LogTestScreen(FormScreen):
         self._judge_line(logged.swimmer.swimmer)
         return (), self._live(logged)
 
+    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+        """Return what is typed of water, kit and test calls for, and, once it is saved, the test itself."""
+        from tracker.faults.cautions import SAID_OF_SWIMS, codes_in
+
+        return codes_in((values.get(name, "") for name in ("test", *SAID_OF_SWIMS)), self._logged)
+
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
         """Log the test."""
         from tracker.output.doubt_words import doubt_sentence
-        from tracker.output.safety import MAXIMAL_TEST
         from tracker.usecases.log_test import ImplausibleError, log_test
 
         try:
@@ -138,8 +144,8 @@ class LogTestScreen(FormScreen):
         except ImplausibleError as error:
             said = "; ".join(doubt_sentence(doubt) for doubt in error.doubts)
             raise DecisionNeededError(f"Implausible: {said}") from error
-        done = f"Logged for {logged.swimmer.swimmer}: {self._live(logged)}"
-        return f"{done} {MAXIMAL_TEST}" if logged.first else done
+        self._logged = logged.care
+        return f"Logged for {logged.swimmer.swimmer}: {self._live(logged)}"
 
     def typed_test(self, values: Mapping[str, str], *, accept: bool = False) -> TypedTest:
         """Return what is typed as the use-cases take it."""

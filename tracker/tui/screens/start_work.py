@@ -21,6 +21,7 @@ class StartWorkScreen(FormScreen):
     def __init__(self, swimmer: str, fault: str = "") -> None:
         super().__init__(draft_name("work", swimmer))
         self._for, self._fault = swimmer, fault
+        self._answered: Sequence[str] = ()
 
     def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
         """Return what to start or stop."""
@@ -40,6 +41,13 @@ class StartWorkScreen(FormScreen):
         )
         return (*fields, *more, day)
 
+    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+        """Return what the words of what begins call for, and, once it is saved, the fault it answers."""
+        from tracker.faults.cautions import codes_in
+
+        stopping = values.get("act", "start").casefold() in STOPS
+        return () if stopping else codes_in([values.get("text", "")], self._answered)
+
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Start or stop it."""
         from tracker.usecases.change_work import start_work, stop_work
@@ -58,5 +66,6 @@ class StartWorkScreen(FormScreen):
             "fault": values["fault"],
             "per_week": values["per_week"],
         }
-        work, _ = start_work(self.desk.store, values["swimmer"], form, **self.written_by())
+        work, answered = start_work(self.desk.store, values["swimmer"], form, **self.written_by())
+        self._answered = answered.care if answered else ()
         return f"{work.swimmer}: started the {work.kind} {work.text}."
