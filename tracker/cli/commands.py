@@ -64,7 +64,7 @@ GROUPS: dict[str, dict[str, Command]] = {
         "serve": Command("serve", "the screens in a browser on this machine (an extra)"),
         "demo": Command("demo", "build the invented club and show what the tool says of it"),
         "completion": Command("completion", "what your shell needs to complete commands and names"),
-        "manual": Command("manual", "the manual page"),
+        "manual": Command("manual", "the manual page, or the licence"),
         "config": Command("config", "show or set the settings, and where each comes from"),
     },
 }

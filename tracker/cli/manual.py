@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from argparse import Namespace
 from collections.abc import Iterable, Iterator
+from importlib.resources import files
 
 from tracker.cli.commands import COMMANDS
 from tracker.cli.help_text import overview
@@ -13,15 +14,20 @@ from tracker.cli.parsing import Parser, is_shared
 from tracker.cli.wiring import Context
 
 EXAMPLE = """slackwater manual > slackwater.1
-man -l slackwater.1"""
+man -l slackwater.1
+slackwater manual --licence"""
 
 
-def add_arguments(_parser: Parser) -> None:
-    """Add nothing: the command takes no arguments."""
+def add_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("--licence", action="store_true", help="print the licence of slackwater instead")
 
 
-def run(_args: Namespace, ctx: Context) -> int:
-    """Print the page as roff source."""
+def run(args: Namespace, ctx: Context) -> int:
+    """Print the page as roff source, or the licence."""
+    if args.licence:
+        ctx.say.lines(files("tracker").joinpath("LICENSE").read_text(encoding="utf-8").rstrip("\n"))
+        return 0
     for line in manual_page():
         ctx.say.line(line)
     return 0
@@ -40,6 +46,8 @@ def manual_page() -> Iterator[str]:
         yield from _command(parser_of(name, load(name)))
     yield ".SH FLAGS, ENVIRONMENT, EXIT CODES"
     yield from _verbatim(overview().partition("Flags for every command")[2].splitlines()[1:])
+    yield ".SH LICENCE"
+    yield _plain("MIT; 'slackwater manual --licence' prints it.")
 
 
 def _command(parser: Parser) -> Iterator[str]:

@@ -1,0 +1,51 @@
+"""The licence travels with the program: its text in the package, printed on request, named in the metadata."""
+
+from __future__ import annotations
+
+import tomllib
+from importlib.resources import files
+from pathlib import Path
+
+from tests.cli.conftest import Cli
+
+ROOT = Path(__file__).resolve().parents[2]
+HOLDER = "the slackwater contributors"
+
+
+def test_the_text_in_the_package_is_the_mit_licence_with_its_holder() -> None:
+    """The wording is that of the SPDX list's entry MIT (checked from memory: its three paragraphs)."""
+    text = " ".join(files("tracker").joinpath("LICENSE").read_text(encoding="utf-8").split())
+    assert text.startswith("MIT License Copyright (c) 2026 ")
+    assert HOLDER in text
+    for part in (
+        "Permission is hereby granted, free of charge, to any person obtaining a copy",
+        "The above copyright notice and this permission notice shall be included in all copies",
+        'THE SOFTWARE IS PROVIDED "AS IS", WITHOUT WARRANTY OF ANY KIND',
+        "OUT OF OR IN CONNECTION WITH THE SOFTWARE OR THE USE OR OTHER DEALINGS IN THE SOFTWARE.",
+    ):
+        assert part in text
+
+
+def test_manual_prints_it_whole_and_the_manual_page_says_how(cli: Cli) -> None:
+    done = cli("manual", "--licence")
+    assert (done.code, done.err) == (0, "")
+    assert done.out == files("tracker").joinpath("LICENSE").read_text(encoding="utf-8")
+    page = cli("manual").out
+    assert "Permission is hereby granted" not in page
+    assert ".SH LICENCE" in page
+    assert "manual \\-\\-licence" in page
+
+
+def test_the_metadata_of_a_wheel_name_the_licence_and_carry_its_text() -> None:
+    """PEP 639: an SPDX expression and the files that hold the text, which lie in the package."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    assert project["license"] == "MIT"
+    found = [path for pattern in project["license-files"] for path in ROOT.glob(pattern)]
+    assert found == [ROOT / "tracker" / "LICENSE"]
+    assert not any(word.startswith("License ::") for word in project["classifiers"])
+
+
+def test_the_readme_says_which_licence_it_is_and_where_its_text_is() -> None:
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert "MIT licence" in text
+    assert "slackwater manual --licence" in text
