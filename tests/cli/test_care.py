@@ -1,0 +1,136 @@
+"""Whoever writes down a practice that can hurt is cautioned there and then, and once where it is printed."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.cli.conftest import Cli
+from tracker.output.safety import (
+    AFTER_ILLNESS,
+    ALONE,
+    BREATH,
+    MAXIMAL_EFFORT,
+    MAXIMAL_TEST,
+    OPEN_WATER,
+    PROFESSIONAL,
+    SHOULDER,
+)
+
+INES = "Ines Aalto"
+
+
+def cautioned(err: str) -> list[str]:
+    return [line for line in err.splitlines() if line.startswith("caution:")]
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("drill", INES, "start", "underwater 25s no breath"), [BREATH]),
+        (("cue", INES, "start", "hold your breath for six strokes"), [BREATH]),
+        (("drill", INES, "start", "400 pull with paddles"), [SHOULDER]),
+        (("drill", INES, "start", "Paddles", "--fault", "catch-deep"), [SHOULDER]),
+        (("drill", INES, "start", "all out 50s, alone in the lake"), [MAXIMAL_EFFORT, ALONE, OPEN_WATER]),
+        (("drill", INES, "start", "no paddles, breathe every three"), []),
+        (("event", INES, "camp", "--note", "a week at the sea"), [OPEN_WATER]),
+        (("event", INES, "other", "--note", "swims without a lifeguard"), [ALONE]),
+        (("event", INES, "layoff", "--note", "moved house"), []),
+        (("test", "add", "lake-750", "--name", "the lake", "--distances", "750"), [OPEN_WATER]),
+        (("test", "add", "hypoxic-8", "--distances", "200"), [BREATH]),
+        (("test", "add", "mine", "--distances", "200", "--protocol", "flat out"), [MAXIMAL_EFFORT]),
+        (("test", "add", "easy", "--distances", "200", "--protocol", "count strokes"), []),
+    ],
+)
+def test_what_is_written_down_brings_its_cautions(ines: Cli, words: tuple[str, ...], said: list[str]) -> None:
+    done = ines(*words)
+    assert done.code == 0, done.err
+    assert cautioned(done.err) == said
+    assert "caution" not in done.out
+
+
+@pytest.mark.parametrize(
+    ("flags", "said"),
+    [
+        (("--course", "OW"), [OPEN_WATER]),
+        (("--kit", "paddles"), [SHOULDER]),
+        (("--conditions", "14 °C, wind"), [OPEN_WATER]),
+        (("--note", "swum alone"), [ALONE]),
+        (("--note", "felt fine"), []),
+        (("--course", "LCM"), []),
+    ],
+)
+def test_a_swim_is_cautioned_by_its_water_its_kit_and_its_note(
+    ines: Cli, flags: tuple[str, ...], said: list[str]
+) -> None:
+    first = ines("log", INES, "t400", "6:40", "--date", "2026-06-20", *flags)
+    assert cautioned(first.err) == [MAXIMAL_TEST, *said]
+    again = ines("log", INES, "t400", "6:41", "--date", "2026-06-27", *flags)
+    assert cautioned(again.err) == said
+    assert cautioned(ines("swim", "edit", "1", *flags).err) == said
+    assert cautioned(ines("swim", "edit", "1", "--time", "6:42").err) == []
+
+
+def test_a_test_of_the_coach_s_own_is_cautioned_by_its_words_whenever_it_is_swum(ines: Cli) -> None:
+    ines("test", "add", "own-lap", "--name", "round the reservoir", "--distances", "750")
+    assert cautioned(ines("log", INES, "own-lap", "13:00").err) == [MAXIMAL_TEST, OPEN_WATER]
+
+
+@pytest.mark.parametrize(
+    ("kind", "note", "said"),
+    [
+        ("injury", "ankle sprain", [PROFESSIONAL]),
+        ("injury", "", [PROFESSIONAL]),
+        ("injury", "left shoulder", [PROFESSIONAL, SHOULDER]),
+        ("illness", "flu", [PROFESSIONAL, AFTER_ILLNESS]),
+    ],
+)
+def test_an_injury_is_no_shoulder_unless_its_words_say_so(
+    ines: Cli, kind: str, note: str, said: list[str]
+) -> None:
+    ines("config", "set", "health", "true")
+    assert cautioned(ines("event", INES, kind, "--note", note).err) == said
+    ines("fault", INES, "open", "legs-low", "--by", "Bo Lind")
+    assert cautioned(ines("next", INES).err) == said
+    edited = ines("event", "edit", "1", "--note", "knee").err
+    assert cautioned(edited) == [one for one in said if one != SHOULDER]
+
+
+def test_what_is_in_use_is_cautioned_once_wherever_it_is_printed(ines: Cli) -> None:
+    ines("log", INES, "t400", "6:40")
+    for text in ("underwater 25s", "hold your breath for six strokes", "lung busters"):
+        ines("drill", INES, "start", text)
+    ines("drill", INES, "start", "paddles")
+    ines("drill", INES, "stop", "paddles", "--date", "2026-06-30")
+    said = ines("next", INES)
+    assert cautioned(said.err).count(BREATH) == 1
+    why = ines("why", INES).out
+    assert why.count(BREATH.removeprefix("caution: ")) == 1
+    page = ines("page", INES, "--month", "2026-06", "--plain")
+    assert page.code == 0, page.err
+
+
+def test_what_was_stopped_long_ago_is_not_cautioned_any_more(ines: Cli) -> None:
+    ines("drill", INES, "start", "paddles", "--date", "2026-03-01")
+    ines("drill", INES, "stop", "paddles", "--date", "2026-04-01")
+    assert cautioned(ines("next", INES).err) == [MAXIMAL_TEST]
+    assert "shoulder" not in ines("why", INES).out
+
+
+def test_a_sheet_of_many_swims_says_each_caution_once(ines: Cli) -> None:
+    ines("swimmer", "add", "Bo Lind")
+    rows = (
+        "swimmer,date,400,200,course\nInes Aalto,2026-06-20,6:40,3:10,OW\nBo Lind,2026-06-20,6:50,3:12,OW\n"
+    )
+    sheet = ines("log", "--sheet", "css").out.splitlines()[0]
+    assert sheet
+    done = ines("log", "--table", "-", stdin=rows.encode())
+    if done.code:
+        pytest.fail(f"{sheet}\n{done.err}")
+    assert cautioned(done.err) == [MAXIMAL_TEST, OPEN_WATER]
+
+
+def test_a_fault_of_the_coach_s_own_is_cautioned_by_its_drills(ines: Cli) -> None:
+    added = ines("fault", "add", "own-deep", "--name", "too deep", "--drill", "pull with paddles")
+    assert SHOULDER in added.out + added.err
+    ines("fault", INES, "open", "own-deep", "--by", "Bo Lind")
+    assert cautioned(ines("fault", INES, "work", "own-deep").err) == [SHOULDER]
