@@ -1,4 +1,4 @@
-"""The licence travels with the program: its text in the package, printed on request, named in the metadata."""
+"""The licence travels with the program: text in the package, printed on request, named in the metadata."""
 
 from __future__ import annotations
 

@@ -1,0 +1,57 @@
+"""A form says the cautions of what is typed while it is typed, and again when it is saved."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.tui.clubs import a_club, an_app
+from tests.tui.driving import drive, press, settled, words
+from tracker.output.safety import BREATH, MAXIMAL_EFFORT, OPEN_WATER, SHOULDER
+from tracker.tui.widgets.form_sheet import FormSheet
+
+
+async def fill(pilot: Any, **values: str) -> None:
+    pilot.app.screen.query_one(FormSheet).fill(values)
+    await settled(pilot)
+
+
+@pytest.mark.parametrize(
+    ("key", "values", "said"),
+    [
+        ("c", {"kind": "drill", "text": "underwater 25s no breath"}, [BREATH]),
+        ("c", {"kind": "drill", "text": "all out with paddles"}, [MAXIMAL_EFFORT, SHOULDER]),
+        ("c", {"act": "stop", "kind": "drill", "text": "paddles"}, []),
+        ("e", {"kind": "camp", "note": "a week at the lake"}, [OPEN_WATER]),
+        ("e", {"kind": "camp", "note": "a week in the hall"}, []),
+        ("t", {"course": "OW"}, [OPEN_WATER]),
+        ("t", {"kit": "paddles", "note": "hold your breath"}, [BREATH, SHOULDER]),
+    ],
+)
+def test_what_is_typed_brings_its_cautions_and_nothing_else_does(tmp_path, key, values, said):
+    app = an_app(a_club(tmp_path), tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, "enter", key)
+        assert "caution:" not in words(app)
+        await fill(pilot, **values)
+        found = words(app)
+        assert [one for one in (BREATH, MAXIMAL_EFFORT, OPEN_WATER, SHOULDER) if one in found] == said
+
+    drive(app, journey)
+
+
+def test_a_drill_that_was_saved_says_its_caution_and_that_of_its_fault_once(tmp_path):
+    app = an_app(a_club(tmp_path), tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, "enter", "c")
+        await fill(pilot, kind="drill", text="hold your breath, with paddles", fault="catch-deep")
+        await press(pilot, "ctrl+s")
+        found = words(app)
+        assert "started the drill" in found
+        assert found.count(BREATH) == 1
+        assert found.count(SHOULDER) == 1
+
+    drive(app, journey)
