@@ -131,7 +131,7 @@ class Store:
         from tracker.store.writing import Writer
 
         with self._writing() as connection:
-            writer = Writer(connection, who=self._signed(connection, who), what=what, at=at)
+            writer = Writer(connection, who=self.signed(connection, who), what=what, at=at)
             yield writer
             writer.close()
 
@@ -154,7 +154,7 @@ class Store:
         from tracker.store.history import take_back
 
         with self._writing() as connection:
-            return take_back(connection, who=self._signed(connection, who), at=at)
+            return take_back(connection, who=self.signed(connection, who), at=at)
 
     def redo(self, *, at: dt.datetime, who: str = "") -> str:  # noqa: ARG002 - same shape as undo
         """Redo the change undone last; return what it was."""
@@ -163,7 +163,7 @@ class Store:
         with self._writing() as connection:
             return do_again(connection)
 
-    def _signed(self, connection: Connection, who: str) -> str:
+    def signed(self, connection: Connection, who: str) -> str:
         """Return who signs the history: on a server the login, which nobody can make up."""
         return who if self.file else current_login(connection)
 

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from tracker.errors import UnknownNameError
+from tracker.errors import UnknownNameError, UsageError
 from tracker.output.pages.naming import slug
 from tracker.store.database import Store
 from tracker.store.erasing import Found, erase, holds, look_up, wipe
@@ -52,7 +52,8 @@ class Erased:
     mentions
         Other people's rows that write their name, as a reviewer or in a note: still there.
     wiped
-        Whether the database file holds nothing of them any more; None in a dry run.
+        Whether the database file holds nothing of them any more; None in a dry run and for a server,
+        whose own log, free pages and backups are out of reach.
     """
 
     swimmer: str
@@ -111,8 +112,17 @@ def erase_swimmer(
 
 
 def wipe_again(store: Store) -> bool:
-    """Overwrite what an earlier erasure left while another process held the database open."""
-    return wipe(store)
+    """Overwrite what an earlier erasure left while another process held the database open.
+
+    Raises
+    ------
+    UsageError
+        If the database is on a server.
+    """
+    wiped = wipe(store)
+    if wiped is None:
+        raise UsageError("--wipe is for a file; a server's log and free pages are for who keeps it")
+    return wiped
 
 
 def _scope(store: Store, name: str, folders: Folders) -> _Scope:
