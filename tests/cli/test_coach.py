@@ -75,7 +75,7 @@ def test_a_password_on_the_command_line_is_warned_of(cli: Cli) -> None:
 
 def a_club(cli: Cli, url: str, tmp_path: Path) -> dict[str, str]:
     """Set a club up as DEVELOPERS.md says, by commands alone; return each login's address."""
-    name = url.split("/")[3].split("?")[0]
+    name = url.split("/")[3].split("?", maxsplit=1)[0]
     logins = {who: f"{who}_of_{name}" for who in ("keeper", "anna", "maud")}
     run_sql(
         url,

@@ -68,6 +68,7 @@ def run_export(args: Namespace, ctx: Context) -> int:
         health=args.health,
         force=args.force,
     )
+    ctx.say_noted(noted=done.noted)
     if ctx.json:
         ctx.say.json(
             {

@@ -13,8 +13,9 @@ from pathlib import Path
 
 from tracker.errors import BadFileError, SlackwaterError, UsageError
 from tracker.store import engine as db
+from tracker.store.opening import is_hindered, open_file, still_as_opened
 from tracker.store.tables import METADATA
-from tracker.store.trouble import speaking_of
+from tracker.store.trouble import explained, speaking_of
 
 NAME = "slackwater-{at:%Y%m%d-%H%M%S}.db"
 _PATTERN = "slackwater-[0-9]*-[0-9]*.db"
@@ -42,6 +43,20 @@ def content_of(connection: sqlite3.Connection) -> tuple[dict[str, int], str]:
     return rows, digest.hexdigest()
 
 
+def check_free(source: Path, target: Path, *, force: bool) -> None:
+    """Refuse a place for a copy that is taken.
+
+    Raises
+    ------
+    UsageError
+        If `target` exists and `force` is not given, or is the database itself.
+    """
+    if target.exists() and source.exists() and target.samefile(source):
+        raise UsageError(f"{target} is the database itself; give another path")
+    if target.exists() and not force:
+        raise UsageError(f"{target} exists already; --force replaces it")
+
+
 def copy_file(source: Path, target: Path, *, force: bool = False) -> Copied:
     """Copy an open database to `target`, whole or not at all, and verify the copy.
 
@@ -51,21 +66,18 @@ def copy_file(source: Path, target: Path, *, force: bool = False) -> Copied:
     Raises
     ------
     UsageError
-        If `target` exists and `force` is not given, or is the database itself.
+        As `check_free` does.
     SlackwaterError
         If it cannot be written, or the copy is not what was copied.
     """
-    if target.exists() and source.exists() and target.samefile(source):
-        raise UsageError(f"{target} is the database itself; give another path")
-    if target.exists() and not force:
-        raise UsageError(f"{target} exists already; --force replaces it")
+    check_free(source, target, force=force)
     part = target.with_name(f".{target.name[:80]}.part")
     with suppress(OSError):
         part.unlink(missing_ok=True)
     db.make_private_file(part)
     try:
         with speaking_of(str(source)):
-            wanted = _copy(source, part)
+            wanted = _copy(source, part, target)
         try:
             with speaking_of(str(target)):
                 _compare(verified(part), wanted, target)
@@ -82,17 +94,22 @@ def copy_file(source: Path, target: Path, *, force: bool = False) -> Copied:
     return Copied(target, *wanted)
 
 
-def _copy(source: Path, part: Path) -> tuple[dict[str, int], str]:
+def _copy(source: Path, part: Path, target: Path) -> tuple[dict[str, int], str]:
     """Copy one snapshot; return its content."""
     with (
-        closing(sqlite3.connect(source, isolation_level=None, timeout=5)) as origin,
+        closing(open_file(source)) as origin,
         closing(sqlite3.connect(part, isolation_level=None)) as copy,
     ):
         origin.execute("BEGIN")
         wanted = content_of(origin)
-        origin.backup(copy)
+        try:
+            origin.backup(copy)
+        except sqlite3.Error as error:
+            raise explained(error, str(target if is_hindered(error) else source)) from None
         origin.execute("COMMIT")
-        copy.execute("PRAGMA journal_mode = DELETE")  # one file, complete in itself
+        still_as_opened(origin, source)
+        with speaking_of(str(target)):
+            copy.execute("PRAGMA journal_mode = DELETE")  # one file, complete in itself
     return wanted
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from sqlalchemy import select
 
-from tracker.errors import BadFileError, BusyError
+from tracker.errors import BadFileError, BusyError, UnwritableError
 from tracker.store import engine as db
 from tracker.store.checking import check_file
 from tracker.store.copies import copy_file, verified
@@ -19,6 +19,7 @@ from tracker.store.database import Store
 from tracker.store.digest import keep_digest, without_digest
 from tracker.store.erasing import apply_tombstones
 from tracker.store.history import COPIES, STATE, alter, put
+from tracker.store.opening import hindrance_of
 from tracker.store.trouble import speaking_of
 
 _TRIES, _WAIT_S = 20, 0.25
@@ -51,6 +52,11 @@ def restore_file(source: Path, target: Path, *, at: dt.datetime) -> Restored:
     db.check_header(source)
     if source.stat().st_size == 0:
         raise BadFileError(f"{source} is empty")
+    hindrance = hindrance_of(target) if target.exists() else None
+    if hindrance is not None:
+        raise UnwritableError(
+            f"{target} cannot be written: {hindrance.why}; nothing was changed; {hindrance.mend}"
+        )
     stage = target.with_name(f".{target.name[:80]}.restoring")
     _clear(stage)
     try:
