@@ -8,6 +8,7 @@ import re
 import sys
 from argparse import Namespace
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field, fields
 from functools import cached_property
 from pathlib import Path
@@ -118,7 +119,8 @@ class Context:
             from tracker.output.whole_files import private_folder
 
             folder = self.places.cache / "matplotlib"
-            private_folder(folder)
+            with suppress(OSError):  # then it keeps none, or in a folder of its own for the while
+                private_folder(folder)
             os.umask(0o077)  # it writes its list of fonts with the umask's mode
             os.environ["MPLCONFIGDIR"] = str(folder)
 
