@@ -171,11 +171,11 @@ class Store:
         bool
             Whether it is noted: a record that can't be written does not know of its copies.
         """
-        from tracker.store.history import COPIES, put
+        from tracker.store.history import BEGUN, COPIES, alter, put
 
         number = None
         with suppress(UnwritableError), self._writing() as connection:
-            row = {"place": str(place.absolute()), "kind": kind, "at": at.isoformat()}
+            row = {"place": str(place.absolute()), "kind": f"{kind}{BEGUN}", "at": at.isoformat()}
             number = put(connection, COPIES, row)
         try:
             yield number is not None
@@ -184,6 +184,9 @@ class Store:
                 with suppress(SlackwaterError), self._writing() as connection:
                     connection.execute(COPIES.delete().where(COPIES.c.id == number))
             raise
+        if number is not None:
+            with suppress(UnwritableError), self._writing() as connection:
+                alter(connection, COPIES, number, kind=kind)
 
     def undo(self, *, at: dt.datetime, who: str = "") -> str:
         """Undo the last change that stands; return what it was."""

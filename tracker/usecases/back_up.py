@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tracker.errors import UsageError
-from tracker.store.copies import check_free, copy_file, dated_name, make_folder, rotate
+from tracker.store.copies import check_free, copy_file, dated_name, make_folder, rotate, sweep
 from tracker.store.database import Store
 
 
@@ -61,6 +61,9 @@ def back_up(
         make_folder(target)
     path = target / dated_name(at) if into_folder else target
     check_free(store.file, path, force=force or into_folder)
+    with store.read() as reader:
+        known = [made.place for made in reader.copies_made()]
+    sweep(store.file, known)
     with store.noted_copy(path, "backup", at) as noted:
         copied = copy_file(store.file, path, force=force or into_folder)
     removed = rotate(target, keep) if keep is not None else []

@@ -77,6 +77,8 @@ def _last_backup(file: Path) -> dt.datetime | None:
     store = Store.open(file, create=False)
     try:
         with store.read() as reader:
-            return next((copy.at for copy in reader.copies_made() if copy.kind == "backup"), None)
+            return next(
+                (copy.at for copy in reader.copies_made() if copy.kind == "backup" and copy.finished), None
+            )
     finally:
         store.close()
