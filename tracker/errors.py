@@ -113,6 +113,10 @@ class DecisionNeededError(UsageError):
     """The entry is possible but implausible; a person (or a flag) must decide."""
 
 
+class UnwritableError(SlackwaterError):
+    """The record can be read and not written: a full disk, a read-only one, somebody else's folder."""
+
+
 class StaleError(SlackwaterError):
     """The row was changed by somebody else since it was read; holds both versions' words."""
 

@@ -37,6 +37,7 @@ def run(args: Namespace, ctx: Context) -> int:
         keep=args.keep,
         force=args.force,
     )
+    ctx.say_noted(noted=made.noted)
     if ctx.json:
         removed = [str(path) for path in made.removed]
         ctx.say.json({"schema": 1, "backup": str(made.path), "rows": made.rows, "removed": removed})

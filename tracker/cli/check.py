@@ -28,6 +28,8 @@ def run(args: Namespace, ctx: Context) -> int:
     from tracker.usecases.check_store import check_store
 
     checked = check_store(ctx.db, full=not args.quick, fix=args.fix)
+    if checked.remark:
+        ctx.say.warned(f"warning: {checked.remark}")
     if ctx.json:
         ctx.say.json(
             {

@@ -33,6 +33,7 @@ def run(args: Namespace, ctx: Context) -> int:
         settings=ctx.settings,
         at=ctx.now,
     )
+    ctx.say_noted(noted=report.noted)
     if ctx.json:
         ctx.say.json(
             {

@@ -89,7 +89,9 @@ def _run(words: list[str]) -> int:
     for warning in ctx.warnings:
         ctx.say.warned(f"warning: {warning}")
     try:
-        return module.run(args, ctx)
+        code = int(module.run(args, ctx))
+        ctx.say_read_only()
+        return code
     finally:
         ctx.close()
 

@@ -68,6 +68,7 @@ def run_export(args: Namespace, ctx: Context) -> int:
         health=args.health,
         force=args.force,
     )
+    ctx.say_noted(noted=done.noted)
     if ctx.json:
         ctx.say.json(
             {
@@ -97,7 +98,7 @@ def run_erase(args: Namespace, ctx: Context) -> int:
     from tracker.usecases.erase_swimmer import erase_swimmer, preview_erasure, wipe_again
 
     if args.wipe:
-        _check_wiped(ctx, wiped=wipe_again(ctx.store_to_read))
+        _check_wiped(wiped=wipe_again(ctx.store_to_read))
         ctx.say.said("nothing of what was erased is left in the file")
         return 0
     if args.name is None:
@@ -116,7 +117,12 @@ def run_erase(args: Namespace, ctx: Context) -> int:
             return 0
     done = erase_swimmer(store, args.name, folders=folders, as_of=ctx.as_of, **ctx.written_by)
     _print(ctx, done, "erased")
-    _check_wiped(ctx, wiped=bool(done.wiped))
+    if done.wiped is None:
+        ctx.say.warned(
+            "the tables hold nothing more; the server's own log, free pages and backups are for who keeps it"
+        )
+    else:
+        _check_wiped(wiped=done.wiped)
     return 0
 
 
@@ -126,13 +132,9 @@ def _folders(ctx: Context) -> Folders:
     return Folders((ctx.places.state, ctx.places.cache), Path("reports"))
 
 
-def _check_wiped(ctx: Context, *, wiped: bool) -> None:
+def _check_wiped(*, wiped: bool) -> None:
     if wiped:
         return
-    if ctx.store_to_read.file is None:
-        raise SomeFailedError(
-            "the tables hold nothing more; the server's own log, free pages and backups are for who keeps it"
-        )
     raise SomeFailedError(
         "the tables hold nothing more, but another process has the database open and its log still does; "
         "close it, then run 'slackwater swimmer erase --wipe'"

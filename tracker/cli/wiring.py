@@ -8,6 +8,7 @@ import re
 import sys
 from argparse import Namespace
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field, fields
 from functools import cached_property
 from pathlib import Path
@@ -97,13 +98,29 @@ class Context:
             self.say.warned(f"warning: {remark}")
         return store
 
+    def say_noted(self, *, noted: bool) -> None:
+        """Say of a copy just made that the record does not know of it, where that is so."""
+        if not noted:
+            self.say.warned(
+                "warning: the record could not note this copy, so 'swimmer erase' will not name it; "
+                "delete it yourself when somebody is to be erased"
+            )
+
+    def say_read_only(self) -> None:
+        """Say that the record could only be read, where that is so."""
+        for name in ("store", "store_to_read"):
+            store: Store | None = self.__dict__.get(name)
+            if store is not None and store.read_only:
+                self.say.warned(f"warning: {store.read_only}")
+
     def prepare_drawing(self) -> None:
         """Send the drawing library's own cache to our cache folder, before it is imported."""
         if "MPLCONFIGDIR" not in os.environ:
             from tracker.output.whole_files import private_folder
 
             folder = self.places.cache / "matplotlib"
-            private_folder(folder)
+            with suppress(OSError):  # then it keeps none, or in a folder of its own for the while
+                private_folder(folder)
             os.umask(0o077)  # it writes its list of fonts with the umask's mode
             os.environ["MPLCONFIGDIR"] = str(folder)
 

@@ -14,10 +14,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pydantic import ValidationError
+from sqlalchemy import create_engine
 
 from tracker.store import engine as db
 from tracker.store.digest import digest_beside, forget_digest, is_as_left, keep_digest
 from tracker.store.migrating import make_tables, revision
+from tracker.store.opening import is_hindered, open_file, still_as_opened
 from tracker.store.seal import seal_of, sealed_columns
 from tracker.store.tables import FIELDS, METADATA, TABLES
 from tracker.store.trouble import explained, is_busy
@@ -55,13 +57,13 @@ def check_file(file: Path, *, full: bool, page_bytes: int | None = None) -> list
     Raises
     ------
     BusyError
-        If another process holds the file.
+        If another process holds the file, or changed it meanwhile.
+    SlackwaterError
+        If the disk hinders: that says nothing about the file.
     """
     found = [*_modes(file)]
     try:
-        with closing(
-            sqlite3.connect(f"{file.absolute().as_uri()}?mode=rw", uri=True, timeout=_WAIT_S)
-        ) as connection:
+        with closing(open_file(file, timeout=_WAIT_S)) as connection:
             connection.execute("PRAGMA trusted_schema = OFF")
             connection.execute("PRAGMA cell_size_check = ON")
             connection.text_factory = _text
@@ -74,8 +76,9 @@ def check_file(file: Path, *, full: bool, page_bytes: int | None = None) -> list
             found += _schema(connection)
             if full:
                 found += _rows(connection)
+            still_as_opened(connection, file)
     except (sqlite3.Error, OverflowError, UnicodeError, MemoryError) as error:
-        if is_busy(error):
+        if isinstance(error, sqlite3.Error) and (is_busy(error) or is_hindered(error)):
             raise explained(error, str(file)) from None
         found.append(Finding("file", f"cannot be read ({type(error).__name__}: {_plain(error)})"))
     if full:  # after closing: to close a file drops the locks of a connection that has it open
@@ -159,16 +162,11 @@ def _plain_name(text: object) -> str:
 
 def expected_schema() -> set[tuple[object, ...]]:
     """Return type, name, table and words of all that a new database holds."""
-    import tempfile
-
-    with tempfile.TemporaryDirectory() as folder:
-        file = Path(folder) / "new.db"
-        engine = db.make_engine(db.address_of(file))
-        make_tables(engine)
-        engine.dispose()
-        with closing(sqlite3.connect(file)) as connection:
-            query = "SELECT type, name, tbl_name, sql FROM sqlite_master"
-            return {tuple(row) for row in connection.execute(query)}
+    engine = create_engine("sqlite://")
+    make_tables(engine)
+    with engine.connect() as connection:
+        query = "SELECT type, name, tbl_name, sql FROM sqlite_master"
+        return {tuple(row) for row in connection.exec_driver_sql(query)}
 
 
 def _sequences(connection: sqlite3.Connection) -> Iterator[Finding]:

@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 import datetime as dt
+import fcntl
+import glob
 import os
 import sqlite3
-from collections.abc import Mapping
-from contextlib import closing, suppress
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
-from tracker.errors import BadFileError, SlackwaterError, UsageError
+from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
 from tracker.store import engine as db
+from tracker.store.opening import is_hindered, open_file, still_as_opened
 from tracker.store.tables import METADATA
-from tracker.store.trouble import speaking_of
+from tracker.store.trouble import explained, speaking_of
 
 NAME = "slackwater-{at:%Y%m%d-%H%M%S}.db"
+_ENDINGS = ("", "-wal", "-shm", "-journal", "-digest")
 _PATTERN = "slackwater-[0-9]*-[0-9]*.db"
 
 
@@ -42,6 +46,20 @@ def content_of(connection: sqlite3.Connection) -> tuple[dict[str, int], str]:
     return rows, digest.hexdigest()
 
 
+def check_free(source: Path, target: Path, *, force: bool) -> None:
+    """Refuse a place for a copy that is taken.
+
+    Raises
+    ------
+    UsageError
+        If `target` exists and `force` is not given, or is the database itself.
+    """
+    if target.exists() and source.exists() and target.samefile(source):
+        raise UsageError(f"{target} is the database itself; give another path")
+    if target.exists() and not force:
+        raise UsageError(f"{target} exists already; --force replaces it")
+
+
 def copy_file(source: Path, target: Path, *, force: bool = False) -> Copied:
     """Copy an open database to `target`, whole or not at all, and verify the copy.
 
@@ -51,21 +69,24 @@ def copy_file(source: Path, target: Path, *, force: bool = False) -> Copied:
     Raises
     ------
     UsageError
-        If `target` exists and `force` is not given, or is the database itself.
+        As `check_free` does.
     SlackwaterError
         If it cannot be written, or the copy is not what was copied.
     """
-    if target.exists() and source.exists() and target.samefile(source):
-        raise UsageError(f"{target} is the database itself; give another path")
-    if target.exists() and not force:
-        raise UsageError(f"{target} exists already; --force replaces it")
-    part = target.with_name(f".{target.name[:80]}.part")
-    with suppress(OSError):
-        part.unlink(missing_ok=True)
+    check_free(source, target, force=force)
+    part = part_of(target)
+    if is_being_written(part):
+        raise BusyError(f"another process is making {target} just now; try again in a moment")
+    remove_copy(part)
     db.make_private_file(part)
+    with being_written(part):
+        return _made(source, target, part)
+
+
+def _made(source: Path, target: Path, part: Path) -> Copied:
     try:
         with speaking_of(str(source)):
-            wanted = _copy(source, part)
+            wanted = _copy(source, part, target)
         try:
             with speaking_of(str(target)):
                 _compare(verified(part), wanted, target)
@@ -75,24 +96,99 @@ def copy_file(source: Path, target: Path, *, force: bool = False) -> Copied:
             ) from bad
         _put_in_place(part, target)
     except BaseException:
-        for name in (part, part.with_name(f"{part.name}-journal")):
-            with suppress(OSError):
-                name.unlink(missing_ok=True)
+        remove_copy(part)
         raise
     return Copied(target, *wanted)
 
 
-def _copy(source: Path, part: Path) -> tuple[dict[str, int], str]:
+def part_of(target: Path) -> Path:
+    """Return the file in which a copy is made before it gets its name."""
+    return target.with_name(f".{target.name[:80]}.part")
+
+
+def stage_of(file: Path) -> Path:
+    """Return the file beside a database in which a restore gets a copy ready."""
+    return file.with_name(f".{file.name[:80]}.restoring")
+
+
+def remove_copy(path: Path) -> None:
+    """Remove a file of ours that is no whole copy, and what SQLite left beside it; never fails."""
+    for ending in _ENDINGS:
+        with suppress(OSError):
+            Path(f"{path}{ending}").unlink(missing_ok=True)
+
+
+@contextmanager
+def being_written(path: Path) -> Iterator[None]:
+    """Let others see that a file is being written; whatever ends this process ends that, too.
+
+    Close every connection to it inside: to close a file drops the locks that SQLite holds on it.
+    """
+    descriptor = os.open(path, os.O_RDWR)
+    try:
+        fcntl.flock(descriptor, fcntl.LOCK_SH)
+        if not os.fstat(descriptor).st_nlink:  # somebody took it for a left one, a moment ago
+            raise BusyError(f"another process removed {path}; try again")
+        yield
+    finally:
+        os.close(descriptor)
+
+
+def is_being_written(path: Path) -> bool:
+    """Return whether some process is at work in a file."""
+    try:
+        descriptor = os.open(path, os.O_RDWR)
+    except OSError:
+        return False
+    try:
+        fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return True
+    finally:
+        os.close(descriptor)
+    return False
+
+
+def unfinished(file: Path, places: Iterable[str]) -> list[Path]:
+    """Return the copies of a database that were begun and have no name yet, or never will.
+
+    Parameters
+    ----------
+    file
+        The database; a restore works beside it.
+    places
+        Where the database knows copies of it.
+    """
+    stage = stage_of(file)
+    aside = file.parent.glob(f".{glob.escape(file.stem)}-before-*.db.part")
+    paths = {stage, part_of(stage), *aside, *(part_of(Path(place)) for place in places)}
+    return [path for path in sorted(paths) if any(Path(f"{path}{end}").exists() for end in _ENDINGS)]
+
+
+def sweep(file: Path, places: Iterable[str]) -> list[Path]:
+    """Remove the copies that were begun and that nobody is making any more; return those left."""
+    for path in unfinished(file, places):
+        if not is_being_written(path):
+            remove_copy(path)
+    return unfinished(file, places)
+
+
+def _copy(source: Path, part: Path, target: Path) -> tuple[dict[str, int], str]:
     """Copy one snapshot; return its content."""
     with (
-        closing(sqlite3.connect(source, isolation_level=None, timeout=5)) as origin,
+        closing(open_file(source)) as origin,
         closing(sqlite3.connect(part, isolation_level=None)) as copy,
     ):
         origin.execute("BEGIN")
         wanted = content_of(origin)
-        origin.backup(copy)
+        try:
+            origin.backup(copy)
+        except sqlite3.Error as error:
+            raise explained(error, str(target if is_hindered(error) else source)) from None
         origin.execute("COMMIT")
-        copy.execute("PRAGMA journal_mode = DELETE")  # one file, complete in itself
+        still_as_opened(origin, source)
+        with speaking_of(str(target)):
+            copy.execute("PRAGMA journal_mode = DELETE")  # one file, complete in itself
     return wanted
 
 

@@ -7,16 +7,17 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from sqlalchemy import Connection, Engine
 
-from tracker.errors import BadFileError
+from tracker.errors import BadFileError, SlackwaterError, UnwritableError
 from tracker.store import engine as db
 from tracker.store.digest import has_digest, keep_digest
 from tracker.store.glance import Glance
+from tracker.store.opening import FileConnection, Hindrance, read_only_remark, still_as_opened
 from tracker.store.places import is_on_network
 from tracker.store.server import current_login
 from tracker.store.trouble import speaking_of
@@ -38,9 +39,13 @@ class Store:
         The database's name for messages, without a password.
     file
         The SQLite file; None for a server.
+    hindrance
+        Why it can only be read; None if it can be written.
     remarks
         What a person should know about this database (file modes, a network share).
     """
+
+    hindrance: Hindrance | None = None
 
     def __init__(self, engine: Engine, place: str, file: Path | None) -> None:
         self.engine = engine
@@ -80,9 +85,17 @@ class Store:
     def _prepare(self, *, create: bool) -> None:
         with self.engine.connect() as connection:
             found = db.schema_version(connection)
+            driver = connection.connection.driver_connection
+        if self.file and isinstance(driver, FileConnection) and driver.hindrance:
+            self.hindrance = driver.hindrance
         refuse_later(found, self.place)
         if found == SCHEMA:
             return
+        if self.hindrance and found:
+            raise UnwritableError(
+                f"{self.place} is of an older slackwater and cannot be brought up to date: "
+                f"{self.hindrance.why}; {self.hindrance.mend}"
+            )
         if found:
             from tracker.store.upgrade import upgrade
 
@@ -95,10 +108,15 @@ class Store:
             raise BadFileError(f"{self.place} has no tables; give another path")
         self.engine.dispose()
 
+    @property
+    def read_only(self) -> str:
+        """That the record can only be read, and why, in one line; "" where it can be written."""
+        return read_only_remark(self.file, self.hindrance) if self.file and self.hindrance else ""
+
     def close(self) -> None:
         """Give all connections back; where writing took the file's digest away, leave a new one."""
         self.engine.dispose()
-        if self.file and not has_digest(self.file):
+        if self.file and not self.hindrance and not has_digest(self.file):
             keep_digest(self.file)
 
     @contextmanager
@@ -131,30 +149,51 @@ class Store:
         from tracker.store.writing import Writer
 
         with self._writing() as connection:
-            writer = Writer(connection, who=self._signed(connection, who), what=what, at=at)
+            writer = Writer(connection, who=self.signed(connection, who), what=what, at=at)
             yield writer
             writer.close()
 
     def remember(self, name: str, value: str) -> None:
-        """Keep a fact outside the record and its history."""
+        """Keep a fact outside the record and its history; one that can't be kept is worked out again."""
         from tracker.store.facts import keep_fact
 
-        with self._writing() as connection:
+        with suppress(UnwritableError), self._writing() as connection:
             keep_fact(connection, name, value)
 
-    def note_copy(self, place: Path, kind: str, at: dt.datetime) -> None:
-        """Note that a "backup" or "export" was made, and where: who is erased stays in it."""
-        from tracker.store.history import COPIES, put
+    @contextmanager
+    def noted_copy(self, place: Path, kind: str, at: dt.datetime) -> Iterator[bool]:
+        """Note a "backup" or "export", and where, before it is made: who is erased stays in it.
 
-        with self._writing() as connection:
-            put(connection, COPIES, {"place": str(place.absolute()), "kind": kind, "at": at.isoformat()})
+        One that fails and leaves nothing there is taken off again; what a kill leaves is known by its note.
+
+        Yields
+        ------
+        bool
+            Whether it is noted: a record that can't be written does not know of its copies.
+        """
+        from tracker.store.history import BEGUN, COPIES, alter, put
+
+        number = None
+        with suppress(UnwritableError), self._writing() as connection:
+            row = {"place": str(place.absolute()), "kind": f"{kind}{BEGUN}", "at": at.isoformat()}
+            number = put(connection, COPIES, row)
+        try:
+            yield number is not None
+        except BaseException:
+            if number is not None and not place.exists():
+                with suppress(SlackwaterError), self._writing() as connection:
+                    connection.execute(COPIES.delete().where(COPIES.c.id == number))
+            raise
+        if number is not None:
+            with suppress(UnwritableError), self._writing() as connection:
+                alter(connection, COPIES, number, kind=kind)
 
     def undo(self, *, at: dt.datetime, who: str = "") -> str:
         """Undo the last change that stands; return what it was."""
         from tracker.store.history import take_back
 
         with self._writing() as connection:
-            return take_back(connection, who=self._signed(connection, who), at=at)
+            return take_back(connection, who=self.signed(connection, who), at=at)
 
     def redo(self, *, at: dt.datetime, who: str = "") -> str:  # noqa: ARG002 - same shape as undo
         """Redo the change undone last; return what it was."""
@@ -163,7 +202,7 @@ class Store:
         with self._writing() as connection:
             return do_again(connection)
 
-    def _signed(self, connection: Connection, who: str) -> str:
+    def signed(self, connection: Connection, who: str) -> str:
         """Return who signs the history: on a server the login, which nobody can make up."""
         return who if self.file else current_login(connection)
 
@@ -171,6 +210,8 @@ class Store:
     def _snapshot(self) -> Iterator[Connection]:
         with speaking_of(self.place), self.engine.connect() as connection, connection.begin():
             yield connection
+            if self.file:
+                still_as_opened(connection.connection.driver_connection, self.file)
 
     @contextmanager
     def _writing(self) -> Iterator[Connection]:

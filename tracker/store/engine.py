@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import os
-import sqlite3
+from collections.abc import Callable
 from contextlib import nullcontext
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +25,7 @@ from sqlalchemy.engine import URL, make_url
 
 from tracker.errors import BadFileError, SlackwaterError, UsageError
 from tracker.store.digest import forget_digest, without_digest
+from tracker.store.opening import FileConnection, open_file, refuse_to_write
 from tracker.store.places import is_on_network
 from tracker.store.server import RECORDS, TABLES, WRITES, make_server_engine
 from tracker.store.trouble import damaged
@@ -131,17 +133,36 @@ def make_engine(address: URL) -> Engine:
         return make_server_engine(address)
     # Without isolation_level=None Python's driver begins late, and updates are lost.
     engine = create_engine(
-        address, hide_parameters=True, connect_args={"isolation_level": None, "check_same_thread": False}
+        address,
+        hide_parameters=True,
+        creator=partial(open_file, file, _preparing(file), one_thread=False, create=True),
     )
+
+    def begin(connection: Connection) -> None:
+        writes = connection.get_execution_options().get(WRITES)
+        if writes:
+            refuse_to_write(connection.connection.driver_connection, file)
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+        if writes:
+            forget_digest(file)
+
+    event.listen(engine, "begin", begin)
+    return engine
+
+
+def _preparing(file: Path) -> Callable[[FileConnection], None]:
+    """Return what makes a new connection to a file ours."""
     journal = "TRUNCATE" if is_on_network(file) else "WAL"
 
-    def prepare(connection: sqlite3.Connection, _record: object) -> None:
+    def prepare(connection: FileConnection) -> None:
         try:
             for pragma in _PRAGMAS:
                 connection.execute(f"PRAGMA {pragma}")
         except UnicodeDecodeError:
             # the words for a table's broken definition quote it, and what it holds now is no text
             raise damaged(str(file)) from None
+        if connection.hindrance is not None:
+            return
         ours = connection.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID
         # A later version's file is refused, and must not be changed by looking at it.
         if ours and connection.execute("PRAGMA user_version").fetchone()[0] <= SCHEMA:
@@ -150,16 +171,7 @@ def make_engine(address: URL) -> Engine:
             with without_digest(file) if (kept == "wal") != (journal == "WAL") else nullcontext():
                 connection.execute(f"PRAGMA journal_mode = {journal}")
 
-    event.listen(engine, "connect", prepare)
-
-    def begin(connection: Connection) -> None:
-        writes = connection.get_execution_options().get(WRITES)
-        connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
-        if writes:
-            forget_digest(file)
-
-    event.listen(engine, "begin", begin)
-    return engine
+    return prepare
 
 
 def is_file(connection: Connection) -> bool:

@@ -56,9 +56,15 @@ def look_up(store: Store, label: str) -> Found:
     ------
     UnknownNameError
         If neither a table nor the history knows the label.
+    UsageError
+        If this login does not see every group, so that something could stay unseen.
     """
     with store.read() as reader:
         person = _person(reader.connection, label)
+        if not reader.sees_everything:
+            raise UsageError(
+                "only a login that sees every group can erase a swimmer: nothing may be left unseen"
+            )
         return Found(
             person, counts_of(reader.connection, person), tuple(mentions_of(reader.connection, person))
         )
@@ -72,21 +78,14 @@ def erase(store: Store, label: str, day: dt.date, *, who: str, at: dt.datetime) 
 
     Raises
     ------
-    UnknownNameError
-        If neither a table nor the history knows the label.
+    UnknownNameError, UsageError
+        As `look_up` does.
     """
-    with store.read() as reader:
-        if not reader.sees_everything:
-            raise UsageError(
-                "only a login that sees every group can erase a swimmer: nothing may be left unseen"
-            )
-        person = _person(reader.connection, label)
-        found = Found(
-            person, counts_of(reader.connection, person), tuple(mentions_of(reader.connection, person))
-        )
+    found = look_up(store, label)
+    person = found.person
     with speaking_of(store.place), _writing(store.engine) as connection, connection.begin():
         _take_out(connection, person, day.isoformat())
-        by = without_name(who, person, ())
+        by = store.signed(connection, without_name(who, person, ()))
         entry = {"at": at.isoformat(), "who": by, "what": "erase a swimmer", "state": "final"}
         put(connection, ENTRIES, entry)
     return found
@@ -188,17 +187,17 @@ def holds(copy: Path, person: Person) -> bool | None:
         return None
 
 
-def wipe(store: Store) -> bool:
+def wipe(store: Store) -> bool | None:
     """Overwrite what deleted rows left in the file and its write-ahead log.
 
     Returns
     -------
-    bool
-        Whether nothing is left. False while another process holds an older state open, and always
-        for a server, whose own log and free pages are out of reach.
+    bool or None
+        Whether nothing is left: False while another process holds an older state open. None for a
+        server, whose own log and free pages are out of reach.
     """
     if store.file is None:
-        return False
+        return None
     store.engine.dispose()
     with speaking_of(store.place), without_digest(store.file):
         connection = sqlite3.connect(store.file, isolation_level=None, timeout=_PATIENCE_S)

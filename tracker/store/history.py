@@ -25,6 +25,8 @@ WHOM = METADATA.tables["history_swimmer"]
 STEPS = METADATA.tables["history_step"]
 STATE = METADATA.tables["state"]
 COPIES = METADATA.tables["copy_made"]
+BEGUN = " begun"
+"""What ends the kind of a copy that is being made, or never was finished."""
 
 
 def packed(rows: object) -> bytes:

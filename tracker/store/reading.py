@@ -18,6 +18,7 @@ from tracker.records.text import name_key
 from tracker.store.engine import days, is_file
 from tracker.store.facts import fingerprint, fingerprints
 from tracker.store.glance import Glance
+from tracker.store.history import BEGUN
 from tracker.store.server import current_login
 from tracker.store.sharing import sees_everything
 from tracker.store.tables import DATE_OF, FIELDS, METADATA, TABLES
@@ -46,11 +47,12 @@ class HistoryLine:
 
 @dataclass(frozen=True)
 class CopyMade:
-    """A "backup" or "export" that was made."""
+    """A "backup" or "export" that was begun, and whether it was finished."""
 
     place: str
     kind: str
     at: dt.datetime
+    finished: bool = True
 
 
 def kept(kind: type[R], row: Mapping[Any, Any]) -> Kept[R]:
@@ -205,11 +207,11 @@ class Reader(Glance):
         return fingerprints(self.connection, kind)
 
     def copies_made(self) -> list[CopyMade]:
-        """Return the backups and exports that were made, latest first."""
+        """Return the backups and exports that were made or begun, latest first."""
         table = METADATA.tables["copy_made"]
         query = select(table.c.place, table.c.kind, table.c.at).order_by(table.c.id.desc())
         return [
-            CopyMade(place, kind, dt.datetime.fromisoformat(at))
+            CopyMade(place, kind.removesuffix(BEGUN), dt.datetime.fromisoformat(at), not kind.endswith(BEGUN))
             for place, kind, at in self.connection.execute(query)
         ]
 

@@ -5,20 +5,29 @@ from __future__ import annotations
 import datetime as dt
 import sqlite3
 from collections.abc import Callable
-from contextlib import closing, suppress
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
 from sqlalchemy import select
 
-from tracker.errors import BadFileError, BusyError
+from tracker.errors import BadFileError, BusyError, UnwritableError
 from tracker.store import engine as db
 from tracker.store.checking import check_file
-from tracker.store.copies import copy_file, verified
+from tracker.store.copies import (
+    being_written,
+    copy_file,
+    is_being_written,
+    remove_copy,
+    stage_of,
+    sweep,
+    verified,
+)
 from tracker.store.database import Store
 from tracker.store.digest import keep_digest, without_digest
 from tracker.store.erasing import apply_tombstones
 from tracker.store.history import COPIES, STATE, alter, put
+from tracker.store.opening import hindrance_of
 from tracker.store.trouble import speaking_of
 
 _TRIES, _WAIT_S = 20, 0.25
@@ -51,26 +60,34 @@ def restore_file(source: Path, target: Path, *, at: dt.datetime) -> Restored:
     db.check_header(source)
     if source.stat().st_size == 0:
         raise BadFileError(f"{source} is empty")
-    stage = target.with_name(f".{target.name[:80]}.restoring")
-    _clear(stage)
+    hindrance = hindrance_of(target) if target.exists() else None
+    if hindrance is not None:
+        raise UnwritableError(
+            f"{target} cannot be written: {hindrance.why}; nothing was changed; {hindrance.mend}"
+        )
+    present = _state_of(target)
+    sweep(target, (place for place, _, _ in present.copies))
+    stage = stage_of(target)
+    if is_being_written(stage):
+        raise BusyError(f"another process is restoring {target} just now; try again in a moment")
     try:
         copy_file(source, stage, force=True)
-        _strange(stage)
-        erased = _prepare(stage, _state_of(target), at)
-        wrong = [finding for finding in check_file(stage, full=True) if not finding.mendable]
-        if wrong:
-            raise BadFileError(f"{source} is damaged: {wrong[0].where}: {wrong[0].what}")
-        replaced = _set_aside(target, at)
-        rows = _swap(stage, target)
+        with being_written(stage):
+            return _restored(source, stage, target, present, at)
     finally:
-        _clear(stage)
+        remove_copy(stage)
+
+
+def _restored(source: Path, stage: Path, target: Path, present: _Present, at: dt.datetime) -> Restored:
+    """Get the staged copy ready and put it in place."""
+    _strange(stage)
+    erased = _prepare(stage, present, at)
+    wrong = [finding for finding in check_file(stage, full=True) if not finding.mendable]
+    if wrong:
+        raise BadFileError(f"{source} is damaged: {wrong[0].where}: {wrong[0].what}")
+    replaced = _set_aside(target, at)
+    rows = _swap(stage, target)
     return Restored(rows, replaced, erased)
-
-
-def _clear(stage: Path) -> None:
-    for ending in ("", "-wal", "-shm", "-journal", "-digest"):
-        with suppress(OSError):
-            Path(f"{stage}{ending}").unlink(missing_ok=True)
 
 
 def _strange(stage: Path) -> None:
@@ -124,12 +141,13 @@ def _prepare(stage: Path, present: _Present, at: dt.datetime) -> int:
     try:
         erased = apply_tombstones(store, present.tombs, day=at.date())
         with store.engine.connect().execution_options(**{db.WRITES: True}) as connection, connection.begin():
-            known = {
-                tuple(row) for row in connection.execute(select(COPIES.c.place, COPIES.c.kind, COPIES.c.at))
-            }
+            query = select(COPIES.c.place, COPIES.c.at, COPIES.c.id, COPIES.c.kind)
+            known = {(place, made): (number, kind) for place, made, number, kind in connection.execute(query)}
             for place, kind, made in present.copies:
-                if (place, kind, made) not in known:
+                if (place, made) not in known:
                     put(connection, COPIES, {"place": place, "kind": kind, "at": made})
+                elif known[place, made][1] != kind:  # the copy itself was made before it was finished
+                    alter(connection, COPIES, known[place, made][0], kind=kind)
             row = connection.execute(select(STATE).where(STATE.c.name == "changes")).mappings().one()
             alter(connection, STATE, row["id"], value=str(max(present.changes, int(row["value"])) + 1))
     finally:

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
-from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
+from tracker.errors import BadFileError, BusyError, SlackwaterError, UnwritableError, UsageError
 from tracker.store.server import broken_off, explained_by_server
 
 _BUSY = {
@@ -32,12 +32,12 @@ def explained(error: BaseException, place: str) -> SlackwaterError:
         return BusyError(f"{place} is in use by another process; try again in a moment")
     if code in _DAMAGED or root in {"CORRUPT", "NOTADB"}:
         return damaged(place)
-    if code == "SQLITE_FULL":
-        return SlackwaterError(f"the disk of {place} is full; nothing was changed; make room and try again")
+    if code in {"SQLITE_FULL", "SQLITE_IOERR_SHMSIZE"}:
+        return UnwritableError(f"the disk of {place} is full; nothing was changed; make room and try again")
     if code.startswith("SQLITE_IOERR"):
         return SlackwaterError(f"the disk of {place} reports an error; nothing was changed; check the disk")
     if code.startswith(("SQLITE_READONLY", "SQLITE_PERM", "SQLITE_CANTOPEN")):
-        return SlackwaterError(f"{place} cannot be written; check its permissions and its folder's")
+        return UnwritableError(f"{place} cannot be written; check its permissions and its folder's")
     if code.startswith("SQLITE_CONSTRAINT") or isinstance(error, sqlite3.IntegrityError):
         return UsageError(f"{place} refuses the entry: {_rule_broken(error)}")
     return SlackwaterError(f"{place}: the database reports {type(error).__name__}; nothing was changed")

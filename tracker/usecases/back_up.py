@@ -7,17 +7,18 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tracker.errors import UsageError
-from tracker.store.copies import copy_file, dated_name, make_folder, rotate
+from tracker.store.copies import check_free, copy_file, dated_name, make_folder, rotate, sweep
 from tracker.store.database import Store
 
 
 @dataclass(frozen=True)
 class BackedUp:
-    """The copy, how many rows it holds, and older copies that were removed."""
+    """The copy, its rows, older copies that were removed, and whether the record knows of it."""
 
     path: Path
     rows: int
     removed: tuple[Path, ...]
+    noted: bool
 
 
 def back_up(
@@ -59,7 +60,11 @@ def back_up(
     if into_folder:
         make_folder(target)
     path = target / dated_name(at) if into_folder else target
-    copied = copy_file(store.file, path, force=force or into_folder)
-    store.note_copy(path, "backup", at)
+    check_free(store.file, path, force=force or into_folder)
+    with store.read() as reader:
+        known = [made.place for made in reader.copies_made()]
+    sweep(store.file, known)
+    with store.noted_copy(path, "backup", at) as noted:
+        copied = copy_file(store.file, path, force=force or into_folder)
     removed = rotate(target, keep) if keep is not None else []
-    return BackedUp(path, sum(copied.rows.values()), tuple(removed))
+    return BackedUp(path, sum(copied.rows.values()), tuple(removed), noted)

@@ -6,21 +6,23 @@ import datetime as dt
 from dataclasses import dataclass
 from pathlib import Path
 
-from tracker.errors import BadFileError, BusyError, UsageError
+from tracker.errors import BadFileError, BusyError, UnwritableError, UsageError
 from tracker.store.checking import START_BYTES, Finding, check_file, mend
 from tracker.store.database import Store
 from tracker.store.digest import has_digest, keep_digest
 from tracker.store.engine import address_of, file_of
+from tracker.store.opening import hindrance_of, read_only_remark
 
 
 @dataclass(frozen=True)
 class Checked:
-    """What was found, and what is left after mending (the same if nothing was to be mended)."""
+    """What was found, what is left after mending, and that the file can only be read, where that is so."""
 
     file: Path
     found: tuple[Finding, ...]
     left: tuple[Finding, ...]
     last_backup: dt.datetime | None
+    remark: str
 
 
 def check_store(place: str | Path, *, full: bool = True, fix: bool = False) -> Checked:
@@ -42,12 +44,18 @@ def check_store(place: str | Path, *, full: bool = True, fix: bool = False) -> C
         raise BadFileError(f"there is no database at {file}")
     found = check_file(file, full=full)
     left = found
+    hindrance = hindrance_of(file)
     if fix and any(finding.mendable for finding in found):
+        if hindrance is not None:
+            raise UnwritableError(
+                f"{file} cannot be mended: {hindrance.why}; nothing was changed; {hindrance.mend}"
+            )
         mend(file)
         left = check_file(file, full=full)
-    if full and not left and not has_digest(file):
+    if full and not left and not hindrance and not has_digest(file):
         keep_digest(file, largest=None)
-    return Checked(file, tuple(found), tuple(left), None if left else _last_backup(file))
+    remark = read_only_remark(file, hindrance) if hindrance else ""
+    return Checked(file, tuple(found), tuple(left), None if left else _last_backup(file), remark)
 
 
 def check_at_start(store: Store) -> tuple[Finding, ...]:
@@ -61,7 +69,7 @@ def check_at_start(store: Store) -> tuple[Finding, ...]:
         return ()
     try:
         return tuple(check_file(store.file, full=False, page_bytes=START_BYTES))
-    except BusyError:
+    except (BusyError, UnwritableError):
         return ()
 
 
@@ -69,6 +77,8 @@ def _last_backup(file: Path) -> dt.datetime | None:
     store = Store.open(file, create=False)
     try:
         with store.read() as reader:
-            return next((copy.at for copy in reader.copies_made() if copy.kind == "backup"), None)
+            return next(
+                (copy.at for copy in reader.copies_made() if copy.kind == "backup" and copy.finished), None
+            )
     finally:
         store.close()

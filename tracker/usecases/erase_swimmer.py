@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
+import glob
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from tracker.errors import UnknownNameError
+from tracker.errors import SlackwaterError, UnknownNameError, UsageError
 from tracker.output.pages.naming import slug
+from tracker.store.copies import is_being_written, remove_copy, unfinished
 from tracker.store.database import Store
 from tracker.store.erasing import Found, erase, holds, look_up, wipe
 from tracker.store.persons import Mention, Person
@@ -44,15 +46,16 @@ class Erased:
     rows
         Table -> rows that named them.
     files
-        Drafts, kept rows and logs that named them.
+        Drafts, kept rows and logs that named them, and copies that were begun and never finished.
     pages
         Their pages, and summaries that may name them: still there.
     copies
-        Backups and exports: still there.
+        Backups and exports, and those that are being made: still there.
     mentions
         Other people's rows that write their name, as a reviewer or in a note: still there.
     wiped
-        Whether the database file holds nothing of them any more; None in a dry run.
+        Whether the database file holds nothing of them any more; None in a dry run and for a server,
+        whose own log, free pages and backups are out of reach.
     """
 
     swimmer: str
@@ -73,10 +76,11 @@ class _Scope:
     traces: tuple[Trace, ...]
     pages: tuple[Path, ...]
     copies: tuple[Copy, ...]
+    unfinished: tuple[Path, ...]
 
     def told(self, wiped: bool | None) -> Erased:  # noqa: FBT001 - a finding, not a switch
         """Return it as it is told."""
-        files = tuple(trace.path for trace in self.traces)
+        files = (*(trace.path for trace in self.traces), *self.unfinished)
         found = self.found
         return Erased(found.person.label, found.rows, files, self.pages, self.copies, found.mentions, wiped)
 
@@ -98,21 +102,31 @@ def erase_swimmer(
     UnknownNameError
         If nobody is called so.
     SlackwaterError
-        If a draft or log cannot be removed; the record itself is gone then.
+        If a draft, log or unfinished copy cannot be removed; the record itself is gone then.
     """
     scope = _scope(store, name, folders)
     person = scope.found.person
     erase(store, person.label, as_of, who=who, at=at)
     try:
         sweep(scope.traces, person, scope.others)
+        _remove(scope.unfinished)
     finally:
         wiped = wipe(store)
     return scope.told(wiped)
 
 
 def wipe_again(store: Store) -> bool:
-    """Overwrite what an earlier erasure left while another process held the database open."""
-    return wipe(store)
+    """Overwrite what an earlier erasure left while another process held the database open.
+
+    Raises
+    ------
+    UsageError
+        If the database is on a server.
+    """
+    wiped = wipe(store)
+    if wiped is None:
+        raise UsageError("--wipe is for a file; a server's log and free pages are for who keeps it")
+    return wiped
 
 
 def _scope(store: Store, name: str, folders: Folders) -> _Scope:
@@ -124,7 +138,7 @@ def _scope(store: Store, name: str, folders: Folders) -> _Scope:
         others,
         tuple(find_traces(folders.own, found.person, others)),
         tuple(_pages(folders.pages, found.person)),
-        tuple(_copies(store, found.person)),
+        *_copies(store, found.person),
     )
 
 
@@ -150,13 +164,35 @@ def _pages(folder: Path, person: Person) -> list[Path]:
     return found
 
 
-def _copies(store: Store, person: Person) -> list[Copy]:
-    """Return the copies that are still where they were made, and those made beside the database."""
+def _copies(store: Store, person: Person) -> tuple[tuple[Copy, ...], tuple[Path, ...]]:
+    """Return the copies that stay, and those that were begun and that nobody makes any more.
+
+    There stay those that are where they were made, those made beside the database, and any that
+    another process is making now.
+    """
     with store.read() as reader:
-        made = {one.place: one for one in reversed(reader.copies_made()) if Path(one.place).exists()}
+        known = {one.place: one for one in reversed(reader.copies_made())}
+    made = {place: one for place, one in known.items() if Path(place).exists()}
+    left: list[Path] = []
     if store.file is not None:
-        for path in sorted(store.file.parent.glob(f"{store.file.stem}-before-*.db")):
-            at = dt.datetime.fromtimestamp(path.stat().st_mtime, dt.UTC)
-            made.setdefault(str(path.absolute()), CopyMade(str(path.absolute()), "backup", at))
+        for path in sorted(store.file.parent.glob(f"{glob.escape(store.file.stem)}-before-*.db")):
+            made.setdefault(str(path.absolute()), _backup_at(path))
+        for path in unfinished(store.file, known):
+            if is_being_written(path):
+                made[str(path)] = _backup_at(path)
+            else:
+                left.append(path)
     copies = [Copy(one, holds(Path(one.place), person)) for one in made.values()]
-    return [copy for copy in copies if copy.holds is not False]
+    return tuple(copy for copy in copies if copy.holds is not False), tuple(left)
+
+
+def _backup_at(path: Path) -> CopyMade:
+    at = dt.datetime.fromtimestamp(path.stat().st_mtime, dt.UTC)
+    return CopyMade(str(path.absolute()), "backup", at)
+
+
+def _remove(paths: tuple[Path, ...]) -> None:
+    for path in paths:
+        remove_copy(path)
+        if path.exists():
+            raise SlackwaterError(f"cannot remove {path}; remove it yourself")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -26,11 +27,12 @@ BREAK = "a break"
 
 @dataclass(frozen=True)
 class ExportReport:
-    """What was written: file -> rows; and how many events were left out because they are health."""
+    """What was written: file -> rows; how many events about health were left out; whether it is noted."""
 
     folder: Path
     written: Mapping[str, int]
     health_left_out: int
+    noted: bool
 
 
 def export_club(
@@ -65,13 +67,12 @@ def export_club(
     if there and not force:
         raise UsageError(f"{there[0]} exists already; --force replaces it")
     written: dict[str, int] = {}
-    with store.read() as reader:
+    noting = nullcontext(True) if at is None else store.noted_copy(folder, "export", at)  # noqa: FBT003
+    with noting as noted, store.read() as reader:
         left_out = 0 if settings.health else sum(reader.count(Event, kind=kind) for kind in HEALTH_KINDS)
         for name in formats:
             written |= _WRITERS[name](reader, folder, health=settings.health, force=force)
-    if at is not None:
-        store.note_copy(folder, "export", at)
-    return ExportReport(folder, written, left_out)
+    return ExportReport(folder, written, left_out, noted)
 
 
 def _targets(folder: Path, name: str) -> list[Path]:

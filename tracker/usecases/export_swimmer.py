@@ -38,6 +38,7 @@ class PersonExport:
     folder: Path
     written: Mapping[str, int]
     health_left_out: int
+    noted: bool
 
 
 def export_swimmer(  # noqa: PLR0913 - what the command takes
@@ -94,9 +95,9 @@ def export_swimmer(  # noqa: PLR0913 - what the command takes
         "kept_for_undo": found.undo,
         "verdict": line_json(line, as_of, health=health),
     }
-    written = write_person(folder, PersonFiles(rows, history, everything, told), force=force)
-    store.note_copy(folder, "export", at)
-    return PersonExport(label, folder, written, hidden)
+    with store.noted_copy(folder, "export", at) as noted:
+        written = write_person(folder, PersonFiles(rows, history, everything, told), force=force)
+    return PersonExport(label, folder, written, hidden, noted)
 
 
 def _without_health(found: Dossier) -> Dossier:

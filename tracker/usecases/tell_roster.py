@@ -60,12 +60,18 @@ def tell_what_changed(  # noqa: PLR0913 - as `tell_roster`
     """Yield the lines of `tell_roster`, working out only those that are not in the cache.
 
     What is worked out is kept part by part, so a scan that was broken off goes on where it stopped.
+    Of a record that cannot be written nothing is kept.
 
     Parameters
     ----------
     cache
         The user's cache folder.
     """
+    if store.hindrance is not None:  # its disk is the cache's too, as often as not
+        yield from tell_roster(
+            store, as_of=as_of, settings=settings, group=group, crew=crew, progress=progress
+        )
+        return
     kept = KeptLines(cache, store.place, program_print())
     with store.glance() as glance:
         version, birth, wanted = glance.data_version(), glance.fact("birth"), glance.labels(group)
