@@ -115,7 +115,7 @@ def _ready(
         return None
     step = step_of(record, graded_line(record, label, ()), as_of=as_of, settings=settings)
     one = step.one
-    if one is None or one.state not in READY or step.test is None:
+    if one is None or one.state not in READY or step.due.held:
         return None
     if any(reason.code == "chosen" for reason in one.reasons):
         return None
