@@ -28,7 +28,7 @@ def add_arguments(parser: Parser) -> None:
     parser.add_argument(
         "--choose",
         metavar="FAULT",
-        help="work on this one instead, for twelve weeks or until the race that the reason names",
+        help="work on this one instead; kept with its reason, and with an end",
     )
     parser.add_argument("--side", metavar="S", default="", help="left or right, with --choose")
     parser.add_argument("--reason", metavar="T", default="", help="why, with --choose")
