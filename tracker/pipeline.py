@@ -150,7 +150,8 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
     tested = _first_and_last(club.swims["date"][found.swims], as_of)
     looks = [item.date for item in club.reviews.get(name, ())]
     events = club.events.get(name, ())
-    next_due = due(tested, verdict, steps, looks, events, as_of=as_of, settings=settings)
+    choices = club.choices.get(name, ())
+    next_due = due(tested, verdict, steps, looks, events, choices, as_of=as_of, settings=settings)
     return RosterLine(
         name,
         club.swimmers[name].group,
@@ -159,6 +160,6 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
         link,
         tuple(links[stretch] for stretch in stretches),
         next_due,
-        attention(verdict, link, next_due, club.choices.get(name, ()), as_of=as_of),
+        attention(verdict, link, next_due, choices, as_of=as_of),
         tuple(found.left_out),
     )

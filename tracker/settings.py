@@ -29,6 +29,13 @@ class Settings:
         The next test is due so long after the last.
     review_every_days : int
         While there is a plateau or a fault in work, the next look is due so long after the last.
+    clear_days : int
+        No maximal test is asked for in so many days before a race on record, nor on its day: not
+        inside the last 10 to 14 (common practice, no source).
+    choice_days : int
+        A coach's choice of what to work on ends so long after it was made, or with the race or camp
+        that its reason names, and is then asked for again. Twelve weeks, as long as a fault stays in
+        work before something else is tried (assumption): no reason holds unlooked-at for a season.
     recent_days : int
         So far back the latest critical swim speed and the usual protocol are looked for (assumption).
     rival_weeks : float
@@ -61,6 +68,8 @@ class Settings:
     stale_days: int = 60
     test_every_days: int = 7
     review_every_days: int = 28
+    clear_days: int = 14
+    choice_days: int = 84
     recent_days: int = 180
     rival_weeks: float = 6.0
     rival_tests_drop: float = 0.5

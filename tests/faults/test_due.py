@@ -24,7 +24,7 @@ AS_OF = day("06-30")
 
 def test_the_next_test_is_a_week_after_the_last() -> None:
     found = due([day("06-28")], a_verdict("gaining"), [], [], [], as_of=AS_OF, settings=DEFAULT)
-    assert found == Due(test=day("07-05"), review=None, look=day("07-26"))
+    assert found == Due(test=day("07-05"), review=None)
 
 
 def test_nothing_is_due_for_a_swimmer_who_never_tested() -> None:
@@ -116,3 +116,54 @@ def test_no_test_is_due_while_an_illness_or_injury_holds_it_back(
     assert on == replace(off, test=None if held else off.test, held=held)
     assert on.test_due(AS_OF) is (not held and tests != [day("06-28")])
     assert ("test due" in attention(None, None, on, (), as_of=AS_OF).grounds) is on.test_due(AS_OF)
+
+
+def a_race(begins: str, ends: str | None = None) -> Event:
+    return Event(from_date=day(begins), to_date=day(ends) if ends else None, swimmer=SWIMMER, kind="race")
+
+
+@pytest.mark.parametrize(
+    ("tested", "races", "test", "race"),
+    [
+        ("06-28", [("07-20", None)], "07-05", None),
+        ("06-28", [("07-19", None)], "07-20", "07-19"),
+        ("06-28", [("07-05", None)], "07-06", "07-05"),
+        ("06-28", [("07-01", None)], "07-05", "07-01"),
+        ("06-01", [("07-01", None)], "07-02", "07-01"),
+        ("06-01", [("06-30", None)], "07-01", "06-30"),
+        ("06-01", [("06-29", "07-01")], "07-02", "06-29"),
+        ("06-01", [("06-29", None)], "06-08", None),
+        ("06-01", [("07-15", None)], "06-08", None),
+        ("06-01", [("07-14", None)], "07-15", "07-14"),
+        ("06-01", [("07-20", None), ("07-08", None)], "07-21", "07-20"),
+        ("06-01", [("07-24", None), ("07-08", None)], "07-09", "07-08"),
+        (None, [("07-01", None)], "07-02", "07-01"),
+    ],
+)
+def test_no_maximal_test_within_two_weeks_before_a_race_nor_on_its_day(
+    tested: str | None, races: list[tuple[str, str | None]], test: str, race: str | None
+) -> None:
+    """Common practice, no source: not inside the last 10 to 14 days. A race soon after a race holds on."""
+    events = [a_race(*one) for one in races]
+    days = [day(tested)] if tested else []
+    found = due(days, None, [], [], events, as_of=AS_OF, settings=DEFAULT)
+    assert (found.test, found.race) == (day(test), day(race) if race else None)
+
+
+@given(
+    st.lists(st.tuples(st.integers(-20, 60), st.integers(0, 3)), max_size=5),
+    st.none() | st.integers(-60, 0),
+)
+def test_no_day_on_which_a_test_is_asked_for_lies_near_before_a_race(
+    races: list[tuple[int, int]], last: int | None
+) -> None:
+    def on(days: int) -> dt.date:
+        return AS_OF + dt.timedelta(days=days)
+
+    events = [Event(from_date=on(a), to_date=on(a + n), swimmer=SWIMMER, kind="race") for a, n in races]
+    found = due([on(last)] if last is not None else [], None, [], [], events, as_of=AS_OF, settings=DEFAULT)
+    asked = [] if found.race else [AS_OF]
+    asked += [max(found.test, AS_OF)] if found.test else []
+    for begins, length in races:
+        for one in asked:
+            assert not on(begins - 14) <= one <= on(begins + length)

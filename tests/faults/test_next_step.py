@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from tests.faults.build import SWIMMER, a_stretch, a_verdict, day, steps
 from tests.faults.test_rule import STEPS
-from tracker.faults.due import due
+from tracker.faults.due import Due, due
 from tracker.faults.life import CLOSED, lives
 from tracker.faults.next_step import Known, NextStep, next_step
 from tracker.faults.rule import link_stretch
@@ -35,7 +35,8 @@ def known_of(
     verdict = a_verdict("plateau" if plateau else "gaining")
     link = link_stretch(a_stretch(), known, as_of=AS_OF) if plateau else None
     events = more.get("events", ())
-    when = due([day("06-28")], verdict, known, [], events, as_of=AS_OF, settings=settings)
+    choices = more.get("choices", ())
+    when = due([day("06-28")], verdict, known, [], events, choices, as_of=AS_OF, settings=settings)
     return Known(verdict, link, lives(known, AS_OF), when, CATALOGUE, **more)
 
 
@@ -171,7 +172,7 @@ def test_a_sore_shoulder_means_no_paddles_no_test_no_second_and_a_professional()
     sore = [an_event("injury", "06-01")]
     lines = ("02-10 open pull-crossing 3", "02-10 open head-high 1")
     step = proposed(*lines, events=sore, health=True)
-    assert step.test is None
+    assert step.due.test is None
     assert step.second is None
     assert "see-a-professional" in step.cautions
     assert "maximal-test" not in step.cautions
@@ -196,7 +197,7 @@ def test_after_an_illness_no_maximal_test_for_two_weeks(
     begins: str, ends: str | None, may_test: bool
 ) -> None:
     step = proposed("02-10 open head-high 2", events=[an_event("illness", begins, ends)], health=True)
-    assert (step.test is not None) is may_test
+    assert (step.due.test is not None) is may_test
     assert ("after-illness" in step.cautions) is not may_test
 
 
@@ -281,6 +282,50 @@ def test_of_two_choices_of_one_day_the_later_holds() -> None:
     assert step.one.fault == "head-high"
 
 
+@pytest.mark.parametrize(
+    ("made", "reason", "race", "until"),
+    [
+        ("04-08", "she asked for it", None, "07-01"),
+        ("04-07", "she asked for it", None, "06-30"),
+        ("04-06", "she asked for it", None, "06-29"),
+        ("06-01", "Race first", "06-29", "06-29"),
+        ("06-01", "Race first", "06-30", "06-30"),
+        ("06-01", "two races", "07-05", "07-05"),
+        ("06-01", "she asked for it", "06-29", "08-24"),
+        ("06-01", "braces herself", "06-29", "08-24"),
+        ("06-01", "race in May", "05-31", "08-24"),
+    ],
+)
+def test_a_choice_ends_with_its_race_or_after_twelve_weeks_and_is_asked_for_again(
+    made: str, reason: str, race: str | None, until: str
+) -> None:
+    """Choices of a coach are kept; they do not rule for ever over what is linked and grave."""
+    choice = a_choice("choose", "kick-wide", made, reason=reason, by="Teo")
+    events = [an_event("race", race)] if race else []
+    step = proposed("02-10 open catch-deep 3", "02-10 open kick-wide 1", choices=[choice], events=events)
+    rules = day(until) >= AS_OF
+    assert step.one is not None
+    assert step.one.fault == ("kick-wide" if rules else "catch-deep")
+    assert (step.due.over is None) is rules
+    if rules:
+        assert step.one.reasons[0].numbers["until"] == day(until)
+    else:
+        assert step.due.over is not None
+        assert (step.due.over.fault, step.due.over.until) == ("kick-wide", day(until))
+
+
+def test_a_choice_that_ended_is_no_longer_asked_for_once_decided() -> None:
+    """Chosen again or otherwise, parked or corrected: each is a decision."""
+    old = a_choice("choose", "kick-wide", "03-01", reason="try it")
+    lines = ("02-10 open catch-deep 3", "02-10 open kick-wide 1")
+    assert proposed(*lines, choices=[old]).due.over is not None
+    for fault in ("kick-wide", "catch-deep"):
+        again = a_choice("choose", fault, "06-29", reason="still")
+        assert proposed(*lines, choices=[old, again]).due.over is None
+    for step in ("06-01 parked kick-wide: later", "06-01 corrected kick-wide Mika"):
+        assert proposed(*lines, step, choices=[old]).due.over is None
+
+
 def test_who_is_drawn_for_later_waits_for_the_twelve_weeks() -> None:
     lines = "02-10 open catch-deep 3"
     later = proposed(lines, choices=[a_choice("stagger", "catch-deep", "06-15", value="later")])
@@ -301,9 +346,10 @@ def test_a_plateau_with_nothing_on_record_wants_a_review_first() -> None:
 
 
 def test_tests_and_looks_are_dated() -> None:
+    """As they are everywhere else: an open fault alone asks for no look, a plateau does."""
     step = proposed("02-10 open catch-deep 2", plateau=False)
-    assert step.test == day("07-05")
-    assert step.look == day("03-10")
+    assert step.due == Due(day("07-05"), None)
+    assert proposed("02-10 open catch-deep 2").due == Due(day("07-05"), day("03-10"))
     assert "maximal-test" in step.cautions
 
 
@@ -335,5 +381,6 @@ def test_every_uncorrected_fault_is_either_proposed_or_left_with_a_reason(
     assert all(proposal.state != "parked" for proposal in taken)
     if sore:
         assert not any("paddle" in proposal.drill for proposal in taken)
-        assert step.test is None
+        assert step.due.test is None
+        assert step.due.held
     assert step.one is not None or step.reasons

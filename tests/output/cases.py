@@ -46,7 +46,7 @@ PLATEAU = Verdict(
             current=True,
         ),
     ),
-    set_aside=(SetAside(dt.date(2025, 11, 3), 9.2),),
+    set_aside=(SetAside(dt.date(2025, 11, 3), 9.2, 120.0),),
     reasons=(
         Reason("p_class", {"word": "plateau", "p": 0.93, "cut": 0.8}),
         Reason("set_aside", {"tests": 1, "worst": 9.2}),

@@ -71,7 +71,7 @@ def verdict_with_points(tests: int, seed: int = 3) -> Verdict | None:
         points=tuple(points),
         curve=curve,
         present_pace=line[-1],
-        set_aside=(SetAside(TYPING_ERROR, 9.2),) if tests > 20 else (),
+        set_aside=(SetAside(TYPING_ERROR, 9.2, 120.0),) if tests > 20 else (),
     )
 
 

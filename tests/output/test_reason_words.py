@@ -58,6 +58,6 @@ def test_holding_pace_at_sixty_is_called_a_gain() -> None:
 
 def test_a_set_aside_test_asks_for_the_typing() -> None:
     assert check_typing(-9.2) == "check the typing: 9 typical errors from the line"
-    assert set_aside_line(SetAside(dt.date(2025, 11, 3), 9.2)) == (
+    assert set_aside_line(SetAside(dt.date(2025, 11, 3), 9.2, 120.0)) == (
         "The test of 3 November 2025 is set aside; check the typing: 9 typical errors from the line."
     )

@@ -54,7 +54,7 @@ def test_text_screen_and_page_tell_of_the_present_stretch_only_on_a_plateau(word
     told = (OVER, PRESENT) if word == "plateau" else (OVER,)
     assert told_stretches(verdict) == told
     view = SwimmerView(
-        Swimmer(swimmer="Ines Aalto"), line_of(verdict, LINK), (), (), (), (), (), (), (), (), ()
+        Swimmer(swimmer="Ines Aalto"), line_of(verdict, LINK), (), (), (), (), (), (), (), (), (), ()
     )
     assert picture_of(view, AS_OF, health=False).flats == told
     assert [said.split(":")[0] for said in _why(verdict)] == [

@@ -16,11 +16,12 @@ from tracker.faults.evidence import Own, Roster, graded
 from tracker.faults.reviewing import LookChange
 from tracker.faults.shrink import shrunk
 from tracker.faults.stroke_reading import StrokeReading
+from tracker.output.due_words import NO_TEST
 from tracker.output.effect_words import effect_line, shrunk_lines, unknown_line
 from tracker.output.ground_words import WITNESSES, ground_sentence, rate_difference
 from tracker.output.link_words import link_lines
 from tracker.output.look_words import change_line, norm_words, score_words
-from tracker.output.next_words import NO_TEST, next_lines, power_words
+from tracker.output.next_words import next_lines, power_words
 from tracker.output.safety import BY_CODE, cautions
 from tracker.records.catalogue import area, areas, catalogue, fault, measure, measures
 from tracker.verdict.verdict import Reason
@@ -123,7 +124,7 @@ def test_every_reason_of_a_proposal_has_its_words() -> None:
     opened = "02-10 open catch-deep 3"
     assert "drawn by lot to start on 7 September" in lines_of(opened, choices=[later])
     assert "drawn by lot to start on 15 June" in lines_of(opened, choices=[now])
-    assert "Chosen by Teo on 15 June: race in July" in lines_of(opened, choices=[chosen])
+    assert "Chosen by Teo on 15 June until 7 September: race in July" in lines_of(opened, choices=[chosen])
     assert "12 weeks, without a correction seen" in lines_of("02-10 open head-high 2", "04-01 work head-high")
     assert "in work since 1 June, 4 weeks; give it time" in lines_of(opened, "06-01 work catch-deep")
     assert "race of 20 July" in lines_of(opened, events=[an_event("race", "07-20")])

@@ -164,7 +164,7 @@ def test_parked_on_purpose_and_nothing_else() -> None:
         work_on=None,
     )
     assert step.leave[0].reason.numbers["why"] == "short races in May"
-    assert step.look == day("2025-12-29")
+    assert step.due.review == day("2025-12-29")
 
 
 def test_parked_beside_an_older_open_one() -> None:
@@ -503,7 +503,7 @@ def test_a_sore_shoulder_logged_since_june() -> None:
         evidence="coincides in time",
         work_on="pull-crossing",
     )
-    assert step.test is None
+    assert step.due.test is None
     assert step.second is None
     assert step.cautions[0] == "see-a-professional"
 

@@ -61,7 +61,7 @@ def test_the_implausible_is_refused_whole_and_accepted_whole(store: Store) -> No
     assert _swims(store) == []
     accepted = _log(store, "6:00", "3:10", test="css", accepted=True)
     assert {swim.decision for swim in accepted.swims} == {"accepted"}
-    assert all(one.counts for one in list_swims(store, INES, as_of=TODAY, settings=DEFAULT))
+    assert all(one.standing.counts for one in list_swims(store, INES, as_of=TODAY, settings=DEFAULT))
 
 
 def test_a_plausible_swim_is_not_marked_accepted_by_the_flag(store: Store) -> None:
@@ -134,9 +134,9 @@ def test_a_doubtful_swim_stays_out_until_decided(store: Store) -> None:
     with store.write(what="import", **HAND) as writer:
         writer.add([Swim(date=TODAY, swimmer=INES, test="t400", distance_m=400, time_s=120)])
     (listed,) = list_swims(store, INES, as_of=TODAY, settings=DEFAULT)
-    assert not listed.counts
+    assert not listed.standing.counts
     decide_swim(store, listed.kept, "kept", "", **HAND)
-    assert list_swims(store, INES, as_of=TODAY, settings=DEFAULT)[0].counts
+    assert list_swims(store, INES, as_of=TODAY, settings=DEFAULT)[0].standing.counts
     with pytest.raises(UsageError, match="with a reason"):
         decide_swim(store, find_swim(store, 1), "aside", " ", **HAND)
     decide_swim(store, find_swim(store, 1), "aside", "wrong pool", **HAND)

@@ -25,7 +25,11 @@ slackwater next --stagger"""
 def add_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument("name", nargs="?", metavar="NAME", help="the swimmer's label")
-    parser.add_argument("--choose", metavar="FAULT", help="work on this one instead; kept with its reason")
+    parser.add_argument(
+        "--choose",
+        metavar="FAULT",
+        help="work on this one instead; kept with its reason, and with an end",
+    )
     parser.add_argument("--side", metavar="S", default="", help="left or right, with --choose")
     parser.add_argument("--reason", metavar="T", default="", help="why, with --choose")
     parser.add_argument(
@@ -93,7 +97,7 @@ def _propose(name: str, ctx: Context) -> int:
 
 def _print_test(found: Next, ctx: Context) -> None:
     """Print the protocol step by step, and set paces from the latest critical swim speed."""
-    if found.test is not None and found.step.test is not None:
+    if found.test is not None and found.step.due.may_plan_test:
         ctx.say.line(f"  The test: {found.test.name or found.test.test}")
         for number, step in enumerate(found.test.protocol.splitlines(), 1):
             ctx.say.line(f"    {number} {step}")

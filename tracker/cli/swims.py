@@ -31,7 +31,7 @@ def run(args: Namespace, ctx: Context) -> int:
 
     listed = list_swims(ctx.store_to_read, args.name, as_of=ctx.as_of, settings=ctx.settings)
     if args.doubtful:
-        listed = [one for one in listed if one.doubts or not one.counts]
+        listed = [one for one in listed if one.standing.doubts or not one.standing.counts]
     if ctx.json:
         ctx.say.json({"schema": 1, "swims": [_json(one) for one in listed]})
         return 0
@@ -40,10 +40,9 @@ def run(args: Namespace, ctx: Context) -> int:
 
 
 def _cells(one: ListedSwim) -> tuple[str, ...]:
-    from tracker.output.doubt_words import doubt_sentence
+    from tracker.output.reason_words import remarks
 
     swim = one.kept.record
-    remarks = [doubt_sentence(doubt) for doubt in one.doubts]
     return (
         str(one.kept.id),
         swim.date.isoformat(),
@@ -53,18 +52,18 @@ def _cells(one: ListedSwim) -> tuple[str, ...]:
         format_time(swim.time_s),
         format_time(swim.pace, 1),
         "" if swim.suit == "none" else swim.suit,
-        f"{'yes' if one.counts else 'no'}{f' ({swim.decision})' if swim.decision else ''}",
-        "; ".join(remarks),
+        f"{'yes' if one.standing.counts else 'no'}{f' ({swim.decision})' if swim.decision else ''}",
+        "; ".join(remarks(one.standing)),
     )
 
 
 def _json(one: ListedSwim) -> dict[str, object]:
-    from tracker.output.doubt_words import doubt_sentence
+    from tracker.output.reason_words import remarks
 
     return {
         "id": one.kept.id,
         **one.kept.record.model_dump(mode="json"),
         "pace": round(one.kept.record.pace, 3),
-        "counts": one.counts,
-        "remarks": [doubt_sentence(doubt) for doubt in one.doubts],
+        "counts": one.standing.counts,
+        "remarks": remarks(one.standing),
     }

@@ -1,13 +1,17 @@
-"""When the next test and the next look are due."""
+"""When the next test and the next look are due, and whether a choice is to be made again.
+
+The one place that says so: lists, `why`, `next` and the pages all read what is worked out here.
+"""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tracker.faults.cautions import health_on
+from tracker.faults.choosing import Chosen, chosen_of
 from tracker.faults.life import lives
 from tracker.settings import Settings
 from tracker.verdict.verdict import Verdict
@@ -15,6 +19,7 @@ from tracker.verdict.verdict import Verdict
 if TYPE_CHECKING:
     from tracker.records.event import Event
     from tracker.records.fault import FaultStep
+    from tracker.records.swimmer import Choice
 
 
 @dataclass(frozen=True)
@@ -23,32 +28,43 @@ class Due:
 
     Attributes
     ----------
-    look
-        Day of the next look of whoever takes up a fault, need or not; None where nothing is on record.
     held
         Whether no test may be called for at all, whenever the last was; then `test` is None.
+    race
+        The race in whose last days no maximal test is swum, where it comes before the next test; then
+        `test` is no sooner than the day after it. `clear_days` are those days.
+    over
+        A choice that ended and is to be made again, or dropped for another.
     """
 
     test: dt.date | None
     review: dt.date | None
-    look: dt.date | None = None
     held: bool = False
+    race: dt.date | None = None
+    clear_days: int = 0
+    over: Chosen | None = None
 
     def test_due(self, as_of: dt.date) -> bool:
         """Return whether a test is due on `as_of`; whoever never tested is due for one."""
         return not self.held and (self.test is None or self.test <= as_of)
+
+    @property
+    def may_plan_test(self) -> bool:
+        """Whether a test is spoken of at all: not while one is held back or a race comes first."""
+        return not self.held and self.race is None
 
     def look_due(self, as_of: dt.date) -> bool:
         """Return whether a look at technique is due on `as_of`."""
         return self.review is not None and self.review <= as_of
 
 
-def due(  # noqa: PLR0913 - all that moves either day
+def due(  # noqa: PLR0913 - all that moves a day
     tests: Iterable[dt.date],
     verdict: Verdict | None,
     steps: Iterable[FaultStep],
     looks: Iterable[dt.date],
     events: Iterable[Event],
+    choices: Iterable[Choice] = (),
     *,
     as_of: dt.date,
     settings: Settings,
@@ -56,7 +72,8 @@ def due(  # noqa: PLR0913 - all that moves either day
     """Return what is due when; a day in the past is overdue.
 
     The next test is due `settings.test_every_days` after the last; none is while an injury or illness
-    holds tests back (`cautions.health_on`), which is looked at only where health events are on.
+    holds tests back (`cautions.health_on`), which is looked at only where health events are on, nor in the
+    last days before a race on record (`settings.clear_days`) or on its day.
 
     A look is due while there is a plateau or a fault in work, `settings.review_every_days` after the last
     one, or after the first day on record if nobody ever looked. It is not counted from the onset, which
@@ -65,19 +82,47 @@ def due(  # noqa: PLR0913 - all that moves either day
     Parameters
     ----------
     tests
-        Days of tests, the first and the last among them; none after `as_of`.
+        Days on which tests were swum, the first and the last among them; none after `as_of`. Whether the
+        time counts is no matter: it was a maximal effort all the same.
     looks
         Days of reviews; a step with a reviewer is a look too.
     """
-    tested = list(tests)
+    tested, dated = list(tests), list(events)
     known = [step for step in steps if step.date <= as_of]
-    held = not health_on(events, as_of, switched_on=settings.health).may_test
-    test = max(tested) + dt.timedelta(days=settings.test_every_days) if tested and not held else None
+    held = not health_on(dated, as_of, switched_on=settings.health).may_test
+    planned = max(tested) + dt.timedelta(days=settings.test_every_days) if tested else None
+    test, race = (None, None) if held else _clear_of_races(planned, dated, as_of, settings.clear_days)
     looked = [day for day in looks if day <= as_of] + [step.date for step in known if step.reviewer]
     on_record = tested + [step.date for step in known]
     counted_from = max(looked) if looked else min(on_record, default=None)
     look = counted_from + dt.timedelta(days=settings.review_every_days) if counted_from else None
+    faults = lives(known, as_of)
     needed = (verdict is not None and verdict.verdict == "plateau") or any(
-        life.moments[-1].state == "in work" for life in lives(known, as_of)
+        life.moments[-1].state == "in work" for life in faults
     )
-    return Due(test, look if needed else None, look, held)
+    chosen = chosen_of(choices, faults, dated, as_of=as_of, settings=settings)
+    return Due(
+        test,
+        look if needed else None,
+        held,
+        race,
+        0 if race is None else settings.clear_days,
+        None if chosen is None or chosen.rules(as_of) else chosen,
+    )
+
+
+def _clear_of_races(
+    planned: dt.date | None, events: Sequence[Event], as_of: dt.date, clear_days: int
+) -> tuple[dt.date | None, dt.date | None]:
+    """Return the day of the next test, outside the last days before a race, and the race that it waits for.
+
+    The race is named too where the day itself is free but one sooner would not be.
+    """
+    last = None
+    day = as_of if planned is None else max(planned, as_of)
+    for race in sorted((e for e in events if e.kind == "race"), key=lambda e: e.from_date):
+        ends = race.to_date or race.from_date
+        if ends >= as_of and race.from_date - dt.timedelta(days=clear_days) <= day:
+            last = race.from_date
+            day = max(day, ends + dt.timedelta(days=1))
+    return (planned, None) if last is None else (day, last)

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from tracker.faults.cautions import Code, Health, codes_for, health_on, ordered, safe
+from tracker.faults.choosing import Chosen, chosen_of
 from tracker.faults.due import Due
 from tracker.faults.life import Life
 from tracker.faults.link import Link, State
@@ -70,17 +71,14 @@ class NextStep:
     ----------
     one, second
         What to work on; both None where there is nothing to work on, then `reasons` say why.
-    test
-        Day of the next test; None if no test may be proposed (see `cautions`).
-    look
-        Day of the next look at technique.
+    due
+        When to test and look again, as everywhere else.
     """
 
     one: Proposal | None
     second: Proposal | None
     leave: tuple[Left, ...]
-    test: dt.date | None
-    look: dt.date | None
+    due: Due
     reasons: tuple[Reason, ...]
     cautions: tuple[Code, ...]
 
@@ -89,7 +87,8 @@ def next_step(known: Known, *, as_of: dt.date, settings: Settings) -> NextStep:
     """Return the proposal for `as_of`; a coach's choice on record comes before the tool's ranking."""
     health = health_on(known.events, as_of, switched_on=settings.health)
     ranked = _ranked(known, as_of)
-    chosen, said = _choice(known.choices, ranked, as_of)
+    choice = chosen_of(known.choices, known.lives, known.events, as_of=as_of, settings=settings)
+    chosen, said = _chosen(choice, ranked, as_of)
     left = {_key(one): why for one in ranked if (why := _why_left(one, known, as_of)) is not None}
     if chosen:
         left.pop(_key(chosen), None)
@@ -119,8 +118,7 @@ def next_step(known: Known, *, as_of: dt.date, settings: Settings) -> NextStep:
         one=proposals[0] if proposals else None,
         second=proposals[1] if len(proposals) > 1 else None,
         leave=tuple(leave),
-        test=(known.due.test or as_of) if may_test else None,
-        look=known.due.look if taken else known.due.review,
+        due=known.due,
         reasons=tuple(_why_nothing(known, ranked, taken)),
         cautions=ordered([*care, *codes_for((), running, health, tests=may_test)]),
     )
@@ -178,30 +176,20 @@ def _next_race(events: Sequence[Event], as_of: dt.date) -> dt.date | None:
     )
 
 
-def _choice(
-    choices: Sequence[Choice], ranked: Sequence[Ranked], as_of: dt.date
+def _chosen(
+    choice: Chosen | None, ranked: Sequence[Ranked], as_of: dt.date
 ) -> tuple[Ranked, Reason] | tuple[None, None]:
-    """Return the fault that the coach's last choice stands for, and the choice as a reason.
+    """Return the fault that a coach's choice stands for while it rules, and the choice as a reason.
 
-    Without a side it is the highest ranked one. A choice ends when its fault is parked, corrected or
-    opened anew.
+    Without a side it is the highest ranked one.
     """
-    made = sorted((c for c in choices if c.kind == "choose" and c.date <= as_of), key=lambda c: c.date)
-    for last in made[-1:]:
-        mine = [one for one in ranked if one.life.fault == last.fault and last.side in {"", one.life.side}]
-        for one in sorted(mine, key=lambda one: one.life.side != last.side):
-            if _stands(last, one, as_of):
-                return one, Reason("chosen", {"by": last.by, "why": last.reason, "date": last.date})
-    return None, None
-
-
-def _stands(choice: Choice, one: Ranked, as_of: dt.date) -> bool:
-    """Return whether nothing ended a choice since; of one day, it came after a parking it says it is of."""
-    opened = one.life.opened_by(as_of)
-    parked = max(one.life.parkings, default=None)
-    if opened is None or opened > choice.date:
-        return False
-    return parked is None or parked < choice.date or (parked == choice.date and choice.value == "parked")
+    if choice is None or not choice.rules(as_of):
+        return None, None
+    mine = [one for one in ranked if one.life in choice.lives]
+    first = min(mine, key=lambda one: one.life.side != choice.side)
+    return first, Reason(
+        "chosen", {"by": choice.by, "why": choice.why, "date": choice.date, "until": choice.until}
+    )
 
 
 def _second(first: Ranked, others: Sequence[Ranked]) -> Ranked | None:

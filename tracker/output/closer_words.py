@@ -31,6 +31,7 @@ CAVEATS: Final = {
 }
 NOTHING_FOUND: Final = "no sign that one straight line would not do, which is no proof that it does"
 """Stands for the caveat of "one-line" where that test finds no change."""
+NO_OPINION: Final = "no second opinion, for it did not converge"
 AGREES: Final = {True: "agrees", False: "disagrees", None: "cannot tell"}
 
 
@@ -61,6 +62,8 @@ def rhythm_line(rhythm: Rhythm) -> str:
 
 def opinion_line(opinion: Opinion) -> str:
     """Return one outside opinion with its caveat."""
+    if opinion.value is None:
+        return f"{METHODS[opinion.key]}: {NO_OPINION}."
     if opinion.low is None or opinion.high is None:
         found = f"p = {opinion.value:.3f}"
     else:

@@ -7,11 +7,9 @@ from collections.abc import Callable, Mapping
 from typing import Final
 
 from tracker.faults.next_step import Left, NextStep, Proposal
-from tracker.output.due_words import next_look, next_test
+from tracker.output.due_words import chosen_words, due_lines
 from tracker.output.link_words import FaultNames, fault_name
 from tracker.output.numbers import capital, count, day
-
-NO_TEST: Final = "Next test: none for now; see the caution."
 
 
 def next_lines(step: NextStep, names: FaultNames, as_of: dt.date) -> list[str]:
@@ -21,8 +19,7 @@ def next_lines(step: NextStep, names: FaultNames, as_of: dt.date) -> list[str]:
         if proposal is not None:
             lines += proposal_lines(title, proposal, names, as_of)
     lines += [left_line(left, names, as_of) for left in step.leave]
-    lines.append(NO_TEST if step.test is None else next_test(step.test, as_of))
-    lines.append(next_look(step.look, as_of))
+    lines += due_lines(step.due, names, as_of)
     return [line for line in lines if line]
 
 
@@ -87,9 +84,8 @@ def _tried(times: int, as_of: dt.date) -> str:  # noqa: ARG001
     return f"tried before: {count(times, 'cue or drill', 'cues or drills')} stopped"
 
 
-def _chosen(by: str, why: str, date: dt.date, as_of: dt.date) -> str:
-    who = f"chosen by {by}" if by else "chosen by the coach"
-    return f"{who} on {day(date, as_of)}" + (f": {why.splitlines()[0]}" if why else "")
+def _chosen(by: str, why: str, date: dt.date, until: dt.date, as_of: dt.date) -> str:
+    return chosen_words(by, date, until, as_of) + (f": {why.splitlines()[0]}" if why else "")
 
 
 def _drawn_now(starts: dt.date, as_of: dt.date) -> str:

@@ -7,6 +7,7 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from typing import Final
 
+from tracker.output.doubt_words import doubt_sentence
 from tracker.output.numbers import (
     between,
     capital,
@@ -20,6 +21,7 @@ from tracker.output.numbers import (
 )
 from tracker.output.wording import has_rate
 from tracker.series.left_out import LeftOut
+from tracker.verdict.standing import Standing
 from tracker.verdict.verdict import Reason, SetAside, Verdict
 
 HOLDING_FROM: Final = 60
@@ -46,6 +48,18 @@ def sentence(reason: Reason) -> str:
 def check_typing(errors: float) -> str:
     """Return why a test is set aside; `errors` is its distance from the line in typical errors."""
     return f"check the typing: {abs(errors):.0f} typical errors from the line"
+
+
+def why_not(one: Standing) -> str:
+    """Return why a swim does not count; empty if it does."""
+    if one.set_aside is not None:
+        return f"set aside, {check_typing(one.set_aside.errors)}"
+    return one.left_out or ""
+
+
+def remarks(one: Standing) -> list[str]:
+    """Return why a swim does not count, if it does not, and what is doubtful about it, a clause each."""
+    return [*([why_not(one)] if not one.counts else []), *(doubt_sentence(doubt) for doubt in one.doubts)]
 
 
 def set_aside_line(test: SetAside) -> str:

@@ -22,8 +22,8 @@ def next_json(step: NextStep) -> Json:
             {"fault": left.fault, "side": left.side, "state": left.state, "why": reason_json(left.reason)}
             for left in step.leave
         ],
-        "test": _iso(step.test),
-        "look": _iso(step.look),
+        "test": _iso(step.due.test),
+        "look": _iso(step.due.review),
         "reasons": [reason_json(reason) for reason in step.reasons],
         "cautions": list(cautions(step.cautions)),
     }

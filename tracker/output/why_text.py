@@ -9,7 +9,7 @@ from tracker.faults.cautions import codes_in
 from tracker.faults.life import Spell
 from tracker.faults.provoked import in_use
 from tracker.faults.roster_line import RosterLine
-from tracker.output.due_words import next_look, next_test
+from tracker.output.due_words import due_lines
 from tracker.output.event_words import event_words, work_line
 from tracker.output.link_words import FaultNames, fault_name, link_lines, link_sentence
 from tracker.output.numbers import capital, span
@@ -68,7 +68,7 @@ def why_sections(  # noqa: PLR0913 - what stands beneath a verdict, each its own
             "Events",
             [capital(f"{event_words(event)} ({_event_span(event, as_of)})") for event in shown],
         ),
-        ("Next", [next_test(line.due.test, as_of, held=line.due.held), next_look(line.due.review, as_of)]),
+        ("Next", due_lines(line.due, names, as_of)),
     ]
     return [(title, [said for said in lines if said]) for title, lines in sections if any(lines)]
 

@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
+
+from tracker.records.plausibility import Doubt, counts
+
+if TYPE_CHECKING:
+    from tracker.records.swim import Swim
 
 Why = Literal["set aside by a person", "with kit", "implausible, nobody decided"]
 
@@ -16,3 +22,15 @@ class LeftOut:
     swimmer: str
     date: dt.date
     why: Why
+
+
+def why_left_out(swim: Swim, found: Iterable[Doubt]) -> Why | None:
+    """Return why a swim with these doubts does not enter the series; None if it does.
+
+    `from_swims` says the same of whole columns at a time.
+    """
+    if swim.decision == "aside":
+        return "set aside by a person"
+    if swim.kit:
+        return "with kit"
+    return None if counts(swim, found) else "implausible, nobody decided"

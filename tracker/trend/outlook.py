@@ -84,17 +84,24 @@ def until_told(
         yes = ready(rows[open_], middle)
         enough[open_[yes]], few[open_[~yes]] = middle[yes], middle[~yes]
     tests[rows] = enough
-    tests = np.where(tests < 0, tests, np.maximum(tests, _short(observations, step, *least)))
+    tests = np.where(tests < 0, tests, np.maximum(tests, _short(observations, answer, step, *least)))
     return Outlook(tests, np.where(tests < 0, np.nan, tests * step), step)
 
 
-def _short(observations: Observations, step: Floats, tests: int, months: float) -> Ints:
-    """Return how many test days (S,) a record lacks of `tests` test days and `months` of length."""
-    series = np.arange(len(observations))
-    span = observations.t[series, observations.count - 1] - observations.t[:, 0]
-    new = np.diff(observations.t, axis=1) > 0
-    new &= np.arange(1, observations.t.shape[1]) < observations.count[:, None]
-    lacking = np.maximum(tests - 1 - new.sum(axis=1), np.ceil((months - span) / step - 1e-9))
+def _short(observations: Observations, answer: Answer, step: Floats, tests: int, months: float) -> Ints:
+    """Return how many test days (S,) a record lacks of `tests` test days and `months` of length.
+
+    What is set aside does not count.
+    """
+    t = observations.t
+    counted = np.arange(t.shape[1]) < observations.count[:, None]
+    counted &= ~answer.set_aside[:, : t.shape[1]]
+    latest = np.maximum.accumulate(np.where(counted, t, -np.inf), axis=1)
+    before = np.concatenate([np.full((len(observations), 1), -np.inf), latest[:, :-1]], axis=1)
+    days = (counted & (t > before)).sum(axis=1)
+    first = np.where(counted, t, np.inf).min(axis=1)
+    span = np.where(days > 0, latest[:, -1] - np.where(days > 0, first, 0.0), 0.0)
+    lacking = np.maximum(tests - days, np.ceil((months - span) / step - 1e-9))
     return np.asarray(np.maximum(lacking, 0), np.int64)
 
 

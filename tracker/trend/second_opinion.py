@@ -5,6 +5,7 @@ Its modules take a second to load, so they are imported where they are used.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 from warnings import catch_warnings, simplefilter
@@ -19,6 +20,8 @@ from tracker.trend.priors import FLAT
 Z90 = 1.645
 LEVEL = 0.05
 FEWEST = 8
+ROUNDS = 50
+"""Rounds after which a robust fit that still moves is given up."""
 WEEKS_PER_MONTH = DAYS_PER_MONTH / 7
 
 
@@ -29,7 +32,8 @@ class Opinion:
     Attributes
     ----------
     key : which: wls, robust, state-space, equivalence, cusum.
-    value : the rate in percent per month (wls, robust, state-space) or a p value (equivalence, cusum).
+    value : the rate in percent per month (wls, robust, state-space) or a p value (equivalence, cusum);
+        None where the method did not converge, so that it has no opinion.
     low, high : its 90 % interval; None for p values.
     agrees : with the engine's leading class; None where it can't tell.
     caveat : key of the sentence that says how far to trust it: knots-known, weekly-grid, segment-known,
@@ -37,7 +41,7 @@ class Opinion:
     """
 
     key: str
-    value: float
+    value: float | None
     low: float | None
     high: float | None
     agrees: bool | None
@@ -68,10 +72,30 @@ def second_opinion(observations: Observations, answer: Answer, series: int = 0) 
     case = _case(observations, answer, series)
     if case.t.size < FEWEST or np.unique(case.t).size < 3:
         return ()
-    with catch_warnings():
-        simplefilter("ignore")
-        found = [_wls(case), _robust(case), _state_space(case), _equivalence(case), _cusum(case)]
+    found = (
+        _heard("wls", "knots-known", _wls, case),
+        _heard("robust", "knots-known", _robust, case),
+        _heard("state-space", "weekly-grid", _state_space, case),
+        _heard("equivalence", "segment-known", _equivalence, case),
+        _heard("cusum", "one-line", _cusum, case),
+    )
     return tuple(opinion for opinion in found if opinion is not None)
+
+
+def _heard(key: str, caveat: str, ask: Callable[[_Case], Opinion | None], case: _Case) -> Opinion | None:
+    """Return what a method says; one that did not converge has no opinion, and says so.
+
+    statsmodels puts filters of its own before any other when it is first imported, so that comes before ours:
+    or its warnings, with the path of a file, would reach the terminal.
+    """
+    from statsmodels.tools.sm_exceptions import ConvergenceWarning, IterationLimitWarning
+
+    with catch_warnings(record=True) as warned:
+        simplefilter("always")
+        opinion = ask(case)
+    if any(issubclass(one.category, ConvergenceWarning | IterationLimitWarning) for one in warned):
+        return Opinion(key, None, None, None, None, caveat)
+    return opinion
 
 
 def _case(observations: Observations, answer: Answer, series: int) -> _Case:
@@ -129,7 +153,9 @@ def _robust(case: _Case) -> Opinion | None:
     design = hinges(case.t, case.knots)
     if design.shape[1] >= case.t.size - 1 or np.ptp(case.y) < 1e-9:
         return None
-    fit = RLM(case.y, design, M=TukeyBiweight()).fit()
+    fit = RLM(case.y, design, M=TukeyBiweight()).fit(maxiter=ROUNDS)
+    if fit.fit_history["iteration"] >= ROUNDS:
+        return Opinion("robust", None, None, None, None, "knots-known")
     return _spread(case, "robust", float(fit.params[-1]), float(fit.bse[-1]), "knots-known")
 
 

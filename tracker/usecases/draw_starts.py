@@ -113,9 +113,9 @@ def _ready(
     verdict = record.lines[label].verdict
     if verdict is None or verdict.stale:
         return None
-    step = step_of(record, graded_line(record, label, ()), as_of=as_of, settings=settings)
+    step = step_of(record, graded_line(record, label, (), settings), as_of=as_of, settings=settings)
     one = step.one
-    if one is None or one.state not in READY or step.test is None:
+    if one is None or one.state not in READY or step.due.held:
         return None
     if any(reason.code == "chosen" for reason in one.reasons):
         return None
@@ -126,5 +126,6 @@ def _ready(
 def _tests_a_week(record: RosterRecord, label: str, as_of: dt.date) -> float:
     verdict = record.lines[label].verdict
     since = as_of - dt.timedelta(weeks=WEEKS_BEFORE)
-    days = {point.date for point in verdict.points if point.date > since} if verdict else set()
+    points = verdict.points if verdict else ()
+    days = {point.date for point in points if point.date > since and not point.set_aside}
     return len(days) / WEEKS_BEFORE

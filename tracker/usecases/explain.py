@@ -87,7 +87,7 @@ def _closer_look(
 
 def for_now(view: SwimmerView, *, as_of: dt.date, settings: Settings) -> list[str]:
     """Return what is useful while it is too early for a verdict: a recent CSS, the noise so far."""
-    css, day = latest_css([kept.record for kept in view.swims], as_of=as_of, settings=settings)
+    css, day = latest_css(view.counted, as_of=as_of, settings=settings)
     error = TRIAL_ERROR if view.line.verdict is None else view.line.verdict.noise_pct / 100.0
     said = None if css is None or day is None else (css_sentence(css, error), day)
     return first_weeks(view.line.verdict, said)

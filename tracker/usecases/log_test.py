@@ -179,7 +179,10 @@ def _above_css(swims: Sequence[Swim], earlier: Sequence[Swim]) -> list[Doubt]:
     like = [
         s
         for s in earlier
-        if s.test == "css" and s.set_id and (s.course, s.suit) == (thirty.course, thirty.suit)
+        if s.test == "css"
+        and s.set_id
+        and s.decision != "aside"
+        and (s.course, s.suit) == (thirty.course, thirty.suit)
     ]
     last = [swim for swim in like if swim.set_id == like[-1].set_id]
     css = _css(last)

@@ -158,7 +158,7 @@ def _seasons(
         label = kept.record.swimmer
         steps = [one.record for one in reader.all(FaultStep, swimmer=label) if one.record.date <= until]
         swims = [one.record for one in reader.all(Swim, swimmer=label) if one.record.date <= until]
-        line = graded_line(record, label, swims)
+        line = graded_line(record, label, swims, settings)
         yield Season(
             swimmer=kept.record,
             month=first,

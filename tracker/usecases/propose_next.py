@@ -19,6 +19,7 @@ from tracker.usecases.grade_link import OwnRecord, grade_link
 from tracker.usecases.read_evidence import RosterRecord, evidence_of
 from tracker.usecases.roster_teaching import roster_teaching
 from tracker.usecases.weigh_roster import weigh_roster
+from tracker.verdict.standing import that_count
 
 
 @dataclass(frozen=True)
@@ -56,8 +57,9 @@ def propose_next(store: Store, name: str, *, as_of: dt.date, settings: Settings)
     weighed = weigh_roster(store, as_of=as_of, settings=settings)
     with store.read() as reader:
         record = evidence_of(reader, taught, as_of=as_of, settings=settings, weighed=weighed, name=label)
-    line = graded_line(record, label, swims)
-    css, css_date = latest_css(swims, as_of=as_of, settings=settings)
+    line = graded_line(record, label, swims, settings)
+    counted = that_count(swims, line.verdict, settings)
+    css, css_date = latest_css(counted, as_of=as_of, settings=settings)
     usual = _usual(_recent(swims, as_of, settings), own_tests)
     return Next(line, step_of(record, line, as_of=as_of, settings=settings), css, css_date, usual)
 
@@ -78,20 +80,26 @@ def step_of(record: RosterRecord, line: RosterLine, *, as_of: dt.date, settings:
     return next_step(known, as_of=as_of, settings=settings)
 
 
-def graded_line(record: RosterRecord, label: str, swims: Sequence[Swim]) -> RosterLine:
-    """Return a swimmer's line with the present link graded in full."""
-    person = record.people[label]
-    own = OwnRecord(person.lives, person.work, swims)
-    return grade_link(record.lines[label], own, record.catalogue, record.club.weighed)
+def graded_line(record: RosterRecord, label: str, swims: Sequence[Swim], settings: Settings) -> RosterLine:
+    """Return a swimmer's line with the present link graded in full, by those of the swims that count."""
+    person, line = record.people[label], record.lines[label]
+    own = OwnRecord(person.lives, person.work, that_count(swims, line.verdict, settings))
+    return grade_link(line, own, record.catalogue, record.club.weighed)
 
 
 def latest_css(
     swims: Sequence[Swim], *, as_of: dt.date, settings: Settings
 ) -> tuple[Css | None, dt.date | None]:
-    """Return the last recent pair of a 400 and a 200 swum as one test in one course, and its day."""
+    """Return the last recent pair of a 400 and a 200 swum as one test in one course, and its day.
+
+    Parameters
+    ----------
+    swims
+        Those that count.
+    """
     pairs: dict[tuple[dt.date, str, str], list[Swim]] = {}
     for swim in _recent(swims, as_of, settings):
-        if swim.test == "css" and swim.decision != "aside":
+        if swim.test == "css":
             pairs.setdefault((swim.date, swim.set_id, swim.course), []).append(swim)
     for (day, _, _), pair in sorted(pairs.items(), reverse=True):
         try:

@@ -26,16 +26,21 @@ from tracker.usecases.read_club import read_club
 from tracker.usecases.roster_teaching import roster_teaching
 from tracker.usecases.weigh_roster import weigh_roster
 from tracker.verdict.judge import Taught
+from tracker.verdict.standing import that_count
 
 
 @dataclass(frozen=True)
 class SwimmerView:
-    """One swimmer's line with points and curve, and the record beneath it, up to the day asked about."""
+    """One swimmer's line with points and curve, and the record beneath it, up to the day asked about.
+
+    `counted` are those of `swims` that count (`verdict.standing`).
+    """
 
     swimmer: Swimmer
     line: RosterLine
     spells: tuple[Spell, ...]
     swims: tuple[Kept[Swim], ...]
+    counted: tuple[Swim, ...]
     steps: tuple[Kept[FaultStep], ...]
     reviews: tuple[Kept[ReviewItem], ...]
     work: tuple[Kept[Work], ...]
@@ -84,10 +89,14 @@ def view_in(
     consents = tuple(_given(kept, as_of) for kept in given)
     line = roster(club, settings, as_of=as_of, taught=taught, detail=True)[0]
     known = lives([kept.record for kept in steps], as_of)
-    own = OwnRecord(known, [kept.record for kept in work], [kept.record for kept in swims])
+    counted = that_count((kept.record for kept in swims), line.verdict, settings)
+    own = OwnRecord(known, [kept.record for kept in work], counted)
     line = grade_link(line, own, catalogue, weighed)
     told = tuple(spell for life in known for spell in spells_of(life))
-    return SwimmerView(who, line, told, swims, steps, reviews, work, events, load, choices, consents), club
+    view = SwimmerView(
+        who, line, told, swims, tuple(counted), steps, reviews, work, events, load, choices, consents
+    )
+    return view, club
 
 
 def _given(consent: Kept[Consent], as_of: dt.date) -> Kept[Consent]:

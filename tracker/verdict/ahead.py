@@ -11,6 +11,7 @@ import numpy as np
 
 from tracker.records.units import DAYS_PER_MONTH
 from tracker.series.comparable import Series
+from tracker.series.rows import day_date
 from tracker.trend.answer import Answer
 from tracker.trend.forecast import chance_of, forecast
 from tracker.verdict.chart import jumped, pace_at
@@ -46,7 +47,7 @@ def looking_ahead(
     shift = np.array([jumped(series, answer, s) for s in range(len(found))])
     told = []
     for s, verdict in enumerate(found):
-        last = verdict.last
+        last = _last_day(series, s)
         paces = tuple(
             Ahead(
                 last + dt.timedelta(days=round(months * DAYS_PER_MONTH)),
@@ -60,16 +61,21 @@ def looking_ahead(
     wanted = {
         s: aims[verdict.swimmer]
         for s, verdict in enumerate(found)
-        if verdict.swimmer in aims and aims[verdict.swimmer].date > verdict.last
+        if verdict.swimmer in aims and aims[verdict.swimmer].date > _last_day(series, s)
     }
     if wanted:
         level, months = np.zeros(len(found)), np.ones(len(found))
         for s, aim in wanted.items():
             level[s] = -100.0 * math.log(aim.pace) - shift[s]
-            months[s] = (aim.date - found[s].last).days / DAYS_PER_MONTH
+            months[s] = (aim.date - _last_day(series, s)).days / DAYS_PER_MONTH
         chance = chance_of(answer, level, months)
         for s, aim in wanted.items():
             needed = 100.0 * math.log(found[s].present_pace / aim.pace) / months[s]
             target = Target(aim.pace, aim.date, float(needed), float(chance[s]))
             told[s] = replace(told[s], target=target)
     return tuple(told)
+
+
+def _last_day(series: Series, s: int) -> dt.date:
+    """Return the day that the line reaches to, from which it is carried on."""
+    return day_date(series.day(s, series.months[s][-1]))

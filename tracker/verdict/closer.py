@@ -8,7 +8,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from tracker.records.units import DAYS_PER_MONTH
-from tracker.series.comparable import Series
 from tracker.series.rows import day_date
 from tracker.settings import Settings
 from tracker.trend.beliefs import under_other_priors
@@ -91,7 +90,7 @@ def look_closer(case: Case, verdict: Verdict, settings: Settings) -> Closer:
         others,
         tuple(drift for drift in drifts(case.observations, case.answer) if drift.apart),
         () if verdict.verdict in WORDS else _rhythms(case, settings),
-        _repeats(case.series),
+        _repeats(case),
         float(case.answer.correlated[0]),
         case.taught.priors.version,
     )
@@ -113,9 +112,11 @@ def _rhythms(case: Case, settings: Settings) -> tuple[Rhythm, ...]:
     return tuple(found)
 
 
-def _repeats(series: Series) -> Reliability | None:
-    """Return the noise from pairs of neighbouring tests of one kind, each test used once."""
-    months, level, kind = series.months[0], series.level[0], series.kind[0]
+def _repeats(case: Case) -> Reliability | None:
+    """Return the noise from pairs of neighbouring tests of one kind, each used once, none set aside."""
+    series = case.series
+    kept = ~case.answer.set_aside[0, : series.months[0].size]
+    months, level, kind = (column[0][kept] for column in (series.months, series.level, series.kind))
     days = np.round(months * DAYS_PER_MONTH)
     first: list[float] = []
     second: list[float] = []

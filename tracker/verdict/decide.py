@@ -14,7 +14,7 @@ from tracker.settings import Settings
 from tracker.trend.alias import HIDDEN
 from tracker.trend.answer import Answer, Stretch
 from tracker.trend.observations import Ints
-from tracker.verdict.chart import curve, points, present_pace
+from tracker.verdict.chart import curve, pace_at, points, present_pace
 from tracker.verdict.verdict import FlatStretch, Reason, SetAside, Verdict, Word
 
 WORDS: tuple[Word, Word, Word] = ("gaining", "plateau", "slipping")
@@ -71,14 +71,16 @@ def _told(verdict: Verdict, more: int) -> Verdict:
 
 
 def _verdict(series: Series, answer: Answer, settings: Settings, s: int, as_of: dt.date | None) -> Verdict:
-    months = series.months[s]
+    counted = series.months[s][~answer.set_aside[s, : series.months[s].size]]
+    months = counted if counted.size else series.months[s]  # two tests may both be far from any line
     first, last = day_date(series.day(s, months[0])), day_date(series.day(s, months[-1]))
-    record = _Record(int(np.unique(months).size), float(months[-1] * DAYS_PER_MONTH / 7))
+    record = _Record(int(np.unique(counted).size), float((months[-1] - months[0]) * DAYS_PER_MONTH / 7))
     enough = record.tests >= settings.min_tests and record.weeks >= settings.min_weeks
     p = [float(x) for x in answer.p[s]]
     leading = int(np.argmax(answer.p[s]))
     word = _word(p, float(answer.p_slowed[s]), record, settings)
     onset = _onset(series, answer, s, leading)
+    since = min(onset.since, last)
     rate_low, rate, rate_high = (float(x) for x in answer.rate[s])
     aside = _set_aside(series, answer, s)
     return Verdict(
@@ -94,8 +96,8 @@ def _verdict(series: Series, answer: Answer, settings: Settings, s: int, as_of: 
         p_flat=p[1],
         p_slipping=p[2],
         p_slowed=float(answer.p_slowed[s]),
-        since=onset.since,
-        since_low=onset.low,
+        since=since,
+        since_low=None if onset.low is None else min(onset.low, since),
         since_high=onset.high,
         before_record=onset.before_record,
         rate=rate,
@@ -182,7 +184,11 @@ def _switches(series: Series, answer: Answer, s: int) -> tuple[Reason, ...]:
 def _set_aside(series: Series, answer: Answer, s: int) -> tuple[SetAside, ...]:
     n = series.months[s].size
     return tuple(
-        SetAside(day_date(series.day(s, series.months[s][i])), abs(float(answer.z[s, i])))
+        SetAside(
+            day_date(series.day(s, series.months[s][i])),
+            abs(float(answer.z[s, i])),
+            pace_at(float(series.level[s][i])),
+        )
         for i in np.flatnonzero(answer.set_aside[s, :n])
     )
 
@@ -200,7 +206,7 @@ def _stretch(series: Series, s: int, stretch: Stretch, last: dt.date) -> FlatStr
         return day_date(series.day(s, months))
 
     return FlatStretch(
-        date(stretch.start),
+        min(date(stretch.start), last) if stretch.current else date(stretch.start),
         last if stretch.current else date(stretch.end),
         None if stretch.start_low is None else date(stretch.start_low),
         date(stretch.start_high),

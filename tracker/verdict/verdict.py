@@ -40,10 +40,14 @@ class FlatStretch:
 
 @dataclass(frozen=True)
 class SetAside:
-    """A test that the line does not follow; `errors` is its distance from the line in typical errors."""
+    """A test that the line does not follow.
+
+    `errors` is its distance from the line in typical errors; `pace` as swum, s per 100 m.
+    """
 
     date: dt.date
     errors: float
+    pace: float
 
 
 @dataclass(frozen=True)
@@ -98,7 +102,7 @@ class Verdict:
     Attributes
     ----------
     tests
-        Days with at least one usable test.
+        Days with at least one test that is not set aside; `first` and `last` are the ends of these.
     since, since_low, since_high
         Onset of the most probable class; with `before_record`, `since` is the first test
         and `since_low` None.

@@ -10,6 +10,7 @@ import pytest
 from tests.output.cases import AS_OF
 from tests.output.pages.reading import reader, squeezed, text_of
 from tests.output.seasons import renamed, season_of
+from tracker.faults.due import Due
 from tracker.faults.next_step import Left, NextStep, Proposal
 from tracker.output.coach_words import figures
 from tracker.output.link_words import link_lines
@@ -218,8 +219,7 @@ STEP = NextStep(
     leave=(
         Left("kick-wide", "", "parked", Reason("parked", {"why": "later", "since": dt.date(2025, 9, 1)})),
     ),
-    test=dt.date(2026, 7, 5),
-    look=dt.date(2026, 7, 10),
+    due=Due(dt.date(2026, 7, 5), dt.date(2026, 7, 10)),
     reasons=(),
     cautions=("maximal-test", "shoulder"),
 )

@@ -24,13 +24,13 @@ class StrokePoint:
 
 
 def stroke_points(swims: Sequence[Swim], push_off_m: float) -> tuple[str, tuple[StrokePoint, ...]]:
-    """Return what was swum, and its points in order of date.
+    """Return what was swum, and its points in order of date, from swims that count.
 
     Only swims of the commonest distance, pool and suit: counts of other pools cannot be compared.
     The push-off is taken out of each length (its distance from the settings, its time at 2 m/s:
     an estimate). A rate that was timed goes before the one that follows from the count.
     """
-    counted = [swim for swim in swims if swim.strokes and swim.decision != "aside" and not swim.kit]
+    counted = [swim for swim in swims if swim.strokes]
     if not counted:
         return "", ()
     (common, _), *_ = Counter((swim.distance_m, swim.course, swim.suit) for swim in counted).most_common()

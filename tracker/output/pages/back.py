@@ -42,7 +42,7 @@ def back(season: Season) -> Sheet | None:
 
 def _strokes(season: Season) -> list[Section]:
     chart = chart_of(season)
-    what, points = stroke_points(season.swims, season.settings.push_off_m)
+    what, points = stroke_points(season.counted, season.settings.push_off_m)
     if chart is None or len(points) < LEAST:
         return []
     caption = (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import partial
 
-from tracker.output.due_words import next_look, next_test
+from tracker.output.due_words import due_lines
 from tracker.output.event_words import event_words, step_line, work_line, work_words
 from tracker.output.figures.alt import joint_alt, joint_caption
 from tracker.output.figures.joint import JointChart, joint_svg
@@ -95,9 +95,8 @@ def _next(season: Season) -> Section:
         step = replace(season.step, leave=season.step.leave[:MOST_LEFT])
         lines = [line.strip() for line in next_lines(step, season.names, season.as_of)]
         return Section("What next", (Points(tuple(lines)),))
-    due = season.line.due
-    lines = [next_test(due.test, season.as_of, held=due.held), next_look(due.review, season.as_of)]
-    return Section("What next", (Points(tuple(line for line in lines if line)),))
+    lines = due_lines(season.line.due, season.names, season.as_of)
+    return Section("What next", (Points(tuple(lines)),))
 
 
 def _care(season: Season) -> tuple[Section, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from tracker.faults.life import Spell
 from tracker.faults.next_step import NextStep
@@ -18,6 +19,7 @@ from tracker.records.swim import Swim
 from tracker.records.swimmer import Swimmer
 from tracker.records.work import Work
 from tracker.settings import DEFAULT, Settings
+from tracker.verdict.standing import Standing, standings
 
 
 @dataclass(frozen=True)
@@ -50,14 +52,24 @@ class Season:
     events: Sequence[Event] = ()
     settings: Settings = field(default=DEFAULT)
 
+    @cached_property
+    def standings(self) -> list[Standing]:
+        """How each of the swims stands, in their order."""
+        return standings(self.swims, self.line.verdict, self.settings)
+
+    @property
+    def counted(self) -> list[Swim]:
+        """The swims that count."""
+        return [one.swim for one in self.standings if one.counts]
+
     def in_month(self, date: dt.date) -> bool:
         """Return whether `date` lies in the page's month, up to `as_of`."""
         return self.month <= date <= self.as_of
 
     @property
-    def month_swims(self) -> list[Swim]:
+    def month_standings(self) -> list[Standing]:
         """The swims of the month, in the order given."""
-        return [swim for swim in self.swims if self.in_month(swim.date)]
+        return [one for one in self.standings if self.in_month(one.swim.date)]
 
     @property
     def month_work(self) -> list[Work]:

@@ -10,9 +10,11 @@ from tracker.output.css_words import CAVEAT, css_sentence, distance_words, set_r
 from tracker.output.numbers import MONTHS, count, number, pace
 from tracker.output.pages.page import Block, Said, Table
 from tracker.output.pages.season import Season
+from tracker.output.reason_words import why_not
 from tracker.records.css import TRIAL_ERROR, Css, critical_speed, set_paces
 from tracker.records.swim import Swim
 from tracker.records.units import format_time
+from tracker.verdict.standing import Standing
 
 MOST_ROWS: Final = 10
 PAGE_SETS: Final = (100, 200, 400)
@@ -23,44 +25,51 @@ CSS_LASTS_DAYS: Final = 90
 
 def tests_blocks(season: Season) -> tuple[Block, ...]:
     """Return the month's tests; columns that nobody filled in are left out."""
-    tests = together(season.month_swims)
+    tests = together(season.month_standings)
     if not tests:
         return (Said("No test this month."),)
     shown = tests[-MOST_ROWS:]
+    swum = [[one.swim for one in test] for test in shown]
+    both = list(zip(swum, shown, strict=True))
     columns = [
-        ("date", [_day(test[0]) for test in shown]),
-        ("swum", [_swum(test) for test in shown]),
-        ("time", [_time(test) for test in shown]),
-        ("per 100 m", [pace(_mean([swim.pace for swim in test])) for test in shown]),
-        ("strokes", [_strokes(test) for test in shown]),
-        ("c/min", [_rate(test) for test in shown]),
+        ("date", [_day(swims[0]) for swims in swum]),
+        ("swum", [f"{_swum(swims)}{'' if test[0].counts else '*'}" for swims, test in both]),
+        ("time", [_time(swims) for swims in swum]),
+        ("per 100 m", [pace(_mean([swim.pace for swim in swims])) for swims in swum]),
+        ("strokes", [_strokes(swims) for swims in swum]),
+        ("c/min", [_rate(swims) for swims in swum]),
     ]
     filled = [(title, cells) for title, cells in columns if any(cells)]
     rows = zip(*(cells for _, cells in filled), strict=True)
     notes = []
-    if any(_strokes(test) or _rate(test) for test in shown):
+    if any(_strokes(swims) or _rate(swims) for swims in swum):
         notes.append("strokes: a length; c/min: cycles of two arm strokes a minute.")
     if len(tests) > len(shown):
         notes.append(f"{count(len(tests) - len(shown), 'earlier test')} of the month not listed.")
-    if any(test[0].decision == "aside" for test in shown):
-        notes.append("* set aside, does not count.")
+    notes += [
+        f"* {_day(test[0].swim)}: does not count; {why}." for test in shown if (why := why_not(test[0]))
+    ]
     return (
         Table(tuple(title for title, _ in filled), tuple(rows)),
         *(Said(note, "small") for note in notes),
     )
 
 
-def together(swims: Sequence[Swim]) -> list[list[Swim]]:
-    """Return swims one by one, the repeats of one set together."""
-    tests: list[list[Swim]] = []
-    for swim in swims:
-        last = tests[-1][-1] if tests else None
-        same = last and last.test == swim.test == "reps" and last.set_id == swim.set_id != ""
-        if same and last and last.distance_m == swim.distance_m:
-            tests[-1].append(swim)
+def together(swims: Sequence[Standing]) -> list[list[Standing]]:
+    """Return swims one by one, the repeats of one set together where all count or none does."""
+    tests: list[list[Standing]] = []
+    for one in swims:
+        last, swim = tests[-1][-1] if tests else None, one.swim
+        if last is not None and last.counts == one.counts and _of_one_set(last.swim, swim):
+            tests[-1].append(one)
         else:
-            tests.append([swim])
+            tests.append([one])
     return tests
+
+
+def _of_one_set(one: Swim, other: Swim) -> bool:
+    alike = (one.test, one.set_id, one.distance_m) == (other.test, other.set_id, other.distance_m)
+    return alike and one.test == "reps" and one.set_id != ""
 
 
 def _mean(values: Sequence[float]) -> float:
@@ -93,16 +102,15 @@ def _swum(test: Sequence[Swim]) -> str:
     swim = test[0]
     times = f"{len(test)} x " if len(test) > 1 else ""
     suit = " wetsuit" if swim.suit == "wetsuit" else ""
-    aside = "*" if swim.decision == "aside" else ""
-    return f"{times}{distance_words(swim.distance_m, swim.course)} {swim.course}{suit}{aside}"
+    return f"{times}{distance_words(swim.distance_m, swim.course)} {swim.course}{suit}"
 
 
 def last_css(season: Season) -> tuple[Css, Swim] | None:
     """Return the CSS of the latest pair within `CSS_LASTS_DAYS`, and its first swim."""
     pairs: dict[str, list[Swim]] = {}
-    for swim in season.swims:
+    for swim in season.counted:
         recent = 0 <= (season.as_of - swim.date).days <= CSS_LASTS_DAYS
-        if swim.test == "css" and swim.set_id and recent and swim.decision != "aside":
+        if swim.test == "css" and swim.set_id and recent:
             pairs.setdefault(swim.set_id, []).append(swim)
     for pair in sorted(pairs.values(), key=lambda pair: pair[0].date, reverse=True):
         try:

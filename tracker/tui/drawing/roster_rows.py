@@ -116,7 +116,8 @@ def link_cell(link: Link | None) -> str:
 
 def _due(line: RosterLine, as_of: dt.date, *, wide: bool) -> str:
     words = short_due(line.due, as_of)
-    return "both" if "," in words and not wide else words
+    several = {1: "both", 2: "all"}.get(words.count(","), words)
+    return words if wide else several
 
 
 def short_day(date: dt.date, as_of: dt.date) -> str:

@@ -61,7 +61,7 @@ class NextScreen(ReadingScreen):
             ("", [headline(found.line.verdict), *link]),
             ("What to do", next_lines(found.step, names, today)),
         ]
-        if found.test is not None and found.step.test is not None:
+        if found.test is not None and found.step.due.may_plan_test:
             sections.append(
                 (f"The test: {found.test.name or found.test.test}", found.test.protocol.splitlines())
             )

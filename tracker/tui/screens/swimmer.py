@@ -153,7 +153,7 @@ class SwimmerScreen(Frame):
         picture = picture_of(view, today, health=self.desk.settings.health)
         if not self._strokes:
             return picture
-        return replace(picture, strokes=stroke_series(self._strokes, [kept.record for kept in view.swims]))
+        return replace(picture, strokes=stroke_series(self._strokes, view.counted))
 
     def action_next(self) -> None:
         """Show what to work on next."""

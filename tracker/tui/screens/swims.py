@@ -16,6 +16,7 @@ from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.lines import TextLine
 from tracker.tui.widgets.long_list import LongList
 from tracker.usecases.list_swims import ListedSwim
+from tracker.verdict.standing import Standing
 
 COLUMNS = (
     Column("no.", 5),
@@ -87,10 +88,10 @@ class SwimsScreen(Frame):
         self._say_doubts(message.key)
 
     def _say_doubts(self, key: str | None) -> None:
-        from tracker.output.doubt_words import doubt_sentence
+        from tracker.output.reason_words import remarks
 
         one = self._swims.get(key or "")
-        said = "; ".join(doubt_sentence(doubt) for doubt in one.doubts) if one else ""
+        said = "; ".join(remarks(one.standing)) if one else ""
         note = one.kept.record.note if one else ""
         self.query_one("#doubt", TextLine).say("; ".join(part for part in (said, note) if part), "quiet")
 
@@ -150,8 +151,7 @@ class SwimsScreen(Frame):
 
 def _row(one: ListedSwim) -> Row:
     swim = one.kept.record
-    doubtful = any(doubt.implausible for doubt in one.doubts)
-    word = swim.decision or ("doubtful" if doubtful else "yes")
+    role = "" if one.standing.counts else "bad"
     texts = (
         str(one.kept.id),
         swim.date.isoformat(),
@@ -160,6 +160,15 @@ def _row(one: ListedSwim) -> Row:
         format_time(swim.time_s),
         format_time(swim.pace, 1),
         swim.course,
-        word if one.counts else f"no: {word}",
+        _word(one.standing),
     )
-    return Row(str(one.kept.id), texts, ("quiet", "", "", "", "", "", "quiet", "" if one.counts else "bad"))
+    return Row(str(one.kept.id), texts, ("quiet", "", "", "", "", "", "quiet", role))
+
+
+def _word(one: Standing) -> str:
+    """Return whether a swim counts, in few cells."""
+    if one.counts:
+        return one.swim.decision or "yes"
+    if one.set_aside is not None or one.swim.decision == "aside":
+        return "no: aside"
+    return "no: kit" if one.left_out == "with kit" else "no: doubtful"
