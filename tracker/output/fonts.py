@@ -61,14 +61,14 @@ def coverage() -> dict[str, frozenset[int]]:
     for path in font_files():
         face = FT2Font(str(path))
         if "Italic" not in face.style_name:
-            codes = frozenset(code for code in face.get_charmap() if not _is_private(code))
+            codes = frozenset(code for code in face.get_charmap() if not _is_no_letter(code))
             found[face.family_name] = found.get(face.family_name, codes) & codes
     return found
 
 
-def _is_private(code: int) -> bool:
-    """Return whether Unicode leaves a code point to private agreement: a face's own picture says nothing."""
-    return 0xE000 <= code <= 0xF8FF or code >= 0xF0000
+def _is_no_letter(code: int) -> bool:
+    """Return whether a face's picture says nothing: controls, the byte order mark, private agreement."""
+    return code < 0x20 or code == 0xFEFF or 0xE000 <= code <= 0xF8FF or code >= 0xF0000
 
 
 def font_names() -> tuple[str, ...]:

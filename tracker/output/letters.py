@@ -28,15 +28,12 @@ _UNSEEN: Final = frozenset("\u034f\u115f\u1160\u17b4\u17b5\u180b\u180c\u180d\u18
 
 def on_paper(text: str) -> str:
     """Return `text` as it is set: `BOX` for a letter that no face has."""
-    if text.isascii():
-        return text
-    return "".join(_set(cluster)[0] for cluster in _clusters(text))
+    return _whole(text)[0]
 
 
 def missing_letters(texts: Iterable[str]) -> tuple[str, ...]:
     """Return the characters of `texts` that no face can show, each once, in order of appearance."""
-    found = (letter for text in texts for cluster in _clusters(text) for letter in _set(cluster)[1])
-    return tuple(dict.fromkeys(found))
+    return tuple(dict.fromkeys(letter for text in texts for letter in _whole(text)[1]))
 
 
 def boxes_remark(letters: Iterable[str]) -> str:
@@ -58,6 +55,20 @@ def _named(letters: tuple[str, ...]) -> str:
 def _shown(letter: str) -> str:
     """Return the letter itself before its code, where a terminal can show it."""
     return "" if unicodedata.category(letter) in {"Co", "Cn", "Cs", "Cc"} else f"{letter} "
+
+
+def _whole(text: str) -> tuple[str, tuple[str, ...]]:
+    """Return what is set for a text, and its letters that no face can show.
+
+    A text of nothing but joiners and selectors would be nothing on paper, so its first is a box.
+    """
+    if text.isascii():
+        return text, ()
+    parts = [_set(cluster) for cluster in _clusters(text)]
+    whole = "".join(part for part, _ in parts)
+    if text.strip() and not whole.strip():
+        return BOX, (text.strip()[0],)
+    return whole, tuple(letter for _, missing in parts for letter in missing)
 
 
 def _clusters(text: str) -> Iterator[str]:

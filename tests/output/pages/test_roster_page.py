@@ -75,16 +75,16 @@ def test_twelve_charts_a_side_all_on_the_same_axes() -> None:
     lines = [line_of(verdict_with_points(12 + i), name=f"Swimmer {i}") for i in range(A_PAGE + 1)]
     page = roster_page(_month(lines), AS_OF)
     assert len(page.sheets) == 3
-    found = reader(pdf(page))
+    found = reader(pdf(page).content)
     assert len(found.pages) == 3
-    text = text_of(pdf(page))
+    text = text_of(pdf(page).content)
     for line in lines:
         assert squeezed(f"■ {line.swimmer}: plateau") in text
 
 
 def test_a_letter_page_holds_twelve_charts_too() -> None:
     lines = [line_of(verdict_with_points(12 + i), name=f"Swimmer {i}") for i in range(A_PAGE)]
-    assert len(reader(pdf(roster_page(_month(lines), AS_OF), "us-letter")).pages) == 2
+    assert len(reader(pdf(roster_page(_month(lines), AS_OF), "us-letter").content).pages) == 2
 
 
 def test_the_axes_hold_every_line_and_do_not_bend_to_a_typing_error() -> None:
@@ -100,7 +100,7 @@ def test_the_axes_hold_every_line_and_do_not_bend_to_a_typing_error() -> None:
 def test_a_roster_without_any_test_is_a_page_too() -> None:
     page = roster_page(_month([UNTESTED]), AS_OF)
     assert "Nobody." in plain(page)
-    assert len(reader(pdf(page)).pages) == 2
+    assert len(reader(pdf(page).content).pages) == 2
 
 
 def test_a_parked_link_says_so() -> None:

@@ -1,0 +1,39 @@
+"""The faces of a plain install, without the ``fonts`` extra, wherever the suite runs."""
+
+from __future__ import annotations
+
+import importlib.util
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import fontpkg
+import pytest
+
+from tracker.output import fonts, letters
+from tracker.output.pages import typeset
+
+EXTRA = ("fontpkg_noto_sans_arabic", "cvttf_NotoSansCJK_Regular")
+HAS_EXTRA = all(importlib.util.find_spec(package) for package in EXTRA)
+
+
+@contextmanager
+def plain_install() -> Iterator[None]:
+    """Hide the packages of the extra from the program; what it remembers of faces is forgotten."""
+    families, find_spec = fontpkg.families, importlib.util.find_spec
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(
+            importlib.util, "find_spec", lambda name, *rest: None if name in EXTRA else find_spec(name, *rest)
+        )
+        patch.setattr(
+            fontpkg, "families", lambda: {k: v for k, v in families().items() if "arabic" not in str(v).lower()}
+        )
+        _forget()
+        try:
+            yield
+        finally:
+            _forget()
+
+
+def _forget() -> None:
+    for remembered in (fonts.font_files, fonts.coverage, letters._set, typeset._faces):
+        remembered.cache_clear()
