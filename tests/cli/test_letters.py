@@ -35,7 +35,7 @@ TEXTS = {
 NOWHERE = {"thai", "emoji", "private"}
 OF_THE_EXTRA = {"chinese", "japanese"}
 FORMATS = ("pdf", "txt", "html")
-ASKED = ("page", "--all", "--month", "2026-06", "--format", ",".join(FORMATS), "--out", "out")
+ASKED = ("page", "--all", "--month", "2026-06", "--format", ",".join(FORMATS), "--sheets", "1", "--out", "out")
 
 
 @pytest.fixture(params=["plain", "extra"])

@@ -60,14 +60,14 @@ def _shown(letter: str) -> str:
 def _whole(text: str) -> tuple[str, tuple[str, ...]]:
     """Return what is set for a text, and its letters that no face can show.
 
-    A text of nothing but joiners and selectors would be nothing on paper, so its first is a box.
+    A text of nothing but joiners and selectors is a box: a heading can't be empty, and no letter is lost.
     """
     if text.isascii():
         return text, ()
     parts = [_set(cluster) for cluster in _clusters(text)]
     whole = "".join(part for part, _ in parts)
     if text.strip() and not whole.strip():
-        return BOX, (text.strip()[0],)
+        return BOX, ()
     return whole, tuple(letter for _, missing in parts for letter in missing)
 
 
@@ -98,10 +98,18 @@ def _set(cluster: str) -> tuple[str, tuple[str, ...]]:
             return (seen if _is_sign(seen[0]) else _joined(cluster, has)), ()
     if not seen or unicodedata.category(seen[0]) in _WITHOUT_INK:
         return " " * len(seen), ()
-    first = seen[0] if any(ord(seen[0]) in has for has in coverage().values()) else BOX
-    has = next(has for has in coverage().values() if ord(first) in has)
-    set_as = [first, *(letter if ord(letter) in has else BOX for letter in seen[1:])]
-    return "".join(set_as), tuple(real for real, now in zip(seen, set_as, strict=True) if real != now)
+    set_as = ""
+    has = _face_of(seen[0])
+    for letter in seen:
+        fits = ord(letter) in has
+        set_as += letter if fits else BOX
+        has = has if fits else _face_of(BOX)
+    return set_as, tuple(real for real, now in zip(seen, set_as, strict=True) if real != now)
+
+
+def _face_of(letter: str) -> frozenset[int]:
+    """Return what the first face with this letter can show; nothing where none has it."""
+    return next((has for has in coverage().values() if ord(letter) in has), frozenset())
 
 
 def _joined(cluster: str, has: frozenset[int]) -> str:
