@@ -25,7 +25,9 @@ def plain_install() -> Iterator[None]:
             importlib.util, "find_spec", lambda name, *rest: None if name in EXTRA else find_spec(name, *rest)
         )
         patch.setattr(
-            fontpkg, "families", lambda: {k: v for k, v in families().items() if "arabic" not in str(v).lower()}
+            fontpkg,
+            "families",
+            lambda: {k: v for k, v in families().items() if "arabic" not in str(v).lower()},
         )
         _forget()
         try:

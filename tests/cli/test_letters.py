@@ -35,7 +35,18 @@ TEXTS = {
 NOWHERE = {"thai", "emoji", "private"}
 OF_THE_EXTRA = {"chinese", "japanese"}
 FORMATS = ("pdf", "txt", "html")
-ASKED = ("page", "--all", "--month", "2026-06", "--format", ",".join(FORMATS), "--sheets", "1", "--out", "out")
+ASKED = (
+    "page",
+    "--all",
+    "--month",
+    "2026-06",
+    "--format",
+    ",".join(FORMATS),
+    "--sheets",
+    "1",
+    "--out",
+    "out",
+)
 
 
 @pytest.fixture(params=["plain", "extra"])
@@ -94,9 +105,7 @@ def nothing_raw(ran: Ran) -> None:
 
 
 @pytest.mark.parametrize("place", ["name", "note", "fault"])
-def test_a_glyph_that_is_nowhere_costs_that_glyph(
-    cli: Cli, home: Path, boxed: set[str], place: str
-) -> None:
+def test_a_glyph_that_is_nowhere_costs_that_glyph(cli: Cli, home: Path, boxed: set[str], place: str) -> None:
     names = club(home, place)
     ran = cli("--db", "club.db", *ASKED)
     nothing_raw(ran)
@@ -136,7 +145,9 @@ def test_nor_does_it_cost_the_roster_page(cli: Cli, home: Path, boxed: set[str],
     assert "are boxes on the roster page; every page is made" in ran.err
     assert "1 swimmer" not in ran.err
     said = {line.split(": ")[0] for line in ran.err.splitlines()}
-    assert said - {"error"} == ({names[script] for script in boxed} if place == "name" else {"the roster page"})
+    assert said - {"error"} == (
+        {names[script] for script in boxed} if place == "name" else {"the roster page"}
+    )
     for script, text in TEXTS.items():
         for twin in (".txt", ".html"):
             assert text[1:] in files[twin].read_text("utf-8")  # a fault's name begins with a capital

@@ -12,6 +12,7 @@ from tests.output.pages.reading import reader, squeezed, text_of
 from tests.output.seasons import MONTH, STEPS, season_of, verdict_with_points
 from tracker.faults.life import spells
 from tracker.faults.roster_line import RosterLine
+from tracker.output.figures.drawing import BLUE
 from tracker.output.figures.small import A_PAGE, shared_axes, small_alt, small_svg
 from tracker.output.pages.plain import plain
 from tracker.output.pages.roster_page import RosterMonth, roster_page
@@ -116,3 +117,19 @@ def test_the_first_line_counts_the_verdicts() -> None:
     text = plain(roster_page(_month([level, gaining, untested]), AS_OF))
     said = "1 on a plateau (1 with a fault nobody is working on), 1 gaining and 1 too early to say."
     assert f"Of 3 swimmers: {said}" in " ".join(text.split())
+
+
+def test_a_small_chart_has_no_line_through_too_few_tests_and_the_caption_says_so() -> None:
+    few, many = (
+        line_of(verdict_with_points(4), None, name="Few"),
+        line_of(verdict_with_points(12), name="Many"),
+    )
+    text = " ".join(plain(roster_page(_month([few, many]), AS_OF)).split())
+    assert "Few: too early, no line yet, the last test at 1:" in text
+    assert "Many: plateau, the line from 1:" in text
+    why = "No line, and zero is the first test: too few tests or weeks for one yet."
+    assert why in text
+    assert why not in " ".join(plain(roster_page(_month([many]), AS_OF)).split())
+    shared = shared_axes([few, many], AS_OF)
+    assert small_svg([few], shared).count(BLUE.lower().encode()) == 0
+    assert small_svg([many], shared).count(BLUE.lower().encode()) == 1

@@ -12,6 +12,7 @@ from tests.output.pages.reading import reader, squeezed, text_of
 from tests.output.seasons import renamed, season_of
 from tracker.faults.next_step import Left, NextStep, Proposal
 from tracker.output.coach_words import figures
+from tracker.output.letters import BOX
 from tracker.output.link_words import link_lines
 from tracker.output.pages.making import Order, make
 from tracker.output.pages.page import Chart, Page
@@ -149,14 +150,15 @@ def test_a_name_from_a_foreign_hand_is_cleaned() -> None:
     assert "\u202e" not in made.files["html"].decode()
 
 
-def test_a_letter_that_no_font_has_fails_the_page_by_name() -> None:
-    made = make(
-        renamed(season_of(0), "\N{SWIMMER}\u200d\N{FEMALE SIGN}\ufe0f Ana"), Order(("pdf", "txt"), AS_OF)
-    )
-    assert list(made.files) == ["txt"]
-    (reason,) = made.failures
-    assert "U+1F3CA" in reason
-    assert "slackwater[fonts]" in reason
+def test_a_letter_that_no_font_has_is_a_box_and_named() -> None:
+    name = "\N{SWIMMER}\u200d\N{FEMALE SIGN}\ufe0f Ana"
+    made = make(renamed(season_of(0), name), Order(("pdf", "txt"), AS_OF))
+    assert list(made.files) == ["pdf", "txt"]
+    assert made.failures == ()
+    assert made.boxed == ("\N{SWIMMER}",)
+    assert f"{BOX}\N{FEMALE SIGN}Ana" in text_of(made.files["pdf"])
+    assert reader(made.files["pdf"]).metadata.title.startswith(name)
+    assert name in made.files["txt"].decode()
 
 
 def test_private_mode_keeps_the_name_out_of_title_and_metadata() -> None:
