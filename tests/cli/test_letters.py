@@ -35,18 +35,8 @@ TEXTS = {
 NOWHERE = {"thai", "emoji", "private"}
 OF_THE_EXTRA = {"chinese", "japanese"}
 FORMATS = ("pdf", "txt", "html")
-ASKED = (
-    "page",
-    "--all",
-    "--month",
-    "2026-06",
-    "--format",
-    ",".join(FORMATS),
-    "--sheets",
-    "1",
-    "--out",
-    "out",
-)
+MONTH = ("page", "--all", "--month", "2026-06", "--out", "out")
+ASKED = (*MONTH, "--format", ",".join(FORMATS), "--sheets", "1")
 
 
 @pytest.fixture(params=["plain", "extra"])
