@@ -23,7 +23,7 @@ _VISIBLE_FORMATS: Final = ("ARABIC ", "SYRIAC ", "KAITHI ", "EGYPTIAN ", "INTERL
 """Format characters with ink; all others say how their neighbours are set."""
 _DIRECTION: Final = "\N{ARABIC LETTER MARK}"
 _UNSEEN: Final = frozenset("\u034f\u115f\u1160\u17b4\u17b5\u180b\u180c\u180d\u180f\u3164\uffa0")
-"""The default ignorable code points (Unicode, DerivedCoreProperties) that are neither format nor variation."""
+"""Default ignorable code points (Unicode, DerivedCoreProperties) that are no format character or selector."""
 
 
 def on_paper(text: str) -> str:

@@ -64,7 +64,7 @@ def shared_axes(lines: Sequence[RosterLine], as_of: dt.date) -> Axes12:
 
 
 def _start(verdict: Verdict) -> float:
-    """Return the pace that counts as zero: the line at the first test, or that test where there is no line."""
+    """Return the pace that counts as zero: the line at the first test, without a line that test."""
     return verdict.curve.pace[0] if verdict.curve is not None else _counted(verdict)[0].on_line
 
 
