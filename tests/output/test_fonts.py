@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import unicodedata
 from collections.abc import Iterator
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -12,7 +13,15 @@ import pytest
 from tests.output.pages.reading import text_of
 from tests.plain_fonts import HAS_EXTRA, plain_install
 from tracker.output.figures.pace_panel import SIGNS
-from tracker.output.fonts import _SCRIPTS_OF, SYMBOL_FACE, TEXT_FACE, absent_scripts, coverage, font_names
+from tracker.output.fonts import (
+    _SCRIPTS_OF,
+    EXTRA_COMMAND,
+    SYMBOL_FACE,
+    TEXT_FACE,
+    absent_scripts,
+    coverage,
+    font_names,
+)
 from tracker.output.letters import BOX, boxes_remark, missing_letters, on_paper
 from tracker.output.pages.page import Chart, Page, Said, Section, Sheet
 from tracker.output.pages.typeset import pdf
@@ -73,6 +82,11 @@ def test_what_nobody_can_show_is_named_once_and_the_mend_is_said_only_where_it_m
     if letters:
         assert boxes_remark(letters).endswith("pip install '.[fonts]' brings it")
         assert "brings 李 U+674E" in boxes_remark((*missing, "李"))
+
+
+def test_the_mend_is_the_readmes_command() -> None:
+    readme = (Path(__file__).resolve().parents[2] / "README.md").read_text(encoding="utf-8")
+    assert f"/{EXTRA_COMMAND}`" in readme
 
 
 @pytest.mark.skipif(not HAS_EXTRA, reason="the fonts extra is not installed")

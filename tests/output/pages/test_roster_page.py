@@ -127,7 +127,7 @@ def test_a_small_chart_has_no_line_through_too_few_tests_and_the_caption_says_so
     text = " ".join(plain(roster_page(_month([few, many]), AS_OF)).split())
     assert "Few: too early, no line yet, the last test at 1:" in text
     assert "Many: plateau, the line from 1:" in text
-    why = "No line, and zero is the first test: too few tests or weeks for one yet."
+    why = "Where a chart has no line, the tests or weeks are too few for one, and zero is the first test."
     assert why in text
     assert why not in " ".join(plain(roster_page(_month([many]), AS_OF)).split())
     shared = shared_axes([few, many], AS_OF)

@@ -197,7 +197,7 @@ def _without_line(lines: Sequence[RosterLine]) -> str:
     """Return, as one more sentence, why some charts have no line."""
     if not any(line.verdict is not None and line.verdict.lacks for line in lines):
         return ""
-    return " No line, and zero is the first test: too few tests or weeks for one yet."
+    return " Where a chart has no line, the tests or weeks are too few for one, and zero is the first test."
 
 
 def _charts(roster: RosterMonth) -> tuple[Sheet, ...]:
