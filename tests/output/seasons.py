@@ -16,7 +16,7 @@ from tracker.records.fault import FaultStep
 from tracker.records.swim import Swim
 from tracker.records.swimmer import Swimmer
 from tracker.records.work import Work
-from tracker.verdict.verdict import Curve, Point, SetAside, Verdict
+from tracker.verdict.verdict import Curve, Point, Reason, SetAside, Verdict
 
 FIRST = dt.date(2025, 5, 2)
 LAST = dt.date(2026, 6, 28)
@@ -60,10 +60,9 @@ def verdict_with_points(tests: int, seed: int = 3) -> Verdict | None:
             tests=tests,
             first=first,
             points=tuple(points),
-            curve=curve,
             flat_stretches=(),
             set_aside=(),
-            reasons=(),
+            reasons=(Reason("few_tests", {"tests": tests, "needed": 8}),),
             present_pace=line[-1],
         )
     return verdict_like(

@@ -82,3 +82,15 @@ def test_present_stretch_only_of_a_plateau() -> None:
     assert found[0].present_stretch.end == found[0].last
     assert found[1].present_stretch is None
     assert WORDS == ("gaining", "plateau", "slipping")
+
+
+@pytest.mark.parametrize(
+    ("every_days", "tests", "short"),
+    [(28, 4, {"few_tests"}), (7, 7, {"few_tests", "short_record"}), (7, 9, {"short_record"}), (14, 8, set())],
+)
+def test_a_record_too_short_for_a_verdict_has_points_but_no_line(every_days, tests, short) -> None:
+    days, paces = a_season([(10.0, -0.8)], seed=5, every_days=every_days)
+    (verdict,) = judged(rows_of((days[:tests], paces[:tests])), detail=True)
+    assert {reason.code for reason in verdict.lacks} == short
+    assert len(verdict.points) == tests
+    assert (verdict.curve is None) == bool(short)

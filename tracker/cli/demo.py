@@ -65,7 +65,7 @@ def _show(demo: Demo, ctx: Context, *, may_open: bool) -> int:
     )
     ctx.say.line()
     ctx.say.line(f"{count(len(made.written), 'page')} for {demo.month} in {pages}")
-    for name, why in (*made.failed, *made.skipped):
+    for name, why in made.remarks:
         ctx.say.warned(f"{name}: {why}")
     ctx.say.line()
     ctx.say.line("next, type:")

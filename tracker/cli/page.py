@@ -56,7 +56,7 @@ def run(args: Namespace, ctx: Context) -> int:
     Raises
     ------
     SomeFailedError
-        If some pages failed or may not be made; the others are.
+        If some pages failed or may not be made, or hold boxes for letters; the others are made.
     """
     if bool(args.names) + bool(args.group is not None) + args.all != 1:
         raise UsageError("say whose pages: names, --group G or --all (one of them)")
@@ -65,15 +65,26 @@ def run(args: Namespace, ctx: Context) -> int:
     ctx.prepare_drawing()
     made = _roster(args, ctx) if args.roster else _pages(args, ctx)
     print_pages(made, ctx)
-    left = len(made.failed) + len(made.skipped)
-    if left:
-        raise SomeFailedError(
-            f"no page, or not every format of it, for {count(left, 'swimmer')}"
-            + ("; the rest is done" if made.written else "")
-        )
+    if made.remarks:
+        raise SomeFailedError(_what_lacks(made, whole_roster=args.roster))
     if not made.written:
         raise UsageError("there is nobody to make a page for; is the group's name right?")
     return 0
+
+
+def _what_lacks(made: PagesMade, *, whole_roster: bool) -> str:
+    """Return in one line how many have no page, and whose has boxes."""
+    parts = []
+    left = len({name for name, _ in (*made.failed, *made.skipped)})
+    if left:
+        whose = "the roster" if whole_roster else count(left, "swimmer")
+        parts.append(f"no page, or not every format of it, for {whose}")
+    if made.boxed:
+        where = "the roster page" if whole_roster else count(len(made.boxed), "page")
+        parts.append(f"letters that no font at hand has are boxes on {where}")
+    if made.written:
+        parts.append("the rest is done" if left else "every page is made")
+    return "; ".join(parts)
 
 
 def _pages(args: Namespace, ctx: Context) -> PagesMade:
@@ -125,12 +136,13 @@ def print_pages(made: PagesMade, ctx: Context) -> None:
                 "written": [str(path) for path in made.written],
                 "failed": [{"swimmer": name, "why": why} for name, why in made.failed],
                 "skipped": [{"swimmer": name, "why": why} for name, why in made.skipped],
+                "boxed": [{"swimmer": name, "why": why} for name, why in made.boxed],
             }
         )
     else:
         for path in made.written:
             ctx.say.line(str(path))
-    for name, why in (*made.failed, *made.skipped):
+    for name, why in made.remarks:
         ctx.say.warned(f"{name}: {why}")
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import unicodedata
-from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
 from typing import Final
@@ -12,8 +10,16 @@ TEXT_FACE: Final = "Noto Sans"
 SYMBOL_FACE: Final = "DejaVu Sans"
 """Brought by matplotlib; holds the marks, arrows and geometric shapes, and Hebrew."""
 
+_ARABIC_PACKAGE: Final = "fontpkg_noto_sans_arabic"
 _CJK_PACKAGE: Final = "cvttf_NotoSansCJK_Regular"
-_WITHOUT_INK: Final = frozenset({"Cf", "Zs", "Zl", "Zp", "Cc"})
+_SCRIPTS_OF: Final = {
+    _ARABIC_PACKAGE: ("ARABIC ",),
+    _CJK_PACKAGE: ("CJK ", "HIRAGANA ", "KATAKANA ", "HANGUL ", "BOPOMOFO ", "FULLWIDTH ", "HALFWIDTH "),
+}
+"""Each package of the extra with what the Unicode names of its letters begin with."""
+
+EXTRA_COMMAND: Final = "pip install '.[fonts]'"
+"""As the README has it."""
 
 
 @cache
@@ -44,34 +50,36 @@ def _cjk() -> list[Path]:
 
 
 @cache
+def coverage() -> dict[str, frozenset[int]]:
+    """Return each family, in order of preference, with the code points that it can show.
+
+    Those that every upright face of it has: a letter that the bold lacks can't be set in a bold line.
+    """
+    from matplotlib.ft2font import FT2Font
+
+    found: dict[str, frozenset[int]] = {}
+    for path in font_files():
+        face = FT2Font(str(path))
+        if "Italic" not in face.style_name:
+            codes = frozenset(code for code in face.get_charmap() if not _is_no_letter(code))
+            found[face.family_name] = found.get(face.family_name, codes) & codes
+    return found
+
+
+def _is_no_letter(code: int) -> bool:
+    """Return whether a face's picture says nothing: controls, the byte order mark, private agreement."""
+    return code < 0x20 or code == 0xFEFF or 0xE000 <= code <= 0xF8FF or code >= 0xF0000
+
+
 def font_names() -> tuple[str, ...]:
     """Return the families' names in order of preference."""
-    names = dict.fromkeys(_family(path) for path in font_files())
-    return tuple(names)
+    return tuple(coverage())
 
 
-def _family(path: Path) -> str:
-    from matplotlib.ft2font import FT2Font
+def absent_scripts() -> tuple[str, ...]:
+    """Return what the Unicode names of the letters begin with that the extra would bring and that lack."""
+    from importlib.util import find_spec
 
-    return FT2Font(str(path)).family_name
-
-
-@cache
-def _letters() -> frozenset[int]:
-    """Return the code points that at least one face has a glyph for."""
-    from matplotlib.ft2font import FT2Font
-
-    return frozenset(code for path in font_files() for code in FT2Font(str(path)).get_charmap())
-
-
-def missing_letters(texts: Iterable[str]) -> tuple[str, ...]:
-    """Return the characters of `texts` that no face can show, each once, in order of appearance."""
-    known = _letters()
     return tuple(
-        dict.fromkeys(
-            letter
-            for text in texts
-            for letter in text
-            if ord(letter) not in known and unicodedata.category(letter) not in _WITHOUT_INK
-        )
+        name for package, names in _SCRIPTS_OF.items() if find_spec(package) is None for name in names
     )

@@ -99,9 +99,8 @@ _SPOKEN = {
 def missing(verdict: Verdict) -> str:
     """Return what a verdict still lacks, as a clause."""
     found = {reason.code: reason for reason in verdict.reasons}
-    short = [_short(found[code]) for code in ("few_tests", "short_record") if code in found]
-    if short:
-        return f"{' and '.join(short)} that a verdict needs"
+    if verdict.lacks:
+        return f"{_short_of(verdict)} that a verdict needs"
     if "alias" in found:
         return "a switch near the onset can't be told apart from a change of pace"
     cut = float(str(found["no_class"].numbers["cut"])) if "no_class" in found else None
@@ -112,6 +111,15 @@ def missing(verdict: Verdict) -> str:
     if verdict.tests_to_tell == 0:
         return f"{clause}; the next test may tell"
     return f"{clause}; about {count(verdict.tests_to_tell, 'more test')} should tell"
+
+
+def no_line(verdict: Verdict) -> str:
+    """Return why a chart has no line through its tests; "" where it has one."""
+    return f"No line yet: {_short_of(verdict)} it needs." if verdict.lacks else ""
+
+
+def _short_of(verdict: Verdict) -> str:
+    return " and ".join(map(_short, verdict.lacks))
 
 
 def _short(reason: Reason) -> str:
@@ -165,7 +173,8 @@ def has_rate(verdict: Verdict) -> bool:
 
 
 def pace_line(verdict: Verdict) -> str:
-    """Return where the line stands at the last test."""
+    """Return where the line stands at the last test; about where, while there is none to draw."""
     scale = f" ({verdict.reference})" if verdict.reference else ""
     at = f"{pace(verdict.present_pace)} min:s per 100 m{scale}"
-    return f"The line stands at {at} on {full_day(verdict.last)}."
+    stands = "The tests so far stand at about" if verdict.lacks else "The line stands at"
+    return f"{stands} {at} on {full_day(verdict.last)}."

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from tracker.errors import UsageError
 from tracker.faults.life import spells
+from tracker.output.letters import boxes_remark
 from tracker.output.numbers import month_name
 from tracker.output.pages.making import Format, Made, Order, make
 from tracker.output.pages.naming import file_stem
@@ -45,11 +46,20 @@ WORTH = 17
 
 @dataclass(frozen=True)
 class PagesMade:
-    """What became of every page: the files, and (swimmer, reason) of those failed or left out."""
+    """What became of every page: the files, and (whose, why) of those failed, left out or with boxes.
+
+    A page with boxes is made: some letters have no face on paper.
+    """
 
     written: tuple[Path, ...]
-    failed: tuple[tuple[str, str], ...]
-    skipped: tuple[tuple[str, str], ...]
+    failed: tuple[tuple[str, str], ...] = ()
+    skipped: tuple[tuple[str, str], ...] = ()
+    boxed: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def remarks(self) -> tuple[tuple[str, str], ...]:
+        """Everything that somebody must be told, by whose page it is about."""
+        return (*self.failed, *self.skipped, *self.boxed)
 
 
 def make_pages(  # noqa: PLR0913 - what the command takes
@@ -100,6 +110,7 @@ def make_pages(  # noqa: PLR0913 - what the command takes
     order = Order(formats, as_of, paper, sheets)
     written: list[Path] = []
     failed: list[tuple[str, str]] = []
+    boxed: list[tuple[str, str]] = []
     taught = roster_teaching(store, as_of=until, settings=settings)
     weighed = weigh_roster(store, as_of=until, settings=settings)
     with store.read() as reader:
@@ -114,9 +125,10 @@ def make_pages(  # noqa: PLR0913 - what the command takes
         for done, made in enumerate(hands.each(partial(make, order=order), seasons), start=1):
             written += _write(made, out, stems[made.swimmer])
             failed += [(made.swimmer, reason) for reason in made.failures]
+            boxed += [(made.swimmer, boxes_remark(made.boxed))] if made.boxed else []
             if progress is not None:
                 progress(done, len(people), made.swimmer)
-    return PagesMade(tuple(written), tuple(failed), tuple(skipped))
+    return PagesMade(tuple(written), tuple(failed), tuple(skipped), tuple(boxed))
 
 
 def _people(

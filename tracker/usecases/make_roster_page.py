@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import calendar
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Final
 
 from tracker.errors import UsageError
 from tracker.faults.life import spells
 from tracker.output.effect_words import effect_line
+from tracker.output.letters import boxes_remark
 from tracker.output.numbers import month_name
 from tracker.output.pages.making import Format, Order, made_from
 from tracker.output.pages.naming import slug
@@ -18,6 +19,7 @@ from tracker.output.pages.roster_page import RosterMonth, roster_page
 from tracker.output.pages.typeset import Paper
 from tracker.output.whole_files import whole_file
 from tracker.pipeline import roster
+from tracker.records.text import clean_line
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.usecases.make_pages import PagesMade
@@ -27,6 +29,8 @@ from tracker.usecases.weigh_roster import weigh_roster
 from tracker.verdict.judge import Taught
 
 MOST_EFFECTS: Final = 6
+ROSTER_PAGE: Final = "the roster page"
+"""Whose a remark is that is about no swimmer."""
 
 
 def make_roster_page(  # noqa: PLR0913 - what the command takes
@@ -60,16 +64,24 @@ def make_roster_page(  # noqa: PLR0913 - what the command takes
     if not record.lines:
         raise UsageError("there is nobody to make a page for; is the group's name right?")
     content = _month(record, taught, group or "", (first, until), settings)
-    name = "roster"
-    made = made_from(name, lambda: roster_page(content, as_of), Order(formats, as_of, paper))
-    stem = "-".join(part for part in (name, slug(group or ""), f"{first:%Y-%m}") if part)
+    made = made_from(ROSTER_PAGE, lambda: roster_page(content, as_of), Order(formats, as_of, paper))
+    stem = "-".join(part for part in ("roster", slug(group or ""), f"{first:%Y-%m}") if part)
     written = []
     for ending, content_bytes in made.files.items():
         path = out / f"{stem}.{ending}"
         with whole_file(path, force=True) as stream:
             stream.write(content_bytes)
         written.append(path)
-    return PagesMade(tuple(written), tuple((name, reason) for reason in made.failures), ())
+    failed = tuple((ROSTER_PAGE, reason) for reason in made.failures)
+    return PagesMade(tuple(written), failed, boxed=_boxed(made.boxed, record.lines))
+
+
+def _boxed(letters: Sequence[str], names: Iterable[str]) -> tuple[tuple[str, str], ...]:
+    """Return whose names are drawn with boxes; what stands in no name is the page's own."""
+    theirs = {name: tuple(letter for letter in letters if letter in clean_line(name)) for name in names}
+    in_names = {letter for own in theirs.values() for letter in own}
+    theirs[ROSTER_PAGE] = tuple(letter for letter in letters if letter not in in_names)
+    return tuple((name, boxes_remark(own)) for name, own in theirs.items() if own)
 
 
 def _month(

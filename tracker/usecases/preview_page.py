@@ -27,6 +27,6 @@ def preview_page(store: Store, month: dt.date, name: str, *, as_of: dt.date, set
             store, month, out=Path(folder), as_of=as_of, settings=settings, names=[name], formats=("txt",)
         )
         if not made.written:
-            reason = next((why for _, why in (*made.failed, *made.skipped)), "nothing was made")
+            reason = next((why for _, why in made.remarks), "nothing was made")
             raise SlackwaterError(f"no page for {name}: {reason}")
         return made.written[0].read_text(encoding="utf-8")

@@ -56,7 +56,11 @@ def verdicts(
     if not detail:
         return tuple(told)
     return tuple(
-        replace(verdict, points=points(series, answer, s), curve=curve(series, answer, s))
+        replace(
+            verdict,
+            points=points(series, answer, s),
+            curve=None if verdict.lacks else curve(series, answer, s),
+        )
         for s, verdict in enumerate(told)
     )
 

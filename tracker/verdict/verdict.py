@@ -8,10 +8,13 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Final, Literal
 
 Word = Literal["gaining", "plateau", "slipping", "slowed", "too early"]
 Value = str | int | float | bool | dt.date | None
+
+SHORT_OF: Final = ("few_tests", "short_record")
+"""The reasons that say a record is too short."""
 
 
 @dataclass(frozen=True)
@@ -112,7 +115,8 @@ class Verdict:
         More tests at this rhythm until a verdict is likely; None when there is one, or
         not within a year.
     points, curve, ahead, target
-        Only where detail was asked for.
+        Only where detail was asked for. No curve through a record that `lacks` tests or weeks: it would
+        show what was believed before the first test.
     present_pace
         Seconds per 100 m on the line at the last test, on the scale of `reference`.
     reference
@@ -149,6 +153,11 @@ class Verdict:
     curve: Curve | None = None
     ahead: tuple[Ahead, ...] = ()
     target: Target | None = None
+
+    @property
+    def lacks(self) -> tuple[Reason, ...]:
+        """What the record is short of before anything can be said of it; empty where it is long enough."""
+        return tuple(reason for reason in self.reasons if reason.code in SHORT_OF)
 
     @property
     def present_stretch(self) -> FlatStretch | None:

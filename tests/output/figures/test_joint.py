@@ -116,7 +116,19 @@ def test_the_line_stops_at_a_gap_between_tests() -> None:
     assert pieces(Curve(tuple(near), flat, flat, flat), points) == [(0, 3), (3, 5)]
 
 
-def test_no_line_is_drawn_through_two_tests() -> None:
-    assert b"90 % band" not in joint_svg(_chart(1))
-    assert b"90 % band" in joint_svg(_chart(3))
+@pytest.mark.parametrize("tests", [1, 4, 7])
+def test_no_line_is_drawn_below_the_tests_that_a_verdict_needs(tests: int) -> None:
+    """It would be what was believed before the first test; the words beside the chart say why."""
+    chart = _chart(tests)
+    assert b"90 % band" not in joint_svg(chart)
+    why = f"No line yet: {tests} of the 8 tests it needs."
+    for said in (joint_alt(chart), joint_caption(chart)):
+        assert why in said
+        assert "The line" not in said
+
+
+def test_a_line_is_drawn_from_there_on() -> None:
+    assert b"90 % band" in joint_svg(_chart(8))
+    assert "The line is what they say together" in joint_caption(_chart(8))
+    assert "No line" not in joint_alt(_chart(8)) + joint_caption(_chart(8))
     assert _chart(1).first == AS_OF - dt.timedelta(weeks=8)

@@ -12,6 +12,7 @@ from tests.output.pages.reading import reader, squeezed, text_of
 from tests.output.seasons import MONTH, STEPS, season_of, verdict_with_points
 from tracker.faults.life import spells
 from tracker.faults.roster_line import RosterLine
+from tracker.output.figures.drawing import BLUE
 from tracker.output.figures.small import A_PAGE, shared_axes, small_alt, small_svg
 from tracker.output.pages.plain import plain
 from tracker.output.pages.roster_page import RosterMonth, roster_page
@@ -75,16 +76,16 @@ def test_twelve_charts_a_side_all_on_the_same_axes() -> None:
     lines = [line_of(verdict_with_points(12 + i), name=f"Swimmer {i}") for i in range(A_PAGE + 1)]
     page = roster_page(_month(lines), AS_OF)
     assert len(page.sheets) == 3
-    found = reader(pdf(page))
+    found = reader(pdf(page).content)
     assert len(found.pages) == 3
-    text = text_of(pdf(page))
+    text = text_of(pdf(page).content)
     for line in lines:
         assert squeezed(f"■ {line.swimmer}: plateau") in text
 
 
 def test_a_letter_page_holds_twelve_charts_too() -> None:
     lines = [line_of(verdict_with_points(12 + i), name=f"Swimmer {i}") for i in range(A_PAGE)]
-    assert len(reader(pdf(roster_page(_month(lines), AS_OF), "us-letter")).pages) == 2
+    assert len(reader(pdf(roster_page(_month(lines), AS_OF), "us-letter").content).pages) == 2
 
 
 def test_the_axes_hold_every_line_and_do_not_bend_to_a_typing_error() -> None:
@@ -100,7 +101,7 @@ def test_the_axes_hold_every_line_and_do_not_bend_to_a_typing_error() -> None:
 def test_a_roster_without_any_test_is_a_page_too() -> None:
     page = roster_page(_month([UNTESTED]), AS_OF)
     assert "Nobody." in plain(page)
-    assert len(reader(pdf(page)).pages) == 2
+    assert len(reader(pdf(page).content).pages) == 2
 
 
 def test_a_parked_link_says_so() -> None:
@@ -116,3 +117,19 @@ def test_the_first_line_counts_the_verdicts() -> None:
     text = plain(roster_page(_month([level, gaining, untested]), AS_OF))
     said = "1 on a plateau (1 with a fault nobody is working on), 1 gaining and 1 too early to say."
     assert f"Of 3 swimmers: {said}" in " ".join(text.split())
+
+
+def test_a_small_chart_has_no_line_through_too_few_tests_and_the_caption_says_so() -> None:
+    few, many = (
+        line_of(verdict_with_points(4), None, name="Few"),
+        line_of(verdict_with_points(12), name="Many"),
+    )
+    text = " ".join(plain(roster_page(_month([few, many]), AS_OF)).split())
+    assert "Few: too early, no line yet, the last test at 1:" in text
+    assert "Many: plateau, the line from 1:" in text
+    why = "Where a chart has no line, the tests or weeks are too few for one, and zero is the first test."
+    assert why in text
+    assert why not in " ".join(plain(roster_page(_month([many]), AS_OF)).split())
+    shared = shared_axes([few, many], AS_OF)
+    assert small_svg([few], shared).count(BLUE.lower().encode()) == 0
+    assert small_svg([many], shared).count(BLUE.lower().encode()) == 1

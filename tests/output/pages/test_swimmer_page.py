@@ -13,6 +13,7 @@ from tests.output.seasons import renamed, season_of
 from tracker.faults.due import Due
 from tracker.faults.next_step import Left, NextStep, Proposal
 from tracker.output.coach_words import figures
+from tracker.output.letters import BOX
 from tracker.output.link_words import link_lines
 from tracker.output.pages.making import Order, make
 from tracker.output.pages.page import Chart, Page
@@ -33,7 +34,7 @@ SIZES = {"a4": (595.28, 841.89), "us-letter": (612.0, 792.0)}
 @pytest.mark.parametrize("tests", [0, 1, 3, 54, 500])
 def test_it_fits_its_paper_with_any_number_of_tests(tests: int, paper: str) -> None:
     page = swimmer_page(season_of(tests, name=LONG), AS_OF)
-    found = reader(pdf(page, paper))
+    found = reader(pdf(page, paper).content)
     assert len(found.pages) == len(page.sheets)
     box = found.pages[0].mediabox
     assert (float(box.width), float(box.height)) == pytest.approx(SIZES[paper], abs=0.5)
@@ -41,7 +42,7 @@ def test_it_fits_its_paper_with_any_number_of_tests(tests: int, paper: str) -> N
 
 def test_every_text_of_the_page_can_be_read_back_from_paper() -> None:
     page = swimmer_page(season_of(), AS_OF)
-    found = text_of(pdf(page))
+    found = text_of(pdf(page).content)
     in_charts = {
         block.alt
         for sheet in page.sheets
@@ -73,7 +74,7 @@ def test_the_verdict_and_the_link_are_the_screens_sentences() -> None:
 
 def test_tags_language_title_and_alternative_text_are_there() -> None:
     page = swimmer_page(season_of(), AS_OF)
-    found = reader(pdf(page))
+    found = reader(pdf(page).content)
     root = found.trailer["/Root"]
     assert root["/MarkInfo"]["/Marked"] == True  # noqa: E712 - a PDF boolean object
     assert str(root["/Lang"]).startswith("en")
@@ -150,19 +151,20 @@ def test_a_name_from_a_foreign_hand_is_cleaned() -> None:
     assert "\u202e" not in made.files["html"].decode()
 
 
-def test_a_letter_that_no_font_has_fails_the_page_by_name() -> None:
-    made = make(
-        renamed(season_of(0), "\N{SWIMMER}\u200d\N{FEMALE SIGN}\ufe0f Ana"), Order(("pdf", "txt"), AS_OF)
-    )
-    assert list(made.files) == ["txt"]
-    (reason,) = made.failures
-    assert "U+1F3CA" in reason
-    assert "slackwater[fonts]" in reason
+def test_a_letter_that_no_font_has_is_a_box_and_named() -> None:
+    name = "\N{SWIMMER}\u200d\N{FEMALE SIGN}\ufe0f Ana"
+    made = make(renamed(season_of(0), name), Order(("pdf", "txt"), AS_OF))
+    assert list(made.files) == ["pdf", "txt"]
+    assert made.failures == ()
+    assert made.boxed == ("\N{SWIMMER}",)
+    assert f"{BOX}\N{FEMALE SIGN}Ana" in text_of(made.files["pdf"])
+    assert reader(made.files["pdf"]).metadata.title.startswith(name)
+    assert name in made.files["txt"].decode()
 
 
 def test_private_mode_keeps_the_name_out_of_title_and_metadata() -> None:
     season = replace(season_of(), settings=Settings(private=True))
-    found = reader(pdf(swimmer_page(season, AS_OF)))
+    found = reader(pdf(swimmer_page(season, AS_OF)).content)
     assert found.metadata is not None
     assert "Ines" not in str(dict(found.metadata))
 
@@ -195,7 +197,7 @@ def test_the_footer_says_data_method_readers_day_and_gives_no_advice() -> None:
         "No advice on health.",
     ):
         assert part in said
-    assert "page1of1" in text_of(pdf(swimmer_page(season_of(0), AS_OF)))
+    assert "page1of1" in text_of(pdf(swimmer_page(season_of(0), AS_OF)).content)
 
 
 def test_the_page_says_never_because_and_never_no_progress() -> None:
@@ -227,8 +229,8 @@ STEP = NextStep(
 
 def test_one_thing_to_work_on_one_to_leave_when_to_test_and_the_cautions_stand_on_the_front() -> None:
     page = swimmer_page(replace(season_of(), step=STEP), AS_OF, sheets=1)
-    found = text_of(pdf(page))
-    assert len(reader(pdf(page)).pages) == 1
+    found = text_of(pdf(page).content)
+    assert len(reader(pdf(page).content).pages) == 1
     for said in (
         "Work on: hand too deep at the catch, right (in work, severity 3).",
         "Think: fingertips down early",

@@ -119,6 +119,14 @@ def test_no_tests_is_said():
     assert "no tests in these dates" in text
 
 
+def test_why_there_is_no_line_is_said_where_the_line_would_be():
+    why = "No line yet: 7 of the 8 tests and 9 of the 10 weeks it needs."
+    lines = lines_of(a_picture(curve=None, no_line=why, flats=()), width=80)
+    assert lines[0].rstrip().endswith(why)
+    assert not any("⠁" <= char <= "⣿" for char in "".join(lines))
+    assert "No line yet: 7 of the 8" in lines_of(a_picture(curve=None, no_line=why, flats=()), width=60)[0]
+
+
 def test_fault_names_are_cleaned_and_cut_by_cells():
     lanes = (Lane("\x1b[2J李小龍李小龍李小龍李小龍[red]", (LaneSpell("open", FIRST, None),)),)
     lines = lines_of(a_picture(lanes=lanes))

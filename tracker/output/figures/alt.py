@@ -6,11 +6,12 @@ from collections.abc import Sequence
 
 from tracker.faults.life import Spell
 from tracker.output.figures.joint import JointChart
-from tracker.output.figures.pace_panel import axis_range, line_of
+from tracker.output.figures.pace_panel import axis_range
 from tracker.output.figures.spell_panel import rows_of
 from tracker.output.link_words import FaultNames, fault_name
 from tracker.output.numbers import capital, count, full_day, pace
 from tracker.output.stretch_words import stretch_words, told_stretches
+from tracker.output.wording import no_line
 
 
 def joint_alt(chart: JointChart) -> str:
@@ -28,12 +29,14 @@ def joint_alt(chart: JointChart) -> str:
             f"{count(len(verdict.points), 'swim')} on {days}{rest} between {pace(min(counted))} and "
             f"{pace(max(counted))}."
         )
-    curve = line_of(verdict)
+    curve = verdict.curve
     if curve is not None:
         parts.append(
             f"The line goes from {pace(curve.pace[0])} to {pace(curve.pace[-1])} "
             f"(90 % band at its end: {pace(curve.fastest[-1])} to {pace(curve.slowest[-1])})."
         )
+    if verdict.lacks:
+        parts.append(no_line(verdict))
     parts += [stretch_words(stretch, verdict) for stretch in told_stretches(verdict)]
     parts += [_row(own, chart.names) for _, _, own in rows_of(chart.spells, chart.first, chart.last)]
     if chart.marks:
@@ -48,8 +51,9 @@ def joint_caption(chart: JointChart) -> str:
     low, high = axis_range(chart.verdict)
     faults = " Beneath, each fault on record and its state." if chart.spells else ""
     grey = " Grey: level stretches." if told_stretches(chart.verdict) else ""
+    line = no_line(chart.verdict) or "The line is what they say together; intervals and band hold 90 %."
     return (
-        f"Points are timed swims, the line is what they say together; intervals and band hold 90 %. "
+        f"Points are timed swims. {line} "
         f"The axis shows {pace(low)} to {pace(high)} and does not start at zero.{grey}{faults}"
     )
 

@@ -73,13 +73,7 @@ class JointChart:
 
 
 def joint_svg(chart: JointChart) -> bytes:
-    """Return the chart as SVG.
-
-    Raises
-    ------
-    UserWarning
-        If a letter is in none of the faces.
-    """
+    """Return the chart as SVG."""
     rows = rows_of(chart.spells, chart.first, chart.last)
     inner = WIDTH_MM - LEFT_MM - RIGHT_MM
     placed = lanes(chart.marks, chart.first, chart.last, inner)

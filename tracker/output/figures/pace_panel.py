@@ -33,15 +33,10 @@ def _times(points: Sequence[Point], kind: str) -> int:
     return sum(point.kind == kind for point in points)
 
 
-def line_of(verdict: Verdict) -> Curve | None:
-    """Return the line to draw: none through fewer than three tests, where it would be mere belief."""
-    return verdict.curve if verdict.tests >= 3 else None
-
-
 def axis_range(verdict: Verdict) -> tuple[float, float]:
     """Return the fastest and slowest pace shown: all counting tests, and the band."""
     paces = [point.on_line for point in verdict.points if not point.set_aside]
-    curve = line_of(verdict)
+    curve = verdict.curve
     if curve is not None:
         paces += [*curve.fastest, *curve.slowest]
     return pace_range(paces or [verdict.present_pace])
@@ -65,7 +60,7 @@ def draw_pace(axes: Axes, verdict: Verdict) -> None:
         fontsize=TEXT_PT,
         color=BLACK,
     )
-    curve = line_of(verdict)
+    curve = verdict.curve
     if curve is not None:
         _draw_curve(axes, curve, verdict.points)
     _draw_points(axes, verdict.points, (low, high))

@@ -22,11 +22,11 @@ from tracker.output.figures.drawing import (
     shortened,
     svg,
 )
-from tracker.output.figures.pace_panel import line_of, pieces
+from tracker.output.figures.pace_panel import pieces
 from tracker.output.figures.scales import day_number, month_ticks
 from tracker.output.numbers import number, pace
 from tracker.output.wording import mark, word
-from tracker.verdict.verdict import Verdict
+from tracker.verdict.verdict import Point, Verdict
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -64,13 +64,18 @@ def shared_axes(lines: Sequence[RosterLine], as_of: dt.date) -> Axes12:
 
 
 def _start(verdict: Verdict) -> float:
-    """Return the pace that counts as zero: the line at the first test."""
-    return verdict.curve.pace[0] if verdict.curve is not None else verdict.points[0].on_line
+    """Return the pace that counts as zero: the line at the first test, without a line that test."""
+    return verdict.curve.pace[0] if verdict.curve is not None else _counted(verdict)[0].on_line
+
+
+def _counted(verdict: Verdict) -> list[Point]:
+    """Return the tests that are not set aside; all where none is left."""
+    return [point for point in verdict.points if not point.set_aside] or list(verdict.points)
 
 
 def _gains(verdict: Verdict) -> list[float]:
     start = _start(verdict)
-    return [100 * math.log(start / point.on_line) for point in verdict.points if not point.set_aside]
+    return [100 * math.log(start / point.on_line) for point in _counted(verdict)]
 
 
 def small_svg(lines: Sequence[RosterLine], shared: Axes12) -> bytes:
@@ -111,7 +116,7 @@ def _draw(axes: Axes, line: RosterLine, shared: Axes12) -> None:
     start = _start(verdict)
     if verdict.present_stretch is not None:
         axes.axvspan(day_number(verdict.since), day_number(verdict.last), color=PALE, linewidth=0)
-    counted = [point for point in verdict.points if not point.set_aside]
+    counted = _counted(verdict)
     axes.scatter(
         [day_number(point.date) for point in counted],
         [100 * math.log(start / point.on_line) for point in counted],
@@ -120,7 +125,7 @@ def _draw(axes: Axes, line: RosterLine, shared: Axes12) -> None:
         linewidths=0,
         zorder=3,
     )
-    curve = line_of(verdict)
+    curve = verdict.curve
     if curve is not None:
         for begin, end in pieces(curve, verdict.points):
             x = [day_number(date) for date in curve.dates[begin:end]]
@@ -152,6 +157,7 @@ def small_alt(lines: Sequence[RosterLine]) -> str:
 def _said(verdict: Verdict | None) -> str:
     if verdict is None:
         return "no tests"
-    if verdict.curve is None or verdict.tests < 3:
-        return f"{verdict.verdict}, the last test at {pace(verdict.present_pace)}"
+    if verdict.curve is None:
+        last = pace(_counted(verdict)[-1].on_line if verdict.points else verdict.present_pace)
+        return f"{verdict.verdict}, no line yet, the last test at {last}"
     return f"{verdict.verdict}, the line from {pace(verdict.curve.pace[0])} to {pace(verdict.curve.pace[-1])}"

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from tracker.errors import SlackwaterError
-from tracker.output.fonts import missing_letters
 from tracker.output.pages.page import Page
 from tracker.output.pages.plain import plain
 from tracker.output.pages.season import Season
@@ -18,10 +17,6 @@ from tracker.output.pages.web import web
 
 Format = Literal["pdf", "txt", "html"]
 FORMATS: Final[tuple[Format, ...]] = ("pdf", "txt", "html")
-
-
-class MissingLettersError(SlackwaterError):
-    """A page holds letters that none of the faces can show."""
 
 
 @dataclass(frozen=True)
@@ -36,11 +31,12 @@ class Order:
 
 @dataclass(frozen=True)
 class Made:
-    """The bytes of one swimmer's page by format, and why some could not be made."""
+    """The bytes of one swimmer's page by format, why some could not be made, and what are boxes on paper."""
 
     swimmer: str
     files: dict[Format, bytes]
     failures: tuple[str, ...] = ()
+    boxed: tuple[str, ...] = ()
 
 
 def make(season: Season, order: Order) -> Made:
@@ -54,34 +50,18 @@ def made_from(name: str, build: Callable[[], Page], order: Order) -> Made:
     """Return the page that `build` gives, in every format; never raises."""
     files: dict[Format, bytes] = {}
     failures: list[str] = []
+    boxed: tuple[str, ...] = ()
     try:
         page = build()
         for wanted in order.formats:
             try:
-                files[wanted] = rendered(page, wanted, order.paper)
+                if wanted == "pdf":
+                    printed = pdf(page, order.paper)
+                    files[wanted], boxed = printed.content, printed.boxed
+                else:
+                    files[wanted] = (plain(page) if wanted == "txt" else web(page)).encode()
             except SlackwaterError as error:
                 failures.append(f"{wanted}: {error}")
     except Exception as error:  # noqa: BLE001 - one bad page must not stop the others
         failures.append(f"{type(error).__name__}: {error}".splitlines()[0])
-    return Made(name, files, tuple(failures))
-
-
-def rendered(page: Page, wanted: Format, paper: Paper) -> bytes:
-    """Return the page's bytes in one format.
-
-    Raises
-    ------
-    MissingLettersError
-        If paper would show a box in place of a letter.
-    UnsetPageError
-        If typst refuses the page.
-    """
-    if wanted == "txt":
-        return plain(page).encode()
-    if wanted == "html":
-        return web(page).encode()
-    missing = missing_letters(page.texts())
-    if missing:
-        codes = ", ".join(f"{letter} (U+{ord(letter):04X})" for letter in missing[:5])
-        raise MissingLettersError(f"no font at hand has the letter {codes}; install slackwater[fonts]")
-    return pdf(page, paper)
+    return Made(name, files, tuple(failures), boxed)

@@ -193,6 +193,13 @@ def _faults(roster: RosterMonth) -> tuple[Block, ...]:
     return (Table(("fault", *_COLUMNS), tuple(rows)), *_more(len(shown) - MOST_ROWS))
 
 
+def _without_line(lines: Sequence[RosterLine]) -> str:
+    """Return, as one more sentence, why some charts have no line."""
+    if not any(line.verdict is not None and line.verdict.lacks for line in lines):
+        return ""
+    return " Where a chart has no line, the tests or weeks are too few for one, and zero is the first test."
+
+
 def _charts(roster: RosterMonth) -> tuple[Sheet, ...]:
     shared = shared_axes(roster.lines, roster.as_of)
     sheets = []
@@ -201,7 +208,7 @@ def _charts(roster: RosterMonth) -> tuple[Sheet, ...]:
         caption = (
             "▲ faster: percent of pace against the start of each line, the same axes for everybody. "
             "Points are tests, grey is the present level stretch."
-        )
+        ) + _without_line(lines)
         chart = Chart(partial(small_svg, lines, shared), small_alt(lines), caption)
         sheets.append(Sheet((Section("Everybody on the same axes", (chart,)),)))
     return tuple(sheets)

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import json
+from dataclasses import asdict, dataclass, replace
 from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Final, Literal
 
 from tracker.errors import SlackwaterError
 from tracker.output.fonts import font_files, font_names
+from tracker.output.letters import missing_letters, on_paper
+from tracker.output.pages.lettering import lettered
 from tracker.output.pages.page import Block, Chart, Page, Points, Said, Section, Sheet, Table
 
 if TYPE_CHECKING:
@@ -23,8 +26,16 @@ class UnsetPageError(SlackwaterError):
     """The page could not be set."""
 
 
-def pdf(page: Page, paper: Paper = "a4") -> bytes:
-    """Return the page as PDF.
+@dataclass(frozen=True)
+class Printed:
+    """A page as PDF, and the letters that are boxes in it."""
+
+    content: bytes
+    boxed: tuple[str, ...]
+
+
+def pdf(page: Page, paper: Paper = "a4") -> Printed:
+    """Return the page as PDF; a letter that no face has is a box.
 
     Raises
     ------
@@ -33,7 +44,8 @@ def pdf(page: Page, paper: Paper = "a4") -> bytes:
     """
     import typst
 
-    values = {"page": json.dumps(_page(page), ensure_ascii=False), "paper": paper}
+    setting = _OnPaper()
+    values = {"page": json.dumps(setting.page(page), ensure_ascii=False), "paper": paper}
     try:
         found = typst.compile(
             _template(),
@@ -47,7 +59,7 @@ def pdf(page: Page, paper: Paper = "a4") -> bytes:
         raise UnsetPageError(f"the page of {page.name!r} could not be set: {first}") from error
     if not isinstance(found, bytes):
         raise UnsetPageError(f"the page of {page.name!r} came out empty")
-    return found
+    return Printed(found, tuple(setting.boxed))
 
 
 @cache
@@ -64,40 +76,54 @@ def _faces() -> typst.Fonts:
     return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=folders)
 
 
-def _page(page: Page) -> dict[str, Any]:
-    day = page.made_on
-    return {
-        "title": page.title,
-        "name": page.name,
-        "subtitle": page.subtitle,
-        "author": page.author,
-        "made_on": [day.year, day.month, day.day],
-        "footer": page.footer,
-        "faces": font_names(),
-        "sheets": [_sheet(sheet) for sheet in page.sheets],
-    }
+class _OnPaper:
+    """A page's values as they are set; keeps which letters became boxes on the way."""
 
+    def __init__(self) -> None:
+        self.boxed: dict[str, None] = {}
 
-def _sheet(sheet: Sheet) -> dict[str, Any]:
-    return {
-        "top": [_section(section) for section in sheet.top],
-        "left": [_section(section) for section in sheet.left],
-        "right": [_section(section) for section in sheet.right],
-        "bottom": [_section(section) for section in sheet.bottom],
-    }
+    def page(self, page: Page) -> dict[str, Any]:
+        """Return what the template takes; title, author and description hold letters, not their pictures."""
+        day = page.made_on
+        return {
+            "title": page.title,
+            "description": page.subtitle,
+            "author": page.author,
+            "name": self._set(page.name),
+            "subtitle": self._set(page.subtitle),
+            "made_on": [day.year, day.month, day.day],
+            "footer": [self._set(text) for text in page.footer],
+            "faces": font_names(),
+            "sheets": [self._sheet(sheet) for sheet in page.sheets],
+        }
 
+    def _set(self, text: str) -> str:
+        self.boxed.update(dict.fromkeys(missing_letters([text])))
+        return on_paper(text)
 
-def _section(section: Section) -> dict[str, Any]:
-    return {"heading": section.heading, "blocks": [_block(block) for block in section.blocks]}
+    def _sheet(self, sheet: Sheet) -> dict[str, Any]:
+        return {
+            "top": [self._section(section) for section in sheet.top],
+            "left": [self._section(section) for section in sheet.left],
+            "right": [self._section(section) for section in sheet.right],
+            "bottom": [self._section(section) for section in sheet.bottom],
+        }
 
+    def _section(self, section: Section) -> dict[str, Any]:
+        blocks = [self._block(block) for block in section.blocks]
+        return {"heading": self._set(section.heading), "blocks": blocks}
 
-def _block(block: Block) -> dict[str, Any]:
-    match block:
-        case Said(text=text, tone=tone):
-            return {"kind": "said", "text": text, "tone": tone}
-        case Points(items=items):
-            return {"kind": "points", "items": items}
-        case Table(header=header, rows=rows, words=words):
-            return {"kind": "table", "header": header, "rows": rows, "words": words}
-        case Chart(draw=draw, alt=alt, caption=caption):
-            return {"kind": "chart", "svg": draw().decode(), "alt": alt, "caption": caption}
+    def _block(self, block: Block) -> dict[str, Any]:
+        match block:
+            case Said(text=text, tone=tone):
+                return {"kind": "said", "text": self._set(text), "tone": tone}
+            case Points(items=items):
+                return {"kind": "points", "items": [self._set(item) for item in items]}
+            case Table(header=header, rows=rows, words=words):
+                cells = [[self._set(cell) for cell in row] for row in (header, *rows)]
+                return {"kind": "table", "header": cells[0], "rows": cells[1:], "words": words}
+            case Chart(draw=draw, alt=alt, caption=caption):
+                drawn = lettered(draw())
+                labels = [replace(label, text=self._set(label.text)) for label in drawn.labels]
+                picture = asdict(replace(drawn, labels=tuple(labels)))
+                return {"kind": "chart", **picture, "alt": alt, "caption": self._set(caption)}

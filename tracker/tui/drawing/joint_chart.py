@@ -8,7 +8,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from tracker.tui.drawing.cells import Cells, Run, width_of
+from tracker.tui.drawing.cells import Cells, Run, fitted, width_of
 from tracker.tui.drawing.fault_lanes import draw_lane, draw_marks
 from tracker.tui.drawing.pace_pane import draw_pace, pace_scale
 from tracker.tui.drawing.picture import Picture
@@ -98,6 +98,8 @@ def _draw_pane(cells: Cells, picture: Picture, dates: DateScale, rows: int) -> N
     cells.put(0, 1, "min:s per", "axis")
     cells.put(0, 2, "100 m", "axis")
     draw_pace(cells, left, 1, picture, (dates, paces))
+    if picture.no_line:
+        cells.put(left, 0, fitted(picture.no_line, dates.columns).rstrip(), "name")
 
 
 def _draw_dates(cells: Cells, left: int, y: int, dates: DateScale) -> None:

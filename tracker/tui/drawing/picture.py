@@ -51,6 +51,8 @@ class Picture:
     ----------
     until
         The last day shown by default and the end of spells that last.
+    no_line
+        Why there is no curve; "" where there is one.
     lanes
         In the order in which they stand below the pace.
     marks, work
@@ -62,6 +64,7 @@ class Picture:
     until: dt.date
     points: tuple[Point, ...] = ()
     curve: Curve | None = None
+    no_line: str = ""
     flats: tuple[FlatStretch, ...] = ()
     lanes: tuple[Lane, ...] = ()
     marks: tuple[Mark, ...] = ()

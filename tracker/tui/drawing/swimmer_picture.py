@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from tracker.faults.life import Spell
 from tracker.output.stretch_words import told_stretches
+from tracker.output.wording import no_line
 from tracker.records.event import Event
 from tracker.records.event_kinds import HEALTH_KINDS
 from tracker.tui.drawing.picture import Lane, LaneSpell, Mark, Picture
@@ -27,6 +28,7 @@ def picture_of(view: SwimmerView, as_of: dt.date, *, health: bool) -> Picture:
         until=as_of,
         points=verdict.points if verdict else (),
         curve=verdict.curve if verdict else None,
+        no_line=no_line(verdict) if verdict else "",
         flats=told_stretches(verdict) if verdict else (),
         lanes=_lanes(view.spells, linked),
         marks=tuple(

@@ -162,12 +162,12 @@ class MonthScreen(Frame):
         """Say what was made and what was not."""
         self.slackwater.busy = ""
         made = message.made
-        failed = "".join(f"; {name}: {why}" for name, why in made.failed)
+        failed = "".join(f"; {name}: {why}" for name, why in (*made.failed, *made.boxed))
         self.query_one("#progress", TextLine).say("")
         where = made.written[0].parent if made.written else self.desk.pages
         self.news(
             f"{count(len(made.written), 'page is', 'pages are')} in {where}{failed}.",
-            "bad" if made.failed else "good",
+            "bad" if made.failed or made.boxed else "good",
         )
 
 
