@@ -81,11 +81,11 @@ def test_birth_is_a_year_that_has_been(cli: Cli, born: str) -> None:
 
 LOGGING = (
     ("log", "Ines Aalto", "t400", "6:40"),
-    ("review", "Ines Aalto", "--score", "catch=3"),
-    ("fault", "Ines Aalto", "open", "catch-deep", "--by", "Maud"),
+    ("review", "Ines Aalto", "--score", "breathing=3"),
+    ("fault", "Ines Aalto", "open", "breath-late", "--by", "Maud"),
     ("event", "Ines Aalto", "race"),
     ("load", "Ines Aalto", "2026-06-22", "--metres", "3000"),
-    ("cue", "Ines Aalto", "start", "long neck"),
+    ("cue", "Ines Aalto", "start", "legs like a tail"),
 )
 
 

@@ -26,7 +26,7 @@ def test_off_a_terminal_every_line_is_one_record_with_all_cells() -> None:
     assert [len(row) for row in rows] == [len(HEADER)] * 3
     assert rows[0] == list(HEADER)
     assert rows[1][0] == "x" * 200
-    assert rows[1][2:] == ["■ plateau", "11 February", "93 %", "+0.02", "catch-deep:right (open)", "review"]
+    assert rows[1][2:] == ["■ plateau", "11 February", "93 %", "+0.02", "breath-late:left (open)", "review"]
     assert rows[2][2] == "○ no tests"
 
 

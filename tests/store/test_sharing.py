@@ -29,7 +29,7 @@ NAMES = {"Masters": "Ana Prova", "Juniors": "Bo Prova", "Squad": "Cem Prova"}
 
 
 ELSE: dict[type, dict[str, object]] = {
-    FaultStep: {"date": DAY, "fault": "catch-deep", "step": "open"},
+    FaultStep: {"date": DAY, "fault": "breath-late", "step": "open"},
     ReviewItem: {"date": DAY, "reviewer": "x", "kind": "score", "item": "catch", "value": 3},
     Event: {"from_date": DAY, "kind": "camp"},
     Load: {"week": DAY, "sessions": 3},

@@ -122,7 +122,7 @@ def test_an_apostrophe_of_somebody_elses_file_stays(store: Store, tmp_path: Path
 
 
 def test_a_negative_number_stays_a_number(store: Store, tmp_path: Path) -> None:
-    item = ReviewItem(date=AS_OF, swimmer=ANA, reviewer="Bo", kind="measure", item="hand-depth", value=-0.5)
+    item = ReviewItem(date=AS_OF, swimmer=ANA, reviewer="Bo", kind="measure", item="body-angle", value=-0.5)
     add(store, [Swimmer(swimmer=ANA), item])
     export_club(store, tmp_path / "out", settings=DEFAULT)
     assert cell(tmp_path / "out", "reviews.csv", "value") == "-0.5"

@@ -31,7 +31,7 @@ def test_the_chart_speaks_the_verdicts_words_and_names_every_fault() -> None:
         "▲ faster, min:s per 100 m",
         "90 % band",
         "level since about 11 February",
-        "Dropped elbow, left: open, in work, corrected",
+        "Hand leaves early, left: open, in work, corrected",
         "Kick too wide: parked",
         "lay-off",
         "▲ 1:04.0",
