@@ -16,15 +16,15 @@ from tracker.output.wording import MARKS
 
 ALWAYS = {
     "Latin": "Zoë Sørlie Łukasz",
-    "Vietnamese": "Đặng Văn Lâm",
+    "Vietnamese": "Đặng Quỳ Hải",
     "Greek": "Ελένη Καρρά",
     "Cyrillic": "Дарья Ким",
-    "Arabic": "محمد علی",
+    "Arabic": "سامر بحری",
     "Hebrew": "שלום",
     "Devanagari": "अनन्या शर्मा",
 }
 WITH_THE_EXTRA = {
-    "CJK": ("李小龍 田中さくら 김민준", "cvttf_NotoSansCJK_Regular"),
+    "CJK": ("凌汐舟 田中さくら 김민준", "cvttf_NotoSansCJK_Regular"),
 }
 
 

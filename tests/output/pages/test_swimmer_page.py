@@ -116,15 +116,15 @@ def test_the_same_data_and_date_give_the_same_bytes() -> None:
 
 HOSTILE = (
     "$$",
-    r"$\input{/etc/passwd}$",
-    "Ke$ha",
+    r"$\input{/var/ebb}$",
+    "Mo$li",
     "$x",
     "a_b^c",
     r"\alpha",
     "#eval(1) [x] @y",
     "= Ana",
     '<b>Ana</b> & "co"',
-    "Đặng Văn Lâm",
+    "Đặng Quỳ Hải",
     "Ελένη Παπαδοπούλου",
     "Дарья Ким",
     "שלום",
@@ -230,7 +230,7 @@ def test_one_thing_to_work_on_one_to_leave_when_to_test_and_the_cautions_stand_o
     found = text_of(pdf(page))
     assert len(reader(pdf(page)).pages) == 1
     for said in (
-        "Work on: late breath, right (in work, severity 3).",
+        "Work on: late breath, left (in work, severity 3).",
         "Think: face back before the hand",
         "Do: fist swim",
         "Leave: kick too wide (parked): left on purpose since 1 September 2025: later.",

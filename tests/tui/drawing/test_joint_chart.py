@@ -120,7 +120,7 @@ def test_no_tests_is_said():
 
 
 def test_fault_names_are_cleaned_and_cut_by_cells():
-    lanes = (Lane("\x1b[2J李小龍李小龍李小龍李小龍[red]", (LaneSpell("open", FIRST, None),)),)
+    lanes = (Lane("\x1b[2J凌汐舟凌汐舟凌汐舟凌汐舟[red]", (LaneSpell("open", FIRST, None),)),)
     lines = lines_of(a_picture(lanes=lanes))
     assert "\x1b" not in "".join(lines)
     assert {width_of(line) for line in lines} == {80}
