@@ -55,12 +55,12 @@ def test_clips_read_twice_give_an_own_error_and_small_steps_are_no_change_seen(i
 
 
 def test_a_fault_opened_while_a_cue_can_have_provoked_it_is_told_at_once(ines: Cli) -> None:
-    assert ines("cue", "Ines Aalto", "start", "roll more, a rib in the air", "--date", "2026-03-01").code == 0
-    opened = ines("fault", "Ines Aalto", "open", "body-over-rotated", "--date", "2026-05-01", "--by", "Maud")
-    assert 'the cue "roll more, a rib in the air" has been in use since 1 March' in opened.err
+    assert ines("cue", "Ines Aalto", "start", "glide longer, hum", "--date", "2026-03-01").code == 0
+    opened = ines("fault", "Ines Aalto", "open", "breath-late", "--date", "2026-05-01", "--by", "Maud")
+    assert 'the cue "glide longer, hum" has been in use since 1 March' in opened.err
     seen = ines(
         "review", "Ines Aalto", "--by", "Maud", "--fault", "body-over-rotated", "--date", "2026-05-02"
     )
-    assert 'the cue "roll more, a rib in the air"' in seen.err
+    assert 'the cue "glide longer, hum"' in seen.err
     other = ines("fault", "Ines Aalto", "open", "ankles-stiff", "--date", "2026-05-01", "--by", "Maud")
     assert "overdone" not in other.err
