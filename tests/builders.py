@@ -25,7 +25,7 @@ def a_swim(days: int = 0, time_s: float = 400.0, **fields: Any) -> Swim:
     return Swim(**{**values, **fields})
 
 
-def a_step(days: int, step: str, fault: str = "catch-deep", **fields: Any) -> FaultStep:
+def a_step(days: int, step: str, fault: str = "breath-late", **fields: Any) -> FaultStep:
     """Return a step in a fault's life, seen by a reviewer, `days` after START."""
     values: dict[str, Any] = {
         "date": START + dt.timedelta(days=days),

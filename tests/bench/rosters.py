@@ -41,7 +41,7 @@ def fill(place: str | Path, swimmers: int) -> None:
             opened = [LAST - dt.timedelta(days=int(day)) for day in draw.integers(30, 400, len(some))]
             writer.add(
                 [
-                    FaultStep(date=day, swimmer=name, fault="catch-deep", step="open", reviewer="bench")
+                    FaultStep(date=day, swimmer=name, fault="breath-late", step="open", reviewer="bench")
                     for name, day in zip(some[::2], opened[::2], strict=True)
                 ]
             )

@@ -12,21 +12,21 @@ INES = "Ines Aalto"
 @pytest.fixture
 def reviewed(ines: Cli) -> Cli:
     """Ines with a look of two items and a fault seen in it, an event, a week, a cue."""
-    words = ("--by", "Bo", "--score", "catch=2", "--measure", "hand-depth:right=14")
-    ran = ines("review", INES, *words, "--fault", "catch-deep:right=2", "--date", "2026-06-20")
+    words = ("--by", "Bo", "--score", "breathing=2", "--measure", "shoulder-roll:left=54")
+    ran = ines("review", INES, *words, "--fault", "breath-late:left=2", "--date", "2026-06-20")
     assert ran.code == 0, ran.err
     assert ines("event", INES, "layoff", "--from", "2026-05-02", "--note", "moved").code == 0
     assert ines("load", INES, "2026-06-22", "--sessions", "3", "--metres", "7800").code == 0
-    assert ines("cue", INES, "start", "fingertips down", "--fault", "catch-deep").code == 0
-    assert ines("drill", INES, "start", "fist swim", "--per-week", "2").code == 0
+    assert ines("cue", INES, "start", "face back first", "--fault", "breath-late").code == 0
+    assert ines("drill", INES, "start", "side kick to the left", "--per-week", "2").code == 0
     return ines
 
 
 def test_a_review_is_listed_item_by_item(reviewed: Cli) -> None:
     items = reviewed("review", "list", "ines aalto", "--json").json["items"]
     assert [(one["kind"], one["item"], one["value"]) for one in items] == [
-        ("score", "catch", 2),
-        ("measure", "hand-depth", 14),
+        ("score", "breathing", 2),
+        ("measure", "shoulder-roll", 54),
     ]
     table = reviewed("review", "list", INES).out.splitlines()
     assert table[0].split("\t")[:4] == ["id", "date", "reviewer", "kind"]
@@ -51,7 +51,7 @@ def test_a_review_item_is_corrected_and_undo_takes_it_back(reviewed: Cli) -> Non
         (("--date", "2027-01-01"), "not come yet"),
         (("--date", "1970-01-01"), "born"),
         (("--value", ""), "missing"),
-        (("--score", "catch=2"), "new review"),
+        (("--score", "breathing=2"), "new review"),
         ((), "nothing to change"),
         (("--whole", "--value", "3"), "leave --whole out"),
     ],
@@ -96,7 +96,7 @@ def test_one_item_is_deleted_and_the_rest_of_the_look_stays(reviewed: Cli) -> No
 
 
 def test_logging_a_review_is_as_before(reviewed: Cli) -> None:
-    assert reviewed("review", INES, "--score", "catch=4").code == 0
+    assert reviewed("review", INES, "--score", "breathing=4").code == 0
     assert reviewed("review", INES, "extra").code == 2
     assert reviewed("review", INES, "--value", "3").code == 2
 
@@ -139,12 +139,12 @@ def test_weeks_cues_drills_and_steps_are_listed_and_deleted(reviewed: Cli) -> No
     assert reviewed("load", "list", INES, "--json").json["weeks"] == []
     cue = reviewed("cue", INES, "list", "--json").json["cues"][0]
     drill = reviewed("drill", INES, "list", "--json").json["drills"][0]
-    assert (cue["text"], drill["text"], drill["per_week"]) == ("fingertips down", "fist swim", 2)
+    assert (cue["text"], drill["text"], drill["per_week"]) == ("face back first", "side kick to the left", 2)
     assert reviewed("cue", INES, "delete", str(drill["id"]), "--yes").code == 2
     assert reviewed("drill", INES, "delete", str(drill["id"]), "--yes").code == 0
     assert reviewed("drill", INES, "list", "--json").json["drills"] == []
     step = reviewed("fault", "steps", INES, "--json").json["steps"][0]
-    assert (step["fault"], step["step"], step["severity"]) == ("catch-deep", "open", 2)
+    assert (step["fault"], step["step"], step["severity"]) == ("breath-late", "open", 2)
     assert reviewed("fault", "delete", str(step["id"]), "--yes").code == 0
     assert reviewed("fault", "steps", INES, "--json").json["steps"] == []
 

@@ -23,7 +23,7 @@ TEXTS = {
     "vietnamese": "Đặng Văn Lâm",
     "cyrillic": "Дарья Ким",
     "greek": "Ελένη Καρρά",
-    "chinese": "李小龍",
+    "chinese": "凌汐舟",
     "japanese": "田中さくら",
     "thai": "สมชาย ใจดี",
     "arabic": "محمد علی",

@@ -111,18 +111,19 @@ def test_sheet_and_table_stand_alone(squad: Cli) -> None:
 
 def test_the_board_shows_what_waits(ines: Cli) -> None:
     assert (
-        ines("fault", "Ines Aalto", "open", "catch-deep", "--date", "2026-06-01", "--severity", "2").code == 0
+        ines("fault", "Ines Aalto", "open", "breath-late", "--date", "2026-06-01", "--severity", "2").code
+        == 0
     )
-    assert ines("drill", "Ines Aalto", "start", "scull", "--fault", "catch-deep").code == 0
+    assert ines("drill", "Ines Aalto", "start", "side kick", "--fault", "breath-late").code == 0
     rows = ines("board").out.splitlines()
     assert rows[1].split("\t") == [
         "open",
         "Ines Aalto",
-        "catch-deep",
+        "breath-late",
         "2",
         "2026-06-01",
         "29",
-        "drill scull",
+        "drill side kick",
         "",
     ]
     assert ines("board", "--group", "Nobody", "--json").json["faults"] == []

@@ -180,7 +180,7 @@ def test_an_interrupt_ends_it_with_130_and_no_trace(tmp_path: Path) -> None:
     ],
 )
 def test_locale_and_zone_change_nothing(tmp_path: Path, more: dict[str, str]) -> None:
-    words = [sys.executable, "-m", "tracker", "fault", "list", "catch-deep"]
+    words = [sys.executable, "-m", "tracker", "fault", "list", "breath-late"]
     outputs = [
         subprocess.run(
             words, cwd=tmp_path, env=_environment(tmp_path, **extra), capture_output=True, check=True
@@ -216,7 +216,7 @@ NAMES = (
     "\x00",
     "9" * 50,
     "١٢",
-    "catch-deep",
+    "breath-late",
 )
 TIMES = ("1:02.3", "6:40", "-1", "nan", "1e309", "2026-02-30", "2026-06-01", "10x100", "1,2", "3,4", "5,6")
 FLAGS = (
@@ -230,7 +230,7 @@ FLAGS = (
     "--by",
     "--side",
     "--score",
-    "catch=3",
+    "breathing=3",
     "--points",
 )
 VERBS = ("css", "t400", "reps", "open", "start", "list", "add", "edit", "show", "set", "band")

@@ -43,7 +43,7 @@ NAME = "Ines Aalto"
             "at: '25:00' is not a time of day; write it as 07:30",
         ),
         (("log", NAME, "t400", "6:40", "--start", "run"), "start: 'run' is none of 'push', 'dive'"),
-        (("fault", NAME, "open", "catch-deep", "--side", "up"), "side: 'up' is none of 'left', 'right'"),
+        (("fault", NAME, "open", "breath-late", "--side", "up"), "side: 'up' is none of 'left', 'right'"),
         (("css", "6:40", "--distances", "400,200"), "1 time for 2 distances (400,200); give one each"),
     ],
     ids=lambda value: " ".join(value) if isinstance(value, tuple) else "",
@@ -56,8 +56,8 @@ def test_an_error_names_what_was_typed_and_what_to_do(ines: Cli, words: tuple[st
 
 
 def test_a_name_that_is_near_is_proposed_instead_of_the_list(ines: Cli) -> None:
-    assert ines("fault", NAME, "open", "catch").err.endswith(
-        "did you mean catch-deep, catch-pressing, elbow-dropped?\n"
+    assert ines("fault", NAME, "open", "brea").err.endswith(
+        "did you mean breath-lift, breath-late, breath-held?\n"
     )
 
 
@@ -65,7 +65,9 @@ def test_one_of_a_thing_is_said_so(ines: Cli, home: Path) -> None:
     (home / "swims.csv").write_text("date,swimmer,test,distance_m,time\n2026-05-04,Ana,t400,400,6:45\n")
     assert ines("import", "swims.csv").out == "stored: 1 swim, 1 swimmer\n"
     assert "week of 2026-06-22: 1 session\n" in ines("load", NAME, "2026-06-22", "--sessions", "1").out
-    assert ines("drill", NAME, "start", "fist swim", "--per-week", "1").out.endswith("fist swim, 1 a week\n")
+    assert ines("drill", NAME, "start", "side kick to the left", "--per-week", "1").out.endswith(
+        "side kick to the left, 1 a week\n"
+    )
     (home / "sheet.csv").write_text("swimmer,test,date,time 400\nAna,t400,2026-06-30,6:40\n")
     assert ines("log", "--table", "sheet.csv").code == 0
     last = ines("history", "--last", "1", "--json").json["history"][0]

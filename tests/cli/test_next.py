@@ -11,6 +11,8 @@ from tests.cli.conftest import Cli
 from tracker.settings import Settings
 from tracker.usecases.build_demo import build_demo
 
+STOPS = "own-kick-stops"
+
 
 @pytest.fixture(scope="module")
 def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
@@ -29,22 +31,22 @@ def club(cli: Cli, home: Path, built: Path, monkeypatch: pytest.MonkeyPatch) -> 
 
 
 def test_next_tells_what_to_work_on_with_cue_drill_and_reasons(club: Cli) -> None:
-    """The deep catch of October was left; nobody works on it; it is the one thing to do."""
+    """The late breath of October was left; nobody works on it; it is the one thing to do."""
     ran = club("next", "Ines Aalto")
     assert ran.code == 0
-    assert "  Work on: catch too deep, right (open, severity 2)." in ran.out
-    assert "    Do: scull" in ran.out
-    assert "  Leave: kick too wide (open): one thing at a time." in ran.out
+    assert "  Work on: breath comes late, left (open, severity 2)." in ran.out
+    assert "    Do: side kick with a breath" in ran.out
+    assert "  And: kick stops at the breath (open, severity 1)." in ran.out
     assert "    1 Warm up easily" in ran.out
     assert "maximal test" in ran.err
     found = club("next", "Ines Aalto", "--json").json
-    assert found["next"]["work_on"]["fault"] == "catch-deep"
+    assert found["next"]["work_on"]["fault"] == "breath-late"
     assert found["verdict"] == club("scan", "--json", "--only", "plateau").json["swimmers"][0]["verdict"]
 
 
 def test_a_cue_that_brought_the_fault_about_is_to_stop(club: Cli) -> None:
     found = club("next", "Yusuf Caldecott", "--json").json
-    assert found["next"]["work_on"]["stop_cues"] == ["reach longer in front"]
+    assert found["next"]["work_on"]["stop_cues"] == ["roll more, a rib in the air"]
     assert {"provoked", "strokes"} <= {ground["code"] for ground in found["link_grounds"]}
     strokes = next(ground for ground in found["link_grounds"] if ground["code"] == "strokes")
     assert strokes["witness"] == "strokes longer"
@@ -57,12 +59,12 @@ def test_set_paces_come_from_the_latest_css(club: Cli) -> None:
 
 
 def test_the_coach_s_choice_is_kept_with_its_reason_and_undone(club: Cli) -> None:
-    chosen = club("next", "Ines Aalto", "--choose", "kick-wide", "--reason", "race in July", "--json").json
-    assert chosen["next"]["work_on"]["fault"] == "kick-wide"
+    chosen = club("next", "Ines Aalto", "--choose", STOPS, "--reason", "race in July", "--json").json
+    assert chosen["next"]["work_on"]["fault"] == STOPS
     assert chosen["next"]["work_on"]["reasons"][0]["why"] == "race in July"
-    assert club("next", "Ines Aalto", "--json").json["next"]["work_on"]["fault"] == "kick-wide"
+    assert club("next", "Ines Aalto", "--json").json["next"]["work_on"]["fault"] == STOPS
     assert club("undo").code == 0
-    assert club("next", "Ines Aalto", "--json").json["next"]["work_on"]["fault"] == "catch-deep"
+    assert club("next", "Ines Aalto", "--json").json["next"]["work_on"]["fault"] == "breath-late"
 
 
 @pytest.mark.parametrize(
@@ -70,11 +72,11 @@ def test_the_coach_s_choice_is_kept_with_its_reason_and_undone(club: Cli) -> Non
     [
         ((), "give the swimmer's NAME"),
         (("Nobody Here",), "no swimmer is called"),
-        (("Ines Aalto", "--choose", "kick-wide"), "give --reason"),
-        (("Ines Aalto", "--choose", "kick-wyde", "--reason", "x"), "did you mean kick-wide"),
-        (("Ines Aalto", "--choose", "head-high", "--reason", "x"), "no uncorrected head-high"),
+        (("Ines Aalto", "--choose", "kick-hard"), "give --reason"),
+        (("Ines Aalto", "--choose", "kick-herd", "--reason", "x"), "did you mean kick-hard"),
+        (("Ines Aalto", "--choose", "entry-crossing", "--reason", "x"), "no uncorrected entry-crossing"),
         (("Ines Aalto", "--reason", "x"), "go with --choose"),
-        (("--stagger", "--choose", "kick-wide"), "give one of them"),
+        (("--stagger", "--choose", "kick-hard"), "give one of them"),
         (("Dario Wexler", "--stagger"), "nobody to draw"),
     ],
 )
@@ -105,33 +107,46 @@ def test_effects_claim_nothing_from_too_few_cases(club: Cli) -> None:
     assert ran.code == 0
     assert "Not known yet: " in ran.out
     assert "A before and after alone shows nothing" in ran.err
-    one = club("effects", "elbow-dropped")
+    one = club("effects", "entry-crossing")
     assert "not known (too few cases)" in one.out
     assert "No correction, cue or drill" in club("effects", "kick-hard").out
-    assert "did you mean" in club("effects", "elbow-droped").err
+    assert "did you mean" in club("effects", "entry-crosing").err
     effects = club("effects", "--json").json["effects"]
     assert all(effect["gain_pct_per_month"] is not None or effect["missing"] for effect in effects)
 
 
 def test_the_loop_from_the_first_look_to_the_next_aim(ines: Cli) -> None:
     """Review, open, work, drill, look again, correct, next: lived through on the command line."""
-    look = ("review", "Ines Aalto", "--by", "Maud", "--score", "catch=2", "--fault", "catch-deep:right=3")
+    look = ("review", "Ines Aalto", "--by", "Maud", "--score", "breathing=2", "--fault", "breath-late:left=3")
     assert ines(*look, "--date", "2026-04-01").code == 0
     step = ines("next", "Ines Aalto", "--json").json["next"]
-    assert (step["work_on"]["fault"], step["work_on"]["state"]) == ("catch-deep", "open")
-    assert ines("fault", "Ines Aalto", "work", "catch-deep", "--date", "2026-05-01", "--by", "Maud").code == 0
+    assert (step["work_on"]["fault"], step["work_on"]["state"]) == ("breath-late", "open")
     assert (
-        ines("drill", "Ines Aalto", "start", "fist", "--fault", "catch-deep", "--date", "2026-05-01").code
+        ines("fault", "Ines Aalto", "work", "breath-late", "--date", "2026-05-01", "--by", "Maud").code == 0
+    )
+    assert (
+        ines(
+            "drill", "Ines Aalto", "start", "side kick", "--fault", "breath-late", "--date", "2026-05-01"
+        ).code
         == 0
     )
     step = ines("next", "Ines Aalto", "--json").json["next"]
-    assert (step["work_on"]["state"], step["work_on"]["drill"]) == ("in work", "fist")
-    again = ("review", "Ines Aalto", "--by", "Maud", "--score", "catch=4", "--corrected", "catch-deep:right")
+    assert (step["work_on"]["state"], step["work_on"]["drill"]) == ("in work", "side kick")
+    again = (
+        "review",
+        "Ines Aalto",
+        "--by",
+        "Maud",
+        "--score",
+        "breathing=4",
+        "--corrected",
+        "breath-late:left",
+    )
     assert ines(*again, "--date", "2026-06-20").code == 0
     step = ines("next", "Ines Aalto", "--json").json["next"]
     assert step["work_on"] is None
     assert [reason["code"] for reason in step["reasons"]] == ["nothing_on_record"]
-    effects = ines("effects", "catch-deep", "--json").json["effects"]
+    effects = ines("effects", "breath-late", "--json").json["effects"]
     assert [(effect["kind"], effect["tried"]) for effect in effects] == [("correction", 1), ("drill", 1)]
 
 
@@ -165,18 +180,18 @@ def test_no_test_is_called_for_on_any_list_while_an_illness_is_open(
 
 def test_what_is_parked_after_it_was_chosen_is_left_and_chosen_again_it_is_worked_on(ines: Cli) -> None:
     """All on one day: the last word holds."""
-    choose = ("next", "Ines Aalto", "--choose", "kick-wide", "--reason", "try it")
-    park = ("fault", "Ines Aalto", "park", "kick-wide", "--reason", "race in March")
-    ines("fault", "Ines Aalto", "open", "kick-wide", "--date", "2026-06-01")
-    assert "Work on: kick too wide (open)" in ines(*choose).out
+    choose = ("next", "Ines Aalto", "--choose", "kick-knees", "--reason", "try it")
+    park = ("fault", "Ines Aalto", "park", "kick-knees", "--reason", "race in March")
+    ines("fault", "Ines Aalto", "open", "kick-knees", "--date", "2026-06-01")
+    assert "Work on: kick from the knees (open)" in ines(*choose).out
     assert ines(*park).code == 0
-    assert "Leave: kick too wide (parked): " in ines("next", "Ines Aalto").out
-    assert "Work on: kick too wide (parked)" in ines(*choose).out
+    assert "Leave: kick from the knees (parked): " in ines("next", "Ines Aalto").out
+    assert "Work on: kick from the knees (parked)" in ines(*choose).out
 
 
 def test_the_next_look_stays_four_weeks_after_the_last_whatever_the_day(ines: Cli) -> None:
     """Of an open fault, and of the same one in work, when the other commands say the same."""
-    seen = ("review", "Ines Aalto", "--by", "Maud", "--fault", "catch-deep=2", "--date", "2025-11-14")
+    seen = ("review", "Ines Aalto", "--by", "Maud", "--fault", "breath-late=2", "--date", "2025-11-14")
     assert ines(*seen, "--as-of", "2025-11-14").code == 0
     late = {
         "2025-11-14": "12 December or sooner",
@@ -186,7 +201,7 @@ def test_the_next_look_stays_four_weeks_after_the_last_whatever_the_day(ines: Cl
     for as_of, says in late.items():
         assert says in ines("next", "Ines Aalto", "--as-of", as_of).out
         assert ines("scan", "--json", "--as-of", as_of).json["swimmers"][0]["due"]["review"] is None
-    ines("fault", "Ines Aalto", "work", "catch-deep", "--date", "2025-12-22")
+    ines("fault", "Ines Aalto", "work", "breath-late", "--date", "2025-12-22")
     for command in ("next", "why"):
         assert (
             "since 12 December 2025 (171 days late)"

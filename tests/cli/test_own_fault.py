@@ -26,7 +26,7 @@ def test_an_own_fault_is_added_used_and_undone(ines: Cli) -> None:
 
 
 def test_it_comes_out_and_in_with_the_club(ines: Cli) -> None:
-    assert ines(*WRIST, "--drill", "fist swim").code == 0
+    assert ines(*WRIST, "--drill", "side kick to the left").code == 0
     assert ines("export", "out").code == 0
     assert ines("--db", "other.db", "import", "out").code == 0
     assert "drill: fist swim" in ines("--db", "other.db", "fault", "list", "own-wrist").out
@@ -43,7 +43,7 @@ def test_it_comes_out_and_in_with_the_club(ines: Cli) -> None:
             ("fault", "add", "own-x", "--name", "x", "--answers", "soon"),
             "is none of 'quick', 'medium', 'slow'",
         ),
-        (("fault", "Ines Aalto", "open", "catch-deep", "--cue", "x"), "--cue goes with 'fault add' only"),
+        (("fault", "Ines Aalto", "open", "breath-late", "--cue", "x"), "--cue goes with 'fault add' only"),
     ],
     ids=" ".join,
 )

@@ -29,9 +29,9 @@ def club(cli: Cli) -> Cli:
         assert cli("swimmer", "add", name, "--group", group, "--born", "1988").code == 0
         assert cli("log", name, "css", "6:40", "3:10", "--note", f"canary-swim-{name}").code == 0
     assert cli("swimmer", "edit", ZOE, "--note", "canary-note", "--target-pace", "1:35").code == 0
-    look = ("--by", "canary-reviewer", "--score", "catch=2", "--fault", "catch-deep:right=2")
+    look = ("--by", "canary-reviewer", "--score", "breathing=2", "--fault", "breath-late:left=2")
     assert cli("review", ZOE, *look, "--clip", "canary-clip", "--note", "canary-look").code == 0
-    assert cli("fault", ZOE, "park", "catch-deep", "--side", "right", "--reason", "canary-park").code == 0
+    assert cli("fault", ZOE, "park", "breath-late", "--side", "left", "--reason", "canary-park").code == 0
     assert cli("cue", ZOE, "start", "canary-cue", "--date", "2026-06-01").code == 0
     assert cli("drill", ZOE, "start", "canary-drill", "--per-week", "2").code == 0
     assert cli("event", ZOE, "layoff", "--from", "2026-05-02", "--note", "canary-event").code == 0
@@ -122,7 +122,7 @@ def test_a_withdrawn_consent_to_be_on_record_blocks_every_new_entry(club: Cli) -
     assert club("swimmer", "consent", ZOE, "withdraw", "--for", "record").code == 0
     for words in (
         ("log", ZOE, "t400", "6:40"),
-        ("review", ZOE, "--score", "catch=3"),
+        ("review", ZOE, "--score", "breathing=3"),
         ("fault", ZOE, "open", "kick-wide"),
         ("cue", ZOE, "start", "tall"),
         ("event", ZOE, "race"),
@@ -208,11 +208,11 @@ def test_health_is_in_a_persons_copy_only_where_asked_for(club: Cli, monkeypatch
 
 def test_formulas_in_the_log_of_changes_are_text(cli: Cli, monkeypatch: pytest.MonkeyPatch) -> None:
     """OWASP, CSV injection; CWE-1236."""
-    monkeypatch.setenv("SLACKWATER_WHO", "=1+1")
+    monkeypatch.setenv("SLACKWATER_WHO", "=8-3")
     assert cli("swimmer", "add", "Kim").code == 0
     assert cli("swimmer", "export", "Kim", "kim").code == 0
     with Path("kim/history.csv").open(encoding="utf-8", newline="") as stream:
-        assert next(csv.DictReader(stream))["who"] == "'=1+1"
+        assert next(csv.DictReader(stream))["who"] == "'=8-3"
 
 
 def drafts_caches_and_logs(home: Path) -> None:

@@ -11,27 +11,28 @@ INES = "Ines Aalto"
 
 def test_a_review_holds_scores_measures_points_and_faults(ines: Cli) -> None:
     ran = ines(
-        "review", INES, "--by", "Bo", "--score", "catch=2", "--measure", "hand-depth:right=14", "--points",
-        "elbow-angle:right:0,0;30,0;30,40", "--fault", "catch-deep:right=2", "--fault", "head-high", "--json",
+        "review", INES, "--by", "Bo", "--score", "breathing=2", "--measure", "shoulder-roll:left=54",
+        "--points", "hip-roll:left:0,0;30,40;0,0;100,0", "--fault", "breath-late:left=2",
+        "--fault", "entry-crossing", "--json",
     )  # fmt: skip
     assert [(i["kind"], i["item"], i["side"], i["value"]) for i in ran.json["items"]] == [
-        ("score", "catch", "", 2.0),
-        ("measure", "hand-depth", "right", 14.0),
-        ("measure", "elbow-angle", "right", 90.0),
+        ("score", "breathing", "", 2.0),
+        ("measure", "shoulder-roll", "left", 54.0),
+        ("measure", "hip-roll", "left", 53.1),
     ]
     assert [(s["fault"], s["side"], s["step"], s["severity"], s["reviewer"]) for s in ran.json["steps"]] == [
-        ("catch-deep", "right", "open", 2, "Bo"),
-        ("head-high", "", "open", None, "Bo"),
+        ("breath-late", "left", "open", 2, "Bo"),
+        ("entry-crossing", "", "open", None, "Bo"),
     ]
 
 
 def test_a_fault_seen_again_is_seen_and_one_seen_after_its_correction_is_back(ines: Cli) -> None:
-    seen = ("--fault", "catch-deep:right")
-    assert "catch-deep (right): open" in ines("review", INES, "--date", "2026-05-01", *seen).out
-    assert "catch-deep (right): seen" in ines("review", INES, "--date", "2026-05-08", *seen).out
-    corrected = ines("review", INES, "--date", "2026-05-15", "--corrected", "catch-deep:right")
-    assert "catch-deep (right): corrected" in corrected.out
-    assert "catch-deep (right): back" in ines("review", INES, "--date", "2026-05-22", *seen).out
+    seen = ("--fault", "breath-late:left")
+    assert "breath-late (left): open" in ines("review", INES, "--date", "2026-05-01", *seen).out
+    assert "breath-late (left): seen" in ines("review", INES, "--date", "2026-05-08", *seen).out
+    corrected = ines("review", INES, "--date", "2026-05-15", "--corrected", "breath-late:left")
+    assert "breath-late (left): corrected" in corrected.out
+    assert "breath-late (left): back" in ines("review", INES, "--date", "2026-05-22", *seen).out
 
 
 def test_a_bare_look_is_a_look(ines: Cli) -> None:
@@ -40,30 +41,34 @@ def test_a_bare_look_is_a_look(ines: Cli) -> None:
 
 
 def test_a_look_that_saw_a_fault_is_not_said_to_have_seen_nothing(ines: Cli) -> None:
-    ran = ines("review", INES, "--fault", "catch-deep:right")
-    assert ran.out == "review of Ines Aalto on 2026-06-30 by Maud\ncatch-deep (right): open\n"
+    ran = ines("review", INES, "--fault", "breath-late:left")
+    assert ran.out == "review of Ines Aalto on 2026-06-30 by Maud\nbreath-late (left): open\n"
 
 
 def test_everything_wrong_in_a_review_is_said_at_once(ines: Cli) -> None:
     ran = ines(
-        "review", INES, "--date", "x", "--score", "ctch=2", "--score", "catch=6", "--measure", "hand-depht=1",
-        "--measure", "crown-height:left=1", "--points", "elbow-angle:1,1", "--fault", "catch-deap", "--fault",
-        "head-high:up", "--fault", "head-high=9", "--corrected", "head-high=1",
+        "review", INES, "--date", "x", "--score", "breathin=2", "--score", "breathing=6",
+        "--measure", "shoulder-rol=1", "--measure", "body-angle:left=1", "--points", "hip-roll:1,1",
+        "--fault", "breath-lat", "--fault", "entry-crossing:up", "--fault", "entry-crossing=9",
+        "--corrected", "entry-crossing=1",
     )  # fmt: skip
     assert (ran.code, ran.out) == (2, "")
     assert ran.err.count("\n") == 1
     for said in (
-        "date: 'x' is not a date", "did you mean catch", "a score is 1 to 5", "did you mean hand-depth",
-        "has no side", "needs 3 points", "did you mean catch-deep", "'up' is no side", "a severity is 1 to 3",
-        "no severity here",
+        "date: 'x' is not a date", "did you mean breathing", "a score is 1 to 5",
+        "did you mean shoulder-roll", "has no side", "needs 4 points", "did you mean breath-late",
+        "'up' is no side", "a severity is 1 to 3", "no severity here",
     ):  # fmt: skip
         assert said in ran.err
     assert ines("swimmer", "show", INES, "--json").json["records"]["review items"] == 0
 
 
 def test_a_fault_named_twice_or_corrected_unseen_is_refused(ines: Cli) -> None:
-    assert "is named twice" in ines("review", INES, "--fault", "head-high", "--corrected", "head-high").err
-    assert "cannot be corrected" in ines("review", INES, "--corrected", "head-high").err
+    assert (
+        "is named twice"
+        in ines("review", INES, "--fault", "entry-crossing", "--corrected", "entry-crossing").err
+    )
+    assert "cannot be corrected" in ines("review", INES, "--corrected", "entry-crossing").err
 
 
 def _step(ines: Cli, *words: str) -> str:
@@ -73,34 +78,34 @@ def _step(ines: Cli, *words: str) -> str:
 
 def test_a_faults_life(ines: Cli) -> None:
     by = ("--by", "Bo")
-    assert "is open" in _step(ines, "open", "catch-deep", "--side", "right", "--date", "2026-05-01", *by)
-    assert "is open already" in _step(ines, "open", "catch-deep", "--side", "right")
-    assert "is in work, was open" in _step(ines, "work", "catch-deep", "--date", "2026-05-02")
-    assert "give --reason" in _step(ines, "park", "catch-deep")
-    assert "is parked" in _step(ines, "park", "catch-deep", "--date", "2026-05-03", "--reason", "race")
-    assert "not corrected, so it cannot be back" in _step(ines, "back", "catch-deep", "--date", "2026-05-04")
-    assert "said to be corrected" in _step(ines, "corrected", "catch-deep", "--date", "2026-05-05")
-    assert "is corrected, was said" in _step(ines, "corrected", "catch-deep", "--date", "2026-05-06", *by)
-    assert "is corrected already" in _step(ines, "corrected", "catch-deep", "--date", "2026-05-07", *by)
-    assert "say 'back'" in _step(ines, "open", "catch-deep", "--side", "right", "--date", "2026-05-08")
-    assert "is back, was corrected" in _step(ines, "back", "catch-deep", "--date", "2026-05-09", *by)
-    assert "(right)" in _step(ines, "seen", "catch-deep", "--severity", "3")
+    assert "is open" in _step(ines, "open", "breath-late", "--side", "left", "--date", "2026-05-01", *by)
+    assert "is open already" in _step(ines, "open", "breath-late", "--side", "left")
+    assert "is in work, was open" in _step(ines, "work", "breath-late", "--date", "2026-05-02")
+    assert "give --reason" in _step(ines, "park", "breath-late")
+    assert "is parked" in _step(ines, "park", "breath-late", "--date", "2026-05-03", "--reason", "race")
+    assert "not corrected, so it cannot be back" in _step(ines, "back", "breath-late", "--date", "2026-05-04")
+    assert "said to be corrected" in _step(ines, "corrected", "breath-late", "--date", "2026-05-05")
+    assert "is corrected, was said" in _step(ines, "corrected", "breath-late", "--date", "2026-05-06", *by)
+    assert "is corrected already" in _step(ines, "corrected", "breath-late", "--date", "2026-05-07", *by)
+    assert "say 'back'" in _step(ines, "open", "breath-late", "--side", "left", "--date", "2026-05-08")
+    assert "is back, was corrected" in _step(ines, "back", "breath-late", "--date", "2026-05-09", *by)
+    assert "(left)" in _step(ines, "seen", "breath-late", "--severity", "3")
 
 
 def test_two_sides_are_told_apart(ines: Cli) -> None:
     for side in ("left", "right"):
-        _step(ines, "open", "catch-deep", "--side", side)
-    assert "say which with --side" in _step(ines, "work", "catch-deep")
+        _step(ines, "open", "breath-late", "--side", side)
+    assert "say which with --side" in _step(ines, "work", "breath-late")
 
 
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (["opn", "catch-deep"], "did you mean open"),
-        (["open", "catch-deap"], "did you mean catch-deep"),
-        (["open", "catch-deep", "--severity", "4", "--side", "up", "--date", "x"], "'4' is above 3"),
-        (["open", "catch-deep", "--date", "2026-08-01"], "has not come yet"),
-        (["work", "catch-deep"], "open it first"),
+        (["opn", "breath-late"], "did you mean open"),
+        (["open", "breath-lat"], "did you mean breath-late"),
+        (["open", "breath-late", "--severity", "4", "--side", "up", "--date", "x"], "'4' is above 3"),
+        (["open", "breath-late", "--date", "2026-08-01"], "has not come yet"),
+        (["work", "breath-late"], "open it first"),
         (["open"], "give NAME STEP FAULT"),
     ],
 )
@@ -111,33 +116,33 @@ def test_steps_that_make_no_sense_are_refused(ines: Cli, words: list[str], said:
 
 
 def test_hearsay_and_cautions_are_said(ines: Cli) -> None:
-    assert "stands as hearsay" in ines("fault", INES, "open", "catch-deep").err
-    assert "caution: with a sore shoulder" in ines("fault", INES, "work", "catch-deep").err
+    assert "stands as hearsay" in ines("fault", INES, "open", "breath-late").err
+    assert "caution: keep breathing comfortable" in ines("fault", INES, "work", "breath-late").err
 
 
 def test_the_catalogue_is_listed_with_and_without_a_database(cli: Cli) -> None:
     assert len(cli("fault", "list").out.splitlines()) == 28
-    (entry,) = cli("fault", "list", "catch-deep", "--json").json["faults"]
-    assert entry["area"] == "catch"
-    assert "norm: " in cli("fault", "list", "catch-deep").out
-    assert cli("fault", "list", "catch-deap").code == 2
+    (entry,) = cli("fault", "list", "breath-late", "--json").json["faults"]
+    assert entry["area"] == "breathing"
+    assert "norm: " in cli("fault", "list", "breath-late").out
+    assert cli("fault", "list", "breath-lat").code == 2
 
 
 def test_a_cue_starts_and_stops_by_the_beginning_of_its_words(ines: Cli) -> None:
     started = ines(
-        "cue", INES, "start", "fingertips down early", "--fault", "catch-deep", "--date", "2026-06-01"
+        "cue", INES, "start", "face back before the hand", "--fault", "breath-late", "--date", "2026-06-01"
     )
-    assert started.out == "Ines Aalto, cue from 2026-06-01: fingertips down early against catch-deep\n"
-    assert "in use already" in ines("cue", INES, "start", "Fingertips down early").err
-    assert "after 2026-05-01" in ines("cue", INES, "stop", "fingertips", "--date", "2026-05-01").err
-    assert "to 2026-06-30" in ines("cue", INES, "stop", "fingertips").out
-    assert "no cue in use is called" in ines("cue", INES, "stop", "fingertips").err
+    assert started.out == "Ines Aalto, cue from 2026-06-01: face back before the hand against breath-late\n"
+    assert "in use already" in ines("cue", INES, "start", "Face back before the hand").err
+    assert "after 2026-05-01" in ines("cue", INES, "stop", "face", "--date", "2026-05-01").err
+    assert "to 2026-06-30" in ines("cue", INES, "stop", "face").out
+    assert "no cue in use is called" in ines("cue", INES, "stop", "face").err
 
 
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (["start", "x", "--fault", "catch-deap"], "did you mean catch-deep"),
+        (["start", "x", "--fault", "breath-lat"], "did you mean breath-late"),
         (["start", "x", "--per-week", "1e3", "--date", "2026-13-01"], "'1e3' is not a number"),
         (["start", " "], "text: is missing"),
         (["start", "x", "--per-week", "51"], "'51.0' is above 50"),

@@ -53,8 +53,8 @@ def test_a_similar_label_is_added_and_asked_about(cli: Cli, first: str, second: 
 
 @pytest.mark.parametrize(
     "name",
-    ["NA", "None", "nan", "Ana [/]", "[@click=app.quit]Ana", ":smile: Ana", "100%", "{0} %s", "Ke$ha", "=1+1",
-     "Robert'); DROP TABLE swimmer;--", "../../../pwn", "李小龍", "محمد علی", "שלום", "🏊‍♀️ Ana"],
+    ["NA", "None", "nan", "Ana [/]", "[@click=app.quit]Ana", ":ocean: Ana", "100%", "{0} %s", "Mo$li", "=8-3",
+     "Tansy'); DELETE FROM swim;--", "../../../ebb", "凌汐舟", "سامر بحری", "שלום", "🏊‍♀️ Ana"],
 )  # fmt: skip
 def test_any_name_is_kept_as_it_is(cli: Cli, name: str) -> None:
     assert cli("swimmer", "add", name).code == 0
@@ -63,7 +63,7 @@ def test_any_name_is_kept_as_it_is(cli: Cli, name: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "name", ["", "  ", "\x1b]0;PWNED\x1b\\Ana", "\x9b2JAna", "a\rb", "\u202eAna", "\ud800", "A" * 201]
+    "name", ["", "  ", "\x1b]0;EBBED\x1b\\Ana", "\x9b2JAna", "a\rb", "\u202eAna", "\ud800", "A" * 201]
 )
 def test_what_steers_a_terminal_or_is_no_name_is_refused(cli: Cli, name: str) -> None:
     ran = cli("swimmer", "add", name)
@@ -81,11 +81,11 @@ def test_birth_is_a_year_that_has_been(cli: Cli, born: str) -> None:
 
 LOGGING = (
     ("log", "Ines Aalto", "t400", "6:40"),
-    ("review", "Ines Aalto", "--score", "catch=3"),
-    ("fault", "Ines Aalto", "open", "catch-deep", "--by", "Maud"),
+    ("review", "Ines Aalto", "--score", "breathing=3"),
+    ("fault", "Ines Aalto", "open", "breath-late", "--by", "Maud"),
     ("event", "Ines Aalto", "race"),
     ("load", "Ines Aalto", "2026-06-22", "--metres", "3000"),
-    ("cue", "Ines Aalto", "start", "long neck"),
+    ("cue", "Ines Aalto", "start", "legs like a tail"),
 )
 
 

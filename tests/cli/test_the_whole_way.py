@@ -92,12 +92,12 @@ def test_why_gives_the_verdict_the_link_and_what_is_due(on: Cli) -> None:
     text = on("why", "Ines Aalto").out
     found = on("why", "Ines Aalto", "--json").json
     assert found["verdict"] == "plateau"
-    assert found["link"]["fault"] == "catch-deep"
+    assert found["link"]["fault"] == "breath-late"
     for said in (
         "Ines Aalto",
         "On a plateau since about",
         "What was left uncorrected",
-        "catch too deep, right",
+        "breath comes late, left",
         "Next",
     ):
         assert said in text
@@ -271,7 +271,7 @@ def test_demo_shows_the_club_and_leaves_the_users_data_alone(cli: Cli, home: Pat
     assert ran.out.startswith("the invented club, as of its last day, 2026-06-30, in club\n")
     assert "24 pages for 2026-06" in ran.out
     assert "Ines Aalto" in ran.out
-    assert "catch-deep:right" in ran.out
+    assert "breath-late:left" in ran.out
     assert {path.name for path in home.iterdir()} - {".cache"} == {"club"}
     assert len(list((home / "club" / "pages").glob("*.pdf"))) == 24
     assert cli("demo", "--to", "club").code == 2

@@ -17,7 +17,7 @@ def day(text: str) -> dt.date:
 
 
 def a_step(line: str) -> FaultStep:
-    """Return the step written as "03-14 open catch-deep/right 2 Mika: note"; the last three may lack."""
+    """Return the step written as "03-14 open breath-late/left 2 Mika: note"; the last three may lack."""
     head, _, note = line.partition(":")
     date, step, fault, *rest = head.split()
     slug, _, side = fault.partition("/")

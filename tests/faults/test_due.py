@@ -44,7 +44,7 @@ def test_a_look_puts_the_next_off_and_so_does_a_step_that_a_reviewer_saw() -> No
     looks = [day("06-20"), day("05-01"), day("07-01")]
     found = due([day("06-28")], a_verdict(), [], looks, [], as_of=AS_OF, settings=DEFAULT)
     assert found.review == day("07-18")
-    seen = steps("06-20 seen head-high 1 Mika", "06-25 seen head-high", "07-02 seen head-high 1 Mika")
+    seen = steps("06-20 seen kick-hard 1 Mika", "06-25 seen kick-hard", "07-02 seen kick-hard 1 Mika")
     assert due([day("06-28")], a_verdict(), seen, [], [], as_of=AS_OF, settings=DEFAULT).review == (
         day("07-18")
     )
@@ -52,7 +52,7 @@ def test_a_look_puts_the_next_off_and_so_does_a_step_that_a_reviewer_saw() -> No
 
 def test_whoever_was_never_looked_at_is_due_four_weeks_after_the_first_day_on_record() -> None:
     days = [day("02-01"), day("06-28")]
-    hearsay = steps("01-10 open head-high", "06-01 work head-high")
+    hearsay = steps("01-10 open kick-hard", "06-01 work kick-hard")
     assert due(days, a_verdict(), [], [], [], as_of=AS_OF, settings=DEFAULT).review == day("03-01")
     assert due(days, a_verdict("gaining"), hearsay, [], [], as_of=AS_OF, settings=DEFAULT).review == (
         day("02-07")
@@ -60,7 +60,7 @@ def test_whoever_was_never_looked_at_is_due_four_weeks_after_the_first_day_on_re
 
 
 def test_open_parked_and_corrected_faults_ask_for_no_look() -> None:
-    known = steps("01-10 open head-high", "01-10 parked kick-wide", "01-12 corrected catch-deep Mika")
+    known = steps("01-10 open kick-hard", "01-10 parked kick-wide", "01-12 corrected breath-late Mika")
     assert due([], a_verdict("gaining"), known, [], [], as_of=AS_OF, settings=DEFAULT).review is None
 
 

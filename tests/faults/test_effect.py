@@ -18,7 +18,7 @@ from tracker.trend.observations import observations_from_lists
 from tracker.trend.priors import Priors
 
 FAR = dt.date(2030, 1, 1)
-LABEL = ("correction", "catch-deep", "")
+LABEL = ("correction", "breath-late", "")
 
 
 def on_month(month: float) -> dt.date:
@@ -38,7 +38,7 @@ def picked_by_feel(roster: dict[str, Levels], rng: np.random.Generator, share: f
         date = on_month(month)
         for name, tested in roster.items():
             if name in left and slope(tested, date, -1.4, 0) <= 0 and rng.random() < share:
-                changes.append(Change(name, "correction", "catch-deep", date))
+                changes.append(Change(name, "correction", "breath-late", date))
                 left.discard(name)
     return changes
 
@@ -48,7 +48,7 @@ def test_a_true_effect_is_found_and_given_back_to_each_swimmer() -> None:
     rng = np.random.default_rng(21)
     roster = a_natural_roster(120, rng)
     helped = {name: a_natural_season(name, rng, help_at=14.7, helped=1.5) for name in list(roster)[:30]}
-    changes = [Change(name, "correction", "catch-deep", on_month(14)) for name in helped]
+    changes = [Change(name, "correction", "breath-late", on_month(14)) for name in helped]
     found = effect_of(changes, Pools(roster | helped, changes), until=FAR, label=LABEL)
     assert found.gain is not None
     assert found.gain.low > 0.5
@@ -75,7 +75,7 @@ def test_statsmodels_mixed_model_is_of_the_same_opinion() -> None:
 
 def test_too_few_cases_are_said_and_nothing_is_claimed() -> None:
     roster = a_natural_roster(40, np.random.default_rng(22))
-    changes = [Change(name, "correction", "catch-deep", on_month(14)) for name in list(roster)[:4]]
+    changes = [Change(name, "correction", "breath-late", on_month(14)) for name in list(roster)[:4]]
     found = effect_of(changes, Pools(roster, changes), until=FAR, label=LABEL)
     assert (found.tried, found.changed, found.gain, found.missing) == (4, 4, None, "too few cases")
 
@@ -91,7 +91,7 @@ def test_nobody_is_compared_who_was_changed_in_the_same_way_about_then() -> None
     """Everybody corrected within the same months: nobody is left to compare with."""
     roster = a_natural_roster(30, np.random.default_rng(24))
     changes = [
-        Change(name, "correction", "catch-deep", on_month(12 + n % 3)) for n, name in enumerate(roster)
+        Change(name, "correction", "breath-late", on_month(12 + n % 3)) for n, name in enumerate(roster)
     ]
     found = effect_of(changes, Pools(roster, changes), until=FAR, label=LABEL)
     assert (found.tried, found.compared, found.missing) == (30, 0, "too few cases")

@@ -18,10 +18,10 @@ from tracker.records.catalogue import fault
 from tracker.records.work import Work
 
 AS_OF = day("06-30")
-KNOWN = steps("2025-12-01 open catch-deep/right 1 Mika", "02-10 seen catch-deep/right 3 Mika")
+KNOWN = steps("2025-12-01 open breath-late/left 1 Mika", "02-10 seen breath-late/left 3 Mika")
 LINK = link_stretch(a_stretch(), KNOWN, as_of=AS_OF)
 
-WIDE = Odds("catch-deep", 9, 20, 9, 30, ratio=1.4, low=0.9, high=2.2, low80=0.98)
+WIDE = Odds("breath-late", 9, 20, 9, 30, ratio=1.4, low=0.9, high=2.2, low80=0.98)
 AT_80 = replace(WIDE, low=0.95, low80=1.05)
 AT_90 = replace(WIDE, low=1.1, low80=1.2)
 
@@ -29,14 +29,14 @@ AT_90 = replace(WIDE, low=1.1, low80=1.2)
 def an_effect(low: float, low80: float, *, kind: str = "correction", lead: float = 0.0) -> Effect:
     gain = Estimate(0.5, low, 1.0 - low, low80, 1.0 - low80)
     before = Estimate(lead, lead - 0.1, lead + 0.1, lead - 0.05, lead + 0.05)
-    return Effect(kind, "catch-deep", "", 20, 15, 40, gain=gain, spread=0.2, lead=before)
+    return Effect(kind, "breath-late", "", 20, 15, 40, gain=gain, spread=0.2, lead=before)
 
 
 HELPED_80 = an_effect(-0.1, 0.05)
 HELPED_90 = an_effect(0.1, 0.2)
 UNLIKE = an_effect(0.1, 0.2, lead=0.5)
 DRAWN = an_effect(0.1, 0.2, kind="draw")
-UNKNOWN = Effect("correction", "catch-deep", "", 3, 2, 4, missing="too few cases")
+UNKNOWN = Effect("correction", "breath-late", "", 3, 2, 4, missing="too few cases")
 
 
 @pytest.mark.parametrize(
@@ -71,21 +71,21 @@ def test_what_does_not_coincide_is_never_raised(evidence: Evidence) -> None:
 
 
 def test_the_grounds_carry_their_numbers() -> None:
-    cue = Work(from_date=day("2025-11-01"), swimmer=SWIMMER, kind="cue", text="fingers down")
+    cue = Work(from_date=day("2025-11-01"), swimmer=SWIMMER, kind="cue", text="wait in front")
     reading = StrokeReading("effort rising", 12, "rate", 5.0, 3.0, 7.0)
     own = Own(lives(KNOWN, AS_OF), [cue], reading)
-    found = graded(LINK, a_stretch(), fault("catch-deep"), own, Roster(AT_90, HELPED_90))
+    found = graded(LINK, a_stretch(), fault("breath-late"), own, Roster(AT_90, HELPED_90))
     by_code = {ground.code: dict(ground.numbers) for ground in found.grounds}
     assert by_code["severity_rose"] == {"before": 1, "after": 3, "date": day("02-10")}
     assert by_code["roster_odds"]["with_flat"] == 9
     assert by_code["correction_effect"]["changed"] == 15
-    assert by_code["provoked"] == {"cue": "fingers down", "since": day("2025-11-01")}
+    assert by_code["provoked"] == {"cue": "wait in front", "since": day("2025-11-01")}
     assert by_code["strokes"]["witness"] == "effort rising"
     assert found.evidence == "supported by roster comparison"
 
 
 def test_severities_of_different_reviewers_are_no_dose() -> None:
-    known = steps("2025-12-01 open catch-deep/right 1 Aino", "02-10 seen catch-deep/right 3 Mika")
+    known = steps("2025-12-01 open breath-late/left 1 Aino", "02-10 seen breath-late/left 3 Mika")
     found = graded(LINK, a_stretch(), None, Own(lives(known, AS_OF)), Roster())
     assert found.grounds == ()
 

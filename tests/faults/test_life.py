@@ -21,11 +21,11 @@ END = day("06-30")
 def test_a_whole_life_in_order() -> None:
     """Opened, worked on, corrected, back and parked: each state lasts until the next step's day."""
     known = steps(
-        "01-10 open catch-deep/right 2 Mika",
-        "02-01 work catch-deep/right",
-        "03-01 corrected catch-deep/right Mika",
-        "04-01 back catch-deep/right 1 Mika",
-        "05-01 parked catch-deep/right: race in June",
+        "01-10 open breath-late/left 2 Mika",
+        "02-01 work breath-late/left",
+        "03-01 corrected breath-late/left Mika",
+        "04-01 back breath-late/left 1 Mika",
+        "05-01 parked breath-late/left: race in June",
     )
     found = [(s.state, s.begins, s.ends, s.severity) for s in spells(known, END)]
     assert found == [
@@ -50,35 +50,35 @@ def test_a_whole_life_in_order() -> None:
     ],
 )
 def test_state_on_a_past_day_is_the_one_at_its_end(on: str, state: State | None) -> None:
-    known = steps("01-10 open head-high", "02-01 work head-high", "03-01 corrected head-high Mika")
+    known = steps("01-10 open kick-hard", "02-01 work kick-hard", "03-01 corrected kick-hard Mika")
     assert state_on(known, day(on)) == state
 
 
 def test_sides_live_apart() -> None:
-    """A catch corrected on the right says nothing about the left."""
+    """A breath corrected on the left says nothing about the right."""
     known = steps(
-        "01-10 open catch-deep/left", "01-10 open catch-deep/right", "02-01 corrected catch-deep/right Mika"
+        "01-10 open breath-late/right", "01-10 open breath-late/left", "02-01 corrected breath-late/left Mika"
     )
     assert {life.side: life.moments[-1].state for life in lives(known, END)} == {
-        "left": "open",
-        "right": "corrected",
+        "left": "corrected",
+        "right": "open",
     }
 
 
 def test_corrected_by_hearsay_is_only_said_until_a_reviewer_has_seen_it() -> None:
-    known = steps("01-10 open head-high Mika", "02-01 corrected head-high", "03-01 corrected head-high Mika")
+    known = steps("01-10 open kick-hard Mika", "02-01 corrected kick-hard", "03-01 corrected kick-hard Mika")
     assert state_on(known, day("02-15")) == "said to be corrected"
     assert state_on(known, day("03-01")) == "corrected"
 
 
 def test_hearsay_after_a_reviewer_does_not_weaken_what_was_seen() -> None:
-    known = steps("01-10 open head-high", "02-01 corrected head-high Mika", "03-01 corrected head-high")
+    known = steps("01-10 open kick-hard", "02-01 corrected kick-hard Mika", "03-01 corrected kick-hard")
     assert state_on(known, END) == "corrected"
 
 
 def test_a_corrected_fault_that_is_seen_is_back_on_that_day() -> None:
     """Nobody types "back" while looking at a clip: a fault that is seen is not corrected."""
-    known = steps("01-10 open head-high", "02-01 corrected head-high", "03-01 seen head-high 2 Mika")
+    known = steps("01-10 open kick-hard", "02-01 corrected kick-hard", "03-01 seen kick-hard 2 Mika")
     (life,) = lives(known, END)
     assert life.moments[-1].state == "back"
     assert life.openings == (day("01-10"), day("03-01"))
@@ -86,14 +86,14 @@ def test_a_corrected_fault_that_is_seen_is_back_on_that_day() -> None:
 
 def test_a_corrected_fault_that_is_opened_anew_is_back() -> None:
     """Whoever types "open" for a fault corrected before means that it has come back."""
-    known = steps("01-10 open head-high", "02-01 corrected head-high Mika", "03-01 open head-high")
+    known = steps("01-10 open kick-hard", "02-01 corrected kick-hard Mika", "03-01 open kick-hard")
     (life,) = lives(known, END)
     assert (life.moments[-1].state, life.opened_by(END)) == ("back", day("03-01"))
-    assert state_on([*known, *steps("04-01 open head-high")], END) == "back"
+    assert state_on([*known, *steps("04-01 open kick-hard")], END) == "back"
 
 
 def test_seen_again_changes_severity_only() -> None:
-    known = steps("01-10 open head-high 1", "02-01 work head-high", "03-01 seen head-high 3 Mika")
+    known = steps("01-10 open kick-hard 1", "02-01 work kick-hard", "03-01 seen kick-hard 3 Mika")
     (life,) = lives(known, END)
     moment = life.on(END)
     assert moment is not None
@@ -112,14 +112,14 @@ def test_parking_keeps_its_reason_when_the_fault_is_seen_again() -> None:
 
 
 def test_two_steps_on_one_day_leave_the_later_state_and_the_opening() -> None:
-    known = steps("01-10 open head-high", "01-10 work head-high")
+    known = steps("01-10 open kick-hard", "01-10 work kick-hard")
     (life,) = lives(known, END)
     assert [m.state for m in life.moments] == ["in work"]
     assert life.openings == (day("01-10"),)
 
 
 def test_a_fault_that_was_never_open_can_be_noted_as_corrected() -> None:
-    known = steps("01-10 corrected head-high Mika")
+    known = steps("01-10 corrected kick-hard Mika")
     (life,) = lives(known, END)
     assert life.openings == ()
     assert life.moments[-1].state == "corrected"
@@ -130,7 +130,7 @@ STEPS = st.lists(
         FaultStep,
         date=st.dates(dt.date(2026, 1, 1), dt.date(2026, 1, 12)),
         swimmer=st.just(SWIMMER),
-        fault=st.sampled_from(["head-high", "catch-deep"]),
+        fault=st.sampled_from(["kick-hard", "breath-late"]),
         side=st.sampled_from(["", "left", "right"]),
         step=st.sampled_from(get_args(Step)),
         severity=st.none() | st.integers(1, 3),

@@ -68,26 +68,26 @@ def an_event(kind: EventKind, begins: str, ends: str | None = None) -> Event:
 
 def test_the_linked_fault_comes_first_and_says_why() -> None:
     """Left when the line went flat, seen just before: three points more than an older one as grave."""
-    step = proposed("02-10 open catch-deep 2 Mika", "2025-06-01 open body-flat 2 Mika")
+    step = proposed("02-10 open pull-crossing 2 Mika", "2025-06-01 open body-flat 2 Mika")
     assert step.one is not None
-    assert step.one.fault == "catch-deep"
+    assert step.one.fault == "pull-crossing"
     assert {"linked", "severity"} <= codes(step)
-    assert step.one.drill == "scull"
-    assert step.one.cue == "Fingertips just under the under-arm."
+    assert step.one.drill == "fist"
+    assert step.one.cue == "Straight back, along the side of the body."
     assert why_left(step) == {"body-flat": "one_at_a_time"}
 
 
 def test_two_at_most_and_the_second_quick_and_in_another_area() -> None:
     step = proposed(
-        "02-10 open catch-deep 3",
-        "02-10 open elbow-dropped 3",
-        "02-10 open head-high 1",
-        "02-10 open breath-lift 1",
+        "02-10 open pull-crossing 3",
+        "02-10 open exit-early 3",
+        "02-10 open breath-late 1",
+        "02-10 open entry-crossing 1",
     )
     assert step.one is not None
     assert step.second is not None
-    assert (step.one.fault, step.second.fault) == ("catch-deep", "head-high")
-    assert set(why_left(step)) == {"elbow-dropped", "breath-lift"}
+    assert (step.one.fault, step.second.fault) == ("pull-crossing", "breath-late")
+    assert set(why_left(step)) == {"exit-early", "entry-crossing"}
 
 
 def test_parked_stays_parked_with_its_reason() -> None:
@@ -107,20 +107,30 @@ def test_stiff_ankles_are_left_as_a_rule_unless_already_in_work() -> None:
 def test_what_is_in_work_goes_on_with_its_cue_and_drill() -> None:
     """Four weeks in work: an open fault as grave does not push it aside."""
     step = proposed(
-        "05-01 open head-high 2",
-        "06-02 work head-high",
+        "05-01 open breath-late 2",
+        "06-02 work breath-late",
         "05-01 open breath-lift 2",
         plateau=False,
-        work=[a_work("long neck", "head-high"), a_work("side kick", "head-high", kind="drill")],
+        work=[
+            a_work("mouth out with the hand", "breath-late"),
+            a_work("side kick", "breath-late", kind="drill"),
+        ],
     )
     assert step.one is not None
-    assert (step.one.fault, step.one.cue, step.one.drill) == ("head-high", "long neck", "side kick")
+    assert (step.one.fault, step.one.cue, step.one.drill) == (
+        "breath-late",
+        "mouth out with the hand",
+        "side kick",
+    )
     assert [reason.code for reason in step.reasons] == ["going_well"]
 
 
 def test_twelve_weeks_in_work_without_a_correction_make_room_for_another() -> None:
     step = proposed(
-        "2025-12-01 open head-high 2", "03-01 work head-high", "2025-12-01 open breath-lift 2", plateau=False
+        "2025-12-01 open breath-late 2",
+        "03-01 work breath-late",
+        "2025-12-01 open breath-lift 2",
+        plateau=False,
     )
     assert step.one is not None
     assert step.one.fault == "breath-lift"
@@ -129,23 +139,23 @@ def test_twelve_weeks_in_work_without_a_correction_make_room_for_another() -> No
 def test_a_worn_cue_and_a_tried_drill_are_followed_by_fresh_ones() -> None:
     """One cue for over twelve weeks, the first drill tried and stopped: the catalogue's next ones come."""
     step = proposed(
-        "02-10 open catch-deep 2",
+        "02-10 open pull-crossing 2",
         work=[
-            a_work("Fingertips just under the under-arm.", "catch-deep", "02-15"),
-            a_work("scull", "catch-deep", "02-15", "03-30", kind="drill"),
+            a_work("Straight back, along the side of the body.", "pull-crossing", "02-15"),
+            a_work("fist", "pull-crossing", "02-15", "03-30", kind="drill"),
         ],
     )
     assert step.one is not None
-    assert (step.one.cue, step.one.drill) == ("Reach over the barrel.", "fist")
+    assert (step.one.cue, step.one.drill) == ("Flat wrist to the hip.", "pull with buoy")
     assert "tried" in codes(step)
 
 
 def test_a_cue_in_use_that_can_bring_the_fault_about_is_to_stop() -> None:
     step = proposed(
-        "02-10 open stroke-pausing 2", work=[a_work("reach longer in front", "entry-crossing", "01-05")]
+        "02-10 open body-over-rotated 2", work=[a_work("roll more, a rib in the air", "body-flat", "01-05")]
     )
     assert step.one is not None
-    assert step.one.stop == ("reach longer in front",)
+    assert step.one.stop == ("roll more, a rib in the air",)
 
 
 def test_no_cue_is_proposed_that_can_bring_about_another_open_fault() -> None:
@@ -155,22 +165,22 @@ def test_no_cue_is_proposed_that_can_bring_about_another_open_fault() -> None:
     assert alone.one is not None
     assert both.one is not None
     assert alone.one.cue.startswith("Look down")
-    assert both.one.cue == "Long neck."
+    assert both.one.cue == "The collar stays open at the back."
 
 
 def test_nothing_slow_is_begun_four_weeks_before_a_race() -> None:
     race = [an_event("race", "07-20")]
-    step = proposed("02-10 open catch-deep 3", "2025-06-01 open head-high 1", events=race)
+    step = proposed("02-10 open pull-crossing 3", "2025-06-01 open breath-late 1", events=race)
     assert step.one is not None
-    assert step.one.fault == "head-high"
-    assert why_left(step) == {"catch-deep": "race_soon"}
-    later = proposed("02-10 open catch-deep 3", events=[an_event("race", "07-29")])
+    assert step.one.fault == "breath-late"
+    assert why_left(step) == {"pull-crossing": "race_soon"}
+    later = proposed("02-10 open pull-crossing 3", events=[an_event("race", "07-29")])
     assert later.one is not None
 
 
 def test_a_sore_shoulder_means_no_paddles_no_test_no_second_and_a_professional() -> None:
     sore = [an_event("injury", "06-01")]
-    lines = ("02-10 open pull-crossing 3", "02-10 open head-high 1")
+    lines = ("02-10 open pull-crossing 3", "02-10 open breath-late 1")
     step = proposed(*lines, events=sore, health=True)
     assert step.due.test is None
     assert step.second is None
@@ -183,10 +193,12 @@ def test_a_sore_shoulder_means_no_paddles_no_test_no_second_and_a_professional()
 
 
 def test_paddles_in_use_are_not_proposed_on_with_a_sore_shoulder() -> None:
-    work = [a_work("pull with paddles", "catch-deep", kind="drill")]
-    step = proposed("02-10 open catch-deep 3", work=work, events=[an_event("injury", "06-01")], health=True)
+    work = [a_work("pull with paddles", "pull-crossing", kind="drill")]
+    step = proposed(
+        "02-10 open pull-crossing 3", work=work, events=[an_event("injury", "06-01")], health=True
+    )
     assert step.one is not None
-    assert step.one.drill == "scull"
+    assert step.one.drill == "fist"
 
 
 @pytest.mark.parametrize(
@@ -196,13 +208,13 @@ def test_paddles_in_use_are_not_proposed_on_with_a_sore_shoulder() -> None:
 def test_after_an_illness_no_maximal_test_for_two_weeks(
     begins: str, ends: str | None, may_test: bool
 ) -> None:
-    step = proposed("02-10 open head-high 2", events=[an_event("illness", begins, ends)], health=True)
+    step = proposed("02-10 open breath-late 2", events=[an_event("illness", begins, ends)], health=True)
     assert (step.due.test is not None) is may_test
     assert ("after-illness" in step.cautions) is not may_test
 
 
 def test_health_that_is_switched_off_changes_nothing() -> None:
-    lines = "02-10 open catch-deep 2"
+    lines = "02-10 open pull-crossing 2"
     assert proposed(lines, events=[an_event("injury", "06-01")]) == proposed(lines)
 
 
@@ -213,12 +225,12 @@ def a_choice(kind: str, fault: str, date: str = "06-15", **more: str) -> Choice:
 
 def test_the_coach_has_the_last_word_with_a_reason() -> None:
     choice = a_choice("choose", "kick-wide", reason="race in May", by="Teo")
-    step = proposed("02-10 open catch-deep 3", "02-10 open kick-wide 1", choices=[choice])
+    step = proposed("02-10 open pull-crossing 3", "02-10 open kick-wide 1", choices=[choice])
     assert step.one is not None
     assert step.one.fault == "kick-wide"
     assert step.one.reasons[0].code == "chosen"
     assert step.one.reasons[0].numbers["why"] == "race in May"
-    assert why_left(step) == {"catch-deep": "one_at_a_time"}
+    assert why_left(step) == {"pull-crossing": "one_at_a_time"}
 
 
 def test_a_choice_may_take_up_a_parked_fault_and_ends_with_its_correction() -> None:
@@ -231,11 +243,11 @@ def test_a_choice_may_take_up_a_parked_fault_and_ends_with_its_correction() -> N
         *lines,
         "05-20 corrected kick-wide Mika",
         "06-10 back kick-wide",
-        "02-10 open catch-deep 3",
+        "02-10 open pull-crossing 3",
         choices=[choice],
     )
     assert over.one is not None
-    assert over.one.fault == "catch-deep"
+    assert over.one.fault == "pull-crossing"
 
 
 @pytest.mark.parametrize(
@@ -276,10 +288,10 @@ def test_parking_one_side_leaves_a_choice_of_either_to_the_other() -> None:
 
 
 def test_of_two_choices_of_one_day_the_later_holds() -> None:
-    choices = [a_choice("choose", fault) for fault in ("kick-wide", "head-high")]
-    step = proposed("02-10 open kick-wide 1", "02-10 open head-high 1", choices=choices)
+    choices = [a_choice("choose", fault) for fault in ("kick-wide", "breath-late")]
+    step = proposed("02-10 open kick-wide 1", "02-10 open breath-late 1", choices=choices)
     assert step.one is not None
-    assert step.one.fault == "head-high"
+    assert step.one.fault == "breath-late"
 
 
 @pytest.mark.parametrize(
@@ -327,14 +339,14 @@ def test_a_choice_that_ended_is_no_longer_asked_for_once_decided() -> None:
 
 
 def test_who_is_drawn_for_later_waits_for_the_twelve_weeks() -> None:
-    lines = "02-10 open catch-deep 3"
-    later = proposed(lines, choices=[a_choice("stagger", "catch-deep", "06-15", value="later")])
+    lines = "02-10 open pull-crossing 3"
+    later = proposed(lines, choices=[a_choice("stagger", "pull-crossing", "06-15", value="later")])
     assert later.one is None
     assert later.leave[0].reason.numbers["starts"] == day("06-15") + dt.timedelta(weeks=12)
-    now = proposed(lines, choices=[a_choice("stagger", "catch-deep", "06-15", value="now")])
+    now = proposed(lines, choices=[a_choice("stagger", "pull-crossing", "06-15", value="now")])
     assert now.one is not None
     assert "drawn_now" in codes(now)
-    over = proposed(lines, choices=[a_choice("stagger", "catch-deep", "04-01", value="later")])
+    over = proposed(lines, choices=[a_choice("stagger", "pull-crossing", "04-01", value="later")])
     assert over.one is not None
 
 
@@ -347,9 +359,9 @@ def test_a_plateau_with_nothing_on_record_wants_a_review_first() -> None:
 
 def test_tests_and_looks_are_dated() -> None:
     """As they are everywhere else: an open fault alone asks for no look, a plateau does."""
-    step = proposed("02-10 open catch-deep 2", plateau=False)
+    step = proposed("02-10 open pull-crossing 2", plateau=False)
     assert step.due == Due(day("07-05"), None)
-    assert proposed("02-10 open catch-deep 2").due == Due(day("07-05"), day("03-10"))
+    assert proposed("02-10 open pull-crossing 2").due == Due(day("07-05"), day("03-10"))
     assert "maximal-test" in step.cautions
 
 
@@ -360,8 +372,8 @@ WORKS = st.lists(
         to_date=st.none(),
         swimmer=st.just(SWIMMER),
         kind=st.sampled_from(["cue", "drill"]),
-        fault=st.sampled_from(["head-high", "catch-deep"]),
-        text=st.sampled_from(["look down", "fingers down", "scull", "paddle feel"]),
+        fault=st.sampled_from(["breath-late", "pull-crossing"]),
+        text=st.sampled_from(["wait in front", "sweep in", "fist", "paddle feel"]),
     ),
     max_size=4,
 )

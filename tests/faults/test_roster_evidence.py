@@ -33,7 +33,7 @@ def test_levels_are_the_points_on_the_line_s_scale_without_those_set_aside() -> 
 
 def test_looks_are_reviews_and_steps_that_a_reviewer_saw() -> None:
     item = ReviewItem(date=day("02-01"), swimmer=SWIMMER, reviewer="Maud", kind="look")
-    known = steps("01-10 open head-high", "02-01 seen head-high Maud", "03-01 seen head-high Teo")
+    known = steps("01-10 open kick-hard", "02-01 seen kick-hard Maud", "03-01 seen kick-hard Teo")
     assert looks_of([item], known) == ((day("02-01"), "Maud"), (day("03-01"), "Teo"))
 
 
@@ -48,12 +48,12 @@ def a_roster(count: int = 30) -> list[Person]:
             for on, y in zip(season.days, season.y, strict=True)
         )
         verdict = a_verdict("gaining" if place % 3 else "plateau", swimmer=season.swimmer, points=points)
-        lines = ["2025-12-01 open catch-deep 2 Maud"]
+        lines = ["2025-12-01 open breath-late 2 Maud"]
         if place % 10 == 0:
-            lines.append("03-01 corrected catch-deep Maud")
+            lines.append("03-01 corrected breath-late Maud")
         work = [
             Work(
-                from_date=day("02-01"), swimmer=season.swimmer, kind="drill", fault="catch-deep", text="fist"
+                from_date=day("02-01"), swimmer=season.swimmer, kind="drill", fault="breath-late", text="fist"
             )
         ]
         known = steps(*lines) if place % 2 == 0 else []
@@ -72,12 +72,12 @@ def a_roster(count: int = 30) -> list[Person]:
 
 def test_odds_and_effects_of_one_fault_come_from_the_same_roster() -> None:
     evidence = RosterEvidence(a_roster(), as_of=AS_OF)
-    found = evidence.of("catch-deep")
+    found = evidence.of("breath-late")
     assert found.odds is not None
     assert (found.odds.with_all, found.odds.without_all) == (12, 18)
     assert found.correction is not None
     assert (found.correction.tried, found.correction.missing) == (3, "too few cases")
-    assert evidence.of("catch-deep") is found
+    assert evidence.of("breath-late") is found
 
 
 def test_all_effects_are_listed_by_kind_then_by_fault_and_draws_only_if_there_are_any() -> None:
@@ -86,12 +86,12 @@ def test_all_effects_are_listed_by_kind_then_by_fault_and_draws_only_if_there_ar
         ("correction", "", 3),
         ("cue", "", 0),
         ("drill", "", 8),
-        ("correction", "catch-deep", 3),
-        ("drill", "catch-deep", 8),
+        ("correction", "breath-late", 3),
+        ("drill", "breath-late", 8),
     ]
 
 
 def test_nothing_after_the_day_is_counted() -> None:
     evidence = RosterEvidence(a_roster(), as_of=day("02-15"))
     assert {change.kind for change in evidence.changes} == {"drill"}
-    assert [effect.kind for effect in evidence.effects_on("catch-deep")] == ["drill"]
+    assert [effect.kind for effect in evidence.effects_on("breath-late")] == ["drill"]

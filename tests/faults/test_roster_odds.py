@@ -26,12 +26,12 @@ def a_swimmer(
 
 EARLY: Look = (day("01-10"), "Mika")
 LATE: Look = (day("05-20"), "Mika")
-SEEN_EARLY = "01-10 open catch-deep Mika"
-SEEN_LATE = "05-20 open catch-deep Mika"
+SEEN_EARLY = "01-10 open breath-late Mika"
+SEEN_LATE = "05-20 open breath-late Mika"
 
 
 def counts(*roster: Looked) -> tuple[int, int, int, int] | None:
-    found = roster_odds(roster, "catch-deep", Schedule(roster), as_of=AS_OF)
+    found = roster_odds(roster, "breath-late", Schedule(roster), as_of=AS_OF)
     if found is None:
         return None
     return found.with_flat, found.with_all, found.without_flat, found.without_all
@@ -73,7 +73,7 @@ def test_never_looked_at_too_early_and_corrected_swimmers() -> None:
         a_swimmer("a", "plateau", SEEN_EARLY, looks=(EARLY,)),
         a_swimmer("b", "gaining"),
         a_swimmer("c", "too early", SEEN_EARLY, looks=(EARLY,)),
-        a_swimmer("d", "gaining", SEEN_EARLY, "02-01 corrected catch-deep Mika", looks=(EARLY,)),
+        a_swimmer("d", "gaining", SEEN_EARLY, "02-01 corrected breath-late Mika", looks=(EARLY,)),
         Looked("e", "", None, (), (EARLY,)),
     ) == (1, 1, 0, 1)
 
@@ -85,7 +85,7 @@ def test_nobody_with_or_nobody_without_compares_nothing() -> None:
 
 def test_shrinking_is_that_of_two_normals() -> None:
     """14 of 22 against 9 of 30: against the posterior found by numerical integration."""
-    found = shrunken_odds("catch-deep", {True: (14, 22), False: (9, 30)})
+    found = shrunken_odds("breath-late", {True: (14, 22), False: (9, 30)})
     cells = (14.5, 8.5, 9.5, 21.5)
     raw, sd = math.log(cells[0] * cells[3] / cells[1] / cells[2]), math.sqrt(sum(1 / c for c in cells))
 

@@ -21,59 +21,59 @@ AS_OF = day("06-30")
 def test_the_fault_opened_last_before_the_onset_is_linked_and_the_rest_listed_in_order() -> None:
     link = link_stretch(
         a_stretch(),
-        steps("2025-06-01 open head-high", "01-30 open catch-deep/right 2", "2025-11-11 open kick-wide"),
+        steps("2025-06-01 open kick-hard", "01-30 open breath-late/left 2", "2025-11-11 open kick-wide"),
         as_of=AS_OF,
     )
-    assert (link.how, link.fault, link.side, link.state) == ("before", "catch-deep", "right", "open")
+    assert (link.how, link.fault, link.side, link.state) == ("before", "breath-late", "left", "open")
     assert (link.opened, link.days_open) == (day("01-30"), 151)
-    assert [c.fault for c in link.also] == ["kick-wide", "head-high"]
+    assert [c.fault for c in link.also] == ["kick-wide", "kick-hard"]
 
 
 @pytest.mark.parametrize(
     ("later", "until"),
     [
-        (["04-10 corrected head-high Mika"], "04-10"),
-        (["04-10 corrected head-high Mika", "05-20 corrected head-high Mika"], "04-10"),
-        (["04-10 corrected head-high", "05-20 corrected head-high Mika"], "05-20"),
+        (["04-10 corrected kick-hard Mika"], "04-10"),
+        (["04-10 corrected kick-hard Mika", "05-20 corrected kick-hard Mika"], "04-10"),
+        (["04-10 corrected kick-hard", "05-20 corrected kick-hard Mika"], "05-20"),
         (
-            ["04-10 corrected head-high Mika", "04-20 back head-high", "06-01 corrected head-high Mika"],
+            ["04-10 corrected kick-hard Mika", "04-20 back kick-hard", "06-01 corrected kick-hard Mika"],
             "06-01",
         ),
-        (["04-10 corrected head-high"], "06-30"),
-        (["04-10 corrected head-high Mika", "04-20 back head-high Mika"], "06-30"),
-        (["04-10 parked head-high: later"], "06-30"),
-        (["07-10 corrected head-high Mika"], "06-30"),
+        (["04-10 corrected kick-hard"], "06-30"),
+        (["04-10 corrected kick-hard Mika", "04-20 back kick-hard Mika"], "06-30"),
+        (["04-10 parked kick-hard: later"], "06-30"),
+        (["07-10 corrected kick-hard Mika"], "06-30"),
     ],
 )
 def test_days_open_end_on_the_day_a_review_saw_it_corrected(later: list[str], until: str) -> None:
     """Not where it is only said to be so, or came back, and not by what lies after the verdict."""
-    known = steps("01-30 open head-high", *later)
+    known = steps("01-30 open kick-hard", *later)
     link = link_stretch(a_stretch(), known, as_of=AS_OF)
-    assert link.fault == "head-high"
+    assert link.fault == "kick-hard"
     assert link.days_open == (day(until) - day("01-30")).days
 
 
 def test_a_fault_corrected_on_the_very_day_of_the_onset_is_no_candidate() -> None:
-    known = steps("01-10 open head-high", "03-01 corrected head-high Mika")
+    known = steps("01-10 open kick-hard", "03-01 corrected kick-hard Mika")
     assert link_stretch(a_stretch("03-01"), known, as_of=AS_OF).how == "none"
-    known = steps("01-10 open head-high", "03-02 corrected head-high Mika")
-    assert link_stretch(a_stretch("03-01"), known, as_of=AS_OF).fault == "head-high"
+    known = steps("01-10 open kick-hard", "03-02 corrected kick-hard Mika")
+    assert link_stretch(a_stretch("03-01"), known, as_of=AS_OF).fault == "kick-hard"
 
 
 def test_an_opening_inside_the_onset_interval_counts_on_its_own_day() -> None:
     """On 1 March the fault was not known; on its opening day, 15 March, it was open: a candidate."""
-    link = link_stretch(a_stretch(high="03-15"), steps("03-15 open head-high"), as_of=AS_OF)
+    link = link_stretch(a_stretch(high="03-15"), steps("03-15 open kick-hard"), as_of=AS_OF)
     assert (link.how, link.state) == ("before", "open")
     assert (link.began, link.opened) == (day("03-01"), day("03-15"))
-    link = link_stretch(a_stretch(high="03-15"), steps("03-16 open head-high"), as_of=AS_OF)
+    link = link_stretch(a_stretch(high="03-15"), steps("03-16 open kick-hard"), as_of=AS_OF)
     assert (link.how, link.state) == ("during", "open")
 
 
 def test_ties_go_to_severity_then_to_the_catalogue() -> None:
-    known = steps("01-30 open kick-wide 1", "01-30 open catch-deep 2", "01-30 open head-high 1")
+    known = steps("01-30 open kick-wide 1", "01-30 open breath-late 2", "01-30 open kick-hard 1")
     link = link_stretch(a_stretch(), known, as_of=AS_OF)
-    assert link.fault == "catch-deep"
-    assert [c.fault for c in link.also] == ["head-high", "kick-wide"]
+    assert link.fault == "breath-late"
+    assert [c.fault for c in link.also] == ["kick-wide", "kick-hard"]
 
 
 def test_own_faults_come_after_the_catalogue_or_where_the_given_order_says() -> None:
@@ -93,37 +93,37 @@ def test_a_parked_fault_gives_way_to_any_other_even_an_older_one() -> None:
 
 
 def test_said_to_be_corrected_counts_as_corrected_and_is_listed() -> None:
-    known = steps("01-10 open head-high Mika", "02-10 corrected head-high")
+    known = steps("01-10 open kick-hard Mika", "02-10 corrected kick-hard")
     link = link_stretch(a_stretch(), known, as_of=AS_OF)
     assert (link.how, link.fault, link.evidence) == ("none", None, "none")
-    assert [(c.fault, c.state) for c in link.said_corrected] == [("head-high", "said to be corrected")]
+    assert [(c.fault, c.state) for c in link.said_corrected] == [("kick-hard", "said to be corrected")]
 
 
 def test_of_faults_seen_only_later_the_first_is_named() -> None:
-    known = steps("05-20 open kick-wide 3", "04-20 open head-high 1")
+    known = steps("05-20 open kick-wide 3", "04-20 open kick-hard 1")
     link = link_stretch(a_stretch(), known, as_of=AS_OF)
-    assert (link.how, link.fault, link.also) == ("during", "head-high", ())
+    assert (link.how, link.fault, link.also) == ("during", "kick-hard", ())
 
 
 def test_a_fault_opened_after_a_past_stretch_has_nothing_to_do_with_it() -> None:
     past = a_stretch(end="05-01", current=False)
-    assert link_stretch(past, steps("05-02 open head-high"), as_of=AS_OF).how == "none"
-    assert link_stretch(past, steps("05-01 open head-high"), as_of=AS_OF).how == "during"
+    assert link_stretch(past, steps("05-02 open kick-hard"), as_of=AS_OF).how == "none"
+    assert link_stretch(past, steps("05-01 open kick-hard"), as_of=AS_OF).how == "during"
 
 
 def test_steps_after_the_day_of_the_verdict_are_not_known_yet() -> None:
-    assert link_stretch(a_stretch(), steps("06-30 open head-high"), as_of=day("06-29")).how == "none"
+    assert link_stretch(a_stretch(), steps("06-30 open kick-hard"), as_of=day("06-29")).how == "none"
 
 
 def test_near_the_onset_coincides_long_before_is_on_record() -> None:
     """Seen 4 weeks before an onset of 1 March +- 2 weeks: within its 8 weeks. Seen 9 months before: not."""
-    near = link_stretch(a_stretch(), steps("02-01 open head-high"), as_of=AS_OF)
-    far = link_stretch(a_stretch(), steps("2025-06-01 open head-high"), as_of=AS_OF)
+    near = link_stretch(a_stretch(), steps("02-01 open kick-hard"), as_of=AS_OF)
+    far = link_stretch(a_stretch(), steps("2025-06-01 open kick-hard"), as_of=AS_OF)
     assert (near.evidence, far.evidence) == ("coincides in time", "on record")
 
 
 def test_an_old_fault_seen_again_near_the_onset_coincides() -> None:
-    known = steps("2025-06-01 open head-high", "02-20 seen head-high 2 Mika")
+    known = steps("2025-06-01 open kick-hard", "02-20 seen kick-hard 2 Mika")
     assert link_stretch(a_stretch(), known, as_of=AS_OF).evidence == "coincides in time"
 
 
@@ -137,7 +137,7 @@ def test_the_window_ends_eight_weeks_after_and_begins_two_weeks_before_the_sight
                 FaultStep(
                     date=sharp.start + dt.timedelta(days=offset),
                     swimmer=SWIMMER,
-                    fault="head-high",
+                    fault="kick-hard",
                     step="open",
                 )
             ],
@@ -159,7 +159,7 @@ STEPS = st.lists(
         FaultStep,
         date=st.dates(dt.date(2026, 2, 20), dt.date(2026, 3, 12)),
         swimmer=st.just(SWIMMER),
-        fault=st.sampled_from(["head-high", "catch-deep", "own-wrist", "ankles-stiff"]),
+        fault=st.sampled_from(["kick-hard", "breath-late", "own-wrist", "ankles-stiff"]),
         side=st.sampled_from(["", "left"]),
         step=st.sampled_from(get_args(Step)),
         severity=st.none() | st.integers(1, 3),

@@ -13,7 +13,7 @@ from tracker.faults.stagger import Draw, draw, smallest_effect, staggered_effect
 from tracker.records.swimmer import Choice
 
 ON = dt.date(2026, 1, 5)
-PROPOSED = [(f"swimmer {n}", "catch-deep", "") for n in range(11)]
+PROPOSED = [(f"swimmer {n}", "breath-late", "") for n in range(11)]
 
 
 def test_halves_differ_by_at_most_one_and_everybody_is_drawn_once() -> None:
@@ -68,7 +68,7 @@ def a_round(count: int, helped: float, seed: int) -> tuple[list[Choice], dict[st
     """Return draws at month 10 of which the arm "now" is truly helped from that day."""
     rng = np.random.default_rng(seed)
     on = FIRST + dt.timedelta(days=304)
-    drawn: tuple[Draw, ...] = draw([(f"swimmer {n}", "catch-deep", "") for n in range(count)], rng, on=on)
+    drawn: tuple[Draw, ...] = draw([(f"swimmer {n}", "breath-late", "") for n in range(count)], rng, on=on)
     tested = {
         one.swimmer: a_natural_season(
             one.swimmer, rng, weeks=62, help_at=10.7 if one.arm == "now" else None, helped=helped
@@ -84,7 +84,7 @@ def a_round(count: int, helped: float, seed: int) -> tuple[list[Choice], dict[st
 def test_a_large_true_effect_is_found_by_the_draw() -> None:
     """2 %/month over 30 against 30 is far above the smallest effect that such a draw sees."""
     choices, tested = a_round(60, 2.0, seed=11)
-    found = staggered_effect(choices, tested, until=dt.date(2026, 12, 1), fault="catch-deep")
+    found = staggered_effect(choices, tested, until=dt.date(2026, 12, 1), fault="breath-late")
     assert (found.tried, found.changed + found.compared) == (60, 60)
     assert found.gain is not None
     assert found.gain.low < 2.0 < found.gain.high
@@ -101,6 +101,6 @@ def test_a_draw_counts_only_when_its_twelve_weeks_are_over() -> None:
 
 def test_other_faults_and_other_choices_stay_out() -> None:
     choices, tested = a_round(20, 0.0, seed=13)
-    chosen = Choice(date=ON, swimmer="swimmer 1", kind="choose", fault="catch-deep", value="now")
-    found = staggered_effect([*choices, chosen], tested, until=dt.date(2026, 12, 1), fault="head-high")
+    chosen = Choice(date=ON, swimmer="swimmer 1", kind="choose", fault="breath-late", value="now")
+    found = staggered_effect([*choices, chosen], tested, until=dt.date(2026, 12, 1), fault="kick-hard")
     assert (found.tried, found.missing) == (0, "too few cases")

@@ -56,16 +56,16 @@ PLATEAU = Verdict(
 LINK = Link(
     how="before",
     evidence="coincides in time",
-    fault="catch-deep",
-    side="right",
+    fault="breath-late",
+    side="left",
     state="open",
     opened=dt.date(2026, 1, 30),
     days_open=151,
-    also=(Candidate("elbow-dropped", "left", "in work", dt.date(2025, 12, 2), 2),),
+    also=(Candidate("exit-early", "left", "in work", dt.date(2025, 12, 2), 2),),
     rivals=(Rival("layoff", dt.date(2026, 2, 3), dt.date(2026, 2, 12)),),
 )
 
-NAMES = {"catch-deep": "hand too deep at the catch", "elbow-dropped": "dropped elbow"}
+NAMES = {"breath-late": "late breath", "exit-early": "hand leaves early"}
 
 
 def verdict_like(**changes: Any) -> Verdict:

@@ -77,7 +77,7 @@ def test_scan_adds_group_link_and_due_and_a_link_in_every_stretch() -> None:
     jsonschema.validate(found, _schema("scan"))
     first = found["swimmers"][0]
     assert list(first) == [*ORDER_PROMISED, "group", "link", "due"]
-    assert first["link"]["also"] == ["elbow-dropped:left"]
+    assert first["link"]["also"] == ["exit-early:left"]
     assert first["link"]["rivals"] == ["a lay-off (3 to 12 February)"]
     assert first["flat_stretches"][0]["link"] == first["link"]
     assert first["due"] == {"test": "2026-07-05", "review": "2026-06-20"}

@@ -29,14 +29,14 @@ from tracker.output.wording import MARKS
 
 ALWAYS = {
     "Latin": "Zoë Sørlie Łukasz",
-    "Vietnamese": "Đặng Văn Lâm",
+    "Vietnamese": "Đặng Quỳ Hải",
     "Greek": "Ελένη Καρρά",
     "Cyrillic": "Дарья Ким",
-    "Arabic": "محمد علی",
+    "Arabic": "سامر بحری",
     "Hebrew": "שלום",
     "Devanagari": "अनन्या शर्मा",
 }
-OF_THE_EXTRA = "李小龍 田中さくら 김민준"
+OF_THE_EXTRA = "凌汐舟 田中さくら 김민준"
 
 
 @pytest.fixture(params=["plain", "extra"])

@@ -28,10 +28,9 @@ from tracker.tui.drawing.roster_rows import link_cell
 
 def test_a_link_names_fault_side_state_and_since_when() -> None:
     assert link_lines(LINK, NAMES, AS_OF) == [
-        "Left uncorrected when it began: hand too deep at the catch, right "
-        "(open; on record since 30 January, 151 days).",
+        "Left uncorrected when it began: late breath, left (open; on record since 30 January, 151 days).",
         "Evidence: coincides in time, no more.",
-        "Also uncorrected then: dropped elbow, left (in work).",
+        "Also uncorrected then: hand leaves early, left (in work).",
         "Also near the onset: a lay-off (3 to 12 February).",
     ]
 
@@ -49,10 +48,10 @@ def test_a_fault_first_seen_after_the_likeliest_onset_is_not_said_to_have_been_o
         began=dt.date(2026, 1, 19), opened=dt.date(2026, 4, 20), state_now="in work", days_open=71
     )
     assert link_sentence(late, NAMES, AS_OF) == (
-        "Left uncorrected when it may have begun: hand too deep at the catch, right (open when seen, in work "
+        "Left uncorrected when it may have begun: late breath, left (open when seen, in work "
         "now; first seen 20 April, within the span in which it may have begun, 71 days)."
     )
-    assert short_link(late) == "catch-deep:right (open when seen, in work now)"
+    assert short_link(late) == "breath-late:left (open when seen, in work now)"
     assert "; seen again 20 April, within" in link_sentence(replace(late, state="back"), NAMES, AS_OF)
     parked = link_sentence(replace(late, state="parked"), NAMES, AS_OF)
     assert parked.startswith("Nothing else was uncorrected when it may have begun. Left on purpose: ")
@@ -61,22 +60,22 @@ def test_a_fault_first_seen_after_the_likeliest_onset_is_not_said_to_have_been_o
 
 
 def test_another_candidate_seen_late_says_so_too() -> None:
-    other = Candidate("elbow-dropped", "left", "open", dt.date(2026, 4, 2), 2)
+    other = Candidate("exit-early", "left", "open", dt.date(2026, 4, 2), 2)
     link = link_like(began=dt.date(2026, 1, 19), opened=dt.date(2026, 4, 20), also=(other,))
-    assert "Also uncorrected then: dropped elbow, left (open, seen 2 April)." in link_lines(
+    assert "Also uncorrected then: hand leaves early, left (open, seen 2 April)." in link_lines(
         link, NAMES, AS_OF
     )
 
 
 def test_a_parked_fault_is_shown_as_parked() -> None:
     assert "parked" in link_sentence(link_like(state="parked"), NAMES, AS_OF)
-    assert short_link(link_like(state="parked")) == "catch-deep:right (parked)"
+    assert short_link(link_like(state="parked")) == "breath-late:left (parked)"
 
 
 def test_a_cell_says_where_a_fault_stands_now() -> None:
     """Else a table calls open what has been worked on or corrected since."""
-    assert short_link(link_like(state_now="in work")) == "catch-deep:right (open then, in work now)"
-    assert short_link(link_like(state_now="open")) == "catch-deep:right (open)"
+    assert short_link(link_like(state_now="in work")) == "breath-late:left (open then, in work now)"
+    assert short_link(link_like(state_now="open")) == "breath-late:left (open)"
     assert link_cell(link_like(state_now="in work")).endswith(" in work")
 
 

@@ -32,7 +32,7 @@ STROKES = StrokeReading("effort rising", 12, "rate", 5.0, 3.0, 7.0)
 
 
 def grounds(roster: Roster, **own: Any) -> list[str]:
-    found = graded(LINK, a_stretch(), fault("catch-deep"), Own(**own), roster)
+    found = graded(LINK, a_stretch(), fault("breath-late"), Own(**own), roster)
     return [ground_sentence(ground, AS_OF) for ground in found.grounds]
 
 
@@ -57,9 +57,9 @@ def test_an_effect_names_both_arms_and_admits_when_they_were_not_alike() -> None
 
 
 def test_strokes_and_cues_bear_witness_in_words() -> None:
-    cue = a_work("fingers down", begins="2025-11-01")
+    cue = a_work("wait in front", begins="2025-11-01")
     provoked, strokes = grounds(Roster(), work=[cue], strokes=STROKES)
-    assert 'the cue "fingers down" was in use, since 1 November 2025' in provoked
+    assert 'the cue "wait in front" was in use, since 1 November 2025' in provoked
     assert strokes.startswith(
         "Over the stretch the stroke rate changed by +5.0 % (90 % interval +3.0 to +7.0"
     )
@@ -81,7 +81,7 @@ def test_a_difference_of_rates_says_which_way(numbers: tuple[float, float, float
 def test_nothing_ever_says_because() -> None:
     """Association is all there is: no sentence of a claim holds a word of cause."""
     found = graded(
-        LINK, a_stretch(), fault("catch-deep"), Own(strokes=STROKES), Roster(AT_90, HELPED_90, DRAWN)
+        LINK, a_stretch(), fault("breath-late"), Own(strokes=STROKES), Roster(AT_90, HELPED_90, DRAWN)
     )
     said = " ".join(link_lines(found, NAMES, AS_OF)).casefold()
     said += effect_line(HELPED_90, NAMES).casefold()
@@ -99,11 +99,11 @@ def lines_of(*lines: str, **more: Any) -> str:
 
 def test_a_proposal_reads_from_the_top() -> None:
     assert lines_of(
-        "02-10 open catch-deep/right 2 Mika", "2025-06-01 open body-flat 2 Mika"
+        "02-10 open pull-crossing/right 2 Mika", "2025-06-01 open body-flat 2 Mika"
     ).splitlines() == [
-        "Work on: catch too deep, right (open, severity 2).",
-        "  Think: Fingertips just under the under-arm.",
-        "  Do: scull",
+        "Work on: pull crosses under the body, right (open, severity 2).",
+        "  Think: Straight back, along the side of the body.",
+        "  Do: fist",
         "  Why: It was left uncorrected when the line went flat (coincides in time); severity 2.",
         "Leave: too little roll (open): one thing at a time.",
         "Next test: 5 July or sooner.",
@@ -112,31 +112,33 @@ def test_a_proposal_reads_from_the_top() -> None:
 
 
 def test_a_fault_seen_after_the_likeliest_onset_is_not_said_to_have_been_left_then() -> None:
-    line = next(line for line in lines_of("03-10 open catch-deep 2 Mika").splitlines() if "Why" in line)
+    line = next(line for line in lines_of("03-10 open pull-crossing 2 Mika").splitlines() if "Why" in line)
     assert "seen within the span in which the line may have gone flat" in line
     assert "left uncorrected" not in line
 
 
 def test_every_reason_of_a_proposal_has_its_words() -> None:
-    later = a_choice("stagger", "catch-deep", "06-15", value="later")
-    now = a_choice("stagger", "catch-deep", "06-15", value="now")
-    chosen = a_choice("choose", "catch-deep", reason="race in July", by="Teo")
-    opened = "02-10 open catch-deep 3"
+    later = a_choice("stagger", "pull-crossing", "06-15", value="later")
+    now = a_choice("stagger", "pull-crossing", "06-15", value="now")
+    chosen = a_choice("choose", "pull-crossing", reason="race in July", by="Teo")
+    opened = "02-10 open pull-crossing 3"
     assert "drawn by lot to start on 7 September" in lines_of(opened, choices=[later])
     assert "drawn by lot to start on 15 June" in lines_of(opened, choices=[now])
     assert "Chosen by Teo on 15 June until 7 September: race in July" in lines_of(opened, choices=[chosen])
-    assert "12 weeks, without a correction seen" in lines_of("02-10 open head-high 2", "04-01 work head-high")
-    assert "in work since 1 June, 4 weeks; give it time" in lines_of(opened, "06-01 work catch-deep")
+    assert "12 weeks, without a correction seen" in lines_of(
+        "02-10 open breath-late 2", "04-01 work breath-late"
+    )
+    assert "in work since 1 June, 4 weeks; give it time" in lines_of(opened, "06-01 work pull-crossing")
     assert "race of 20 July" in lines_of(opened, events=[an_event("race", "07-20")])
-    assert "left on purpose since 1 March: race" in lines_of(opened, "03-01 parked catch-deep: race")
+    assert "left on purpose since 1 March: race" in lines_of(opened, "03-01 parked pull-crossing: race")
     assert "common among triathletes and slow to change" in lines_of("02-10 open ankles-stiff 3")
     assert "tried before: 1 cue or drill stopped" in lines_of(
-        opened, work=[a_work("scull", "catch-deep", "02-15", "03-30", kind="drill")]
+        opened, work=[a_work("fist", "pull-crossing", "02-15", "03-30", kind="drill")]
     )
-    assert 'Stop: the cue "fingers down"' in lines_of(opened, work=[a_work("fingers down")])
+    assert 'Stop: the cue "sweep in"' in lines_of(opened, work=[a_work("sweep in")])
     assert "a look comes first" in lines_of()
     assert "no uncorrected fault" in lines_of(plateau=False)
-    assert "It goes well" in lines_of("05-01 open head-high", "06-01 work head-high", plateau=False)
+    assert "It goes well" in lines_of("05-01 open breath-late", "06-01 work breath-late", plateau=False)
     assert NO_TEST in lines_of(opened, events=[an_event("injury", "06-01")], health=True)
 
 
@@ -153,25 +155,27 @@ def test_a_draw_tells_its_power_first() -> None:
 
 def test_effects_that_are_known_and_unknown() -> None:
     assert effect_line(HELPED_90, NAMES) == (
-        "Corrections of catch too deep: 15 swimmers of 20 gained 0.50 % a month more (0.10 to 0.90) than 40 "
-        "like ones (90 % interval); it differs by about 0.20 from swimmer to swimmer."
+        "Corrections of breath comes late: 15 swimmers of 20 gained 0.50 % a month more (0.10 to 0.90) than "
+        "40 like ones (90 % interval); it differs by about 0.20 from swimmer to swimmer."
     )
-    assert effect_line(UNKNOWN, NAMES).startswith("Corrections of catch too deep: not known (too few cases).")
+    assert effect_line(UNKNOWN, NAMES).startswith(
+        "Corrections of breath comes late: not known (too few cases)."
+    )
     everything = Effect("cue", "", "", 2, 0, 0, missing="too few cases")
     listing = unknown_line([HELPED_90, UNKNOWN, everything], NAMES)
-    assert listing.startswith("Not known yet: corrections of catch too deep (3) and all cues (2).")
+    assert listing.startswith("Not known yet: corrections of breath comes late (3) and all cues (2).")
     assert unknown_line([HELPED_90], NAMES) == ""
 
 
 def test_effects_side_by_side_are_drawn_towards_none() -> None:
     assert HELPED_90.gain is not None
-    other = replace(HELPED_90, fault="head-high", gain=replace(HELPED_90.gain, value=0.1, low=-0.3, high=0.5))
+    other = replace(HELPED_90, fault="kick-hard", gain=replace(HELPED_90.gain, value=0.1, low=-0.3, high=0.5))
     found = shrunk([HELPED_90, other, UNKNOWN])
     assert [one.tried for one in found] == [2, 2]
     assert all(abs(one.value) < abs(one.effect.gain.value) for one in found if one.effect.gain)
     lines = shrunk_lines(found, NAMES)
     assert lines[0].startswith("Side by side, drawn towards none since 2 were tried")
-    assert lines[1].startswith("Corrections of catch too deep: +")
+    assert lines[1].startswith("Corrections of breath comes late: +")
     assert shrunk_lines(shrunk([HELPED_90]), NAMES) == []
 
 

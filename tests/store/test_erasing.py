@@ -37,11 +37,11 @@ def everything_of(label: str) -> list[Any]:
     return [
         Swimmer(swimmer=label, group="Masters", note=f"{label} likes mornings"),
         Consent(date=DAY, swimmer=label, purpose="pages", how="on paper"),
-        Choice(date=DAY, swimmer=label, kind="choose", fault="catch-deep", reason="race"),
+        Choice(date=DAY, swimmer=label, kind="choose", fault="breath-late", reason="race"),
         Swim(date=DAY, swimmer=label, test="t400", distance_m=400, time_s=405.0),
-        ReviewItem(date=DAY, swimmer=label, reviewer="Maud", kind="score", item="catch", value=2),
-        FaultStep(date=DAY, swimmer=label, fault="catch-deep", step="open", reviewer="Maud"),
-        Work(from_date=DAY, swimmer=label, kind="cue", text="fingertips down"),
+        ReviewItem(date=DAY, swimmer=label, reviewer="Maud", kind="score", item="breathing", value=2),
+        FaultStep(date=DAY, swimmer=label, fault="breath-late", step="open", reviewer="Maud"),
+        Work(from_date=DAY, swimmer=label, kind="cue", text="face back first"),
         Event(from_date=DAY, swimmer=label, kind="layoff"),
         Load(week=DAY, swimmer=label, sessions=3, metres=8000),
     ]

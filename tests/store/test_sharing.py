@@ -29,7 +29,7 @@ NAMES = {"Masters": "Ana Prova", "Juniors": "Bo Prova", "Squad": "Cem Prova"}
 
 
 ELSE: dict[type, dict[str, object]] = {
-    FaultStep: {"date": DAY, "fault": "catch-deep", "step": "open"},
+    FaultStep: {"date": DAY, "fault": "breath-late", "step": "open"},
     ReviewItem: {"date": DAY, "reviewer": "x", "kind": "score", "item": "catch", "value": 3},
     Event: {"from_date": DAY, "kind": "camp"},
     Load: {"week": DAY, "sessions": 3},
@@ -269,10 +269,10 @@ def test_a_rename_by_one_coach_reaches_the_others_history(club: Club) -> None:
     with club.b.write(who="x", what="log", at=NOW) as writer:
         writer.add([a_swim("Cem Prova")])
     with club.a.write(who="x", what="rename", at=NOW) as writer:
-        writer.change(Swimmer, reader_id(club.a, "Cem Prova"), swimmer="Cem Nova")
+        writer.change(Swimmer, reader_id(club.a, "Cem Prova"), swimmer="Cem Nuova")
     with club.b.read() as reader:
-        assert [kept.record.swimmer for kept in reader.all(Swim, swimmer="Cem Nova")] == ["Cem Nova"] * 2
-        assert len(reader.history("Cem Nova")) == 3
+        assert [kept.record.swimmer for kept in reader.all(Swim, swimmer="Cem Nuova")] == ["Cem Nuova"] * 2
+        assert len(reader.history("Cem Nuova")) == 3
 
 
 def reader_id(store: Store, name: str) -> int:

@@ -92,24 +92,24 @@ def a_cue(text: str, begins: str, ends: str | None = None, fault: str = "") -> W
 
 
 def test_seen_in_winter_and_left_until_now() -> None:
-    """The deep catch was seen on 30 January and nobody worked on it. It was open when the line went
+    """The late breath was seen on 30 January and nobody worked on it. It was open when the line went
     flat, a month later, within the eight weeks: it coincides. It is the thing to work on."""
     link, step = check(
-        Story(("01-30 open catch-deep/right 2 Wren",)),
+        Story(("01-30 open breath-late/left 2 Wren",)),
         how="before",
-        fault="catch-deep",
+        fault="breath-late",
         state="open",
         evidence="coincides in time",
-        work_on="catch-deep",
+        work_on="breath-late",
     )
-    assert (link.side, link.days_open, step.leave) == ("right", 151, ())
+    assert (link.side, link.days_open, step.leave) == ("left", 151, ())
 
 
 def test_corrected_just_before_the_onset() -> None:
-    """The high head was corrected on 20 February, before the median onset: it was no longer
+    """The kick from the knees was corrected on 20 February, before the median onset: it was no longer
     uncorrected, so it cannot be what was left. Nothing else is on record: a review comes first."""
     link, step = check(
-        Story(("2025-11-01 open head-high 2 Wren", "02-20 corrected head-high Wren")),
+        Story(("2025-11-01 open kick-knees 2 Wren", "02-20 corrected kick-knees Wren")),
         how="none",
         fault=None,
         state=None,
@@ -124,9 +124,9 @@ def test_corrected_halfway_through_the_stretch() -> None:
     """Corrected on 1 May, two months into the stretch: on the day it began the fault was still left, and
     what happened later does not change that. But there is nothing to work on any more."""
     link, _ = check(
-        Story(("02-01 open head-high 2 Wren", "04-01 work head-high", "05-01 corrected head-high Wren")),
+        Story(("02-01 open kick-knees 2 Wren", "04-01 work kick-knees", "05-01 corrected kick-knees Wren")),
         how="before",
-        fault="head-high",
+        fault="kick-knees",
         state="open",
         evidence="coincides in time",
         work_on=None,
@@ -209,26 +209,26 @@ def test_two_on_the_same_day() -> None:
     """Both opened on 14 February; the graver one is linked. It is also what to work on; the other is
     neither quick nor in work, so it waits."""
     link, step = check(
-        Story(("02-14 open kick-wide 1 Teo", "02-14 open elbow-dropped/right 3 Teo")),
+        Story(("02-14 open kick-wide 1 Teo", "02-14 open exit-early/right 3 Teo")),
         how="before",
-        fault="elbow-dropped",
+        fault="exit-early",
         state="open",
         evidence="coincides in time",
-        work_on="elbow-dropped",
+        work_on="exit-early",
     )
     assert [other.fault for other in link.also] == ["kick-wide"]
     assert [left.reason.code for left in step.leave] == ["one_at_a_time"]
 
 
 def test_two_on_the_same_day_and_equally_grave() -> None:
-    """Nothing tells them apart but the catalogue's order: the catch stands before the kick."""
+    """Nothing tells them apart but the catalogue's order: breathing stands before the kick."""
     check(
-        Story(("02-14 open kick-wide 2 Teo", "02-14 open catch-deep 2 Teo")),
+        Story(("02-14 open kick-wide 2 Teo", "02-14 open breath-late 2 Teo")),
         how="before",
-        fault="catch-deep",
+        fault="breath-late",
         state="open",
         evidence="coincides in time",
-        work_on="catch-deep",
+        work_on="breath-late",
     )
 
 
@@ -249,41 +249,41 @@ def test_only_seen_after_it_began() -> None:
 def test_another_reviewer_scores_the_same_fault_graver() -> None:
     """Maud said 1, Teo said 3 a week before the onset. Two people's severities are two scales: no dose."""
     link, _ = check(
-        Story(("2025-12-01 open elbow-dropped 1 Maud", "02-20 seen elbow-dropped 3 Teo")),
+        Story(("2025-12-01 open exit-early 1 Maud", "02-20 seen exit-early 3 Teo")),
         how="before",
-        fault="elbow-dropped",
+        fault="exit-early",
         state="open",
         evidence="coincides in time",
-        work_on="elbow-dropped",
+        work_on="exit-early",
     )
     assert link.grounds == ()
 
 
 def test_one_reviewer_sees_it_get_graver_before_the_onset() -> None:
     """The same pair of looks by one reviewer is a dose: graver before the line went flat."""
-    link, _ = Story(("2025-12-01 open elbow-dropped 1 Teo", "02-20 seen elbow-dropped 3 Teo")).told()
+    link, _ = Story(("2025-12-01 open exit-early 1 Teo", "02-20 seen exit-early 3 Teo")).told()
     assert [ground.code for ground in link.grounds] == ["severity_rose"]
 
 
 def test_said_to_be_corrected_by_the_swimmer() -> None:
-    """The late breath is gone, says the swimmer; nobody looked. It counts as corrected and is listed; the
-    older high head is what was left."""
+    """The reach is no longer short, says the swimmer; nobody looked. It counts as corrected and is listed;
+    the older kick from the knees is what was left."""
     link, _ = check(
         Story(
             (
-                "2025-05-21 open head-high 2 Maud",
-                "2025-07-16 open breath-late/left 2 Maud",
-                "2025-08-27 corrected breath-late/left",
+                "2025-05-21 open kick-knees 2 Maud",
+                "2025-07-16 open reach-short/left 2 Maud",
+                "2025-08-27 corrected reach-short/left",
             )
         ),
         how="before",
-        fault="head-high",
+        fault="kick-knees",
         state="open",
         evidence="on record",
-        work_on="head-high",
+        work_on="kick-knees",
     )
     assert [(said.fault, said.state) for said in link.said_corrected] == [
-        ("breath-late", "said to be corrected")
+        ("reach-short", "said to be corrected")
     ]
 
 
@@ -303,32 +303,34 @@ def test_hearsay_refuted_by_a_look() -> None:
 
 
 def test_provoked_by_a_cue() -> None:
-    """ "Reach longer" cured the crossing hand and brought a pause in front, opened while the cue was in
+    """ "Roll more" cured the flat body and made it roll too far, opened while the cue was in
     use. The cue is named beside the link, and to stop it is part of the next step."""
     link, step = check(
         Story(
             (
-                "2025-12-01 open entry-crossing/right 2 Teo",
-                "02-10 corrected entry-crossing/right Teo",
-                "02-10 open stroke-pausing 2 Teo",
+                "2025-12-01 open body-flat 2 Teo",
+                "02-10 corrected body-flat Teo",
+                "02-10 open body-over-rotated 2 Teo",
             ),
-            work=(a_cue("reach longer in front", "2025-12-10", fault="entry-crossing"),),
+            work=(a_cue("roll more, a rib in the air", "2025-12-10", fault="body-flat"),),
         ),
         how="before",
-        fault="stroke-pausing",
+        fault="body-over-rotated",
         state="open",
         evidence="coincides in time",
-        work_on="stroke-pausing",
+        work_on="body-over-rotated",
     )
-    assert [dict(g.numbers)["cue"] for g in link.grounds if g.code == "provoked"] == ["reach longer in front"]
+    assert [dict(g.numbers)["cue"] for g in link.grounds if g.code == "provoked"] == [
+        "roll more, a rib in the air"
+    ]
     assert step.one is not None
-    assert step.one.stop == ("reach longer in front",)
+    assert step.one.stop == ("roll more, a rib in the air",)
 
 
 STRONG = Roster(
-    odds=Odds("catch-deep", 14, 22, 9, 30, ratio=2.2, low=1.1, high=4.4, low80=1.3),
+    odds=Odds("breath-late", 14, 22, 9, 30, ratio=2.2, low=1.1, high=4.4, low80=1.3),
     correction=Effect(
-        "correction", "catch-deep", "", 12, 10, 24, gain=Estimate(0.6, 0.2, 1.0, 0.3, 0.9), spread=0.2,
+        "correction", "breath-late", "", 12, 10, 24, gain=Estimate(0.6, 0.2, 1.0, 0.3, 0.9), spread=0.2,
         lead=Estimate(0.0, -0.4, 0.4, -0.3, 0.3),
     ),
 )  # fmt: skip
@@ -338,12 +340,12 @@ def test_the_roster_bears_it_out() -> None:
     """In this roster swimmers with it are flat more often, and those corrected gained against like ones,
     both beyond 90 %; no rival stands near the onset."""
     check(
-        Story(("01-30 open catch-deep 2 Wren",), roster=STRONG),
+        Story(("01-30 open breath-late 2 Wren",), roster=STRONG),
         how="before",
-        fault="catch-deep",
+        fault="breath-late",
         state="open",
         evidence="supported by roster comparison",
-        work_on="catch-deep",
+        work_on="breath-late",
     )
 
 
@@ -352,15 +354,15 @@ def test_a_lay_off_stands_beside_it() -> None:
     "consistent with" and the lay-off stands beside the link."""
     link, _ = check(
         Story(
-            ("01-30 open catch-deep 2 Wren",),
+            ("01-30 open breath-late 2 Wren",),
             events=(an_event("layoff", "02-05", "02-25", "moved house"),),
             roster=STRONG,
         ),
         how="before",
-        fault="catch-deep",
+        fault="breath-late",
         state="open",
         evidence="consistent with",
-        work_on="catch-deep",
+        work_on="breath-late",
     )
     assert [rival.what for rival in link.rivals] == ["layoff"]
 
@@ -373,12 +375,12 @@ def test_swam_a_third_less_from_march_on() -> None:
         for n in range(14)
     )
     link, _ = check(
-        Story(("01-30 open catch-deep 2 Wren",), load=load, events=(an_event("race", "03-08"),)),
+        Story(("01-30 open breath-late 2 Wren",), load=load, events=(an_event("race", "03-08"),)),
         how="before",
-        fault="catch-deep",
+        fault="breath-late",
         state="open",
         evidence="coincides in time",
-        work_on="catch-deep",
+        work_on="breath-late",
     )
     assert [(rival.what, rival.detail) for rival in link.rivals] == [("less swum", "33 %"), ("race", "")]
 
@@ -389,19 +391,19 @@ def test_moved_to_a_longer_pool_at_the_onset() -> None:
         Swum(day("2025-12-07") + dt.timedelta(weeks=n), "t400", "SCM" if n < 12 else "LCM", "none")
         for n in range(28)
     )
-    link, _ = Story(("01-30 open catch-deep 2 Wren",), swims=swims).told()
+    link, _ = Story(("01-30 open breath-late 2 Wren",), swims=swims).told()
     assert [(rival.what, rival.detail) for rival in link.rivals] == [("pool", "SCM to LCM")]
 
 
 def test_rate_rises_while_pace_stands_still() -> None:
     """Rate up 6 % over the stretch at the same pace: each stroke takes less. Effort hides a slipping
-    stroke, a second witness beside the dropped elbow."""
+    stroke, a second witness beside the hand that leaves early."""
     values = 30 * np.exp(np.linspace(0, 0.06, 17))
     strokes = tuple(
         Stroked(day("03-01") + dt.timedelta(weeks=n), ("t400", "SCM", "none"), float(value), None)
         for n, value in enumerate(values)
     )
-    link, _ = Story(("02-14 open elbow-dropped 3 Teo",), strokes=strokes).told()
+    link, _ = Story(("02-14 open exit-early 3 Teo",), strokes=strokes).told()
     witness = [ground for ground in link.grounds if ground.code == "strokes"]
     assert witness[0].numbers["witness"] == "effort rising"
 
@@ -432,15 +434,15 @@ def test_flat_since_before_the_record() -> None:
 
 
 def test_a_stretch_that_ended_with_the_correction() -> None:
-    """Flat from May to November 2025 while the elbow dropped, corrected on 8 December, gaining since:
+    """Flat from May to November 2025 while the hand crossed, corrected on 8 December, gaining since:
     the past stretch keeps its link as it was, and there is nothing left to do."""
-    known = ("2025-05-13 open elbow-dropped/left 3 Maud", "2025-10-27 work elbow-dropped/left",
-             "2025-12-08 corrected elbow-dropped/left Maud")  # fmt: skip
+    known = ("2025-05-13 open entry-crossing/left 3 Maud", "2025-10-27 work entry-crossing/left",
+             "2025-12-08 corrected entry-crossing/left Maud")  # fmt: skip
     past = a_stretch("2025-05-20", "2025-05-01", "2025-06-10", "2025-11-30", current=False)
     _, step = check(
         Story(known, stretch=past),
         how="before",
-        fault="elbow-dropped",
+        fault="entry-crossing",
         state="open",
         evidence="coincides in time",
         work_on=None,
@@ -449,38 +451,38 @@ def test_a_stretch_that_ended_with_the_correction() -> None:
 
 
 def test_sides_are_two_faults() -> None:
-    """The left catch was corrected in February, the right one not: the right one is linked."""
+    """The breath to the left was corrected in February, the right one not: the right one is linked."""
     link, _ = check(
         Story(
             (
-                "01-20 open catch-deep/left 3 Wren",
-                "01-20 open catch-deep/right 1 Wren",
-                "02-12 corrected catch-deep/left Wren",
+                "01-20 open breath-late/left 3 Wren",
+                "01-20 open breath-late/right 1 Wren",
+                "02-12 corrected breath-late/left Wren",
             )
         ),
         how="before",
-        fault="catch-deep",
+        fault="breath-late",
         state="open",
         evidence="coincides in time",
-        work_on="catch-deep",
+        work_on="breath-late",
     )
     assert link.side == "right"
 
 
 def test_the_coach_chooses_otherwise_before_a_race() -> None:
-    """The dropped elbow is linked and grave, but the race is in July: the coach takes the wide kick, with the
-    reason kept, and the elbow waits because nothing slow is begun four weeks before a race."""
+    """The crossing pull is linked and grave, but the race is in July: the coach takes the wide kick, with the
+    reason kept, and the pull waits because nothing slow is begun four weeks before a race."""
     choice = Choice(
         date=day("06-20"), swimmer=SWIMMER, kind="choose", fault="kick-wide", reason="race in July", by="Teo"
     )
     _, step = check(
         Story(
-            ("02-14 open kick-wide 1 Teo", "02-14 open elbow-dropped/right 3 Teo"),
+            ("02-14 open kick-wide 1 Teo", "02-14 open pull-crossing/right 3 Teo"),
             events=(an_event("race", "07-19"),),
             choices=(choice,),
         ),
         how="before",
-        fault="elbow-dropped",
+        fault="pull-crossing",
         state="open",
         evidence="coincides in time",
         work_on="kick-wide",
@@ -493,7 +495,7 @@ def test_a_sore_shoulder_logged_since_june() -> None:
     second aim, and a professional first."""
     _, step = check(
         Story(
-            ("01-30 open pull-crossing 2 Wren", "01-30 open head-high 1 Wren"),
+            ("01-30 open pull-crossing 2 Wren", "01-30 open entry-crossing 1 Wren"),
             events=(an_event("injury", "06-05"),),
             health=True,
         ),
@@ -511,23 +513,23 @@ def test_a_sore_shoulder_logged_since_june() -> None:
 def test_a_draw_by_lot_speaks_loudest() -> None:
     """Of the swimmers drawn to be corrected now or in twelve weeks, the first gained more, beyond 90 %: the
     only grade above a comparison. The lay-off beside it does not undo a draw made elsewhere."""
-    drawn = Effect("draw", "catch-deep", "", 24, 12, 12, gain=Estimate(0.8, 0.3, 1.3, 0.4, 1.2), spread=0.1)
+    drawn = Effect("draw", "breath-late", "", 24, 12, 12, gain=Estimate(0.8, 0.3, 1.3, 0.4, 1.2), spread=0.1)
     check(
         Story(
-            ("01-30 open catch-deep 2 Wren",),
+            ("01-30 open breath-late 2 Wren",),
             roster=Roster(drawn=drawn),
             events=(an_event("layoff", "02-05", "02-25"),),
         ),
         how="before",
-        fault="catch-deep",
+        fault="breath-late",
         state="open",
         evidence="supported by randomised timing",
-        work_on="catch-deep",
+        work_on="breath-late",
     )
 
 
 @pytest.mark.parametrize(("on", "state"), [("02-28", "open"), ("04-15", "in work"), ("06-30", "corrected")])
 def test_the_state_on_any_past_day_can_be_told(on: str, state: State) -> None:
     """Opened in February, in work from April, corrected in May: each day has its own answer."""
-    known = steps("02-01 open head-high 2 Wren", "04-01 work head-high", "05-01 corrected head-high Wren")
+    known = steps("02-01 open kick-knees 2 Wren", "04-01 work kick-knees", "05-01 corrected kick-knees Wren")
     assert state_on(known, day(on)) == state

@@ -19,14 +19,14 @@ LITERAL = (
     "Ana [b",
     "[@click=app.quit]A",
     "[link=x]y[/link]",
-    ":smile: Ana",
+    ":ocean: Ana",
     "\\[x] 100% {0} %s",
-    "李小龍",
+    "凌汐舟",
     "Zoë ʼn",
 )
 HARMFUL = (
-    "\x1b]0;PWNED\x1b\\Ana",
-    "\x1b]52;c;cHdu\x07Ana",
+    "\x1b]0;EBBED\x1b\\Ana",
+    "\x1b]52;c;ZWJi\x07Ana",
     "\x9b2JAna",
     "\x1b[2JAna",
     "a\rb",
@@ -120,7 +120,7 @@ def test_typed_and_pasted_text_is_taken_literally(tmp_path):
     drive(app, journey, size=(160, 40))
 
 
-@pytest.mark.parametrize("name", ["🏊‍♀️ Ana", "क्षत्रिय", "e\u0301\u0302\u0303x", "محمد علی"])
+@pytest.mark.parametrize("name", ["🏊‍♀️ Ana", "क्षत्रिय", "e\u0301\u0302\u0303x", "سامر بحری"])
 def test_wide_and_combining_names_keep_the_columns_in_line(tmp_path, name):
     from tracker.tui.drawing.cells import width_of
 

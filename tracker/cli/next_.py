@@ -18,7 +18,7 @@ from tracker.records.css import SET_DISTANCES, SET_RESTS_S, TRIAL_ERROR, set_pac
 from tracker.usecases.propose_next import Next
 
 EXAMPLE = """slackwater next "Ines Aalto"
-slackwater next "Ines Aalto" --choose kick-wide --reason "race in three weeks"
+slackwater next "Ines Aalto" --choose kick-knees --reason "race in three weeks"
 slackwater next --stagger"""
 
 

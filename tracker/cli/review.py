@@ -19,9 +19,9 @@ if TYPE_CHECKING:
     from tracker.usecases.log_review import LoggedReview
 
 EXAMPLE = """slackwater review areas
-slackwater review "Ines Aalto" --by "Maud" --score catch=2 --measure hand-depth:right=14 \\
-    --fault catch-deep:right=2 --corrected head-high --clip 20260628-03-side
-slackwater review "Ines Aalto" --points "elbow-angle:right:320,110;410,205;352,318"
+slackwater review "Ines Aalto" --by "Maud" --score breathing=2 --measure shoulder-roll:left=58 \\
+    --fault breath-late:left=2 --corrected entry-crossing --clip 20260628-03-front
+slackwater review "Ines Aalto" --points "shoulder-roll:left:486,331;402,205;120,214;760,210"
 slackwater review list "Ines Aalto"
 slackwater review edit 12 --value 3
 slackwater review delete 12 --whole --yes"""
@@ -150,7 +150,7 @@ def _item_words(item: ReviewItem) -> str:
 
 
 def step_words(step: FaultStep) -> str:
-    """Return "catch-deep (right): seen, severity 2"."""
+    """Return "breath-late (left): seen, severity 2"."""
     side = f" ({step.side})" if step.side else ""
     severity = f", severity {step.severity}" if step.severity else ""
     return f"{step.fault}{side}: {step.step}{severity}"

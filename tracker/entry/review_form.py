@@ -34,15 +34,15 @@ class TypedReview:
     date
         Empty for today.
     scores
-        "catch=3" (area and 1 to 5).
+        "breathing=3" (area and 1 to 5).
     measures
-        "hand-depth:right=12".
+        "shoulder-roll:left=58".
     points
-        "elbow-angle:x,y;x,y;x,y", optionally with a side: "elbow-angle:right:x,y;...".
+        "shoulder-roll:x,y;x,y;x,y;x,y", optionally with a side: "shoulder-roll:left:x,y;...".
     faults
-        "catch-deep:right=2" (fault, side, severity 1 to 3; the last two may lack).
+        "breath-late:left=2" (fault, side, severity 1 to 3; the last two may lack).
     corrected
-        "catch-deep:right".
+        "breath-late:left".
     """
 
     name: str
@@ -182,7 +182,7 @@ def _each(
 def _score(text: str) -> dict[str, str]:
     slug, equals, value = text.partition("=")
     if not equals:
-        raise ValueError(f"{shown(text)} is no score; write it as catch=3")
+        raise ValueError(f"{shown(text)} is no score; write it as breathing=3")
     known = area(slug.strip()).slug
     score = parse_whole(value)
     if not 1 <= score <= 5:
@@ -191,10 +191,10 @@ def _score(text: str) -> dict[str, str]:
 
 
 def _measure(text: str) -> dict[str, str]:
-    slug, side, value = _sided(text, "hand-depth:right=12")
+    slug, side, value = _sided(text, "shoulder-roll:left=58")
     known = measure(slug)
     if value is None:
-        raise ValueError(f"{shown(text)} has no value; write it as hand-depth:right=12")
+        raise ValueError(f"{shown(text)} has no value; write it as shoulder-roll:left=58")
     if side and not known.sided:
         raise ValueError(f"{shown(text)}: {slug} has no side")
     number = parse_number(value)
@@ -223,10 +223,10 @@ def read_fault(text: str, own: Iterable[OwnFault], *, graded: bool) -> SeenFault
     UnknownNameError
         If the catalogue has no such fault; with the nearest names.
     """
-    slug, side, value = _sided(text, "catch-deep:right=2" if graded else "catch-deep:right")
+    slug, side, value = _sided(text, "breath-late:left=2" if graded else "breath-late:left")
     known = fault(slug, own).slug
     if value is not None and not graded:
-        raise ValueError(f"{shown(text)}: no severity here; write catch-deep:right")
+        raise ValueError(f"{shown(text)}: no severity here; write breath-late:left")
     severity = parse_whole(value) if value is not None else None
     if severity is not None and not 1 <= severity <= 3:
         raise ValueError(f"{shown(text)}: a severity is 1 to 3")

@@ -166,7 +166,7 @@ def link_json(link: Link | None, as_of: dt.date, *, health: bool = False) -> Jso
 
 
 def slug(fault: str, side: str) -> str:
-    """Return "catch-deep:right", as a fault is typed."""
+    """Return "breath-late:left", as a fault is typed."""
     return f"{fault}:{side}" if side else fault
 
 

@@ -26,7 +26,7 @@ KINDS: Final = {
 
 
 def effect_name(effect: Effect, names: FaultNames) -> str:
-    """Return what was changed: "corrections of catch too deep", "all cues"."""
+    """Return what was changed: "corrections of breath comes late", "all cues"."""
     many = KINDS[effect.kind][1]
     if not effect.fault:
         return f"all {many}"

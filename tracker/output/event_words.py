@@ -47,7 +47,7 @@ def load_words(load: Load) -> str:
 
 
 def work_words(work: Work) -> str:
-    """Return "cue: fingertips down" or "drill: fist swim, 2 a week"."""
+    """Return "cue: face back first" or "drill: side kick, 2 a week"."""
     often = f", {number(work.per_week, 1)} a week" if work.per_week else ""
     return f"{work.kind}: {work.text}{often}"
 

@@ -19,7 +19,7 @@ FaultNames = Mapping[str, str]
 
 
 def fault_name(fault: str, side: str, names: FaultNames) -> str:
-    """Return "hand too deep at the catch, right"; an unknown short name stands for itself."""
+    """Return "breath comes late, left"; an unknown short name stands for itself."""
     name = names.get(fault, fault)
     return f"{name}, {side}" if side else name
 

@@ -19,7 +19,7 @@ CAMERA: Final = (
 def change_line(
     change: LookChange, areas: dict[str, Area], measures: dict[str, Measure], as_of: dt.date
 ) -> str:
-    """Return "catch 2 to 4 (Maud, 3 March to 5 May): better", with what it takes where that is known."""
+    """Return "breathing 2 to 4 (Maud, 3 March to 5 May): better", with what it takes where that is known."""
     measure = measures.get(change.item)
     area = areas.get(change.item)
     unit = f" {measure.unit}" if measure else ""

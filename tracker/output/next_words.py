@@ -155,7 +155,7 @@ _REASONS: Final[Mapping[str, Callable[..., str]]] = {
 
 
 def drawn_line(swimmer: str, fault: str, starts: dt.date, as_of: dt.date) -> str:
-    """Return "Ines Aalto: catch too deep, right; drawn by lot to start on 22 September"."""
+    """Return "Ines Aalto: breath comes late, left; drawn by lot to start on 22 September"."""
     return f"{swimmer}: {fault}; {_drawn_now(starts, as_of)}."
 
 

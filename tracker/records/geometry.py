@@ -166,8 +166,8 @@ def measured(text: str) -> tuple[str, float]:
 
     Examples
     --------
-    >>> measured("elbow-angle:0,0;30,0;30,40")
-    ('elbow-angle', 90.0)
+    >>> measured("hip-roll:0,0;30,40;0,0;100,0")
+    ('hip-roll', 53.1)
     """
     kind, _, rest = text.partition(":")
     kind = kind.strip()

@@ -31,7 +31,7 @@ def test_the_chart_speaks_the_verdicts_words_and_names_every_fault() -> None:
         "▲ faster, min:s per 100 m",
         "90 % band",
         "level since about 11 February",
-        "Dropped elbow, left: open, in work, corrected",
+        "Hand leaves early, left: open, in work, corrected",
         "Kick too wide: parked",
         "lay-off",
         "▲ 1:04.0",
@@ -85,7 +85,7 @@ def test_the_words_for_those_who_cannot_see_it_hold_its_numbers() -> None:
         "from 1:47.0 to 1:41.3",
         "(90 % band at its end: 1:40.5 to 1:42.1)",
         "Level from about 11 February 2026 (20 January to 4 March) to now.",
-        "Hand too deep at the catch, right: open from 30 January 2026, in work since 12 June 2026.",
+        "Late breath, left: open from 30 January 2026, in work since 12 June 2026.",
         "lay-off (3 February 2026)",
     ):
         assert part in said, part

@@ -13,8 +13,8 @@ from tracker.output.pages.naming import file_stem, slug
 
 MONTH = dt.date(2026, 6, 1)
 BAD = (
-    "../../../pwn",
-    "/etc/passwd",
+    "../../../ebb",
+    "/var/ebb",
     "..",
     "a/b\\c",
     "-rf",
@@ -22,7 +22,7 @@ BAD = (
     "nul.pdf",
     "x. ",
     "A" * 300,
-    "李小龍",
+    "凌汐舟",
     "",
 )
 

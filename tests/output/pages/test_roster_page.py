@@ -34,9 +34,7 @@ def _section(text: str, heading: str) -> str:
 def test_plateaus_stand_with_since_duration_certainty_and_link() -> None:
     text = plain(roster_page(_month([season_of().line, UNTESTED]), AS_OF))
     row = _section(text, "On a plateau")
-    assert re.search(
-        r"Ines Aalto +11 February +5 months +93 % +hand too deep at the catch, right \(open\)", row
-    )
+    assert re.search(r"Ines Aalto +11 February +5 months +93 % +late breath, left \(open\)", row)
     assert "Pia Lund" not in row
 
 

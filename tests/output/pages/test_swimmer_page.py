@@ -118,15 +118,15 @@ def test_the_same_data_and_date_give_the_same_bytes() -> None:
 
 HOSTILE = (
     "$$",
-    r"$\input{/etc/passwd}$",
-    "Ke$ha",
+    r"$\input{/var/ebb}$",
+    "Mo$li",
     "$x",
     "a_b^c",
     r"\alpha",
     "#eval(1) [x] @y",
     "= Ana",
     '<b>Ana</b> & "co"',
-    "Đặng Văn Lâm",
+    "Đặng Quỳ Hải",
     "Ελένη Παπαδοπούλου",
     "Дарья Ким",
     "שלום",
@@ -208,12 +208,12 @@ def test_the_page_says_never_because_and_never_no_progress() -> None:
 
 STEP = NextStep(
     one=Proposal(
-        fault="catch-deep",
-        side="right",
+        fault="breath-late",
+        side="left",
         state="in work",
         severity=3,
-        cue="fingertips down early",
-        drill="fist swim",
+        cue="face back before the hand",
+        drill="side kick to the left",
         stop=(),
         reasons=(Reason("severity", {"severity": 3}),),
     ),
@@ -232,8 +232,8 @@ def test_one_thing_to_work_on_one_to_leave_when_to_test_and_the_cautions_stand_o
     found = text_of(pdf(page).content)
     assert len(reader(pdf(page).content).pages) == 1
     for said in (
-        "Work on: hand too deep at the catch, right (in work, severity 3).",
-        "Think: fingertips down early",
+        "Work on: late breath, left (in work, severity 3).",
+        "Think: face back before the hand",
         "Do: fist swim",
         "Leave: kick too wide (parked): left on purpose since 1 September 2025: later.",
         "Next test: 5 July or sooner.",

@@ -53,7 +53,7 @@ def a_picture(**changes: Any) -> Picture:
         "flats": (FLAT,),
         "lanes": (
             Lane(
-                "catch-deep R",
+                "breath-late L",
                 (
                     LaneSpell("open", dt.date(2025, 11, 1), dt.date(2026, 2, 1)),
                     LaneSpell("in work", dt.date(2026, 2, 1), dt.date(2026, 4, 5)),
@@ -61,7 +61,7 @@ def a_picture(**changes: Any) -> Picture:
                 ),
             ),
             Lane("kick-wide", (LaneSpell("parked", dt.date(2025, 9, 1), None),)),
-            Lane("head-high", (LaneSpell("back", dt.date(2026, 5, 1), None),)),
+            Lane("entry-crossing", (LaneSpell("back", dt.date(2026, 5, 1), None),)),
         ),
         "marks": (
             Mark(dt.date(2025, 10, 4), None, "camp"),

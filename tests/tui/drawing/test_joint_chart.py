@@ -57,14 +57,14 @@ def test_shading_survives_without_colour():
 
 def test_each_state_of_a_fault_has_its_word_and_its_pattern():
     lines = lines_of(a_picture(), width=120, height=30)
-    lane = next(line for line in lines if line.startswith("catch-deep R"))
+    lane = next(line for line in lines if line.startswith("breath-late L"))
     opened, worked, done = lane.index("open"), lane.index("in work"), lane.index("corrected")
     assert opened < worked < done
     assert "━━" in lane[opened:worked]
     assert "══" in lane[worked:done]
     assert "··" in lane[done:]
     assert "┄┄" in next(line for line in lines if line.startswith("kick-wide"))
-    assert "back" in next(line for line in lines if line.startswith("head-high"))
+    assert "back" in next(line for line in lines if line.startswith("entry-crossing"))
 
 
 def test_spells_and_tests_share_one_date_axis():
@@ -74,7 +74,7 @@ def test_spells_and_tests_share_one_date_axis():
     x = x_of_cursor.pop()
     assert not x_of_cursor
     lane = next(
-        line for line in lines_of(a_picture(), width=120, height=30) if line.startswith("catch-deep R")
+        line for line in lines_of(a_picture(), width=120, height=30) if line.startswith("breath-late L")
     )
     assert lane.index("═") == x
 
@@ -128,7 +128,7 @@ def test_why_there_is_no_line_is_said_where_the_line_would_be():
 
 
 def test_fault_names_are_cleaned_and_cut_by_cells():
-    lanes = (Lane("\x1b[2J李小龍李小龍李小龍李小龍[red]", (LaneSpell("open", FIRST, None),)),)
+    lanes = (Lane("\x1b[2J凌汐舟凌汐舟凌汐舟凌汐舟[red]", (LaneSpell("open", FIRST, None),)),)
     lines = lines_of(a_picture(lanes=lanes))
     assert "\x1b" not in "".join(lines)
     assert {width_of(line) for line in lines} == {80}

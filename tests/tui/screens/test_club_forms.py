@@ -228,15 +228,15 @@ def test_a_draw_says_first_what_it_can_show_and_is_undone_as_one(tmp_path):
 
     store = a_club(tmp_path, PLATEAUS)
     with store.write(who="test", what="a fault of Bo", at=AT) as writer:
-        writer.add([a_step(110, "open", "head-high", swimmer="Bo Lind", severity=2)])
+        writer.add([a_step(110, "open", "entry-crossing", swimmer="Bo Lind", severity=2)])
     app = an_app(store, tmp_path)
 
     async def journey(pilot):
         await press(pilot, "w", "D")
         said = words(app)
         assert "Before it starts: with 1 against 1 swimmer" in said
-        assert "Ada Fjord: catch too deep" in said
-        assert "Bo Lind: head too high" in said
+        assert "Ada Fjord: breath comes late" in said
+        assert "Bo Lind: hand crosses at entry" in said
         assert every(store, Choice) == []
         await press(pilot, "ctrl+s")
         drawn = every(store, Choice)
@@ -272,7 +272,7 @@ def test_where_nobody_can_be_drawn_it_says_why_and_draws_nothing(tmp_path):
     async def journey(pilot):
         await press(pilot, "w", "D", "ctrl+s")
         assert "Nobody to draw: it takes a swimmer with a fault proposed" in words(app)
-        assert "Drawn so far Ada Fjord: catch too deep" in words(app)
+        assert "Drawn so far Ada Fjord: breath comes late" in words(app)
         await press(pilot, "ctrl+s")
         assert "There is nobody to draw." in words(app)
         assert len(every(store, Choice)) == 1

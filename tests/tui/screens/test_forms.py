@@ -87,33 +87,33 @@ def test_a_review_with_scores_measures_faults_cue_and_drill(tmp_path):
         await press(pilot, "r")
         sheet = app.screen.query_one(FormSheet)
         sheet.go_to("faults")
-        await press(pilot, *"catch-pr")
-        assert "catch-pressing:" in words(app)
+        await press(pilot, *"kick-kn")
+        assert "kick-knees:" in words(app)
         await fill(
             pilot,
             **{
-                "faults": "catch-pr:left=2, head-high",
-                "corrected": "catch-deep",
-                "score catch": "2",
-                "measure hand-depth:right": "12",
-                "cue": "spear forward",
-                "drill": "scull",
+                "faults": "kick-kn=2, entry-crossing",
+                "corrected": "breath-late",
+                "score breathing": "2",
+                "measure shoulder-roll:left": "57",
+                "cue": "lamp ahead",
+                "drill": "side kick",
             },
         )
         await press(pilot, "ctrl+s")
         assert isinstance(app.screen, RosterScreen), words(app)
         steps = [step for step in every(store, FaultStep, swimmer="Ada Fjord") if step.date == TODAY]
         assert {(step.fault, step.side, step.step) for step in steps} == {
-            ("catch-pressing", "left", "open"),
-            ("head-high", "", "open"),
-            ("catch-deep", "", "corrected"),
+            ("kick-knees", "", "open"),
+            ("entry-crossing", "", "open"),
+            ("breath-late", "", "corrected"),
         }
         assert {(item.kind, item.item, item.side, item.value) for item in every(store, ReviewItem)} == {
-            ("score", "catch", "", 2.0),
-            ("measure", "hand-depth", "right", 12.0),
+            ("score", "breathing", "", 2.0),
+            ("measure", "shoulder-roll", "left", 57.0),
         }
         begun = {(work.kind, work.text) for work in every(store, Work) if work.from_date == TODAY}
-        assert begun == {("cue", "spear forward"), ("drill", "scull")}
+        assert begun == {("cue", "lamp ahead"), ("drill", "side kick")}
         await press(pilot, "u", "u", "u")
         assert not every(store, ReviewItem)
 
@@ -140,7 +140,7 @@ def test_a_fault_is_found_by_typing_and_takes_its_step(tmp_path):
         await press(pilot, "f", *"catch-d")
         await fill(pilot, step="park", note="race in three weeks")
         await press(pilot, "ctrl+s")
-        last = every(store, FaultStep, swimmer="Ada Fjord", fault="catch-deep")[-1]
+        last = every(store, FaultStep, swimmer="Ada Fjord", fault="breath-late")[-1]
         assert (last.step, last.note) == ("parked", "race in three weeks")
 
     drive(app, journey)
@@ -152,7 +152,7 @@ def test_a_cue_is_started_and_stopped(tmp_path):
 
     async def journey(pilot):
         await press(pilot, "c")
-        await fill(pilot, kind="drill", text="fist", fault="catch-deep", per_week="2")
+        await fill(pilot, kind="drill", text="fist", fault="breath-late", per_week="2")
         await press(pilot, "ctrl+s")
         (drill,) = every(store, Work, kind="drill")
         assert (drill.text, drill.per_week, drill.to_date) == ("fist", 2.0, None)
@@ -231,10 +231,10 @@ def test_what_to_work_on_can_be_chosen_otherwise(tmp_path):
         await press(pilot, "enter", "n")
         assert "Work on:" in words(app)
         await press(pilot, "b")
-        await fill(pilot, fault="catch-deep", reason="she asked for it")
+        await fill(pilot, fault="breath-late", reason="she asked for it")
         await press(pilot, "ctrl+s")
         (choice,) = every(store, Choice)
-        assert (choice.kind, choice.fault, choice.reason) == ("choose", "catch-deep", "she asked for it")
+        assert (choice.kind, choice.fault, choice.reason) == ("choose", "breath-late", "she asked for it")
 
     drive(app, journey, size=(120, 40))
 
@@ -257,8 +257,8 @@ def test_escape_keeps_what_was_typed_in_every_form(tmp_path, key):
     [
         ("t", {"test": "t400", "time1": "6:40"}),
         ("r", {"score catch": "3"}),
-        ("f", {"fault": "head-high", "step": "open"}),
-        ("c", {"text": "long neck"}),
+        ("f", {"fault": "entry-crossing", "step": "open"}),
+        ("c", {"text": "legs like a tail"}),
         ("e", {"kind": "race"}),
         ("L", {"sessions": "3"}),
     ],

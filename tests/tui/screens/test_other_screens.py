@@ -21,7 +21,7 @@ def test_the_board_says_what_is_open_and_for_how_long(tmp_path):
         await press(pilot, "w")
         text = words(app)
         assert "1 open, 1 corrected." in text
-        assert "open catch-deep Ada Fjord 2025-04-26 290" in text
+        assert "open breath-late Ada Fjord 2025-04-26 290" in text
         await press(pilot, "slash", *"kick", "enter")
         assert len(app.screen.query_one(LongList).rows) == 1
         await press(pilot, "escape", "enter")
@@ -36,7 +36,7 @@ def test_a_step_from_the_board_is_about_the_fault_under_the_cursor(tmp_path):
     async def journey(pilot):
         await press(pilot, "w", "f")
         values = app.screen.query_one(FormSheet).values
-        assert (values["swimmer"], values["fault"]) == ("Ada Fjord", "catch-deep")
+        assert (values["swimmer"], values["fault"]) == ("Ada Fjord", "breath-late")
 
     drive(app, journey)
 

@@ -25,7 +25,7 @@ def test_most_in_need_first_with_verdict_as_word_and_mark(tmp_path):
         assert "▲ gaining" in text
         assert "▼ slipping" in text
         assert "○ too early" in text
-        assert "catch-deep open" in text
+        assert "breath-late open" in text
         assert "One new plateau, with a fault nobody is working on" in text
 
     drive(app, journey)

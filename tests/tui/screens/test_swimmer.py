@@ -17,7 +17,7 @@ def test_stretch_and_fault_are_seen_in_one_look(tmp_path):
         assert "Left uncorrected when it began:" in text
         assert "faster ▲" in text
         assert "flat from" in text
-        assert "catch-deep" in text
+        assert "breath-late" in text
         assert "open━" in text
         assert "corrected·" in text
         assert "├camp" in text
