@@ -88,7 +88,8 @@ def weigh_test(reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Se
     definition = find_test(reader, typed.test)
     earlier = [kept.record for kept in reader.all(Swim, swimmer=swimmer.swimmer)]
     course = usual_course(earlier, settings)
-    swims = _as_a_set(read_test_swims(typed, definition, swimmer, course=course, as_of=as_of), earlier)
+    read = read_test_swims(typed, definition, swimmer, course=course, as_of=as_of, limits=settings)
+    swims = _as_a_set(read, earlier)
     remarks = _remarks(swims, earlier, _doubts(swims, earlier, settings))
     return Logged(swimmer, swims, (), _css(swims), remarks, not earlier)
 
