@@ -13,6 +13,7 @@ from tracker.records.css import Css, critical_speed
 from tracker.records.plausibility import Doubt, doubts, thirty_doubt, usual_doubt
 from tracker.records.swim import Swim
 from tracker.records.swimmer import Swimmer
+from tracker.records.usual_course import UsualCourse, usual_course
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader
@@ -34,6 +35,8 @@ class Logged:
         What is unusual; what is implausible was accepted.
     first
         Whether it is the swimmer's first test here: the moment for the caution on maximal tests.
+    unnamed
+        The course taken where none was named, else None.
     """
 
     swimmer: Swimmer
@@ -42,6 +45,7 @@ class Logged:
     css: Css | None
     remarks: tuple[Doubt, ...]
     first: bool
+    unnamed: UsualCourse | None
 
 
 class ImplausibleError(DecisionNeededError):
@@ -87,27 +91,12 @@ def weigh_test(reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Se
     check_may_record(reader, swimmer.swimmer, as_of)
     definition = find_test(reader, typed.test)
     earlier = [kept.record for kept in reader.all(Swim, swimmer=swimmer.swimmer)]
-    course = usual_course(earlier, settings)
-    read = read_test_swims(typed, definition, swimmer, course=course, as_of=as_of, limits=settings)
+    usual = usual_course(earlier, settings.course)
+    read = read_test_swims(typed, definition, swimmer, course=usual.course, as_of=as_of, limits=settings)
     swims = _as_a_set(read, earlier)
     remarks = _remarks(swims, earlier, _doubts(swims, earlier, settings))
-    return Logged(swimmer, swims, (), _css(swims), remarks, not earlier)
-
-
-def usual_course(earlier: Sequence[Swim], settings: Settings) -> str:
-    """Return the course of the last swim, or else that of the settings."""
-    return earlier[-1].course if earlier else settings.course
-
-
-def usual_course_of(store: Store, name: str, settings: Settings) -> str:
-    """Return the course a form for this swimmer starts with."""
-    with store.read() as reader:
-        return usual_course(_swims(reader, name), settings)
-
-
-def _swims(reader: Reader, name: str) -> list[Swim]:
-    label = reader.swimmer(name).record.swimmer
-    return [kept.record for kept in reader.all(Swim, swimmer=label)]
+    taken = None if typed.form.get("course", "").strip() else usual
+    return Logged(swimmer, swims, (), _css(swims), remarks, not earlier, taken)
 
 
 def _as_a_set(swims: tuple[Swim, ...], earlier: Sequence[Swim]) -> tuple[Swim, ...]:
