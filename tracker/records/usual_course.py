@@ -2,14 +2,26 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
-from tracker.records.swim import Swim
 from tracker.records.units import OPEN_WATER
 
 LAST_TESTS = 10
+
+
+class Swum(Protocol):
+    """What a swim tells about the usual course; `tracker.records.swim.Swim` has it."""
+
+    @property
+    def date(self) -> dt.date: ...  # noqa: D102 - named as in Swim
+    @property
+    def set_id(self) -> str: ...  # noqa: D102 - named as in Swim
+    @property
+    def course(self) -> str: ...  # noqa: D102 - named as in Swim
 
 
 @dataclass(frozen=True)
@@ -31,7 +43,7 @@ class UsualCourse:
     last: str
 
 
-def usual_course(earlier: Sequence[Swim], otherwise: str) -> UsualCourse:
+def usual_course(earlier: Sequence[Swum], otherwise: str) -> UsualCourse:
     """Return the most frequent pool of the last ten tests, of equals the latest; else `otherwise`.
 
     Open water is none: after one swim in a lake the next test is in the pool again.
