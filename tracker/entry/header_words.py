@@ -35,14 +35,14 @@ _SAID: Final[dict[str, str]] = {
 WORDS: Final[dict[str, str]] = {word: column for column, said in _SAID.items() for word in said.split(", ")}
 """Word, as `header_key` gives it -> our column."""
 
-_UNIT = re.compile(r"\s*[(\[]\s*(?:m|metres?|meters?|s|secs?|seconds|min|mm?:ss?(?:\.\w+)?|h:mm:ss)\s*[)\]]$")
+_UNIT = re.compile(r"\s*[(\[]\s*(?:m|metres?|meters?|s|secs?|seconds|mm?:ss?(?:\.\w+)?|h:mm:ss)\s*[)\]]$")
 
 
 def header_key(text: str) -> str:
     """Return the name of a column without case, accents, and a unit that we have anyway ("Time (s)")."""
     folded = unicodedata.normalize("NFD", name_key(clean_line(text)))
     plain = "".join(letter for letter in folded if not unicodedata.combining(letter))
-    return _UNIT.sub("", plain).rstrip(":").strip()
+    return _UNIT.sub("", plain.rstrip(": ")).strip()
 
 
 def header_said(header: tuple[str, ...]) -> str:
