@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -13,7 +14,7 @@ from tests.cli.conftest import Cli
 README = Path(__file__).parents[2] / "README.md"
 
 
-def _swims(ines: Cli, name: str = "Ines Aalto") -> list[tuple[str, float, float, str]]:
+def _swims(ines: Cli, name: str = "Ines Aalto") -> list[tuple[Any, ...]]:
     found = ines("swims", name, "--json").json["swims"]
     return [(one["date"], one["distance_m"], one["time_s"], one["course"]) for one in found]
 

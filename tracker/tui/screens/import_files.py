@@ -54,7 +54,7 @@ class ImportScreen(FormScreen):
         from tracker.usecases.import_club import import_club
 
         path = Path(values["path"]).expanduser()
-        how = {
+        how: dict[str, Any] = {
             "date_format": values["dates"] or None,
             **{name: values[name] for name in ("swimmer", "test", "course")},
         }
