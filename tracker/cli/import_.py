@@ -142,7 +142,8 @@ def _say(report: ImportReport, ctx: Context) -> None:
     from tracker.output.import_words import added_words
 
     verb = "stored" if report.stored else "nothing stored; would store"
-    ctx.say.line(f"{verb}: {added_words(report.added)}")
+    if not report.unread:
+        ctx.say.line(f"{verb}: {added_words(report.added)}")
     for rows, words in (
         (report.known, "already there"),
         (report.filled, "filled in where they were empty"),
