@@ -85,6 +85,8 @@ class Problem:
         The row in its file, counting the header as row 1; None for a form.
     file
         The file's name; empty for a form.
+    choices
+        What may be meant, each as it is typed without doubt; empty unless it is a question.
     """
 
     field: str
@@ -92,6 +94,7 @@ class Problem:
     reason: str
     row: int | None = None
     file: str = ""
+    choices: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         """Return the place, the field and the reason in one line."""

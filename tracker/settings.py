@@ -12,7 +12,7 @@ class Settings:
     Attributes
     ----------
     course : str
-        Course of a swim when neither the command nor the swimmer's last swim says.
+        Course of a swim when neither the command nor the swimmer's last tests say.
     band : float
         Percent per month; half-width of "no change". 0.25 is 3 % a year, a practical
         margin, not derived from the swimmer's own noise (Hopkins 2004 on smallest

@@ -56,7 +56,7 @@ def test_doubtful_rows_are_told_with_their_reason(cli: Cli, home: Path) -> None:
 
 def test_limits_and_orders_are_raised_by_flags(cli: Cli, home: Path) -> None:
     (home / "swims.csv").write_text(HEAD + "01/02/2026,Ana,t400,400,405\n" * 3)
-    assert cli("import", "swims.csv").code == 3
+    assert cli("import", "swims.csv").code == 4
     assert cli("import", "swims.csv", "--max-rows", "2").code == 4
     assert cli("import", "swims.csv", "--max-size", "0.00001").code == 4
     assert cli("import", "swims.csv", "--date-format", "dmy", "--json").json["added"] == {
@@ -181,7 +181,7 @@ def test_where_every_row_is_refused_there_is_no_rest(cli: Cli, home: Path) -> No
     file = home / "swims.csv"
     file.write_text(HEAD + "4.5.2026,Ana,t400,400,6:45\n")
     ran = cli("import", str(file))
-    assert ran.code == 3
+    assert ran.code == 4
     assert "the rest" not in ran.err
     assert "--date-format dmy" in ran.err
     assert cli("import", str(file), "--date-format", "dmy").code == 0

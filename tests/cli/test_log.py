@@ -31,9 +31,37 @@ def test_the_caution_on_maximal_tests_comes_with_the_first(ines: Cli) -> None:
     assert ines("log", "Ines Aalto", "t400", "6:41", "--date", "2026-06-29").err == ""
 
 
-def test_the_course_is_as_given_else_as_last_time(ines: Cli) -> None:
+def test_the_course_is_as_given_else_the_usual_pool(ines: Cli) -> None:
     assert " LCM " in ines("log", "Ines Aalto", "t400", "6:50", "--course", "lcm").out
-    assert " LCM " in ines("log", "Ines Aalto", "t400", "6:51", "--date", "2026-06-29").out
+    usual = ines("log", "Ines Aalto", "t400", "6:51", "--date", "2026-06-29")
+    assert " LCM " in usual.out
+    assert "course:" not in usual.err
+
+
+@pytest.mark.parametrize(
+    ("elsewhere", "said"), [("OW", "the last swim was OW"), ("SCY", "the last swim was SCY")]
+)
+def test_one_swim_elsewhere_does_not_stick(ines: Cli, elsewhere: str, said: str) -> None:
+    for day in ("01", "02"):
+        assert ines("log", "Ines Aalto", "t400", "6:40", "--date", f"2026-06-{day}").code == 0
+    away = ines("log", "Ines Aalto", "t400", "7:10", "--date", "2026-06-08", "--course", elsewhere)
+    assert "course:" not in away.err
+    ran = ines("log", "Ines Aalto", "t400", "6:35", "--date", "2026-06-15")
+    assert " 400 m SCM in 6:35" in ran.out
+    assert f"course: Ines Aalto: SCM, the usual pool, is taken, but {said}" in ran.err
+    assert ines("log", "Ines Aalto", "t400", "7:10", "--date", "2026-06-20", "--course", elsewhere).code == 0
+    remarks = ines("log", "Ines Aalto", "t400", "6:36", "--date", "2026-06-21", "--json").json["remarks"]
+    assert [said in remark for remark in remarks if "usual pool" in remark] == [True]
+    assert "usual pool" not in ines("log", "Ines Aalto", "t400", "6:36", "--course", "SCM").err
+    assert {s["course"] for s in ines("swims", "Ines Aalto", "--json").json["swims"]} == {"SCM", elsewhere}
+
+
+def test_a_lake_alone_leaves_the_course_to_the_settings(ines: Cli, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert ines("log", "Ines Aalto", "t400", "7:10", "--date", "2026-06-08", "--course", "OW").code == 0
+    monkeypatch.setenv("SLACKWATER_COURSE", "LCM")
+    ran = ines("log", "Ines Aalto", "t400", "6:35")
+    assert " LCM " in ran.out
+    assert "LCM, as the settings say, is taken, but the last swim was OW" in ran.err
 
 
 @pytest.mark.parametrize(

@@ -127,3 +127,20 @@ def test_the_board_shows_what_waits(ines: Cli) -> None:
         "",
     ]
     assert ines("board", "--group", "Nobody", "--json").json["faults"] == []
+
+
+def test_each_swimmers_usual_pool_is_taken_for_an_empty_course(ines: Cli, home: Path) -> None:
+    assert ines("swimmer", "add", "Bo Dahl").code == 0
+    for name, course in (("Ines Aalto", "SCM"), ("Bo Dahl", "LCM")):
+        for day in ("01", "02"):
+            log = ("log", name, "t400", "6:40", "--date", f"2026-06-{day}", "--course", course)
+            assert ines(*log).code == 0
+    assert ines("log", "Bo Dahl", "t400", "7:20", "--date", "2026-06-08", "--course", "OW").code == 0
+    (home / "sheet.csv").write_text(
+        "swimmer,test,date,time 400\nInes Aalto,t400,2026-06-15,6:41\nBo Dahl,t400,2026-06-15,6:42\n"
+    )
+    ran = ines("log", "--table", "sheet.csv")
+    assert " SCM in 6:41" in ran.out
+    assert " LCM in 6:42" in ran.out
+    assert "course: Bo Dahl: LCM, the usual pool, is taken, but the last swim was OW" in ran.err
+    assert "course: Ines" not in ran.err

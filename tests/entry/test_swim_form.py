@@ -11,6 +11,7 @@ from tracker.errors import EntryError
 from tracker.records.swim import Swim
 from tracker.records.swim_test import BUILT_IN, SwimTest
 from tracker.records.swimmer import Swimmer
+from tracker.settings import DEFAULT
 
 TODAY = dt.date(2026, 3, 2)
 INES = Swimmer(swimmer="Ines Aalto", born=1990)
@@ -20,7 +21,7 @@ TESTS = {definition.test: definition for definition in BUILT_IN}
 def _swims(test: str | SwimTest, *times: str, course: str = "SCM", **form: str) -> tuple[Swim, ...]:
     definition = TESTS[test] if isinstance(test, str) else test
     typed = TypedTest(INES.swimmer, definition.test, times, form)
-    return read_test_swims(typed, definition, INES, course=course, as_of=TODAY)
+    return read_test_swims(typed, definition, INES, course=course, as_of=TODAY, limits=DEFAULT)
 
 
 def _problems(test: str, *times: str, **form: str) -> list[tuple[str, str]]:

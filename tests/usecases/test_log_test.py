@@ -12,13 +12,15 @@ import pytest
 from tracker.entry.swim_form import TypedTest
 from tracker.errors import EntryError, StaleError, UnknownNameError, UsageError
 from tracker.records.swim import Swim
+from tracker.records.usual_course import UsualCourse
 from tracker.settings import DEFAULT, Settings
 from tracker.store.database import Store
 from tracker.usecases.add_swimmer import add_swimmer
 from tracker.usecases.edit_swim import TypedEdit, decide_swim, delete_swim, edit_swim, find_swim
 from tracker.usecases.list_swims import list_swims
-from tracker.usecases.log_test import ImplausibleError, Logged, log_test, usual_course_of
+from tracker.usecases.log_test import ImplausibleError, Logged, log_test
 from tracker.usecases.preview_test import preview_test
+from tracker.usecases.usual_course_of import usual_course_of
 
 TODAY = dt.date(2026, 6, 30)
 AT = dt.datetime(2026, 6, 30, 12, tzinfo=dt.UTC)
@@ -82,10 +84,13 @@ def test_a_preview_says_the_same_and_stores_nothing(store: Store) -> None:
     assert (seen.swims, seen.css, seen.remarks) == (logged.swims, logged.css, logged.remarks)
 
 
-def test_the_course_of_a_form_is_the_last_one_swum(store: Store) -> None:
-    assert usual_course_of(store, INES, Settings(course="LCM")) == "LCM"
-    _log(store, "6:40", course="SCY")
-    assert usual_course_of(store, INES, Settings(course="LCM")) == "SCY"
+def test_the_course_of_a_form_is_the_usual_pool(store: Store) -> None:
+    settings = Settings(course="LCM")
+    assert usual_course_of(store, INES, settings) == UsualCourse("LCM", usual=False, last="")
+    _log(store, "6:40", course="OW", date="2026-05-01")
+    assert usual_course_of(store, INES, settings) == UsualCourse("LCM", usual=False, last="OW")
+    _log(store, "6:40", course="SCY", date="2026-05-02")
+    assert usual_course_of(store, INES, settings) == UsualCourse("SCY", usual=True, last="SCY")
 
 
 def test_unknown_names_and_bad_forms_are_refused(store: Store) -> None:

@@ -6,7 +6,7 @@ from argparse import Namespace
 
 from tracker.cli.parsing import Parser
 from tracker.cli.plausible import TypedSwim, check_css_pace, check_rate, refuse_too_fast, remark_slow
-from tracker.cli.values import number_list, time_list, whatever_is_wrong
+from tracker.cli.values import number_list, swim_times, whatever_is_wrong
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
 from tracker.output.css_words import css_details, css_json, css_sentence
@@ -37,8 +37,8 @@ def add_arguments(parser: Parser) -> None:
 def run(args: Namespace, ctx: Context) -> int:
     """Print the critical swim speed with its interval and distances."""
     with whatever_is_wrong() as problems:
-        times = time_list(args.times, "time", problems)
         distances = number_list(args.distances.split(","), "--distances", problems)
+        times = swim_times(args.times, distances, "time", ctx.settings, problems)
         error = number_list([args.error], "--error", problems)
         strokes = number_list(args.strokes.split(","), "--strokes", problems) if args.strokes else []
     if len(times) != len(distances):

@@ -20,7 +20,23 @@ if TYPE_CHECKING:
 
 EXAMPLE = """slackwater import club/ --dry-run
 slackwater import results.xlsx --map results.toml
-slackwater import swims.csv --date-format dmy"""
+slackwater import swims.csv --date-format dmy
+slackwater import mine.csv --swimmer "Ines Aalto" --test t400 --course SCM
+
+results.toml says what the columns of results.xlsx mean; every line is optional:
+  file = "swims"             # what the rows are, if the header does not tell
+  date_format = "dmy"        # order of day, month and year
+  distance_unit = "yards"    # or "m", which it is otherwise
+  clock = "minutes"          # what a spreadsheet's 6:45 means; or "hours"
+  [columns]                  # "name in the file" = "our column"
+  "Wann" = "date"
+  "Wer" = "swimmer"
+  "Wie weit" = "distance_m"
+  "Wie lange" = "time"
+  [fixed]                    # our column = "what stands for empty cells"
+  course = "SCY"
+Columns of swims: date, swimmer, test, distance_m, time, course, suit, kit, start, at, warmup_min,
+rest_s, strokes, rate_cpm, effort, conditions, set, decision, note."""
 
 _SHOWN = 50
 """Lines of one sort that are printed; --json prints all."""
@@ -35,7 +51,20 @@ def add_arguments(parser: Parser) -> None:
     )
     parser.add_argument("--dry-run", action="store_true", help="say what would happen, store nothing")
     parser.add_argument("--strict", action="store_true", help="store nothing if a single row is refused")
-    parser.add_argument("--map", metavar="FILE", help="what the columns mean (TOML)")
+    parser.add_argument("--map", metavar="FILE", help="what the columns mean (TOML; below)")
+    parser.add_argument(
+        "--swimmer",
+        metavar="NAME",
+        default="",
+        help="whose swims they are where no column says (default: the only swimmer)",
+    )
+    parser.add_argument("--test", metavar="T", default="", help="which test was swum where no column says")
+    parser.add_argument(
+        "--course",
+        metavar="C",
+        default="",
+        help="where it was swum where no column says (default: the usual pool)",
+    )
     parser.add_argument(
         "--date-format", metavar="F", help="order of day, month and year where dates are not ISO: dmy, mdy"
     )
@@ -65,7 +94,7 @@ def run(args: Namespace, ctx: Context) -> int:
     SomeFailedError
         If rows were refused; the others are stored, or would be.
     BadFileError
-        If rows were refused and, with --strict, nothing is stored.
+        If not one row was read, or rows were refused and, with --strict, nothing is stored.
     """
     from tracker.entry.column_map import NO_MAP, read_column_map
     from tracker.usecases.import_club import import_club
@@ -84,6 +113,9 @@ def run(args: Namespace, ctx: Context) -> int:
             date_format=order,
             columns=columns,
             clock=args.clock,
+            swimmer=args.swimmer,
+            test=args.test,
+            course=args.course,
             max_rows=int(rows[0]),
             max_size_mb=size[0],
             as_of=ctx.as_of,
@@ -94,6 +126,8 @@ def run(args: Namespace, ctx: Context) -> int:
         ctx.say.json(_json(report))
     else:
         _say(report, ctx)
+    if report.unread:
+        raise BadFileError(report.unread)
     refused = f"{count(report.refused, 'row')} of {args.path} refused"
     if report.problems and args.strict:
         raise BadFileError(f"{refused}, so nothing {'would be' if args.dry_run else 'was'} stored")
@@ -108,7 +142,8 @@ def _say(report: ImportReport, ctx: Context) -> None:
     from tracker.output.import_words import added_words
 
     verb = "stored" if report.stored else "nothing stored; would store"
-    ctx.say.line(f"{verb}: {added_words(report.added)}")
+    if not report.unread:
+        ctx.say.line(f"{verb}: {added_words(report.added)}")
     for rows, words in (
         (report.known, "already there"),
         (report.filled, "filled in where they were empty"),

@@ -18,7 +18,7 @@ slackwater log --table sheet.csv"""
 
 _FIELDS = (
     ("date", "D", "day it was swum, YYYY-MM-DD (default: today)"),
-    ("course", "C", "SCM, LCM, SCY, OW or a pool length such as 33.3m (default: as last time)"),
+    ("course", "C", "SCM, LCM, SCY, OW or a pool length such as 33.3m (default: the usual pool)"),
     ("suit", "none|wetsuit", "what was worn"),
     ("kit", "K", "paddles, buoy, fins ..."),
     ("start", "push|dive", "how it began"),

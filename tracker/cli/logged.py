@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from tracker.cli.archived import say_archived
 from tracker.cli.wiring import Context
 from tracker.faults.cautions import ordered
+from tracker.output.course_words import course_note
 from tracker.output.css_words import css_details, css_json, css_sentence, distance_words
 from tracker.output.safety import cautions
 from tracker.records.css import TRIAL_ERROR
@@ -27,6 +28,8 @@ def print_logged(logged: Sequence[Logged], ctx: Context) -> None:
     for one in logged:
         if not ctx.json:
             _say(one, ctx)
+        if note := course_note(one.unnamed):
+            ctx.say.warned(f"course: {one.swimmer.swimmer}: {note}")
         for remark in one.remarks:
             accepted = "accepted" if remark.implausible else "note"
             name = "" if len(logged) == 1 else f"{one.swimmer.swimmer}: "
@@ -66,5 +69,8 @@ def _json(logged: Logged) -> dict[str, object]:
     return {
         "swims": swims,
         "css": css_json(logged.css, TRIAL_ERROR) if logged.css else None,
-        "remarks": [doubt_sentence(doubt) for doubt in logged.remarks],
+        "remarks": [
+            *(doubt_sentence(doubt) for doubt in logged.remarks),
+            *([note] if (note := course_note(logged.unnamed)) else []),
+        ],
     }

@@ -83,13 +83,14 @@ def _run(words: list[str]) -> int:
         raise UsageError(f"no command is called {verb!r}{meant(verb, COMMANDS)} (see 'slackwater --help')")
     module = load(verb)
     args = parser_of(verb, module).parse([*before, *after])
+    from tracker.cli.asking import run_asking
     from tracker.cli.wiring import wire
 
     ctx = wire(args)
     for warning in ctx.warnings:
         ctx.say.warned(f"warning: {warning}")
     try:
-        code = int(module.run(args, ctx))
+        code = int(run_asking(module.run, args, ctx))
         ctx.say_read_only()
         return code
     finally:

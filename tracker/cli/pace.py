@@ -7,7 +7,7 @@ from argparse import Namespace
 
 from tracker.cli.parsing import Parser
 from tracker.cli.plausible import TypedSwim, refuse_too_fast, remark_slow
-from tracker.cli.values import number_list, time_list, whatever_is_wrong
+from tracker.cli.values import number_list, swim_times, whatever_is_wrong
 from tracker.cli.wiring import Context
 from tracker.entry.times import shown
 from tracker.errors import UsageError
@@ -45,9 +45,9 @@ def run(args: Namespace, ctx: Context) -> int:
 
 
 def _one(args: Namespace, ctx: Context) -> int:
-    with whatever_is_wrong() as problems:
-        time = time_list([args.time], "time", problems)
     distance_m = _metres(args.distance)
+    with whatever_is_wrong() as problems:
+        time = swim_times([args.time], [distance_m], "time", ctx.settings, problems)
     _check(TypedSwim("time", args.time, distance_m, time[0]), ctx)
     pace, metres_a_second = pace_per_100(distance_m, time[0]), speed(distance_m, time[0])
     if ctx.json:
@@ -79,7 +79,7 @@ def _metres(text: str) -> float:
 
 def _sets(args: Namespace, ctx: Context) -> int:
     with whatever_is_wrong() as problems:
-        css = time_list([args.css], "--css", problems)
+        css = swim_times([args.css], [100.0], "--css", ctx.settings, problems)
         rests = number_list(args.rest.split(","), "--rest", problems)
     _check(TypedSwim("--css", args.css, 100.0, css[0]), ctx)
     rows = set_paces(css[0], SET_DISTANCES, rests)

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tracker.cli.wiring import Context
-from tracker.entry.times import parse_time, shown
+from tracker.entry.times import shown
 from tracker.errors import EntryError, Problem
 from tracker.records.plausibility import Doubt, Limits, pace_doubts
 from tracker.records.stroke import HIGHEST_RATE_CPM
 from tracker.records.text import clean_line
 from tracker.records.units import pace_per_100
-
-_POINT = re.compile(r"(\d{1,3})\.([0-5]\d)", re.ASCII)
-_MINUTES = re.compile(r"\d{1,3}", re.ASCII)
 
 
 @dataclass(frozen=True)
@@ -29,7 +25,7 @@ class TypedSwim:
 
 
 def refuse_too_fast(swims: Sequence[TypedSwim], ctx: Context) -> None:
-    """Refuse what is faster than anybody swims, saying what may be meant.
+    """Refuse what is faster than anybody swims, however it is read.
 
     Raises
     ------
@@ -43,7 +39,8 @@ def refuse_too_fast(swims: Sequence[TypedSwim], ctx: Context) -> None:
         Problem(
             swim.name,
             clean_line(swim.text),
-            f"{shown(swim.text)} is {swim.seconds:g} s: {doubt_sentence(doubt)}{_meant(swim, ctx.settings)}",
+            f"{shown(swim.text)} is {swim.seconds:g} s: {doubt_sentence(doubt)}; "
+            "check the time and the distance",
         )
         for swim, doubt in found
         if doubt.code == "too-fast"
@@ -95,17 +92,3 @@ def check_rate(name: str, text: str, rate_cpm: float) -> None:
 
 def _doubts(swim: TypedSwim, seconds: float, limits: Limits) -> list[Doubt]:
     return pace_doubts(pace_per_100(swim.distance_m, seconds), limits)
-
-
-def _meant(swim: TypedSwim, limits: Limits) -> str:
-    """Return "; did you mean 7:20?" for "7.20", and the minutes for "30", where that can be swum."""
-    text = swim.text.strip()
-    if match := _POINT.fullmatch(text):
-        likely = f"{match[1]}:{match[2]}"
-    elif _MINUTES.fullmatch(text):
-        likely = f"{text}:00"
-    else:
-        likely = ""
-    if likely and not _doubts(swim, parse_time(likely), limits):
-        return f"; did you mean {likely}?"
-    return "; check the time and the distance"

@@ -7,7 +7,7 @@ from dataclasses import asdict
 
 from tracker.cli.parsing import Parser
 from tracker.cli.plausible import TypedSwim, check_rate, refuse_too_fast, remark_slow
-from tracker.cli.values import least_zero_list, number_list, time_list, whatever_is_wrong
+from tracker.cli.values import least_zero_list, number_list, swim_times, whatever_is_wrong
 from tracker.cli.wiring import Context
 from tracker.records.stroke import stroke_of_length
 
@@ -31,7 +31,7 @@ def run(args: Namespace, ctx: Context) -> int:
     with whatever_is_wrong() as problems:
         length = number_list([args.length], "length", problems)
         count = number_list([args.count], "count", problems)
-        time = time_list([args.time], "time", problems)
+        time = swim_times([args.time], length, "time", ctx.settings, problems)
         off = [args.push_off] if args.push_off is not None else []
         off_m = least_zero_list(off, "--push-off", problems)
         off_time = [args.push_off_time] if args.push_off_time is not None else []

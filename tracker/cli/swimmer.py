@@ -84,7 +84,7 @@ def _add(args: Namespace, ctx: Context) -> int:
     from tracker.usecases.add_swimmer import add_swimmer
 
     form = {"swimmer": args.name, **_form(args)}
-    swimmer, similar = add_swimmer(ctx.store, form, as_of=ctx.as_of, **ctx.written_by)
+    swimmer, similar = add_swimmer(ctx.store, form, as_of=ctx.as_of, limits=ctx.settings, **ctx.written_by)
     _print(swimmer, ctx)
     for label in similar:
         ctx.say.warned(f"note: {label} looks much like {swimmer.swimmer}; are they two people?")
@@ -135,7 +135,8 @@ def _edit(args: Namespace, ctx: Context) -> int:
         form["swimmer"] = args.label
     if not form:
         raise UsageError("nothing to change; name a field (see 'slackwater swimmer edit --help')")
-    _print(edit_swimmer(ctx.store_to_read, args.name, form, as_of=ctx.as_of, **ctx.written_by), ctx)
+    given = {"as_of": ctx.as_of, "limits": ctx.settings, **ctx.written_by}
+    _print(edit_swimmer(ctx.store_to_read, args.name, form, **given), ctx)
     return 0
 
 

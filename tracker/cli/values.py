@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from itertools import zip_longest
 
-from tracker.entry.times import parse_number, parse_time, shown
+from tracker.entry.times import parse_number, shown
+from tracker.entry.typed_times import time_problem, typed_time
 from tracker.errors import EntryError, Problem
+from tracker.records.plausibility import Limits
 from tracker.records.text import clean_line
 
 Problems = list[Problem]
@@ -21,9 +24,17 @@ def whatever_is_wrong() -> Iterator[Problems]:
         raise EntryError(tuple(problems))
 
 
-def time_list(texts: Iterable[str], name: str, problems: Problems) -> list[float]:
-    """Return times in seconds; what is none is added to `problems`."""
-    return _each(texts, name, parse_time, problems)
+def swim_times(
+    texts: Sequence[str], distances_m: Sequence[float], name: str, limits: Limits, problems: Problems
+) -> list[float]:
+    """Return the seconds of times over distances; what is none, or not plain, is added to `problems`."""
+    found = []
+    for text, metres in zip_longest(texts, distances_m[: len(texts)]):
+        try:
+            found.append(typed_time(text, metres, limits))
+        except ValueError as wrong:
+            problems.append(time_problem(name, text, wrong))
+    return found
 
 
 def number_list(texts: Iterable[str], name: str, problems: Problems) -> list[float]:

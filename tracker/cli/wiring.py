@@ -7,7 +7,7 @@ import os
 import re
 import sys
 from argparse import Namespace
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, fields
 from functools import cached_property
@@ -151,6 +151,16 @@ class Context:
         sys.stderr.write(f"{clean_line(question)} [y/N] ")
         sys.stderr.flush()
         return sys.stdin.readline().strip().lower() in {"y", "yes"}
+
+    def chosen(self, question: str, choices: Sequence[str]) -> str:
+        """Ask which one it is; only where `may_ask`. Empty if none of them is answered."""
+        listed = "/".join(choices) if len(choices) > 1 else "y/N"
+        sys.stderr.write(f"{clean_line(question)} [{listed}] ")
+        sys.stderr.flush()
+        answer = sys.stdin.readline().strip()
+        if len(choices) == 1 and answer.lower() in {"y", "yes"}:
+            return choices[0]
+        return answer if answer in choices else ""
 
 
 def find_places(environ: Mapping[str, str]) -> Places:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -11,10 +11,11 @@ from typing import Any
 
 from tracker.entry.cells import Column
 from tracker.entry.column_map import NO_MAP, ColumnMap
+from tracker.entry.header_words import header_said
 from tracker.entry.headers import Header, UnknownHeaderError, understood
-from tracker.entry.swim_rows import SwimRows
+from tracker.entry.swim_rows import CourseOf, SwimRows, configured_course
 from tracker.entry.text_file import FileLimits, Sheet, open_text_file
-from tracker.errors import BadFileError, Problem
+from tracker.errors import BadFileError, DecisionNeededError, Problem
 from tracker.records.club_layout import FILES, MARK, WRITER, ClubFile
 from tracker.records.swim import Swim
 from tracker.records.swim_test import BUILT_IN, SwimTest
@@ -44,16 +45,37 @@ class ClubTable:
     numbers: list[int] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
     remarks: list[Problem] = field(default_factory=list)
+    header: tuple[str, ...] = ()
+
+
+def _nobody() -> str:
+    raise DecisionNeededError("no column says whose each swim is; name the swimmer")
 
 
 @dataclass(frozen=True)
 class Reading:
-    """How files are read."""
+    """How files are read.
+
+    Attributes
+    ----------
+    given
+        Column of swims -> the text that stands for it in every row that says nothing.
+    whose
+        Gives the swimmer of a table of swims that names none, or raises what is to be done.
+    tests
+        All test definitions beside those of the files.
+    course_of
+        Gives the course of a swim that names none.
+    """
 
     limits: FileLimits = field(default_factory=FileLimits)
     date_order: str | None = None
     columns: ColumnMap = NO_MAP
     clock: str = ""
+    given: Mapping[str, str] = field(default_factory=dict)
+    whose: Callable[[], str] = _nobody
+    tests: Sequence[SwimTest] = BUILT_IN
+    course_of: CourseOf = configured_course
 
 
 def read_club_files(path: Path, reading: Reading) -> list[ClubTable]:
@@ -74,7 +96,7 @@ def read_club_files(path: Path, reading: Reading) -> list[ClubTable]:
     else:
         raise BadFileError(f"there is no file or folder {path}")
     tables: list[ClubTable] = []
-    tests: dict[str, SwimTest] = {test.test: test for test in BUILT_IN}
+    tests: dict[str, SwimTest] = {test.test: test for test in reading.tests}
     for source in files:
         tables += _read(source, reading, tests)
     stems = [file.stem for file in FILES]
@@ -134,13 +156,14 @@ def _table(sheet: Sheet, reading: Reading, tests: Mapping[str, SwimTest], *, gua
     header = understood(
         sheet.name, sheet.header, chosen.columns, stem=sheet.stem, only=chosen.file, fixed=tuple(chosen.fixed)
     )
-    table = ClubTable(sheet.name, header.file)
+    table = ClubTable(sheet.name, header.file, header=sheet.header)
     table.remarks += [Problem("", "", said, file=sheet.name) for said in sheet.remarks]
     table.remarks += [
         Problem(name, "", f"read as '{column}'", 1, sheet.name) for name, column in header.read_as.items()
     ]
     table.remarks += [Problem(name, "", "unknown column, ignored", 1, sheet.name) for name in header.ignored]
     kind = header.file.kind
+    fixed = {**chosen.fixed, **(_given(table, header, reading) if kind is Swim else {})}
     order = reading.date_order or chosen.date_format or None
     columns = {
         name: Column(
@@ -148,15 +171,44 @@ def _table(sheet: Sheet, reading: Reading, tests: Mapping[str, SwimTest], *, gua
         )
         for name in kind.model_fields
     }
-    for column, text in chosen.fixed.items():
+    for column, text in fixed.items():
         if column in header.file.columns:
             columns[header.file.columns[column]].stand_in(text)
     rows = None
     if kind is Swim:
         columns["distance_m"].needed = columns["time_s"].needed = False
-        rows = SwimRows(list(columns), tests, yards=chosen.distance_unit == "yards")
+        if "course" not in fixed:
+            columns["course"].default = None
+        yards = chosen.distance_unit == "yards"
+        rows = SwimRows(list(columns), tests, reading.course_of, yards=yards)
     _fill(table, sheet, header, columns, rows)
+    if rows is not None and rows.unnamed:
+        taken = ", ".join(f"{number} as {course}" for course, number in rows.unnamed.items())
+        said = f"rows that name none were taken: {taken}; if that is wrong, say --course"
+        table.remarks.append(Problem("course", "", said, file=sheet.name))
     return table
+
+
+def _given(table: ClubTable, header: Header, reading: Reading) -> dict[str, str]:
+    """Return what stands for the cells in which swims say nothing: as given, and whose they are.
+
+    Raises
+    ------
+    BadFileError
+        If nothing says what was swum.
+    """
+    given = {column: text for column, text in reading.given.items() if text.strip()}
+    there = {*header.places, *reading.columns.fixed, *given}
+    if not there & {"test", "distance_m"}:
+        raise BadFileError(
+            f"{table.name}:1: the header {header_said(table.header)} names no distance and no test; say "
+            "which with --test (such as --test t400), or name the columns with --map (see 'import --help')"
+        )
+    if "swimmer" not in there:
+        given["swimmer"] = reading.whose()
+        said = f"no column says whose the swims are; all are taken as those of {given['swimmer']}"
+        table.remarks.append(Problem("", "", said, file=table.name))
+    return given
 
 
 def _fill(

@@ -7,6 +7,7 @@ a person knows (`KNOWN_AS`): "time" for `time_s`, "from" for `from_date`.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
@@ -14,10 +15,13 @@ from pydantic import ValidationError
 from tracker.entry.dates import parse_date
 from tracker.entry.rates import parse_rate
 from tracker.entry.times import parse_number, parse_time, parse_whole, shown
+from tracker.entry.typed_times import time_problem, typed_pace
 from tracker.errors import EntryError, Problem
 from tracker.records.base import Record
 from tracker.records.club_layout import CellForm, form_of
+from tracker.records.plausibility import Limits
 from tracker.records.text import clean_line
+from tracker.settings import DEFAULT
 
 R = TypeVar("R", bound=Record)
 
@@ -39,7 +43,7 @@ def known_as(name: str) -> str:
     return KNOWN_AS.get(name, name)
 
 
-def read_record(
+def read_record(  # noqa: PLR0913 - each its own switch, all by keyword
     kind: type[R],
     form: Mapping[str, str],
     *,
@@ -47,6 +51,7 @@ def read_record(
     comma: bool = False,
     row: int | None = None,
     file: str = "",
+    limits: Limits = DEFAULT,
 ) -> R:
     """Return the record that a form says; empty fields take their defaults.
 
@@ -56,6 +61,8 @@ def read_record(
         As `parse_date` and `parse_time` take them.
     row, file
         Where the form stands, for the problems.
+    limits
+        Between which paces a typed pace may be.
 
     Raises
     ------
@@ -63,11 +70,13 @@ def read_record(
         With every problem of every field.
     """
     problems: list[Problem] = []
-    values = _read_fields(kind, form, problems, order=order, comma=comma)
+    values = _read_fields(kind, form, problems, order=order, comma=comma, limits=limits)
     return _checked(kind, values, problems, form, row=row, file=file)
 
 
-def changed_record(record: R, form: Mapping[str, str], *, order: str | None = None) -> R:
+def changed_record(
+    record: R, form: Mapping[str, str], *, order: str | None = None, limits: Limits = DEFAULT
+) -> R:
     """Return the record with the fields of a form put in; an empty field goes back to its default.
 
     Raises
@@ -80,7 +89,7 @@ def changed_record(record: R, form: Mapping[str, str], *, order: str | None = No
     values = record.model_dump()
     for name in form:
         values.pop(_FIELD_OF.get(name, name), None)
-    values.update(_read_fields(kind, form, problems, order=order, comma=False))
+    values.update(_read_fields(kind, form, problems, order=order, comma=False, limits=limits))
     return _checked(kind, values, problems, form, row=None, file="")
 
 
@@ -97,6 +106,7 @@ def _read_fields(
     *,
     order: str | None,
     comma: bool,
+    limits: Limits,
 ) -> dict[str, object]:
     values: dict[str, object] = {}
     for known, text in form.items():
@@ -104,16 +114,20 @@ def _read_fields(
         if not text.strip():
             continue
         try:
-            values[name] = _read(kind, name, text, order=order, comma=comma)
+            values[name] = _read(kind, name, text, order=order, comma=comma, limits=limits)
         except ValueError as wrong:
-            problems.append(Problem(known_as(name), clean_line(text), str(wrong)))
+            problems.append(time_problem(known_as(name), text, wrong))
     return values
 
 
-def _read(kind: type[Record], name: str, text: str, *, order: str | None, comma: bool) -> object:
+def _read(
+    kind: type[Record], name: str, text: str, *, order: str | None, comma: bool, limits: Limits
+) -> object:
     form: CellForm = form_of(kind, name) if name in kind.model_fields else "text"
     if form == "date":
         return parse_date(text, order)
+    if name == "target_pace":
+        return typed_pace(text, limits)
     if form == "time":
         return parse_time(text, comma=comma)
     if form == "word":
@@ -153,7 +167,7 @@ def _checked(
     if found or record is None:
         place = {known_as(_FIELD_OF.get(name, name)): index for index, name in enumerate(form)}
         found.sort(key=lambda problem: place.get(problem.field, len(place)))
-        raise EntryError(tuple(Problem(p.field, p.value, p.reason, row, file) for p in found))
+        raise EntryError(tuple(replace(problem, row=row, file=file) for problem in found))
     return record
 
 

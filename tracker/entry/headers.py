@@ -5,26 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from tracker.entry.header_words import WORDS, header_key, header_said
 from tracker.errors import BadFileError
-from tracker.records.club_layout import FILES, ClubFile
+from tracker.records.club_layout import FILES, SWIMS, ClubFile
+from tracker.records.swim import Swim
 from tracker.records.text import clean_line, name_key
 
-# Words of the trade for a column, in the languages of our users; a map file adds others.
-_WORDS: dict[str, str] = {
-    **dict.fromkeys(["datum", "day", "tag", "fecha", "data", "dag"], "date"),
-    **dict.fromkeys(["name", "who", "schwimmer", "schwimmerin", "nombre", "nom", "nome"], "swimmer"),
-    **dict.fromkeys(["zeit", "result", "tiempo", "temps", "tempo", "tid", "seconds", "time_s"], "time"),
-    **dict.fromkeys(["distance", "metres", "meters", "strecke", "distanz", "distancia", "m"], "distance_m"),
-    **dict.fromkeys(["pool", "becken", "bahn"], "course"),
-    **dict.fromkeys(["notes", "comment", "comments", "bemerkung", "nota"], "note"),
-    **dict.fromkeys(["rpe", "exertion"], "effort"),
-    **dict.fromkeys(["stroke count", "strokes per length", "zyklen"], "strokes"),
-    **dict.fromkeys(["stroke rate", "rate", "frequenz"], "rate_cpm"),
-    **dict.fromkeys(["squad", "gruppe", "lane"], "group"),
-    **dict.fromkeys(["year of birth", "jahrgang"], "born"),
-    **dict.fromkeys(["from_date", "start date", "von"], "from"),
-    **dict.fromkeys(["to_date", "end date", "bis"], "to"),
-}
+_OF_A_SWIM = frozenset({"date", "time_s", "distance_m"})
+"""What no list of people and no test definition has: a table with one of these is not taken for such."""
 
 
 class UnknownHeaderError(BadFileError):
@@ -55,6 +43,11 @@ class Header:
     read_as: Mapping[str, str]
     twice: tuple[str, ...] = ()
 
+    @property
+    def exact(self) -> int:
+        """How many columns are called as ours."""
+        return len(self.places) - len(self.read_as)
+
 
 def understood(
     name: str,
@@ -65,7 +58,7 @@ def understood(
     only: str = "",
     fixed: Sequence[str] = (),
 ) -> Header:
-    """Return what a header row means.
+    """Return what a header row means: what has a date and a time is swims, whatever the file is called.
 
     Parameters
     ----------
@@ -76,7 +69,7 @@ def understood(
     chosen
         Column name as written (by `name_key`) -> our column; goes before everything else.
     stem
-        What it is called; that decides where it is the name of one of ours.
+        What it is called; that decides only where the header does not.
     only
         The stem of the only file that it may be; empty for any.
     fixed
@@ -87,63 +80,58 @@ def understood(
     BadFileError
         If it is no file of the club, or a column stands twice.
     """
-    keys = [_key(text) for text in header]
-    best: tuple[tuple[int, int], Header] | None = None
-    for file in _candidates(only or stem, only):
-        found = _read_as(file, header, keys, chosen)
-        columns = {column for column, field in file.columns.items() if field in found.places}
-        if _enough(file, columns | set(fixed)):
-            score = len(found.places), sum(key in file.columns for key in keys)
-            if best is None or score > best[0]:
-                best = score, found
-    if best is None:
-        wanted = "date, swimmer, time and distance_m (or test)"
+    read = [_read_as(file, header, chosen) for file in FILES if only in {"", file.stem}]
+    fits = [one for one in read if _enough(one, set(fixed))]
+    if not only:
+        swims = [one for one in fits if one.file.kind is Swim]
+        fits = swims or [one for one in fits if _plainly(one, header, chosen, stem)]
+    if not fits:
         raise UnknownHeaderError(
-            f"{name}:1: the header is not one of ours; swims need {wanted}; give --map to name the columns"
+            f"{name}:1: the header {header_said(tuple(header))} is not one of ours; swims need a date, "
+            "a time, and a distance or a test; name the columns with --map (see 'slackwater import --help')"
         )
-    if best[1].twice:
-        raise BadFileError(f"{name}:1: two columns are '{best[1].twice[0]}'; keep one")
-    return best[1]
+    best = max(fits, key=lambda one: (len(one.places), one.exact, one.file.stem == stem))
+    if best.twice:
+        raise BadFileError(f"{name}:1: two columns are '{best.twice[0]}'; keep one")
+    return best
 
 
-def _read_as(file: ClubFile, header: Sequence[str], keys: Sequence[str], chosen: Mapping[str, str]) -> Header:
+def _read_as(file: ClubFile, header: Sequence[str], chosen: Mapping[str, str]) -> Header:
     """Return a header read as that of one file of the club."""
     places: dict[str, int] = {}
     unused: list[str] = []
     twice: list[str] = []
     read_as: dict[str, str] = {}
-    for place, key in enumerate(keys):
-        column = _column(key, file, chosen)
+    for place, written in enumerate(header):
+        column, shown = _column(written, file, chosen), clean_line(written).strip()[:60]
         if column is None:
-            if key:
-                unused.append(clean_line(header[place])[:60])
+            unused.append(shown or f"column {place + 1}, which has no name")
         elif file.columns[column] in places:
             twice.append(column)
         else:
             places[file.columns[column]] = place
-            if key != column:
-                read_as[clean_line(header[place])[:60]] = column
+            if name_key(clean_line(written)) != column:
+                read_as[shown] = column
     return Header(file, places, tuple(unused), read_as, tuple(twice))
 
 
-def _key(text: str) -> str:
-    return name_key(clean_line(text))
-
-
-def _candidates(stem: str, only: str) -> list[ClubFile]:
-    """Return the files that it may be: the one it is called after before all others."""
-    named = [file for file in FILES if file.stem == stem]
-    return named if named or only else list(FILES)
-
-
-def _column(key: str, file: ClubFile, chosen: Mapping[str, str]) -> str | None:
-    for column in (chosen.get(key), key, key.replace(" ", "_"), _WORDS.get(key)):
+def _column(written: str, file: ClubFile, chosen: Mapping[str, str]) -> str | None:
+    whole, key = name_key(clean_line(written)), header_key(written)
+    for column in (chosen.get(whole), whole, key, key.replace(" ", "_"), WORDS.get(key)):
         if column in file.columns:
             return column
     return None
 
 
-def _enough(file: ClubFile, columns: set[str]) -> bool:
-    if file.stem == "swims" and not columns & {"test", "distance_m"}:
+def _enough(found: Header, fixed: set[str]) -> bool:
+    """Return whether a header has what such a file needs; whose a swim is can be said beside it."""
+    needed = found.file.needed - {"swimmer"} if found.file.kind is Swim else found.file.needed
+    return needed <= {column for column, field in found.file.columns.items() if field in found.places} | fixed
+
+
+def _plainly(found: Header, header: Sequence[str], chosen: Mapping[str, str], stem: str) -> bool:
+    """Return whether a table is this rather than swims, or something strange with one column like ours."""
+    left = [written for written in header if _column(written, found.file, chosen) is None]
+    if any(SWIMS.columns.get(_column(written, SWIMS, chosen) or "") in _OF_A_SWIM for written in left):
         return False
-    return file.needed <= columns
+    return len(found.file.needed) > 1 or len(found.places) > len(found.ignored) or found.file.stem == stem

@@ -8,17 +8,18 @@ from tracker.entry.forms import changed_record
 from tracker.entry.rates import parse_flagged_rate
 from tracker.entry.swim_form import metres_typed
 from tracker.entry.times import shown
+from tracker.entry.typed_times import time_problem, typed_time
 from tracker.errors import EntryError, Problem
+from tracker.records.plausibility import Limits
 from tracker.records.swim import Swim
 from tracker.records.swim_test import SwimTest
-from tracker.records.text import clean_line
 from tracker.records.units import checked_course, distance_in_m, format_time, plain_number
 
 SAME_M, SAME_S = 0.05, 0.5
 """So near a swim is to the distance (yards rounded to 0.1 m) or the time that its test asks for."""
 
 
-def edited_swim(old: Swim, form: Mapping[str, str], definition: SwimTest | None) -> Swim:
+def edited_swim(old: Swim, form: Mapping[str, str], definition: SwimTest | None, *, limits: Limits) -> Swim:
     """Return a logged swim with the typed fields put in; an empty one goes back to nothing.
 
     Parameters
@@ -28,6 +29,8 @@ def edited_swim(old: Swim, form: Mapping[str, str], definition: SwimTest | None)
     definition
         The test that it is then a swim of, None for none. Where the course goes from metres to yards
         or back, the test's distance goes with it.
+    limits
+        Between which paces a swim may be; that decides how a time may be meant.
 
     Raises
     ------
@@ -42,6 +45,8 @@ def edited_swim(old: Swim, form: Mapping[str, str], definition: SwimTest | None)
     _read(typed, "distance", lambda text: _metres(text, course), problems)
     if "distance" not in form and (moved := _in_new_unit(old, course, definition)) is not None:
         typed["distance"] = repr(moved)
+    metres = float(typed.get("distance", "").strip() or old.distance_m)  # as `_read` wrote it
+    _read(typed, "time", lambda text: typed_time(text, metres, limits), problems)
     if definition is not None and typed.get("test", "").strip():
         typed["test"] = definition.test
     try:
@@ -62,7 +67,7 @@ def _read(typed: dict[str, str], name: str, parse: Callable[[str], float], probl
         try:
             typed[name] = repr(parse(text))
         except ValueError as wrong:
-            problems.append(Problem(name.partition("_")[0], clean_line(text), str(wrong)))
+            problems.append(time_problem(name.partition("_")[0], text, wrong))
             del typed[name]
 
 

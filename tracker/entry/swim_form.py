@@ -10,8 +10,10 @@ from dataclasses import dataclass, field
 from tracker.entry.dates import checked_past
 from tracker.entry.forms import read_record
 from tracker.entry.rates import parse_flagged_rate
-from tracker.entry.times import parse_time, shown
+from tracker.entry.times import shown
+from tracker.entry.typed_times import time_problem, typed_time
 from tracker.errors import EntryError, Problem
+from tracker.records.plausibility import Limits
 from tracker.records.swim import Swim
 from tracker.records.swim_test import SwimTest
 from tracker.records.swimmer import Swimmer
@@ -59,6 +61,7 @@ def read_test_swims(
     *,
     course: str,
     as_of: dt.date,
+    limits: Limits,
 ) -> tuple[Swim, ...]:
     """Return the swims of one test, in the order swum, without `set_id`.
 
@@ -70,6 +73,8 @@ def read_test_swims(
         The course where the form names none.
     as_of
         Today.
+    limits
+        Between which paces a swim may be; that decides how a time may be meant.
 
     Raises
     ------
@@ -84,7 +89,7 @@ def read_test_swims(
     shared["course"] = course
     if shared["rate_cpm"].strip():
         shared["rate_cpm"] = _rate(shared["rate_cpm"], problems)
-    swum = _swum(definition, typed.times, course, problems)
+    swum = _swum(definition, typed.times, course, limits, problems)
     base = _base(definition, swimmer, shared, swum, problems)
     if base is not None:
         _check_date(base, swimmer, as_of, problems)
@@ -163,13 +168,13 @@ def _rate(text: str, problems: list[Problem]) -> str:
 
 
 def _swum(
-    definition: SwimTest, times: Sequence[str], course: str, problems: list[Problem]
+    definition: SwimTest, times: Sequence[str], course: str, limits: Limits, problems: list[Problem]
 ) -> list[tuple[float, float]]:
     """Return metres and seconds of each swim."""
     if definition.kind == "duration":
         return _reached(definition, times, course, problems)
     if definition.kind == "repeats":
-        return _repeated(definition, times, course, problems)
+        return _repeated(definition, times, course, limits, problems)
     named = [float(part) for part in definition.distances.split()]
     unit = "yd" if course == "SCY" else "m"
     if len(times) != len(named):
@@ -177,7 +182,7 @@ def _swum(
         problems.append(
             Problem("time", "", f"{definition.test} takes {_times(len(named))} ({order}); {len(times)} given")
         )
-    return _timed([distance_in_m(distance, course) for distance in named], times, problems)
+    return _timed([distance_in_m(distance, course) for distance in named], times, limits, problems)
 
 
 def _times(count: int) -> str:
@@ -185,14 +190,14 @@ def _times(count: int) -> str:
 
 
 def _timed(
-    distances: Sequence[float], times: Sequence[str], problems: list[Problem]
+    distances: Sequence[float], times: Sequence[str], limits: Limits, problems: list[Problem]
 ) -> list[tuple[float, float]]:
     found = []
     for distance, text in zip(distances, times, strict=False):
         try:
-            found.append((distance, round(parse_time(text), 2)))
+            found.append((distance, round(typed_time(text, distance, limits), 2)))
         except ValueError as wrong:
-            problems.append(Problem("time", clean_line(text), str(wrong)))
+            problems.append(time_problem("time", text, wrong))
     return found
 
 
@@ -217,12 +222,12 @@ def _reached(
 
 
 def _repeated(
-    definition: SwimTest, times: Sequence[str], course: str, problems: list[Problem]
+    definition: SwimTest, times: Sequence[str], course: str, limits: Limits, problems: list[Problem]
 ) -> list[tuple[float, float]]:
     match = _REPEATS.fullmatch(times[0].strip()) if times else None
     if match is None and times and definition.distances:
         each = distance_in_m(float(definition.distances.split()[0]), course)
-        return _timed([each] * len(times), times, problems)
+        return _timed([each] * len(times), times, limits, problems)
     distance = metres_typed(match[2], course) if match else None
     if match is None or distance is None or int(match[1]) < 1:
         typed = times[0] if times else ""
@@ -235,7 +240,7 @@ def _repeated(
     count = int(match[1])
     if len(times) - 1 != count:
         problems.append(Problem("time", "", f"{times[0]} takes {_times(count)}; {len(times) - 1} given"))
-    return _timed([distance] * count, times[1:], problems)
+    return _timed([distance] * count, times[1:], limits, problems)
 
 
 def _counts_by_swim(text: str, distances: Sequence[float], course: str, problems: list[Problem]) -> list[str]:

@@ -74,6 +74,7 @@ FILES: tuple[ClubFile, ...] = (
     _file("load", Load, "week swimmer"),
 )
 """All files, in the order in which they are read: a swimmer before what names them."""
+SWIMS = next(file for file in FILES if file.kind is Swim)
 
 
 def form_of(kind: type[Record], field: str) -> CellForm:

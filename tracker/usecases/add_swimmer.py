@@ -8,13 +8,21 @@ from collections.abc import Mapping
 from tracker.entry.forms import read_record
 from tracker.errors import EntryError, Problem
 from tracker.records.likeness import look_of
+from tracker.records.plausibility import Limits
 from tracker.records.swimmer import Swimmer
 from tracker.records.text import name_key
+from tracker.settings import DEFAULT
 from tracker.store.database import Store
 
 
 def add_swimmer(
-    store: Store, form: Mapping[str, str], *, as_of: dt.date, who: str, at: dt.datetime
+    store: Store,
+    form: Mapping[str, str],
+    *,
+    as_of: dt.date,
+    limits: Limits = DEFAULT,
+    who: str,
+    at: dt.datetime,
 ) -> tuple[Swimmer, tuple[str, ...]]:
     """Add one swimmer; return them, and the labels that look like theirs.
 
@@ -22,13 +30,15 @@ def add_swimmer(
     ----------
     form
         Fields of `Swimmer` as typed.
+    limits
+        Between which paces a target may be.
 
     Raises
     ------
     EntryError
         With every problem of the form, or if the label is taken.
     """
-    swimmer = read_record(Swimmer, form)
+    swimmer = read_record(Swimmer, form, limits=limits)
     check_birth(swimmer, as_of)
     with store.write(who=who, what=f"add {swimmer.swimmer}", at=at) as writer:
         labels = writer.labels(archived=True)

@@ -6,10 +6,9 @@ import datetime as dt
 from collections.abc import Mapping
 
 from tracker.entry.forms import read_record
-from tracker.entry.times import parse_time
+from tracker.entry.typed_times import time_problem, typed_time
 from tracker.errors import EntryError, Problem
 from tracker.records.swim_test import BUILT_IN, SwimTest
-from tracker.records.text import clean_line
 from tracker.store.database import Store
 
 
@@ -39,9 +38,9 @@ def _in_seconds(form: Mapping[str, str]) -> dict[str, str]:
     written = fields.pop("duration", "").strip()
     if written:
         try:
-            fields["duration_s"] = f"{parse_time(written):.2f}"
+            fields["duration_s"] = f"{typed_time(written):.2f}"
         except ValueError as wrong:
-            raise EntryError((Problem("duration", clean_line(written), str(wrong)),)) from None
+            raise EntryError((time_problem("duration", written, wrong),)) from None
     return fields
 
 

@@ -69,7 +69,7 @@ def edit_swim(
     old = typed.old
     with store.read() as reader:
         definition = _definition(reader, old.record, typed.form)
-    new = edited_swim(old.record, typed.form, definition)
+    new = edited_swim(old.record, typed.form, definition, limits=settings)
     with store.write(who=who, what=f"edit swim {old.id} of {new.swimmer}", at=at) as writer:
         _check_day(new, writer, as_of)
         others = [kept.record for kept in writer.all(Swim, swimmer=new.swimmer) if kept.id != old.id]

@@ -7,16 +7,30 @@ from collections.abc import Mapping
 
 from tracker.entry.forms import changed_record, changes_between
 from tracker.errors import UsageError
+from tracker.records.plausibility import Limits
 from tracker.records.swimmer import Swimmer
 from tracker.records.text import name_key
+from tracker.settings import DEFAULT
 from tracker.store.database import Store
 from tracker.usecases.add_swimmer import check_birth, check_free
 
 
-def edit_swimmer(
-    store: Store, name: str, form: Mapping[str, str], *, as_of: dt.date, who: str, at: dt.datetime
+def edit_swimmer(  # noqa: PLR0913 - each its own switch, all by keyword
+    store: Store,
+    name: str,
+    form: Mapping[str, str],
+    *,
+    as_of: dt.date,
+    limits: Limits = DEFAULT,
+    who: str,
+    at: dt.datetime,
 ) -> Swimmer:
     """Put the fields of a form into a swimmer's record; an empty one goes back to nothing.
+
+    Parameters
+    ----------
+    limits
+        Between which paces a target may be.
 
     Raises
     ------
@@ -28,7 +42,7 @@ def edit_swimmer(
     with store.read() as reader:
         old = reader.swimmer(name)
         labels = reader.labels(archived=True)
-    new = changed_record(old.record, form)
+    new = changed_record(old.record, form, limits=limits)
     check_birth(new, as_of)
     if name_key(new.swimmer) != name_key(old.record.swimmer):
         check_free(new.swimmer, labels)

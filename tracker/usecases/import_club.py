@@ -3,21 +3,27 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from tracker.entry.club_files import Reading, read_club_files
+from tracker.entry.club_files import ClubTable, Reading, read_club_files
 from tracker.entry.column_map import NO_MAP, ColumnMap
+from tracker.entry.header_words import header_said
 from tracker.entry.text_file import FileLimits
-from tracker.errors import Problem
+from tracker.errors import EntryError, Problem
+from tracker.output.import_words import KINDS
+from tracker.output.numbers import count
 from tracker.records.club_layout import FILES
-from tracker.records.text import clean_line
+from tracker.records.text import clean_line, name_key
+from tracker.records.units import checked_course
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.writing import Writer
 from tracker.usecases.doubt_swims import DoubtfulSwim
+from tracker.usecases.list_tests import find_definition, list_tests
 from tracker.usecases.plan_import import Plan, plan_import
+from tracker.usecases.unnamed_in_files import CoursesOnRecord, only_swimmer
 
 
 @dataclass(frozen=True)
@@ -46,6 +52,8 @@ class ImportReport:
         Swims stored that don't count until a person decides.
     stored
         Whether anything was written.
+    unread
+        That a file has not given a single row, what its header is, and how to mend it; else empty.
     """
 
     read: Mapping[str, int]
@@ -58,6 +66,7 @@ class ImportReport:
     remarks: tuple[Problem, ...]
     doubts: tuple[DoubtfulSwim, ...]
     stored: bool
+    unread: str = ""
 
     @property
     def refused(self) -> int:
@@ -74,6 +83,9 @@ def import_club(  # noqa: PLR0913 - each its own switch, all by keyword
     date_format: str | None = None,
     columns: ColumnMap = NO_MAP,
     clock: str = "",
+    swimmer: str = "",
+    test: str = "",
+    course: str = "",
     max_rows: int = FileLimits.rows,
     max_size_mb: float = FileLimits.megabytes,
     as_of: dt.date,
@@ -95,6 +107,9 @@ def import_club(  # noqa: PLR0913 - each its own switch, all by keyword
         What the file's columns mean, where their names don't say it.
     clock
         What a workbook's 6:45 means in a column of times: "minutes" or "hours"; else it is refused.
+    swimmer, test, course
+        What stands for the cells of swims that say none. Without a column for the swimmer and without
+        `swimmer` the swims are those of the only swimmer there is.
     max_rows, max_size_mb
         Limits of one file.
 
@@ -102,17 +117,68 @@ def import_club(  # noqa: PLR0913 - each its own switch, all by keyword
     ------
     BadFileError
         If a file can't be read at all; nothing is stored.
+    UnknownNameError
+        If there is no such test.
+    DecisionNeededError
+        If nothing says whose swims they are.
     """
-    reading = Reading(FileLimits(rows=max_rows, megabytes=max_size_mb), date_format, columns, clock)
+    reading = Reading(
+        FileLimits(rows=max_rows, megabytes=max_size_mb),
+        date_format,
+        columns,
+        clock,
+        given=_given(store, swimmer, test, course),
+        whose=lambda: only_swimmer(store),
+        tests=list_tests(store),
+        course_of=CoursesOnRecord(store, settings),
+    )
     tables = read_club_files(path, reading)
     if dry_run:
         with store.read() as reader:
-            return _report(plan_import(reader, tables, as_of=as_of, settings=settings), stored=False)
+            plan = plan_import(reader, tables, as_of=as_of, settings=settings)
+        return _report(plan, stored=False, unread=_unread(path, tables, plan))
     with store.write(who=who, what=f"import {clean_line(path.name)}", at=at) as writer:
         plan = plan_import(writer, tables, as_of=as_of, settings=settings)
-        if not (strict and plan.problems):
+        unread = _unread(path, tables, plan)
+        stored = not (unread or (strict and plan.problems))
+        if stored:
             _write(writer, plan)
-    return _report(plan, stored=not (strict and plan.problems))
+    return _report(plan, stored=stored, unread=unread)
+
+
+def _given(store: Store, swimmer: str, test: str, course: str) -> dict[str, str]:
+    """Return what was said beside the file, by the columns of swims, checked before a row is read."""
+    given = {"swimmer": swimmer, "test": find_definition(store, test).test if test else "", "course": course}
+    if course:
+        try:
+            checked_course(course)
+        except ValueError as wrong:
+            raise EntryError((Problem("course", clean_line(course), str(wrong)),)) from None
+    if swimmer:
+        with store.read() as reader:
+            labels = reader.labels(archived=True)
+        given["swimmer"] = next((label for label in labels if name_key(label) == name_key(swimmer)), swimmer)
+    return given
+
+
+def _unread(path: Path, tables: Sequence[ClubTable], plan: Plan) -> str:
+    """Return that a single file gave not one row; a folder of ours may well have empty files."""
+    if path.is_dir() or any(table.rows for table in tables):
+        return ""
+    table = tables[0]
+    refused = len({(problem.file, problem.row) for problem in plan.problems})
+    why = (
+        f"all {count(refused, 'row')} refused"
+        if refused > 1
+        else "its row refused"
+        if refused
+        else "no row there"
+    )
+    return (
+        f"{table.name}: not one {KINDS[table.file.stem][0]} was read, {why}; the header is "
+        f"{header_said(table.header)}; mend the rows, or name the columns with --map "
+        "(see 'slackwater import --help')"
+    )
 
 
 def _write(writer: Writer, plan: Plan) -> None:
@@ -123,7 +189,7 @@ def _write(writer: Writer, plan: Plan) -> None:
         writer.change(filling.kind, filling.number, filling.version, **filling.fields)
 
 
-def _report(plan: Plan, *, stored: bool) -> ImportReport:
+def _report(plan: Plan, *, stored: bool, unread: str) -> ImportReport:
     stems = {file.kind: file.stem for file in FILES}
     return ImportReport(
         read=plan.read,
@@ -136,4 +202,5 @@ def _report(plan: Plan, *, stored: bool) -> ImportReport:
         remarks=tuple(plan.remarks),
         doubts=tuple(plan.doubts),
         stored=stored,
+        unread=unread,
     )

@@ -15,6 +15,7 @@ from tracker.records.plausibility import Doubt, doubts, thirty_doubt, usual_doub
 from tracker.records.swim import Swim
 from tracker.records.swim_test import BUILT_IN, SwimTest
 from tracker.records.swimmer import Swimmer
+from tracker.records.usual_course import UsualCourse, usual_course
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader
@@ -37,6 +38,8 @@ class Logged:
     care
         The cautions it calls for: that on maximal tests with a swimmer's first one here, others by the
         words of the course, the kit, the notes and the coach's own test.
+    unnamed
+        The course taken where none was named, else None.
     """
 
     swimmer: Swimmer
@@ -45,6 +48,7 @@ class Logged:
     css: Css | None
     remarks: tuple[Doubt, ...]
     care: tuple[Code, ...]
+    unnamed: UsualCourse | None
 
 
 class ImplausibleError(DecisionNeededError):
@@ -90,33 +94,19 @@ def weigh_test(reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Se
     check_may_record(reader, swimmer.swimmer, as_of)
     definition = find_test(reader, typed.test)
     earlier = [kept.record for kept in reader.all(Swim, swimmer=swimmer.swimmer)]
-    course = usual_course(earlier, settings)
-    swims = _as_a_set(read_test_swims(typed, definition, swimmer, course=course, as_of=as_of), earlier)
+    usual = usual_course(earlier, settings.course)
+    read = read_test_swims(typed, definition, swimmer, course=usual.course, as_of=as_of, limits=settings)
+    swims = _as_a_set(read, earlier)
     remarks = _remarks(swims, earlier, _doubts(swims, earlier, settings))
     care = codes_in(_words(swims, definition), () if earlier else ("maximal-test",))
-    return Logged(swimmer, swims, (), _css(swims), remarks, care)
+    taken = None if typed.form.get("course", "").strip() else usual
+    return Logged(swimmer, swims, (), _css(swims), remarks, care, taken)
 
 
 def _words(swims: Sequence[Swim], definition: SwimTest) -> list[str]:
     """Return what people wrote about a test: of the swims, and of the definition if it is the coach's own."""
     own = () if definition in BUILT_IN else (definition.test, definition.name, definition.protocol)
     return [*own, *(text for s in swims for text in (getattr(s, field) for field in SAID_OF_SWIMS))]
-
-
-def usual_course(earlier: Sequence[Swim], settings: Settings) -> str:
-    """Return the course of the last swim, or else that of the settings."""
-    return earlier[-1].course if earlier else settings.course
-
-
-def usual_course_of(store: Store, name: str, settings: Settings) -> str:
-    """Return the course a form for this swimmer starts with."""
-    with store.read() as reader:
-        return usual_course(_swims(reader, name), settings)
-
-
-def _swims(reader: Reader, name: str) -> list[Swim]:
-    label = reader.swimmer(name).record.swimmer
-    return [kept.record for kept in reader.all(Swim, swimmer=label)]
 
 
 def _as_a_set(swims: tuple[Swim, ...], earlier: Sequence[Swim]) -> tuple[Swim, ...]:

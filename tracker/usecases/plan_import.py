@@ -19,9 +19,11 @@ from tracker.records.consent import standing
 from tracker.records.fault import OwnFault
 from tracker.records.kept import Kept
 from tracker.records.likeness import look_of
+from tracker.records.plausibility import pace_doubts
 from tracker.records.swim import Swim
 from tracker.records.swim_test import SwimTest
 from tracker.records.swimmer import Consent, Swimmer
+from tracker.records.units import format_time
 from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.usecases.doubt_swims import DoubtfulSwim, doubtful_swims
@@ -66,6 +68,8 @@ def plan_import(reader: Reader, tables: Sequence[ClubTable], *, as_of: dt.date, 
         plan.problems += table.problems
         plan.remarks += table.remarks
         _obey(table, around, plan)
+        if table.file.kind is Swimmer:
+            _look_at_targets(table, plan, settings)
         if table.file.kind in UNIQUE:
             _by_name(reader, table, plan)
         else:
@@ -115,6 +119,15 @@ def _obey(table: ClubTable, around: Surroundings, plan: Plan) -> None:
             rows.append(row)
             numbers.append(number)
     table.rows, table.numbers = rows, numbers
+
+
+def _look_at_targets(table: ClubTable, plan: Plan, settings: Settings) -> None:
+    """Tell of targets that nobody swims, which were perhaps typed with a point for the colon."""
+    place = list(Swimmer.model_fields).index("target_pace")
+    for row, number in zip(table.rows, table.numbers, strict=True):
+        if row[place] is not None and pace_doubts(row[place], settings):
+            said = f"{format_time(row[place])} per 100 m is no pace of a swim; mend it with 'swimmer edit'"
+            plan.remarks.append(Problem("target_pace", "", said, number, table.name))
 
 
 def _by_name(reader: Reader, table: ClubTable, plan: Plan) -> None:

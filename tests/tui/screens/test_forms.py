@@ -13,7 +13,9 @@ from tracker.records.review import ReviewItem
 from tracker.records.swim import Swim
 from tracker.records.swimmer import Choice, Swimmer
 from tracker.records.work import Work
+from tracker.tui.screens.add_swimmer import AddSwimmerScreen
 from tracker.tui.screens.roster import RosterScreen
+from tracker.tui.screens.squad import SquadScreen
 from tracker.tui.widgets.form_sheet import FormSheet
 from tracker.usecases.edit_swimmer import archive_swimmer
 
@@ -280,5 +282,43 @@ def test_it_is_said_where_the_swimmer_logged_for_is_archived(tmp_path, key, valu
         assert isinstance(app.screen, RosterScreen)
         assert f"Bo Lind is archived, since {TODAY}, and off the roster; logged all the same" in words(app)
         assert "slackwater swimmer archive 'Bo Lind' --back" in words(app)
+
+    drive(app, journey)
+
+
+def test_a_target_with_a_point_for_the_colon_is_asked_about(tmp_path):
+    store = a_club(tmp_path)
+    app = an_app(store, tmp_path)
+
+    async def journey(pilot):
+        app.push_screen(AddSwimmerScreen())
+        await settled(pilot)
+        app.screen.query_one(FormSheet).fill({"swimmer": "Eva Mole", "target_pace": "1.32"})
+        await press(pilot, "ctrl+s")
+        assert isinstance(app.screen, AddSwimmerScreen)
+        assert "did you mean 1:32?" in words(app)
+        app.screen.query_one(FormSheet).fill({"target_pace": "1:32"})
+        await press(pilot, "ctrl+s")
+        with store.read() as reader:
+            assert reader.swimmer("Eva Mole").record.target_pace == 92.0
+
+    drive(app, journey)
+
+
+def test_a_squad_row_with_two_readings_is_asked_about_and_courses_are_echoed(tmp_path):
+    store = a_club(tmp_path)
+    app = an_app(store, tmp_path)
+
+    async def journey(pilot):
+        app.push_screen(SquadScreen())
+        await settled(pilot)
+        sheet = app.screen.query_one(FormSheet)
+        sheet.fill({"test": "t400", "swimmer Ada Fjord": "648", "swimmer Bo Lind": "6:50"})
+        await press(pilot, "ctrl+s")
+        assert isinstance(app.screen, SquadScreen)
+        assert "6:48 or 10:48" in sheet.problems["swimmer Ada Fjord"]
+        sheet.fill({"swimmer Ada Fjord": "6:48"})
+        await press(pilot, "ctrl+s")
+        assert "Logged t400 for 2 swimmers, in SCM." in words(app)
 
     drive(app, journey)

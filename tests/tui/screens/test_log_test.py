@@ -1,8 +1,10 @@
 from __future__ import annotations
 
+import datetime as dt
+
 from textual import events
 
-from tests.tui.clubs import TODAY, a_club, an_app
+from tests.tui.clubs import AT, TODAY, a_club, an_app
 from tests.tui.driving import drive, press, settled, shown, words
 from tracker.records.swim import Swim
 from tracker.tui.screens.log_test import LogTestScreen
@@ -163,5 +165,45 @@ def test_the_first_test_comes_with_the_caution(tmp_path):
     async def journey(pilot):
         await press(pilot, "slash", *"eve", "enter", "t", *"8:00", "enter", *"3:48", "ctrl+s")
         assert MAXIMAL_TEST in words(app)  # all of it, also in a small window
+
+    drive(app, journey)
+
+
+def test_a_time_with_two_readings_is_asked_about_and_the_one_typed_is_taken(tmp_path):
+    store = a_club(tmp_path)
+    app = an_app(store, tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, "t", *"648", "enter", *"3:16")
+        problems = app.screen.query_one(FormSheet).problems
+        assert problems == {"time1": "'648' may be 6:48 or 10:48; type the one that is meant"}
+        await press(pilot, "ctrl+s", "ctrl+y")
+        assert isinstance(app.screen, LogTestScreen)
+        assert app.screen.query_one(FormSheet).at == "time1"
+        assert "'648' may be 6:48 or 10:48" in words(app)
+        assert not swims_today(store)
+        await press(pilot, "backspace", "backspace", "backspace", *"6:48", "ctrl+s")
+        assert [swim.time_s for swim in swims_today(store)] == [408, 196]
+
+    drive(app, journey)
+
+
+def test_an_empty_course_is_the_usual_pool_and_a_surprise_is_said(tmp_path):
+    store = a_club(tmp_path)
+    with store.write(who="test", what="a lake", at=AT) as writer:
+        lake = TODAY - dt.timedelta(days=1)
+        writer.add(
+            [Swim(date=lake, swimmer="Ada Fjord", test="t400", distance_m=400, time_s=440, course="OW")]
+        )
+    app = an_app(store, tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, "t", *"6:48", "enter", *"3:16")
+        assert "empty is SCM, the usual pool" in words(app)
+        assert "SCM: 400 m at" in words(app)
+        assert "the last swim was OW" in words(app)
+        await press(pilot, "ctrl+s")
+        assert "the last swim was OW" in words(app)
+        assert {swim.course for swim in swims_today(store)} == {"SCM"}
 
     drive(app, journey)

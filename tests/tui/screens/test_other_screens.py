@@ -136,6 +136,48 @@ def test_an_import_can_be_left(tmp_path):
     drive(app, journey)
 
 
+def test_a_table_that_names_nobody_is_taken_as_of_whom_the_form_says(tmp_path):
+    store = a_club(tmp_path)
+    app = an_app(store, tmp_path)
+    (tmp_path / "mine.csv").write_text("date,time\n2025-03-01,6:45\n", encoding="utf-8")
+
+    async def journey(pilot):
+        await press(pilot, "i")
+        sheet = app.screen.query_one(FormSheet)
+        sheet.fill({"path": str(tmp_path / "mine.csv")})
+        await press(pilot, "ctrl+s")
+        assert "names no distance and no test" in words(app)
+        sheet.fill({"test": "t400"})
+        await press(pilot, "ctrl+s")
+        assert "4 swimmers are on record" in words(app)
+        sheet.fill({"swimmer": "Bo Lind"})
+        await press(pilot, "ctrl+s", "ctrl+s")
+        assert isinstance(app.screen, RosterScreen)
+        with store.read() as reader:
+            (swim,) = [one.record for one in reader.all(Swim, swimmer="Bo Lind") if one.record.time_s == 405]
+        assert (swim.distance_m, swim.test, swim.course) == (400, "t400", "SCM")
+
+    drive(app, journey)
+
+
+def test_a_table_of_which_nothing_is_read_is_not_taken(tmp_path):
+    store = a_club(tmp_path)
+    app = an_app(store, tmp_path)
+    (tmp_path / "mine.csv").write_text("date,swimmer,test,time\n2025-03-01,Eva,t400,6:75\n", encoding="utf-8")
+
+    async def journey(pilot):
+        await press(pilot, "i")
+        app.screen.query_one(FormSheet).fill({"path": str(tmp_path / "mine.csv")})
+        await press(pilot, "ctrl+s", "ctrl+s")
+        assert not isinstance(app.screen, RosterScreen)
+        assert "not one swim was read" in words(app)
+        with store.read() as reader:
+            assert "Eva" not in reader.labels()
+            assert reader.history()[-1].what == reader.history()[0].what == "a club"
+
+    drive(app, journey)
+
+
 def test_history_names_every_change_and_what_was_undone(tmp_path):
     app = an_app(a_club(tmp_path), tmp_path)
 

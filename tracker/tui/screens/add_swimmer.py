@@ -27,7 +27,7 @@ class AddSwimmerScreen(FormScreen):
         """Add them."""
         from tracker.usecases.add_swimmer import add_swimmer
 
-        swimmer, alike = add_swimmer(self.desk.store, values, **self.written_by())
+        swimmer, alike = add_swimmer(self.desk.store, values, limits=self.desk.settings, **self.written_by())
         note = f"; looks like {', '.join(alike)}" if alike else ""
         return f"Added {swimmer.swimmer}{note}."
 
@@ -53,7 +53,9 @@ class EditSwimmerScreen(FormScreen):
         """Change what differs."""
         from tracker.usecases.edit_swimmer import edit_swimmer
 
-        new = edit_swimmer(self.desk.store, self._old.swimmer, values, **self.written_by())
+        new = edit_swimmer(
+            self.desk.store, self._old.swimmer, values, limits=self.desk.settings, **self.written_by()
+        )
         return f"Changed {new.swimmer}."
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -37,6 +37,9 @@ class ImportScreen(FormScreen):
         return (
             FormField("path", "file or folder", "a club folder, or one CSV file"),
             FormField("dates", "date order", "empty for YYYY-MM-DD, else d.m.y or m/d/y"),
+            FormField("swimmer", "whose swims", "where no column says; empty is the only swimmer"),
+            FormField("test", "test", "which was swum, where no column says"),
+            FormField("course", "course", "where no column says; empty is the usual pool"),
         )
 
     def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
@@ -51,15 +54,14 @@ class ImportScreen(FormScreen):
         from tracker.usecases.import_club import import_club
 
         path = Path(values["path"]).expanduser()
+        how: dict[str, Any] = {
+            "date_format": values["dates"] or None,
+            **{name: values[name] for name in ("swimmer", "test", "course")},
+        }
         report = import_club(
-            self.desk.store,
-            path,
-            dry_run=True,
-            date_format=values["dates"] or None,
-            settings=self.desk.settings,
-            **self.written_by(),
+            self.desk.store, path, dry_run=True, settings=self.desk.settings, **how, **self.written_by()
         )
-        self._preview = ImportPreviewScreen(path, values["dates"], report)
+        self._preview = ImportPreviewScreen(path, how, report)
         return ""
 
     def saved(self, done: str) -> None:  # noqa: ARG002 (it is shown, not said)
@@ -76,9 +78,9 @@ class ImportPreviewScreen(Frame):
         Binding("ctrl+s", "take", "take it in, as one change", show=False, id="import"),
     ]
 
-    def __init__(self, path: Path, dates: str, report: ImportReport) -> None:
+    def __init__(self, path: Path, how: Mapping[str, Any], report: ImportReport) -> None:
         super().__init__()
-        self._path, self._dates, self._report = path, dates, report
+        self._path, self._how, self._report = path, how, report
 
     def subject(self) -> str:
         """Return what is imported."""
@@ -117,15 +119,18 @@ class ImportPreviewScreen(Frame):
         """Take it in; one undo takes it back."""
         from tracker.usecases.import_club import import_club
 
+        if self._report.unread:
+            self.news(f"{self._report.unread}.", "bad")
+            return
         done = self.slackwater.change(
             lambda: import_club(
                 self.desk.store,
                 self._path,
-                date_format=self._dates or None,
                 settings=self.desk.settings,
                 as_of=self.slackwater.today(),
                 who=self.desk.who,
                 at=self.slackwater.now(),
+                **self._how,
             ),
             "",
         )

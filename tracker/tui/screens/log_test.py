@@ -24,7 +24,7 @@ from tracker.verdict.verdict import Verdict
 MOST_TIMES = 6
 CIRCUMSTANCES = (
     ("date", "date", "YYYY-MM-DD; empty is today"),
-    ("course", "course", "SCM, LCM, SCY, OW or 33.3m; empty is as last time"),
+    ("course", "course", "SCM, LCM, SCY, OW or 33.3m"),
     ("suit", "suit", "none or wetsuit"),
     ("strokes", "strokes", "per length: one for all, one a swim, or one a length"),
     ("rate", "stroke rate", "32cpm (cycles) or 64spm (strokes)"),
@@ -64,6 +64,7 @@ class LogTestScreen(FormScreen):
         self._verdict: Verdict | None = None
         self._judged = ""
         self._logged: Sequence[str] = ()
+        self._courses: dict[str, str] = {}
 
     def body(self) -> ComposeResult:
         """Yield the steps, hidden at first, above the form."""
@@ -89,8 +90,25 @@ class LogTestScreen(FormScreen):
             FormField("swimmer", "swimmer", value=self._for),
             FormField("test", "test", " ".join(self._tests), value="css"),
             *times,
-            *(FormField(name, label, hint) for name, label, hint in CIRCUMSTANCES),
+            *(
+                FormField(name, label, self._course_hint(values, hint) if name == "course" else hint)
+                for name, label, hint in CIRCUMSTANCES
+            ),
         )
+
+    def _course_hint(self, values: Mapping[str, str], hint: str) -> str:
+        """Return which course an empty field stands for: the usual pool of who is named."""
+        from tracker.output.course_words import usual_words
+        from tracker.usecases.usual_course_of import usual_course_of
+
+        name = values.get("swimmer", self._for)
+        if name not in self._courses:
+            try:
+                taken = usual_course_of(self.desk.store, name, self.desk.settings)
+            except SlackwaterError:
+                return hint
+            self._courses[name] = usual_words(taken)
+        return f"empty is {self._courses[name]}"
 
     def check(self) -> None:
         """Check, and keep the steps of the test at hand."""
@@ -157,6 +175,7 @@ class LogTestScreen(FormScreen):
 
     def _live(self, logged: Logged) -> str:
         from tracker.output.compare_words import beside_the_line
+        from tracker.output.course_words import course_note
         from tracker.output.css_words import css_sentence, distance_words
         from tracker.output.doubt_words import doubt_sentence
         from tracker.records.css import TRIAL_ERROR
@@ -166,8 +185,13 @@ class LogTestScreen(FormScreen):
             f"{distance_words(s.distance_m, s.course)} at {format_time(s.pace, 1)}" for s in logged.swims
         ]
         parts = [
-            ", ".join(paces[:4]) + (f" and {len(paces) - 4} more" if len(paces) > 4 else "") + " per 100 m"
+            f"{logged.swims[0].course}: "
+            + ", ".join(paces[:4])
+            + (f" and {len(paces) - 4} more" if len(paces) > 4 else "")
+            + " per 100 m"
         ]
+        if note := course_note(logged.unnamed):
+            parts.append(note)
         if logged.css is not None:
             parts.append(css_sentence(logged.css, TRIAL_ERROR, logged.swims[0].course))
         if self._verdict is not None and self._judged == logged.swimmer.swimmer:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from tracker.entry.swim_form import TypedTest
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError
+from tracker.output.course_words import course_note, courses_words
 from tracker.output.numbers import count
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
@@ -13,7 +14,7 @@ from tracker.tui.widgets.form_sheet import FormField
 SHARED = (
     FormField("test", "test", "css t200 t400 t1000 t1500 t30 reps or an own one", "css"),
     FormField("date", "date", "YYYY-MM-DD; empty is today"),
-    FormField("course", "course", "empty is as last time"),
+    FormField("course", "course", "empty is the usual pool of each"),
     FormField("group", "group", "empty is everybody"),
 )
 
@@ -80,7 +81,10 @@ class SquadScreen(FormScreen):
         except SquadDoubtsError as error:
             said = "; ".join(f"{name}: {doubt_sentence(doubt)}" for name, doubt in error.by_swimmer)
             raise DecisionNeededError(f"Implausible: {said}") from error
-        return f"Logged {values['test']} for {count(len(logged), 'swimmer')}."
+        courses = courses_words(one.swims[0].course for one in logged)
+        noted = ((one.swimmer.swimmer, course_note(one.unnamed)) for one in logged)
+        notes = "".join(f" {name}: {note}." for name, note in noted if note)
+        return f"Logged {values['test']} for {count(len(logged), 'swimmer')}, {courses}.{notes}"
 
     def take_column(self, name: str, lines: Sequence[str]) -> None:
         """Put a pasted column into this row and those below."""

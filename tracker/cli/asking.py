@@ -1,0 +1,45 @@
+"""What can be read in two ways is asked on a terminal; elsewhere the error says how to type either."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from collections.abc import Callable
+
+from tracker.cli.wiring import Context
+from tracker.errors import EntryError, Problem
+
+
+def run_asking(run: Callable[[Namespace, Context], int], args: Namespace, ctx: Context) -> int:
+    """Run a command; where its words leave a question open, ask, put the answer in and run it again.
+
+    Nothing is stored, and nothing printed, by a command whose words are refused.
+
+    Raises
+    ------
+    EntryError
+        If nobody sits there, something else is wrong too, or no answer is given.
+    """
+    while True:
+        try:
+            return run(args, ctx)
+        except EntryError as unclear:
+            questions = all(problem.choices for problem in unclear.problems)
+            if not (questions and ctx.may_ask and all(_answered(one, args, ctx) for one in unclear.problems)):
+                raise
+
+
+def _answered(problem: Problem, args: Namespace, ctx: Context) -> bool:
+    """Ask which of its readings is meant and put it where the words stand; tell whether that was done."""
+    name = problem.field.strip("-").replace("-", "_")
+    place = next((place for place in (name, f"{name}s") if getattr(args, place, None)), "")
+    written = getattr(args, place, "")
+    words = written if isinstance(written, list) else [written]
+    there = [number for number, word in enumerate(words) if word.strip() == problem.value]
+    if not place or (not there and not isinstance(written, list)):
+        return False
+    choice = ctx.chosen(str(problem), problem.choices) if there else ""
+    for number in there:
+        words[number] = choice
+    if not isinstance(written, list):
+        setattr(args, place, choice)
+    return bool(choice) or not there  # the same word twice is asked about once
