@@ -45,7 +45,7 @@ def test_swims_marks_and_lists_what_why_sets_aside(typed: Cli) -> None:
     (reason,) = re.findall(r"check the typing: \d+ typical errors from the line", why.out)[:1]
     swims = listed(typed("swims", "Ines Aalto", "--json"))
     assert [day for day, swim in swims.items() if not swim["counts"]] == ["2026-03-02"]
-    assert swims["2026-03-02"]["remarks"][0] == f"set aside, {reason}"  # type: ignore[index]
+    assert swims["2026-03-02"]["remarks"][0] == f"set aside, {reason}"
     assert "2026-03-02" in listed(typed("swims", "Ines Aalto", "--doubtful", "--json"))
     row = next(line for line in typed("swims", "Ines Aalto").out.splitlines() if "2026-03-02" in line)
     assert row.split("\t")[8:] == ["no", f"set aside, {reason}; " + row.split("; ", 1)[1]]

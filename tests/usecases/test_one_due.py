@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from tracker.faults.roster_line import RosterLine
-from tracker.output.as_json import line_json
 from tracker.output.next_words import next_lines
+from tracker.output.technique_json import next_json
 from tracker.output.text import roster_row as printed_row
 from tracker.records.event import Event
 from tracker.records.swimmer import Choice, Swimmer
@@ -109,7 +109,7 @@ def test_why_next_page_and_lists_agree_on_what_is_due_for_every_swimmer(
         assert printed == ", ".join(what for what, is_due in due.items() if is_due), who
         assert ("test due" in line.attention.grounds) is due["test"]
         assert ("look due" in line.attention.grounds) is due["review"]
-        assert bool(line_json(line, AS_OF)["due"]["choose_again"]) is due["choice"]
+        assert bool(next_json(found.step)["choose_again"]) is due["choice"]
         for what, is_due in due.items():
             asked[what] += is_due
     assert min(asked.values()) >= 1, asked

@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from functools import cache
 from typing import Any, Final, Protocol
 
-from tracker.faults.due import Due
 from tracker.faults.link import Link
 from tracker.faults.roster_line import RosterLine
 from tracker.output.link_words import rival_words
@@ -72,20 +71,8 @@ def line_json(line: RosterLine, as_of: dt.date, *, health: bool = False) -> Json
         stretch["link"] = link_json(link, as_of, health=health)
     found["group"] = line.group
     found["link"] = link_json(line.link, as_of, health=health)
-    found["due"] = _due_json(line.due)
+    found["due"] = {"test": _iso(line.due.test), "review": _iso(line.due.review)}
     return found
-
-
-def _due_json(due: Due) -> Json:
-    """Return what is due; `race` is one that the test waits for, `choose_again` a choice that ended."""
-    over = due.over
-    return {
-        "test": _iso(due.test),
-        "review": _iso(due.review),
-        "held": due.held,
-        "race": _iso(due.race),
-        "choose_again": over and {"fault": over.fault, "side": over.side, "until": _iso(over.until)},
-    }
 
 
 def verdict_json(verdict: Verdict, born: int | None = None) -> Json:

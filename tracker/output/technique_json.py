@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
+from tracker.faults.choosing import Chosen
 from tracker.faults.effect import Effect, Estimate
 from tracker.faults.next_step import NextStep, Proposal
 from tracker.output.safety import cautions
@@ -23,10 +24,21 @@ def next_json(step: NextStep) -> Json:
             for left in step.leave
         ],
         "test": _iso(step.due.test),
+        "test_held": step.due.held,
+        "after_race": _iso(step.due.race),
         "look": _iso(step.due.review),
+        "choose_again": _choice(step.due.over),
         "reasons": [reason_json(reason) for reason in step.reasons],
         "cautions": list(cautions(step.cautions)),
     }
+
+
+def _choice(over: Chosen | None) -> Json | None:
+    """Return a choice that ended, in full."""
+    if over is None:
+        return None
+    days = {"date": over.date.isoformat(), "until": over.until.isoformat()}
+    return {"fault": over.fault, "side": over.side, "by": over.by, "why": over.why, **days}
 
 
 def effect_json(effect: Effect) -> Json:
