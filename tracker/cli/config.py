@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from argparse import Namespace
 
 from tracker.cli.config_files import known_keys, read_value, set_in_file
 from tracker.cli.parsing import Parser, Verbs, meant
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
+from tracker.records.address import without_secret
 
 EXAMPLE = """slackwater config show
 slackwater config set course LCM
@@ -37,7 +37,8 @@ def run(args: Namespace, ctx: Context) -> int:
     value = read_value(args.key, args.value) if args.verb == "set" else None
     file = ctx.places.config_files["user"]
     set_in_file(file, args.key, value)
-    ctx.say.said(f"{args.key} {'taken out of' if value is None else f'= {value} in'} {file}")
+    done = "taken out of" if value is None else f"= {_hidden(value)} in"
+    ctx.say.said(f"{args.key} {done} {file}")
     return 0
 
 
@@ -61,4 +62,4 @@ def _written(value: object) -> str:
 
 def _hidden(value: object) -> object:
     """Return the value with the password of a database's URL hidden."""
-    return re.sub(r"(://[^:/@]*):[^@]*@", r"\1:***@", value) if isinstance(value, str) else value
+    return without_secret(value) if isinstance(value, str) else value

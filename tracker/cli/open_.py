@@ -64,8 +64,9 @@ def open_screens(ctx: Context, *, mouse: bool = True, light: bool = False, notic
 def _check_command(ctx: Context) -> str:
     """Return the command that checks this very database: the default one needs no flag."""
     from tracker.output.check_words import check_command
+    from tracker.records.address import without_secret
 
     place = ctx.found["db"]
     if ctx.db == place.value and not place.origin.startswith("flag"):
         return "slackwater check"
-    return check_command(ctx.db)
+    return check_command(without_secret(ctx.db))

@@ -9,6 +9,7 @@ from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
 from tracker.errors import DecisionNeededError
 from tracker.output.numbers import count
+from tracker.records.address import without_secret
 
 EXAMPLE = "slackwater restore ~/copies/club.db --yes"
 
@@ -23,9 +24,10 @@ def run(args: Namespace, ctx: Context) -> int:
     """Restore, after a yes."""
     from tracker.usecases.restore import restore
 
-    question = f"Replace everything in {ctx.db} by the copy {args.file}?"
+    place = without_secret(ctx.db)
+    question = f"Replace everything in {place} by the copy {args.file}?"
     if not args.yes and not (ctx.may_ask and ctx.agreed(question)):
-        raise DecisionNeededError(f"restore replaces everything in {ctx.db}; say --yes")
+        raise DecisionNeededError(f"restore replaces everything in {place}; say --yes")
     done = restore(ctx.db, Path(args.file), at=ctx.now)
     if ctx.json:
         ctx.say.json(

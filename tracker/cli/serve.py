@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from argparse import Namespace
 
 from tracker.cli.parsing import Parser
@@ -34,6 +35,7 @@ def run(args: Namespace, ctx: Context) -> int:
         f"the screens are at http://{HOST}:{port} for everybody who uses this machine, without a login, "
         "until you press ctrl+c; the page asks an outside host for a font"
     )
-    flags = ["--db", ctx.db, *(["--as-of", ctx.as_of.isoformat()] if ctx.day_fixed else [])]
+    os.environ["SLACKWATER_DB"] = ctx.db  # not a flag: others may read those, and it may hold a password
+    flags = ["--as-of", ctx.as_of.isoformat()] if ctx.day_fixed else []
     serve(flags, port)
     return 0

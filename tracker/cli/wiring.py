@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 import os
-import re
 import sys
 from argparse import Namespace
 from collections.abc import Mapping, Sequence
@@ -18,6 +17,7 @@ from tracker.cli.config_files import Setting, read_settings
 from tracker.cli.printing import Printer
 from tracker.entry.dates import parse_date
 from tracker.errors import UsageError
+from tracker.records.address import without_secret
 from tracker.records.text import clean_line
 from tracker.settings import Settings
 
@@ -86,8 +86,9 @@ class Context:
         from tracker.store.database import Store
 
         if not self.has_store:
+            place = without_secret(self.db)
             raise UsageError(
-                f"there is no database at {self.db} yet; begin with 'slackwater swimmer add NAME', "
+                f"there is no database at {place} yet; begin with 'slackwater swimmer add NAME', "
                 "or look at 'slackwater demo'"
             )
         return self._remarked(Store.open(self.db, create=False))
@@ -255,7 +256,7 @@ def _path(text: str, where: str) -> str:
 
 def _shown_secret(address: str | None) -> tuple[str, ...]:
     """Return a warning where a password stands on the command line."""
-    if address is None or not re.search(r"://[^/@]*:[^/@]+@", address):
+    if address is None or without_secret(address) == address:
         return ()
     return (
         "others on this machine can read the password given with --db in the list of processes; "

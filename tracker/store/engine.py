@@ -22,8 +22,10 @@ from sqlalchemy import (
     text,
 )
 from sqlalchemy.engine import URL, make_url
+from sqlalchemy.exc import ArgumentError
 
 from tracker.errors import BadFileError, SlackwaterError, UsageError
+from tracker.records.address import is_secret, is_server
 from tracker.store.digest import forget_digest, without_digest
 from tracker.store.opening import FileConnection, open_file, refuse_to_write
 from tracker.store.places import is_on_network
@@ -35,6 +37,7 @@ __all__ = ["RECORDS", "TABLES", "WRITES"]
 
 APPLICATION_ID = 0x536C6B77
 """Marks a SQLite file as ours (PRAGMA application_id)."""
+_WRITTEN = "postgresql+psycopg://LOGIN@HOST:5432/DATABASE"
 _MAGIC = b"SQLite format 3\x00"
 
 _PRAGMAS = (
@@ -53,15 +56,29 @@ def address_of(place: str | Path) -> URL:
     Raises
     ------
     UsageError
-        If it is the URL of something else than SQLite or PostgreSQL.
+        If it is the URL of something else than SQLite or PostgreSQL, or cannot be read. What is wrong
+        in it is never repeated: it may be a part of a password.
     """
     text_form = str(place)
     scheme, mark, rest = text_form.partition("://")
+    if not mark and is_server(text_form):
+        raise UsageError(f"the address of a server is written {_WRITTEN}")
     if not mark:
         return URL.create("sqlite", database=str(Path(text_form).expanduser().absolute()))
     if scheme not in {"sqlite", "postgresql", "postgresql+psycopg"}:
         raise UsageError(f"no database is called {scheme!r}; give a path, or postgresql+psycopg://...")
-    return make_url(f"postgresql+psycopg://{rest}" if scheme == "postgresql" else text_form)
+    login, at, place = rest.partition("@")
+    if scheme != "sqlite" and ("@" in place or (at and set(login) & set("/?"))):
+        raise UsageError(
+            "a login or password in an address must have its @ written %40, / as %2F and ? as %3F; "
+            "better leave it out and put it in ~/.pgpass or PGPASSWORD"
+        )
+    try:
+        return make_url(f"postgresql+psycopg://{rest}" if scheme == "postgresql" else text_form)
+    except ValueError:
+        raise UsageError(f"the address's port is no number; it is written {_WRITTEN}") from None
+    except ArgumentError:
+        raise UsageError(f"the address of the database cannot be read; it is written {_WRITTEN}") from None
 
 
 def file_of(address: URL) -> Path | None:
@@ -76,7 +93,10 @@ def file_of(address: URL) -> Path | None:
 def name_of(address: URL) -> str:
     """Return the database's name for messages: a path, or the URL without its password."""
     file = file_of(address)
-    return str(file) if file else address.render_as_string(hide_password=True)
+    if file:
+        return str(file)
+    bare = address.difference_update_query([name for name in address.query if is_secret(name)])
+    return bare.render_as_string(hide_password=True)
 
 
 def make_private_file(file: Path) -> None:
