@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from contextlib import closing
-
-import pytest
+from pathlib import Path
 
 from tests.tui.clubs import AT, a_club
 from tests.tui.terminal import Terminal
@@ -12,17 +11,16 @@ from tracker.records.swimmer import Swimmer
 from tracker.usecases.make_pages import WORTH
 
 
-@pytest.fixture
-def club(tmp_path):
-    """As many swimmers as it takes for other processes to make the pages."""
+def a_squad(tmp_path: Path, number: int) -> Path:
     store = a_club(tmp_path)
     with store.write(who="test", what="add", at=AT) as writer:
-        writer.add([Swimmer(swimmer=f"New {number}") for number in range(4, WORTH)])
+        writer.add([Swimmer(swimmer=f"New {one}") for one in range(4, number)])
     store.close()
     return tmp_path / "club.db"
 
 
-def test_the_pages_of_a_big_squad_are_made_and_the_terminal_stays_clean(club, tmp_path):
+def test_the_pages_of_a_squad_big_enough_for_other_processes_are_made(tmp_path):
+    club = a_squad(tmp_path, WORTH)
     with closing(Terminal(club, tmp_path, size=(120, 40), folder=tmp_path)) as terminal:
         terminal.wait_for("plateau")
         terminal.send("m")
@@ -33,3 +31,18 @@ def test_the_pages_of_a_big_squad_are_made_and_the_terminal_stays_clean(club, tm
         assert terminal.ended() == 0
         assert b"could not be worked out" not in terminal.written
     assert len(list(tmp_path.rglob("*.pdf"))) == WORTH
+
+
+def test_leaving_all_the_same_does_not_wait_for_the_pages_that_are_left(tmp_path):
+    club = a_squad(tmp_path, WORTH - 1)
+    with closing(Terminal(club, tmp_path, size=(120, 40), folder=tmp_path)) as terminal:
+        terminal.wait_for("plateau")
+        terminal.send("m")
+        terminal.wait_for("get a page")
+        terminal.send("m")
+        terminal.wait_for(f" 1 of {WORTH - 1}")
+        terminal.send("\x11")
+        terminal.wait_for("quit all the same")
+        terminal.send("y")
+        assert terminal.ended() == 0
+    assert 0 < len(list(tmp_path.rglob("*.pdf"))) < WORTH - 1

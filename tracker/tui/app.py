@@ -17,6 +17,7 @@ from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.geometry import Size
 from textual.screen import Screen
+from textual.worker import Worker
 
 from tracker.errors import SlackwaterError
 from tracker.records.text import clean_note
@@ -153,6 +154,13 @@ class SlackwaterApp(App[int]):
         else:
             for line in self.screen.query("#news").results(TextLine):
                 line.say(text, role)
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """Have the screen in front say that work that belongs to none broke off."""
+        for screen in reversed(self.screen_stack):
+            if isinstance(screen, Frame):
+                screen.on_worker_state_changed(event)
+                return
 
     def open_swimmer(self, name: str) -> None:
         """Show one swimmer."""
