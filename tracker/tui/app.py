@@ -30,6 +30,7 @@ from tracker.tui.screens.keys import KeysScreen
 from tracker.tui.screens.roster import RosterScreen
 from tracker.tui.screens.too_small import TooSmallScreen, is_too_small
 from tracker.tui.themes import DARK, LIGHT
+from tracker.tui.turns import Turns
 from tracker.tui.widgets.lines import TextLine
 
 PLACES = (
@@ -79,11 +80,18 @@ class SlackwaterApp(App[int]):
         self.stopped_by: str = ""
         self.busy: str = ""
         self._version: int | None = None
+        self._turns = Turns(self)
         self.register_theme(DARK)
         self.register_theme(LIGHT)
         self.theme = LIGHT.name if desk.light else DARK.name
         if desk.keys:
             self.set_keymap(desk.keys)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Let keys and pastes take their turns, however fast they come."""
+        typed = isinstance(event, (events.Key, events.Paste)) and not event.is_forwarded
+        if not (typed and self._turns.must_wait(event)):
+            await super().on_event(event)
 
     def now(self) -> dt.datetime:
         """Return the present moment, with the local zone."""
