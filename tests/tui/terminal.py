@@ -28,6 +28,7 @@ class Terminal:
         program: tuple[str, ...] = ("-m", "tracker"),
         command: str = "open",
         size: tuple[int, int] = (80, 24),
+        folder: Path = ROOT,
         **env: str,
     ) -> None:
         self.master, slave = pty.openpty()
@@ -40,11 +41,12 @@ class Terminal:
             stdin=slave,
             stdout=slave,
             stderr=slave,
-            cwd=ROOT,
+            cwd=folder,
             start_new_session=True,
             env=kept
             | {
                 "HOME": str(home),
+                "PYTHONPATH": str(ROOT),
                 "TERM": "xterm-256color",
                 "SLACKWATER_TODAY": "2026-02-10",
                 "XDG_STATE_HOME": str(home / "state"),

@@ -11,7 +11,7 @@ from contextlib import closing
 import pytest
 
 from tests.tui.clubs import a_club
-from tests.tui.terminal import ROOT, Terminal
+from tests.tui.terminal import Terminal
 
 ALTERNATE_OFF, MOUSE_OFF, CURSOR_ON = b"\x1b[?1049l", b"\x1b[?1000l", b"\x1b[?25h"
 
@@ -69,7 +69,7 @@ sys.exit(main(sys.argv[1:]))
 def test_a_crash_leaves_a_usable_terminal_one_line_and_a_log_without_personal_data(club, tmp_path):
     script = tmp_path / "faulty.py"
     script.write_text(FAULTY, encoding="utf-8")
-    with closing(Terminal(club, tmp_path, program=(str(script),), PYTHONPATH=str(ROOT))) as terminal:
+    with closing(Terminal(club, tmp_path, program=(str(script),))) as terminal:
         terminal.wait_for("plateau")
         terminal.send("p", 1.0)
         assert terminal.ended() == 1

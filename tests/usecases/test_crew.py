@@ -199,6 +199,23 @@ def test_data_never_travels_in_the_clear(address: str, words: str) -> None:
         list(Crew(cluster=address).each(squared, [1]))
 
 
+@pytest.mark.parametrize("number", ["return -1", "raise OSError"])
+def test_workers_start_where_stderr_is_no_file(number: str) -> None:
+    """As under the screens, whose library puts something of its own in the place of stderr."""
+    code = (
+        "import io, sys; from tracker.usecases.crew import Crew\n"
+        "class Kept(io.StringIO):\n"
+        f"    def fileno(self): {number}\n"
+        "if __name__ == '__main__':\n"
+        "    from tests.usecases.test_crew import squared\n"
+        "    sys.stderr = kept = Kept()\n"
+        "    print(*Crew(workers=2).each(squared, range(4)), sys.stderr is kept)\n"
+    )
+    root = Path(__file__).parents[2]
+    done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True, cwd=root)
+    assert (done.stdout.strip(), done.stderr) == ("0 1 4 9 True", "")
+
+
 def test_workers_do_not_outlive_a_killed_parent() -> None:
     code = (
         "import os, time, sys; from tracker.usecases.crew import Crew\n"

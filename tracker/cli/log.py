@@ -75,17 +75,18 @@ def _squad(args: Namespace, ctx: Context) -> int:
 
 def _one(args: Namespace, ctx: Context) -> int:
     from tracker.entry.swim_form import TypedTest
-    from tracker.output.doubt_words import doubt_sentence
+    from tracker.output.doubt_words import doubt_sentence, doubt_word
     from tracker.usecases.log_test import ImplausibleError, log_test
 
     form = {_RECORD_NAMES.get(flag, flag): getattr(args, flag) for flag, _, _ in _FIELDS}
-    typed = TypedTest(args.name, args.test, tuple(args.times), form, args.accept_implausible)
+    typed = TypedTest(args.name, args.test, tuple(args.times), form, args.accept_implausible, ctx.may_ask)
     given = {"as_of": ctx.as_of, "settings": ctx.settings, **ctx.written_by}
     try:
         logged = log_test(ctx.store, typed, **given)
     except ImplausibleError as doubtful:
         said = "; ".join(doubt_sentence(doubt) for doubt in doubtful.doubts)
-        if not ctx.may_ask or not ctx.agreed(f"implausible: {said}. Log it all the same?"):
+        word = doubt_word(doubtful.doubts)
+        if not ctx.may_ask or not ctx.agreed(f"{word}: {said}. Log it all the same?"):
             raise
         logged = log_test(ctx.store, replace(typed, accepted=True), **given)
     print_logged([logged], ctx)

@@ -45,6 +45,8 @@ class TypedTest:
         `FIELDS` as typed; absent or empty ones take their defaults.
     accepted
         Whether a person has said that it is right although it looks implausible.
+    can_ask
+        Whether somebody is there to be asked about what may be a slip of the typing.
     """
 
     name: str
@@ -52,6 +54,7 @@ class TypedTest:
     times: tuple[str, ...]
     form: Mapping[str, str] = field(default_factory=dict)
     accepted: bool = False
+    can_ask: bool = False
 
 
 def read_test_swims(

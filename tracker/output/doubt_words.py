@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from tracker.records.plausibility import Doubt
 from tracker.records.units import YARD_M, format_time, plain_number
@@ -13,6 +13,16 @@ _Numbers = Mapping[str, float]
 def doubt_sentence(doubt: Doubt) -> str:
     """Return what is doubtful in one clause, with its numbers; no full stop."""
     return _WORDS[doubt.code](doubt.numbers)
+
+
+def doubt_word(found: Iterable[Doubt]) -> str:
+    """Return what to call what is asked about: "implausible", or "doubtful" where it may well be."""
+    return "implausible" if any(doubt.implausible for doubt in found) else "doubtful"
+
+
+def remark_words(doubt: Doubt) -> str:
+    """Return the sentence of a doubt, and whether it will be asked about or is only a note."""
+    return f"{'asked about' if doubt.asked else 'note'}: {doubt_sentence(doubt)}"
 
 
 def _metres(value: float) -> str:

@@ -58,6 +58,11 @@ class Doubt:
     numbers: Mapping[str, float] = field(default_factory=dict)
     implausible: bool = False
 
+    @property
+    def asked(self) -> bool:
+        """Whether whoever can be asked is asked before it is stored: it may be a slip of the typing."""
+        return self.implausible or self.code == "far-from-usual"
+
 
 def doubts(swim: Swim, companions: Iterable[Swim], limits: Limits) -> tuple[Doubt, ...]:
     """Return what is doubtful about `swim`, the implausible first.
@@ -167,8 +172,8 @@ def usual_doubt(swim: Swim, earlier: Iterable[Swim]) -> Doubt | None:
     like = [
         one.pace
         for one in sorted(earlier, key=lambda one: one.date)
-        if (one.test, one.distance_m, one.course, one.suit)
-        == (swim.test, swim.distance_m, swim.course, swim.suit)
+        if (_protocol(one), one.distance_m, one.course, one.suit)
+        == (_protocol(swim), swim.distance_m, swim.course, swim.suit)
         and one.decision != "aside"
         and one.date < swim.date
     ][-5:]
@@ -180,6 +185,11 @@ def usual_doubt(swim: Swim, earlier: Iterable[Swim]) -> Doubt | None:
     return Doubt(
         "far-from-usual", {"pace": swim.pace, "usual": median, "percent": 100 * (swim.pace / median - 1)}
     )
+
+
+def _protocol(swim: Swim) -> str:
+    """Return the test whose swims it is like: the 400 of a pair is like a 400 swum alone, as on the line."""
+    return "t400" if swim.test == "css" and swim.distance_m >= 360 else swim.test
 
 
 def thirty_doubt(thirty_pace: float, css_pace: float) -> Doubt | None:

@@ -17,6 +17,7 @@ from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
 from textual.geometry import Size
 from textual.screen import Screen
+from textual.worker import Worker
 
 from tracker.errors import SlackwaterError
 from tracker.records.text import clean_note
@@ -29,6 +30,7 @@ from tracker.tui.screens.keys import KeysScreen
 from tracker.tui.screens.roster import RosterScreen
 from tracker.tui.screens.too_small import TooSmallScreen, is_too_small
 from tracker.tui.themes import DARK, LIGHT
+from tracker.tui.turns import Turns
 from tracker.tui.widgets.lines import TextLine
 
 PLACES = (
@@ -78,11 +80,18 @@ class SlackwaterApp(App[int]):
         self.stopped_by: str = ""
         self.busy: str = ""
         self._version: int | None = None
+        self._turns = Turns(self)
         self.register_theme(DARK)
         self.register_theme(LIGHT)
         self.theme = LIGHT.name if desk.light else DARK.name
         if desk.keys:
             self.set_keymap(desk.keys)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Let keys and pastes take their turns, however fast they come."""
+        typed = isinstance(event, (events.Key, events.Paste)) and not event.is_forwarded
+        if not (typed and self._turns.must_wait(event)):
+            await super().on_event(event)
 
     def now(self) -> dt.datetime:
         """Return the present moment, with the local zone."""
@@ -153,6 +162,13 @@ class SlackwaterApp(App[int]):
         else:
             for line in self.screen.query("#news").results(TextLine):
                 line.say(text, role)
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """Have the screen in front say that work that belongs to none broke off."""
+        for screen in reversed(self.screen_stack):
+            if isinstance(screen, Frame):
+                screen.on_worker_state_changed(event)
+                return
 
     def open_swimmer(self, name: str) -> None:
         """Show one swimmer."""

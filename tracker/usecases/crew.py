@@ -8,11 +8,13 @@ again, and done here if that keeps failing.
 from __future__ import annotations
 
 import os
+import sys
 import threading
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field, replace
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 from tracker.usecases.hands import AHEAD, Hands, LostError
@@ -166,7 +168,10 @@ class _Processes:
         for name in _THREADS:  # each has a core to itself and no more; read when a worker starts
             os.environ.setdefault(name, "1")
         self._own: list[BaseProcess] = []
-        self._pool = ProcessPoolExecutor(self._workers, mp_context=get_context("spawn"), initializer=_warm)
+        with _a_real_stderr():
+            self._pool = ProcessPoolExecutor(
+                self._workers, mp_context=get_context("spawn"), initializer=_warm
+            )
         for _ in range(min(self._workers, _EARLY)):  # these start now, the others as work comes
             self._submit(_ready)
 
@@ -176,7 +181,7 @@ class _Processes:
 
         before = active_children()
         try:
-            with _interrupts_held():
+            with _interrupts_held(), _a_real_stderr():
                 return self._pool.submit(task, *part)
         except (RuntimeError, OSError, ValueError):
             return None
@@ -234,6 +239,30 @@ def _interrupts_held() -> Iterator[None]:
         yield
     finally:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+@contextmanager
+def _a_real_stderr() -> Iterator[None]:
+    """Have a stderr that is a file while processes start.
+
+    The helper that clears up after them is started with its number; what the screens put in the place of
+    stderr gives -1 for one, with which nothing can be started.
+    """
+    before = sys.stderr
+    try:
+        number = before.fileno()
+    except (AttributeError, OSError, ValueError):
+        number = -1
+    if number >= 0:
+        yield
+        return
+    with Path(os.devnull).open("w", encoding="utf-8") as ours:
+        sys.stderr = ours
+        try:
+            yield
+        finally:
+            if sys.stderr is ours:  # else the screens were left meanwhile and put the true one back
+                sys.stderr = before
 
 
 def _warm() -> None:

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import replace
 
 from tracker.entry.swim_form import TypedTest
 from tracker.errors import DecisionNeededError, EntryError, Problem
+from tracker.output.doubt_words import doubt_word
 from tracker.output.numbers import count
 from tracker.records.plausibility import Doubt
 from tracker.settings import Settings
 from tracker.store.database import Store
-from tracker.usecases.log_test import Logged, weigh_test
+from tracker.usecases.log_test import Logged, open_doubts, stored, weigh_test
 
 
 class SquadProblemsError(EntryError):
@@ -24,11 +24,11 @@ class SquadProblemsError(EntryError):
 
 
 class SquadDoubtsError(DecisionNeededError):
-    """Some rows are implausible and nobody has accepted them; holds the doubts by swimmer."""
+    """Some rows are implausible, or may be mistyped, and nobody has accepted them; holds the doubts."""
 
     def __init__(self, by_swimmer: Sequence[tuple[str, Doubt]]) -> None:
         names = ", ".join(dict.fromkeys(name for name, _ in by_swimmer))
-        super().__init__(f"implausible: {names}; accept it, or mend it")
+        super().__init__(f"{doubt_word(doubt for _, doubt in by_swimmer)}: {names}; accept it, or mend it")
         self.by_swimmer = tuple(by_swimmer)
 
 
@@ -50,7 +50,7 @@ def log_squad(
     SquadProblemsError
         With every problem of every row.
     SquadDoubtsError
-        If a row is implausible and not accepted; nothing is stored.
+        As `log_test` raises `ImplausibleError`; nothing is stored.
     """
     weighed: list[Logged] = []
     problems: list[tuple[str, Problem]] = []
@@ -62,15 +62,10 @@ def log_squad(
             except EntryError as error:
                 problems += [(typed.name, problem) for problem in error.problems]
                 continue
-            implausible = [doubt for doubt in one.remarks if doubt.implausible]
-            if implausible and typed.accepted:
-                swims = tuple(swim.model_copy(update={"decision": "accepted"}) for swim in one.swims)
-                one = replace(one, swims=swims)
-            else:
-                doubtful += [(typed.name, doubt) for doubt in implausible]
+            doubtful += [(typed.name, doubt) for doubt in open_doubts(one, typed)]
             weighed.append(one)
         if problems:
             raise SquadProblemsError(problems)
         if doubtful:
             raise SquadDoubtsError(doubtful)
-        return tuple(replace(one, numbers=tuple(writer.add(one.swims))) for one in weighed)
+        return tuple(stored(writer, one) for one in weighed)

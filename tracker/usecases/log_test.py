@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from tracker.entry.swim_form import TypedTest, read_test_swims
 from tracker.errors import DecisionNeededError
 from tracker.faults.cautions import SAID_OF_SWIMS, Code, codes_in
-from tracker.output.doubt_words import doubt_sentence
+from tracker.output.doubt_words import doubt_sentence, doubt_word
 from tracker.records.css import Css, critical_speed
 from tracker.records.plausibility import Doubt, doubts, thirty_doubt, usual_doubt
 from tracker.records.swim import Swim
@@ -19,6 +19,7 @@ from tracker.records.usual_course import UsualCourse, usual_course
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader
+from tracker.store.writing import Writer
 from tracker.usecases.change_consent import check_may_record
 from tracker.usecases.list_tests import find_test
 
@@ -52,12 +53,12 @@ class Logged:
 
 
 class ImplausibleError(DecisionNeededError):
-    """The swims are implausible and nobody has accepted them yet; holds the doubts."""
+    """The swims are implausible, or may be mistyped, and nobody has accepted them yet; holds the doubts."""
 
     def __init__(self, found: Sequence[Doubt]) -> None:
         self.doubts = tuple(found)
         said = "; ".join(doubt_sentence(doubt) for doubt in found)
-        super().__init__(f"implausible: {said}; if it is right, say so with --accept-implausible")
+        super().__init__(f"{doubt_word(found)}: {said}; if it is right, say so with --accept-implausible")
 
 
 def log_test(
@@ -72,20 +73,32 @@ def log_test(
     EntryError
         With every problem of the form.
     ImplausibleError
-        If something is implausible and nobody has accepted it; nothing is stored.
+        If something is implausible, or may be mistyped and somebody is there to be asked, and nobody has
+        accepted it; nothing is stored.
     """
     with store.read() as reader:
         swimmer = reader.swimmer(typed.name).record
         definition = find_test(reader, typed.test)
     with store.write(who=who, what=f"log {definition.test} for {swimmer.swimmer}", at=at) as writer:
         weighed = weigh_test(writer, typed, as_of=as_of, settings=settings)
-        implausible = [doubt for doubt in weighed.remarks if doubt.implausible]
-        if implausible and not typed.accepted:
-            raise ImplausibleError(implausible)
-        swims = weighed.swims
-        if implausible:
-            swims = tuple(swim.model_copy(update={"decision": "accepted"}) for swim in swims)
-        return replace(weighed, swims=swims, numbers=tuple(writer.add(swims)))
+        if found := open_doubts(weighed, typed):
+            raise ImplausibleError(found)
+        return stored(writer, weighed)
+
+
+def open_doubts(weighed: Logged, typed: TypedTest) -> list[Doubt]:
+    """Return what a person must answer before it is stored; nothing where they have said that it is right."""
+    if typed.accepted:
+        return []
+    return [doubt for doubt in weighed.remarks if doubt.implausible or (typed.can_ask and doubt.asked)]
+
+
+def stored(writer: Writer, weighed: Logged) -> Logged:
+    """Store swims without open doubts: what is implausible was accepted by a person, and is kept as that."""
+    swims = weighed.swims
+    if any(doubt.implausible for doubt in weighed.remarks):
+        swims = tuple(swim.model_copy(update={"decision": "accepted"}) for swim in swims)
+    return replace(weighed, swims=swims, numbers=tuple(writer.add(swims)))
 
 
 def weigh_test(reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Settings) -> Logged:

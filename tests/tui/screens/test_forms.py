@@ -192,16 +192,16 @@ def test_a_squad_is_logged_at_once_or_not_at_all(tmp_path):
         sheet = app.screen.query_one(FormSheet)
         sheet.fill({"test": "t400"})
         sheet.go_to("swimmer Ada Fjord")
-        app.screen.focused.post_message(events.Paste("6:48\n6:99\n7:02\n"))
+        app.screen.focused.post_message(events.Paste("6:28\n6:99\n7:02\n"))
         await settled(pilot)
         assert "Times for 3 of 4 swimmers" in words(app)
         await press(pilot, "ctrl+s")
         assert set(sheet.problems) == {"swimmer Bo Lind"}
         assert not [swim for swim in every(store, Swim) if swim.date == TODAY]
-        await fill(pilot, **{"swimmer Bo Lind": "6:39"})
+        await fill(pilot, **{"swimmer Bo Lind": "6:19"})
         await press(pilot, "ctrl+s")
         logged = {swim.swimmer: swim.time_s for swim in every(store, Swim) if swim.date == TODAY}
-        assert logged == {"Ada Fjord": 408.0, "Bo Lind": 399.0, "Cleo Marsh": 422.0}
+        assert logged == {"Ada Fjord": 388.0, "Bo Lind": 379.0, "Cleo Marsh": 422.0}
         await press(pilot, "u")
         assert not [swim for swim in every(store, Swim) if swim.date == TODAY]
 
@@ -223,6 +223,48 @@ def test_a_squad_with_an_implausible_row_asks_for_another_key(tmp_path):
         assert decisions == {"Ada Fjord": "accepted", "Bo Lind": ""}
 
     drive(app, journey)
+
+
+def test_a_squad_is_asked_about_a_time_far_off_somebodys_own_line(tmp_path):
+    store = a_club(tmp_path)
+    app = an_app(store, tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, "s")
+        await fill(pilot, **{"test": "t400", "swimmer Ada Fjord": "8:01", "swimmer Bo Lind": "6:19"})
+        assert "Ada Fjord, asked about: 25 % slower" in words(app)
+        await press(pilot, "ctrl+s", "ctrl+s")
+        assert "Doubtful: Ada Fjord: 25 % slower" in words(app)
+        assert "slower than the median of the last five like it" in words(app)
+        assert not [swim for swim in every(store, Swim) if swim.date == TODAY]
+        await press(pilot, "ctrl+y")
+        decisions = {swim.swimmer: swim.decision for swim in every(store, Swim) if swim.date == TODAY}
+        assert decisions == {"Ada Fjord": "", "Bo Lind": ""}
+
+    drive(app, journey)
+
+
+@pytest.mark.parametrize(("test", "times"), [("t400", "8:01"), ("css", "8:01 3:55")])
+def test_the_squad_and_the_form_of_one_ask_about_the_same_in_the_same_words(tmp_path, test, times):
+    store = a_club(tmp_path)
+    app = an_app(store, tmp_path)
+    asked = []
+
+    async def journey(pilot):
+        await press(pilot, "s")
+        await fill(pilot, **{"test": test, "swimmer Ada Fjord": times})
+        await press(pilot, "ctrl+s")
+        asked.append(words(app).partition("Doubtful: Ada Fjord: ")[2].partition(". ctrl+y")[0])
+        await press(pilot, "escape", "t")
+        typed = {f"time{number}": time for number, time in enumerate(times.split(), start=1)}
+        await fill(pilot, test=test)
+        await fill(pilot, **typed)
+        await press(pilot, "ctrl+s")
+        asked.append(words(app).partition("Doubtful: ")[2].partition(". ctrl+y")[0])
+
+    drive(app, journey, size=(160, 40))
+    assert asked[0] == asked[1] != ""
+    assert not [swim for swim in every(store, Swim) if swim.date == TODAY]
 
 
 def test_what_to_work_on_can_be_chosen_otherwise(tmp_path):

@@ -271,3 +271,22 @@ def test_work_that_breaks_off_is_said_and_logged_and_the_screens_go_on(tmp_path,
     log = (tmp_path / "state" / "screens.log").read_text(encoding="utf-8")
     assert "KeyError" in log
     assert "1980" not in log
+
+
+def test_pages_are_made_to_the_end_where_the_month_is_left_meanwhile(tmp_path):
+    app = an_app(a_club(tmp_path), tmp_path, pages=tmp_path / "pages")
+
+    async def journey(pilot):
+        await press(pilot, "m")
+        await pilot.press("m", "escape")
+        assert isinstance(app.screen, RosterScreen)
+        for _ in range(600):
+            await pilot.pause(0.1)
+            if not app.busy:
+                break
+        await settled(pilot)
+        assert "4 pages are in" in words(app)
+        await press(pilot, "m", "m")
+        assert "4 pages are in" in words(app)
+
+    drive(app, journey)

@@ -147,7 +147,7 @@ class LogTestScreen(FormScreen):
 
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
         """Log the test."""
-        from tracker.output.doubt_words import doubt_sentence
+        from tracker.output.doubt_words import doubt_sentence, doubt_word
         from tracker.usecases.log_test import ImplausibleError, log_test
 
         try:
@@ -161,7 +161,7 @@ class LogTestScreen(FormScreen):
             raise EntryError(tuple(at_its_field(problem, values) for problem in error.problems)) from error
         except ImplausibleError as error:
             said = "; ".join(doubt_sentence(doubt) for doubt in error.doubts)
-            raise DecisionNeededError(f"Implausible: {said}") from error
+            raise DecisionNeededError(f"{doubt_word(error.doubts).capitalize()}: {said}") from error
         self._logged = logged.care
         return f"Logged for {logged.swimmer.swimmer}: {self._live(logged)}"
 
@@ -171,13 +171,13 @@ class LogTestScreen(FormScreen):
             part for number in range(1, MOST_TIMES + 1) for part in values.get(f"time{number}", "").split()
         )
         form = {RECORD_NAMES.get(name, name): values.get(name, "") for name, _, _ in CIRCUMSTANCES}
-        return TypedTest(values.get("swimmer", ""), values.get("test", ""), times, form, accept)
+        return TypedTest(values.get("swimmer", ""), values.get("test", ""), times, form, accept, can_ask=True)
 
     def _live(self, logged: Logged) -> str:
         from tracker.output.compare_words import beside_the_line
         from tracker.output.course_words import course_note
         from tracker.output.css_words import css_sentence, distance_words
-        from tracker.output.doubt_words import doubt_sentence
+        from tracker.output.doubt_words import remark_words
         from tracker.records.css import TRIAL_ERROR
         from tracker.records.units import format_time
 
@@ -196,9 +196,7 @@ class LogTestScreen(FormScreen):
             parts.append(css_sentence(logged.css, TRIAL_ERROR, logged.swims[0].course))
         if self._verdict is not None and self._judged == logged.swimmer.swimmer:
             parts.append(beside_the_line(logged.swims[0].pace, self._verdict))
-        parts += [
-            f"{'asked about' if d.implausible else 'note'}: {doubt_sentence(d)}" for d in logged.remarks
-        ]
+        parts += [remark_words(doubt) for doubt in logged.remarks]
         return ". ".join(parts) + "."
 
     def _judge_line(self, swimmer: str) -> None:

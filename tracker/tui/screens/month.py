@@ -5,22 +5,22 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import ClassVar
 
-from textual import on, work
-from textual.app import ComposeResult
+from textual import on
+from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
 from textual.message import Message
 
 from tracker.errors import SlackwaterError
 from tracker.output.numbers import count
 from tracker.tui.drawing.table import Column, Row
-from tracker.tui.messages import WorkFailed
+from tracker.tui.host import Host
 from tracker.tui.screens.frame import Frame
 from tracker.tui.screens.reading import ReadingScreen, Section
 from tracker.tui.widgets.lines import TextLine
 from tracker.tui.widgets.long_list import LongList
-from tracker.usecases.make_pages import PagesMade
 
 COLUMNS = (Column("swimmer", 17, 1), Column("group", 10, 1), Column("page", 30, 2))
 BAR_CELLS = 24
@@ -35,11 +35,8 @@ class PageMade(Message):
     swimmer: str
 
 
-@dataclass
-class AllMade(Message):
-    """The pages of the month are done."""
-
-    made: PagesMade
+class _LeftError(Exception):
+    """The screens were left; nobody waits for the rest."""
 
 
 class MonthScreen(Frame):
@@ -124,51 +121,50 @@ class MonthScreen(Frame):
             return
         self.slackwater.busy = "pages are being made"
         self.news("")
-        self._make()
+        self.app.run_worker(  # the app's, so that it goes on where this screen is left
+            partial(self._make, self.app, self.slackwater, self._month), thread=True, exit_on_error=False
+        )
 
-    @work(thread=True, exit_on_error=False, exclusive=True, group="pages")
-    def _make(self) -> None:
+    def _make(self, app: App[object], host: Host, month: dt.date) -> None:
+        """Run in a thread, where a screen that was left knows its app no more."""
         from tracker.usecases.make_pages import make_pages
 
+        out = host.desk.pages / f"{month:%Y-%m}"
         try:
             made = make_pages(
-                self.desk.store,
-                self._month,
-                out=self.desk.pages / f"{self._month:%Y-%m}",
-                as_of=self.slackwater.today(),
-                settings=self.desk.settings,
-                progress=self._progress,
+                host.desk.store,
+                month,
+                out=out,
+                as_of=host.today(),
+                settings=host.desk.settings,
+                progress=partial(self._progress, app),
             )
+        except _LeftError:
+            return
         except SlackwaterError as error:
-            self.post_message(WorkFailed(str(error)))
+            said = (str(error), "bad")
         else:
-            self.post_message(AllMade(made))
+            failed = "".join(f"; {name}: {why}" for name, why in (*made.failed, *made.boxed))
+            pages = count(len(made.written), "page is", "pages are")
+            said = (f"{pages} in {out}{failed}.", "bad" if failed else "good")
+        app.call_later(self._done, host, *said)
 
-    def _progress(self, done: int, of: int, swimmer: str) -> None:
+    def _progress(self, app: App[object], done: int, of: int, swimmer: str) -> None:
+        if not app.is_running:
+            raise _LeftError
         self.post_message(PageMade(done, of, swimmer))
+
+    def _done(self, host: Host, said: str, role: str) -> None:
+        host.busy = ""
+        for line in self.query("#progress").results(TextLine):
+            line.say("")
+        host.news(said, role)
 
     def on_page_made(self, message: PageMade) -> None:
         """Show how far it is."""
         full = BAR_CELLS * message.done // max(1, message.of)
         bar = "█" * full + "░" * (BAR_CELLS - full)
         self.query_one("#progress", TextLine).say(f"{bar} {message.done} of {message.of}  {message.swimmer}")
-
-    def on_work_failed(self, message: WorkFailed) -> None:
-        """Say why nothing was made."""
-        self.slackwater.busy = ""
-        super().on_work_failed(message)
-
-    def on_all_made(self, message: AllMade) -> None:
-        """Say what was made and what was not."""
-        self.slackwater.busy = ""
-        made = message.made
-        failed = "".join(f"; {name}: {why}" for name, why in (*made.failed, *made.boxed))
-        self.query_one("#progress", TextLine).say("")
-        where = made.written[0].parent if made.written else self.desk.pages
-        self.news(
-            f"{count(len(made.written), 'page is', 'pages are')} in {where}{failed}.",
-            "bad" if made.failed or made.boxed else "good",
-        )
 
 
 class PageTextScreen(ReadingScreen):

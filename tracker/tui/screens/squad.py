@@ -49,26 +49,31 @@ class SquadScreen(FormScreen):
         )
 
     def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
-        """Weigh every row that has times."""
+        """Weigh every row that has times, and say what is doubtful about it, as for one swimmer."""
+        from tracker.output.doubt_words import remark_words
         from tracker.usecases.preview_test import preview_test
 
         found: list[Problem] = []
+        said: list[str] = []
         filled = 0
         for name, typed in self._rows(values):
             filled += 1
             try:
-                preview_test(
+                logged = preview_test(
                     self.desk.store, typed, as_of=self.slackwater.today(), settings=self.desk.settings
                 )
             except EntryError as error:
                 found += [_in_row(problem, name, values) for problem in error.problems]
             except SlackwaterError as error:
                 found.append(Problem(f"swimmer {name}", "", str(error)))
-        return tuple(found), f"Times for {filled} of {count(len(values) - len(SHARED), 'swimmer')}."
+            else:
+                said += [f"{name}, {remark_words(doubt)}." for doubt in logged.remarks]
+        filled_words = f"Times for {filled} of {count(len(values) - len(SHARED), 'swimmer')}."
+        return tuple(found), " ".join([filled_words, *said])
 
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
         """Log all rows in one transaction; one undo takes all of them back."""
-        from tracker.output.doubt_words import doubt_sentence
+        from tracker.output.doubt_words import doubt_sentence, doubt_word
         from tracker.usecases.log_squad import SquadDoubtsError, SquadProblemsError, log_squad
 
         rows = [typed for _, typed in self._rows(values, accept=accept)]
@@ -80,7 +85,8 @@ class SquadScreen(FormScreen):
             raise EntryError(tuple(_in_row(p, name, values) for name, p in error.by_swimmer)) from error
         except SquadDoubtsError as error:
             said = "; ".join(f"{name}: {doubt_sentence(doubt)}" for name, doubt in error.by_swimmer)
-            raise DecisionNeededError(f"Implausible: {said}") from error
+            word = doubt_word(doubt for _, doubt in error.by_swimmer)
+            raise DecisionNeededError(f"{word.capitalize()}: {said}") from error
         courses = courses_words(one.swims[0].course for one in logged)
         noted = ((one.swimmer.swimmer, course_note(one.unnamed)) for one in logged)
         notes = "".join(f" {name}: {note}." for name, note in noted if note)
@@ -104,7 +110,10 @@ class SquadScreen(FormScreen):
         form = {"date": values.get("date", ""), "course": values.get("course", "")}
         rows = [(name[8:], text) for name, text in values.items() if name.startswith("swimmer ") and text]
         test = values.get("test", "")
-        return [(name, TypedTest(name, test, tuple(text.split()), form, accept)) for name, text in rows]
+        return [
+            (name, TypedTest(name, test, tuple(text.split()), form, accept, can_ask=True))
+            for name, text in rows
+        ]
 
 
 def _in_row(problem: Problem, name: str, values: Mapping[str, str]) -> Problem:

@@ -35,7 +35,7 @@ _EDITING = (
     ("ctrl+x", "cut", "cut what is marked"),
     ("ctrl+c,super+c", "copy", "copy what is marked"),
     ("ctrl+v", "paste", "put in what was cut or copied"),
-    ("enter", "submit", "on, to the next"),
+    ("enter,ctrl+j", "submit", "on, to the next"),
 )
 
 

@@ -1,0 +1,241 @@
+"""Every key of every screen, pressed once in a real pseudo-terminal over the invented club."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from contextlib import closing
+from functools import cache
+from pathlib import Path
+
+import pytest
+from textual.binding import Binding
+from textual.screen import Screen
+
+from tests.tui.terminal import ROOT, Terminal
+from tests.tui.test_keys import our_classes, own_bindings
+from tests.tui.test_terminal import assert_usable
+from tracker.store.database import Store
+from tracker.tui.app import SlackwaterApp
+from tracker.tui.keymap import _bindings
+from tracker.usecases.import_club import import_club
+
+ESCAPE, UP = "\x1b[27u", "\x1b[A"
+FILE = f"i{UP}{UP}\x15{ROOT / 'fixtures' / 'club' / 'events.csv'}\x13"
+PARTS: tuple[dict[str, tuple[str, ...]], ...] = (
+    {"RosterScreen": (), "KeysScreen": ("?",), "HistoryScreen": ("H",), "SettingsScreen": ("O",)},
+    {
+        "SwimmerScreen": ("\r",),
+        "WhyScreen": ("\r", "y"),
+        "NextScreen": ("\r", "n"),
+        "ChooseScreen": ("\r", "n", "b"),
+        "DrawScreen": ("\r", "n", "D"),
+        "EditSwimmerScreen": ("\r", "E"),
+    },
+    {
+        "SwimsScreen": ("\r", "v"),
+        "EditSwimScreen": ("\r", "v", "\r"),
+        "AsideScreen": ("\r", "v", "x"),
+        "WorkBoardScreen": ("w",),
+        "EffectsScreen": ("w", "b"),
+        "MonthScreen": ("m",),
+        "PageTextScreen": ("m", "\r"),
+    },
+    {
+        "LogTestScreen": ("t",),
+        "SquadScreen": ("s",),
+        "LogReviewScreen": ("r",),
+        "StepFaultScreen": ("f",),
+        "StartWorkScreen": ("c",),
+        "LogEventScreen": ("e",),
+    },
+    {
+        "LogLoadScreen": ("L",),
+        "ConsentScreen": ("C",),
+        "AddSwimmerScreen": ("a",),
+        "AddTestScreen": ("T",),
+        "AddFaultScreen": ("F",),
+        "ChangeSettingScreen": ("O", "\r"),
+        "ImportScreen": ("i",),
+        "ImportPreviewScreen": (FILE,),
+    },
+    {"WelcomeScreen": ()},
+)
+"""Screens, and what is typed on the roster to open each; the last part begins with an empty database."""
+NO_KEYS_OF_ITS_OWN = {"ConfirmScreen", "TooSmallScreen"}
+"""Any key answers the first, none does anything in the second."""
+ON = {"SlackwaterApp": "RosterScreen", "LongList": "RosterScreen", "ChartView": "SwimmerScreen"}
+ON |= {"FormSheet": "LogTestScreen", "Field": "LogTestScreen"}
+"""Where the keys that work on more than one screen are pressed."""
+
+NOTING = """
+import json, os, sys
+from tracker.cli.main import main
+from tracker.tui.app import SlackwaterApp
+
+check, run, pressed = SlackwaterApp._check_bindings, SlackwaterApp.run_action, []
+
+async def checked(self, key, priority=False):
+    pressed.append(key)
+    try:
+        return await check(self, key, priority)
+    finally:
+        pressed.pop()
+
+async def noted(self, action, namespace=None, *more):
+    if pressed:
+        kinds = [kind.__name__ for kind in type(namespace).__mro__]
+        with open(os.environ["NOTES"], "a") as notes:
+            print(json.dumps([type(self.screen).__name__, pressed[-1], kinds]), file=notes)
+    return await run(self, action, namespace, *more)
+
+SlackwaterApp._check_bindings, SlackwaterApp.run_action = checked, noted
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
+"""
+NAMED = {
+    "enter": "\r",
+    "tab": "\t",
+    "shift+tab": "\x1b[Z",
+    "space": " ",
+    "escape": ESCAPE,
+    "backspace": "\x7f",
+    "delete": "\x1b[3~",
+    "pageup": "\x1b[5~",
+    "pagedown": "\x1b[6~",
+    "question_mark": "?",
+    "slash": "/",
+    "comma": ",",
+    "full_stop": ".",
+    "f1": "\x1bOP",
+    "f2": "\x1bOQ",
+    "f8": "\x1b[19~",
+}
+ARROWS = {"up": "A", "down": "B", "right": "C", "left": "D", "home": "H", "end": "F"}
+WITH = {"shift": 1, "ctrl": 4, "super": 8}
+
+
+def written(key: str) -> str:
+    """Return what a terminal sends for a key, by the names of xterm and of the kitty keyboard protocol."""
+    if key in NAMED or len(key) == 1:
+        return NAMED.get(key, key)
+    *held, last = key.split("+")
+    if held == ["ctrl"] and len(last) == 1:
+        return chr(ord(last) & 31)
+    number = 1 + sum(WITH[one] for one in held)
+    if last in ARROWS:
+        return f"\x1b[1;{number}{ARROWS[last]}" if held else f"\x1b[{ARROWS[last]}"
+    return f"\x1b[{127 if last == 'backspace' else ord(last)};{number}u"
+
+
+@cache
+def screens() -> dict[str, type]:
+    """The screens that are opened, by name; their bases are not."""
+    kinds = [kind for kind in our_classes() if issubclass(kind, Screen)]
+    return {kind.__name__: kind for kind in kinds if not any(kind in other.__bases__ for other in kinds)}
+
+
+def keys_on(screen: str) -> list[str]:
+    """The keys of the screen itself, then those of the widgets and the app that are pressed there."""
+    bound = [
+        binding
+        for kind in screens()[screen].__mro__
+        if kind in our_classes()
+        for binding in own_bindings(kind)
+    ]
+    bound += [binding for kind, binding in _bindings() if ON.get(kind) == screen]
+    return list(dict.fromkeys(binding.key for binding in bound if binding.key != "ctrl+q"))
+
+
+@pytest.fixture(scope="module")
+def invented(tmp_path_factory):
+    """The invented club, imported once."""
+    from tests.tui.clubs import AT
+    from tracker.settings import DEFAULT
+
+    file = tmp_path_factory.mktemp("invented") / "club.db"
+    with closing(Store.open(file)) as store:
+        import_club(store, ROOT / "fixtures" / "club", settings=DEFAULT, as_of=AT.date(), who="test", at=AT)
+    return file
+
+
+class Driver:
+    """Presses keys, each on a screen opened for it, and goes back to where it began."""
+
+    def __init__(self, terminal: Terminal, notes: Path) -> None:
+        self.terminal, self.notes = terminal, notes
+
+    def noted(self) -> list[tuple[str, str, list[str]]]:
+        lines = self.notes.read_text(encoding="utf-8").splitlines() if self.notes.exists() else []
+        return [tuple(json.loads(line)) for line in lines]
+
+    def came(self, screen: str, key: str) -> bool:
+        return any((there, pressed) == (screen, key) for there, pressed, _ in self.noted())
+
+    def press(self, screen: str, way: tuple[str, ...], key: str) -> None:
+        """Press it, more patiently each time that what must be read first was not there yet."""
+        for pause in (0.05, 0.5, 2.0, 5.0):
+            for step in way:
+                self.terminal.send(step, pause)
+            self.terminal.send(written(key), 0.05)
+            self.terminal.read(pause)
+            if self.came(screen, key):
+                break
+            self.terminal.send(ESCAPE * 6, pause)
+        assert self.came(screen, key), (screen, key)
+        if (screen, key) == ("MonthScreen", "m"):
+            self.terminal.wait_for(" pages are in ", 90.0)
+        self.terminal.send(ESCAPE * 6, 0.05)
+
+
+@pytest.mark.parametrize("part", range(len(PARTS)))
+def test_every_key_works_and_the_program_goes_on(part, invented, tmp_path):
+    club, notes, script = (tmp_path / name for name in ("club.db", "notes", "noting.py"))
+    script.write_text(NOTING, encoding="utf-8")
+    empty = "WelcomeScreen" in PARTS[part]
+    if not empty:
+        shutil.copy(invented, club)
+    terminal = Terminal(
+        club, tmp_path, program=(str(script),), size=(120, 40), folder=tmp_path, NOTES=str(notes)
+    )
+    with closing(terminal):
+        terminal.wait_for("Nothing is on record" if empty else "plateau")
+        driver = Driver(terminal, notes)
+        for screen, way in PARTS[part].items():
+            for key in sorted(keys_on(screen), key=lambda key: (empty and key in {"k", "escape"}, key)):
+                driver.press(screen, way, key)
+        terminal.send("\x11")
+        assert terminal.ended() == 0
+        assert_usable(terminal)
+    assert b"could not be worked out" not in terminal.written
+    assert b"Traceback" not in terminal.written
+    assert not (tmp_path / "state" / "slackwater" / "screens.log").exists()
+    noted = {(kind, key) for _, key, kinds in driver.noted() for kind in kinds}
+    mine = {(kind, binding.key) for kind, binding in _bindings() if ON.get(kind) in PARTS[part]}
+    assert mine - noted == set()
+
+
+def test_no_screen_and_no_key_is_forgotten():
+    opened = [screen for part in PARTS for screen in part]
+    assert set(opened) == set(screens()) - NO_KEYS_OF_ITS_OWN
+    assert len(opened) == len(set(opened))
+    pressed = {
+        (kind.__name__, binding.key)
+        for screen in opened
+        for kind in screens()[screen].__mro__
+        if kind in our_classes()
+        for binding in own_bindings(kind)
+        if binding.key in keys_on(screen)
+    }
+    pressed |= {
+        (kind, binding.key)
+        for kind, binding in _bindings()
+        if binding.key in keys_on(ON.get(kind, opened[0]))
+    }
+    every = {(kind, binding.key) for kind, binding in _bindings()}
+    assert every - pressed == {("SlackwaterApp", "ctrl+q")}, "which ends every part"
+
+
+def test_a_new_key_is_driven_without_anybody_thinking_of_it(monkeypatch):
+    monkeypatch.setattr(SlackwaterApp, "BINDINGS", [*SlackwaterApp.BINDINGS, Binding("f9", "keys", "new")])
+    assert "f9" in keys_on("RosterScreen")

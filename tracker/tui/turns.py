@@ -1,0 +1,81 @@
+"""One key after the other: a key has its turn when all that the one before set off has come to an end.
+
+The library hands a key from widget to widget, and what comes of it (the next row, another screen) by
+messages; keys typed faster than these are delivered would go where the typing was before.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from collections import deque
+from collections.abc import Iterator
+from typing import Final
+
+from textual.app import App
+from textual.events import Key, Paste
+from textual.message_pump import MessagePump
+
+PATIENCE_S: Final = 2.0
+"""What has not answered by then hangs, and must not take the keyboard with it."""
+QUIET: Final = 2
+"""Rounds without news before a key counts as done: in one, a handler may still be waiting for something."""
+MOST_ROUNDS: Final = 50
+"""Something may go on for ever, such as a clock; keys do not wait for that."""
+
+
+class Turns:
+    """Says of each key whether it is its turn, and brings it back when it is."""
+
+    def __init__(self, app: App[int]) -> None:
+        self._app = app
+        self._waiting: deque[Key | Paste] = deque()
+        self._next: Key | Paste | None = None
+        self._watch: asyncio.Task[None] | None = None
+
+    def must_wait(self, event: Key | Paste) -> bool:
+        """Return whether others come first; then it is posted again later."""
+        if event is self._next:
+            self._next = None
+            return False
+        if self._watch is not None and not self._watch.done():
+            self._waiting.append(event)
+            return True
+        self._watch = asyncio.create_task(self._one_by_one())
+        return False
+
+    async def _one_by_one(self) -> None:
+        while self._app.is_running:
+            await self._settled()
+            if not self._waiting:
+                return
+            self._next = self._waiting.popleft()
+            self._app.post_message(self._next)
+
+    async def _settled(self) -> None:
+        """Wait until nobody on the screen in front has a message left."""
+        quiet = 0
+        for _ in range(MOST_ROUNDS):
+            pumps = list(self._pumps())
+            try:
+                await asyncio.wait_for(_round(pumps), PATIENCE_S)
+            except TimeoutError:
+                return
+            idle = pumps == list(self._pumps()) and not any(pump.message_queue_size for pump in pumps)
+            quiet = quiet + 1 if idle else 0
+            if quiet == QUIET:
+                return
+
+    def _pumps(self) -> Iterator[MessagePump]:
+        yield self._app
+        if self._app.screen_stack:
+            yield from self._app.screen.walk_children(with_self=True)
+
+
+async def _round(pumps: list[MessagePump]) -> None:
+    """Wait until each has come through what was in its queue."""
+    through = [asyncio.Event() for _ in pumps]
+    for pump, event in zip(pumps, through, strict=True):
+        if not pump.call_later(event.set):
+            event.set()
+    for event in through:
+        await event.wait()
