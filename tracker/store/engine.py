@@ -27,7 +27,7 @@ from tracker.store.digest import forget_digest, without_digest
 from tracker.store.places import is_on_network
 from tracker.store.server import RECORDS, TABLES, WRITES, make_server_engine
 from tracker.store.trouble import damaged
-from tracker.store.version import SCHEMA
+from tracker.store.version import SCHEMA, refuse_later
 
 __all__ = ["RECORDS", "TABLES", "WRITES"]
 
@@ -128,7 +128,9 @@ def make_engine(address: URL) -> Engine:
     """
     file = file_of(address)
     if file is None:
-        return make_server_engine(address)
+        engine = make_server_engine(address)
+        event.listen(engine, "begin", _refuse_later_tables)
+        return engine
     # Without isolation_level=None Python's driver begins late, and updates are lost.
     engine = create_engine(
         address, hide_parameters=True, connect_args={"isolation_level": None, "check_same_thread": False}
@@ -155,11 +157,19 @@ def make_engine(address: URL) -> Engine:
     def begin(connection: Connection) -> None:
         writes = connection.get_execution_options().get(WRITES)
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+        _refuse_later_tables(connection)
         if writes:
             forget_digest(file)
 
     event.listen(engine, "begin", begin)
     return engine
+
+
+def _refuse_later_tables(connection: Connection) -> None:
+    """Keep a window that stayed open while a later version migrated from writing rows of the old shape."""
+    if connection.get_execution_options().get(WRITES) in {None, TABLES}:
+        return
+    refuse_later(schema_version(connection), name_of(connection.engine.url))
 
 
 def is_file(connection: Connection) -> bool:

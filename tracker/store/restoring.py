@@ -20,6 +20,7 @@ from tracker.store.digest import keep_digest, without_digest
 from tracker.store.erasing import apply_tombstones
 from tracker.store.history import COPIES, STATE, alter, put
 from tracker.store.trouble import speaking_of
+from tracker.store.version import SCHEMA, refuse_later
 
 _TRIES, _WAIT_S = 20, 0.25
 
@@ -56,10 +57,9 @@ def restore_file(source: Path, target: Path, *, at: dt.datetime) -> Restored:
     try:
         copy_file(source, stage, force=True)
         _strange(stage)
+        _refuse_damaged(stage, source)
         erased = _prepare(stage, _state_of(target), at)
-        wrong = [finding for finding in check_file(stage, full=True) if not finding.mendable]
-        if wrong:
-            raise BadFileError(f"{source} is damaged: {wrong[0].where}: {wrong[0].what}")
+        _refuse_damaged(stage, source)
         replaced = _set_aside(target, at)
         rows = _swap(stage, target)
     finally:
@@ -71,6 +71,12 @@ def _clear(stage: Path) -> None:
     for ending in ("", "-wal", "-shm", "-journal", "-digest"):
         with suppress(OSError):
             Path(f"{stage}{ending}").unlink(missing_ok=True)
+
+
+def _refuse_damaged(stage: Path, source: Path) -> None:
+    wrong = [finding for finding in check_file(stage, full=True) if not finding.mendable]
+    if wrong:
+        raise BadFileError(f"{source} is damaged: {wrong[0].where}: {wrong[0].what}")
 
 
 def _strange(stage: Path) -> None:
@@ -120,6 +126,8 @@ def _prepare(stage: Path, present: _Present, at: dt.datetime) -> int:
 
     The backups made since then stay known: whoever is erased later is still told which hold them.
     """
+    with speaking_of(str(stage)):
+        _bring_up(stage)
     store = Store.open(stage, create=False)
     try:
         erased = apply_tombstones(store, present.tombs, day=at.date())
@@ -135,6 +143,21 @@ def _prepare(stage: Path, present: _Present, at: dt.datetime) -> int:
     finally:
         store.close()
     return erased
+
+
+def _bring_up(stage: Path) -> None:
+    """Migrate a copy of an earlier version; the copy itself is what it was before."""
+    engine = db.make_engine(db.address_of(stage))
+    try:
+        with engine.connect() as connection:
+            found = db.schema_version(connection)
+        refuse_later(found, str(stage))
+        if 0 < found < SCHEMA:
+            from tracker.store.upgrade import upgrade
+
+            upgrade(engine, stage, found, copied=False)
+    finally:
+        engine.dispose()
 
 
 def _set_aside(target: Path, at: dt.datetime) -> Path | None:
