@@ -7,6 +7,7 @@ not fit, a record that its own rule would refuse, a file that something else has
 
 from __future__ import annotations
 
+import datetime as dt
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, suppress
@@ -200,6 +201,14 @@ def _rules(connection: sqlite3.Connection) -> Iterator[Finding]:
                 broken += 1
                 if broken <= _SHOWN:
                     yield Finding(f"{table.name} {number}", f"breaks its rule ({type(wrong).__name__})")
+
+
+def last_backup(file: Path) -> dt.datetime | None:
+    """Return when the last backup of a whole file was made; one of an earlier version stays as it is."""
+    query = "SELECT at FROM copy_made WHERE kind = 'backup' ORDER BY id DESC LIMIT 1"
+    with closing(sqlite3.connect(f"{file.absolute().as_uri()}?mode=rw", uri=True)) as connection:
+        row = connection.execute(query).fetchone()
+    return dt.datetime.fromisoformat(row[0]) if row else None
 
 
 def mend(file: Path) -> None:

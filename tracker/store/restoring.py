@@ -57,7 +57,8 @@ def restore_file(source: Path, target: Path, *, at: dt.datetime) -> Restored:
     try:
         copy_file(source, stage, force=True)
         _strange(stage)
-        _refuse_damaged(stage, source)
+        with speaking_of(str(source)):
+            _bring_up(stage, source)
         erased = _prepare(stage, _state_of(target), at)
         _refuse_damaged(stage, source)
         replaced = _set_aside(target, at)
@@ -122,12 +123,10 @@ def _state_of(target: Path) -> _Present:
 
 
 def _prepare(stage: Path, present: _Present, at: dt.datetime) -> int:
-    """Bring a copy up to date, erase who was erased, and let open windows see that all is new.
+    """Erase from a copy who was erased, and let open windows see that all is new.
 
     The backups made since then stay known: whoever is erased later is still told which hold them.
     """
-    with speaking_of(str(stage)):
-        _bring_up(stage)
     store = Store.open(stage, create=False)
     try:
         erased = apply_tombstones(store, present.tombs, day=at.date())
@@ -145,16 +144,17 @@ def _prepare(stage: Path, present: _Present, at: dt.datetime) -> int:
     return erased
 
 
-def _bring_up(stage: Path) -> None:
-    """Migrate a copy of an earlier version; the copy itself is what it was before."""
+def _bring_up(stage: Path, source: Path) -> None:
+    """Migrate a copy of an earlier version, if it is whole; what it was before is the source."""
     engine = db.make_engine(db.address_of(stage))
     try:
         with engine.connect() as connection:
             found = db.schema_version(connection)
-        refuse_later(found, str(stage))
+        refuse_later(found, str(source))
         if 0 < found < SCHEMA:
             from tracker.store.upgrade import upgrade
 
+            _refuse_damaged(stage, source)
             upgrade(engine, stage, found, copied=False)
     finally:
         engine.dispose()

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tracker.errors import BadFileError, BusyError, UsageError
-from tracker.store.checking import START_BYTES, Finding, check_file, mend
+from tracker.store.checking import START_BYTES, Finding, check_file, last_backup, mend
 from tracker.store.database import Store
 from tracker.store.digest import has_digest, keep_digest
 from tracker.store.engine import address_of, file_of
@@ -47,7 +47,7 @@ def check_store(place: str | Path, *, full: bool = True, fix: bool = False) -> C
         left = check_file(file, full=full)
     if full and not left and not has_digest(file):
         keep_digest(file, largest=None)
-    return Checked(file, tuple(found), tuple(left), None if left else _last_backup(file))
+    return Checked(file, tuple(found), tuple(left), None if left else last_backup(file))
 
 
 def check_at_start(store: Store) -> tuple[Finding, ...]:
@@ -63,12 +63,3 @@ def check_at_start(store: Store) -> tuple[Finding, ...]:
         return tuple(check_file(store.file, full=False, page_bytes=START_BYTES))
     except BusyError:
         return ()
-
-
-def _last_backup(file: Path) -> dt.datetime | None:
-    store = Store.open(file, create=False)
-    try:
-        with store.read() as reader:
-            return next((copy.at for copy in reader.copies_made() if copy.kind == "backup"), None)
-    finally:
-        store.close()
