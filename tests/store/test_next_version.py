@@ -304,3 +304,4 @@ def test_killed_at_any_point_it_is_the_old_or_the_new_and_whole(
     assert (opened.returncode, opened.stdout) == (0, "[]\n"), opened.stderr
     assert version(old) == SCHEMA + 1
     assert [row[3:] for row in rows(old)] == [(*row[3:], None, "") for row in before]
+    assert not list(old.parent.glob(".*")), "half a copy is left behind"
