@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
 import shutil
 import signal
 import sqlite3
@@ -16,6 +15,7 @@ import pytest
 from alembic.script import ScriptDirectory
 from sqlalchemy import Engine
 
+from tests.store.next_version import HEAD, NEXT
 from tracker.errors import BadFileError
 from tracker.records.swim import Swim
 from tracker.store import engine as db
@@ -23,6 +23,7 @@ from tracker.store.checking import check_file
 from tracker.store.database import Store
 from tracker.store.digest import has_digest, keep_digest
 from tracker.store.migrating import revision
+from tracker.store.structure import Part, expected_structure, structure_of
 from tracker.store.upgrade import MIGRATIONS, run, upgrade
 from tracker.store.version import SCHEMA
 
@@ -30,36 +31,42 @@ pytestmark = pytest.mark.file_only(reason="files of old versions; for a server s
 
 SCHEMAS = Path(__file__).with_name("schemas")
 
-SECOND = textwrap.dedent(
-    '''
-    """A second version, for the test: the swimmers' table is rebuilt."""
+LATER = (
+    textwrap.dedent(
+        '''
+    """A later version, for the test: the swimmers' table is rebuilt."""
     import sqlalchemy as sa
     from alembic import op
 
-    revision = "0002"
-    down_revision = "0001"
+    from tracker.store.migrations.batch import altered
+
+    revision = "NEXT"
+    down_revision = "HEAD"
 
     def upgrade() -> None:
-        with op.batch_alter_table("swimmer", recreate="always") as batch:
+        with altered("swimmer") as batch:
             batch.add_column(sa.Column("lane", sa.Integer(), nullable=True))
+            batch.create_check_constraint("swimmer_lane", '"lane" > 0')
     '''
+    )
+    .replace("NEXT", NEXT)
+    .replace("HEAD", HEAD)
 )
 
 
-def schema(engine: Engine) -> set[str]:
+def schema(engine: Engine) -> set[Part]:
     with engine.connect() as connection:
-        rows = connection.exec_driver_sql("SELECT sql FROM sqlite_master WHERE sql IS NOT NULL")
-        return {" ".join(sorted(re.split(r"[,()\s]+", sql))) for (sql,) in rows}
+        return structure_of(connection.connection.driver_connection)
 
 
 def test_the_migrations_make_the_tables_that_a_new_database_has(store: Store, tmp_path: Path) -> None:
     file = tmp_path / "migrated.db"
     engine = db.make_engine(db.address_of(file))
-    with engine.connect().execution_options(**{db.WRITES: True}) as connection, connection.begin():
-        run(connection)
+    with engine.connect().execution_options(**{db.WRITES: db.TABLES}) as connection, connection.begin():
+        run(connection, SCHEMA)
     migrated = schema(engine)
     engine.dispose()
-    assert migrated == schema(store.engine)
+    assert migrated == schema(store.engine) == expected_structure(SCHEMA)
 
 
 def test_the_migrations_are_one_line_without_a_fork() -> None:
@@ -87,12 +94,12 @@ def test_a_real_file_of_every_version_opens_with_all_it_holds(tmp_path: Path, ve
 
 @pytest.fixture
 def later(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """Migrations with a second version that rebuilds the parent of almost everything."""
+    """Migrations with a later version that rebuilds the parent of almost everything."""
     folder = tmp_path / "migrations"
     shutil.copytree(MIGRATIONS, folder, ignore=shutil.ignore_patterns("__pycache__"))
-    (folder / "versions" / "v0002_lane.py").write_text(SECOND)
+    (folder / "versions" / "v9999_lane.py").write_text(LATER)
     monkeypatch.setattr("tracker.store.upgrade.MIGRATIONS", folder)
-    monkeypatch.setattr("tracker.store.upgrade.SCHEMA", 2)
+    monkeypatch.setattr("tracker.store.upgrade.SCHEMA", SCHEMA + 1)
     return folder
 
 
@@ -124,7 +131,7 @@ def test_rebuilding_a_parent_keeps_its_children_and_a_copy_of_before(tmp_path: P
         assert connection.exec_driver_sql("PRAGMA foreign_keys").scalar() == 1
         assert connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall() == []
     engine.dispose()
-    assert rows(file) == (*before[:2], 2)
+    assert rows(file) == (*before[:2], SCHEMA + 1)
     assert copy is not None
     assert rows(copy) == before
     assert copy.stat().st_mode & 0o077 == 0
@@ -135,26 +142,26 @@ def test_a_migration_that_fails_leaves_the_old_database_and_can_be_tried_again(
 ) -> None:
     file = old_file(tmp_path)
     before = rows(file)
-    second = later / "versions" / "v0002_lane.py"
-    second.write_text(SECOND + "\n    op.execute('SELECT no_such_column FROM swimmer')\n")  # noqa: S608
+    module = later / "versions" / "v9999_lane.py"
+    module.write_text(LATER + "\n    op.execute('SELECT no_such_column FROM swimmer')\n")  # noqa: S608
     engine = db.make_engine(db.address_of(file))
     with pytest.raises(Exception, match="no_such_column"):
         upgrade(engine, file, 1)
     assert rows(file) == before
     with closing(sqlite3.connect(file)) as connection:
         assert not connection.execute("SELECT 1 FROM sqlite_master WHERE name LIKE '_alembic%'").fetchall()
-    second.write_text(SECOND)
+    module.write_text(LATER)
     upgrade(engine, file, 1)
     engine.dispose()
-    assert rows(file) == (*before[:2], 2)
-    assert len(list(tmp_path.glob("club-before-0002*.db"))) == 2
+    assert rows(file) == (*before[:2], SCHEMA + 1)
+    assert len(list(tmp_path.glob(f"club-before-{revision(2)}*.db"))) == 2
 
 
 def test_children_left_behind_stop_the_migration(tmp_path: Path, later: Path) -> None:
     file = old_file(tmp_path)
     before = rows(file)
-    second = later / "versions" / "v0002_lane.py"
-    second.write_text(SECOND + "\n    op.execute('DELETE FROM swimmer')\n")  # noqa: S608
+    module = later / "versions" / "v9999_lane.py"
+    module.write_text(LATER + "\n    op.execute('DELETE FROM swimmer')\n")  # noqa: S608
     engine = db.make_engine(db.address_of(file))
     with pytest.raises(BadFileError, match="without their swimmer"):
         upgrade(engine, file, 1)
@@ -166,15 +173,15 @@ def test_a_kill_in_the_middle_leaves_the_old_or_the_new(tmp_path: Path, later: P
     """The migration is killed at a point of its own choosing: after all its changes, before the commit."""
     file = old_file(tmp_path)
     before = rows(file)
-    second = later / "versions" / "v0002_lane.py"
-    second.write_text(
-        SECOND
+    module = later / "versions" / "v9999_lane.py"
+    module.write_text(
+        LATER
         + "\n    import pathlib, time\n    pathlib.Path(op.get_bind().engine.url.database + '.there').touch()"
         "\n    time.sleep(60)\n"
     )
     code = (
         "import sys, pathlib; import tracker.store.upgrade as u; from tracker.store import engine as db;"
-        "u.MIGRATIONS = pathlib.Path(sys.argv[1]); u.SCHEMA = 2; f = pathlib.Path(sys.argv[2]);"
+        "u.MIGRATIONS = pathlib.Path(sys.argv[1]); u.SCHEMA += 1; f = pathlib.Path(sys.argv[2]);"
         "u.upgrade(db.make_engine(db.address_of(f)), f, 1)"
     )
     process = subprocess.Popen([sys.executable, "-c", code, str(later), str(file)])

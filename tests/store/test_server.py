@@ -17,6 +17,7 @@ from tracker.records.swimmer import Swimmer
 from tracker.store import engine as db
 from tracker.store.database import Store
 from tracker.store.upgrade import run, upgrade
+from tracker.store.version import SCHEMA
 
 NOW = dt.datetime(2026, 6, 30, 12, 0, tzinfo=dt.UTC)
 DAY = dt.date(2026, 5, 4)
@@ -93,11 +94,11 @@ def test_a_writer_that_waits_too_long_is_told_it_is_busy(new_database, monkeypat
     store.close()
 
 
-def test_the_migrations_make_the_tables_that_a_new_database_has(new_database, monkeypatch) -> None:
+def test_the_migrations_make_the_tables_that_a_new_database_has(new_database) -> None:
     made = Store.open(new_database())
     migrated = db.make_engine(db.address_of(new_database()))
     with migrated.connect().execution_options(**{db.WRITES: db.TABLES}) as connection, connection.begin():
-        run(connection)
+        run(connection, SCHEMA)
 
     def told(engine: object) -> dict[str, object]:
         found = inspect(engine)
@@ -115,8 +116,7 @@ def test_the_migrations_make_the_tables_that_a_new_database_has(new_database, mo
         }
 
     assert told(migrated) == told(made.engine)
-    monkeypatch.setattr("tracker.store.upgrade.SCHEMA", 1)
-    upgrade(made.engine, None, 1)  # what is there stays
+    upgrade(made.engine, None, SCHEMA)  # what is there stays
     made.close()
     migrated.dispose()
 

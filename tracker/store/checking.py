@@ -7,6 +7,7 @@ not fit, a record that its own rule would refuse, a file that something else has
 
 from __future__ import annotations
 
+import datetime as dt
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, suppress
@@ -14,14 +15,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pydantic import ValidationError
-from sqlalchemy import create_engine
 
 from tracker.store import engine as db
 from tracker.store.digest import digest_beside, forget_digest, is_as_left, keep_digest
-from tracker.store.migrating import make_tables, revision
+from tracker.store.migrating import revision
 from tracker.store.opening import is_hindered, open_file, still_as_opened
-from tracker.store.seal import seal_of, sealed_columns
-from tracker.store.tables import FIELDS, METADATA, TABLES
+from tracker.store.seal import covered, seal_of
+from tracker.store.structure import expected_structure, structure_of, tables_of
+from tracker.store.tables import FIELDS, TABLES
 from tracker.store.trouble import explained, is_busy
 from tracker.store.version import SCHEMA
 
@@ -46,6 +47,9 @@ class Finding:
 
 def check_file(file: Path, *, full: bool, page_bytes: int | None = None) -> list[Finding]:
     """Return what is wrong with a database file; never raises for what is inside it.
+
+    A file of an earlier version, which is brought up to date when it is opened, is held against the
+    tables of that version; only what the records' rules say of its rows is left until then.
 
     Parameters
     ----------
@@ -72,10 +76,15 @@ def check_file(file: Path, *, full: bool, page_bytes: int | None = None) -> list
                 pragma = "integrity_check" if full else "quick_check"
                 said = [str(row[0]) for row in connection.execute(f"PRAGMA {pragma}({_SHOWN})")]
                 found += [Finding("file", line, _is_index(line)) for line in said if line != "ok"]
-            found += _versions(connection)
-            found += _schema(connection)
+            version = connection.execute("PRAGMA user_version").fetchone()[0]
+            if version > SCHEMA:
+                what = f"a later slackwater made it (tables {version}, this one knows {SCHEMA}); update it"
+                return [*found, Finding("header", what)]
+            version = version if version >= 1 else SCHEMA
+            found += _versions(connection, version)
+            found += _schema(connection, version)
             if full:
-                found += _rows(connection)
+                found += _rows(connection, version)
             still_as_opened(connection, file)
     except (sqlite3.Error, OverflowError, UnicodeError, MemoryError) as error:
         if isinstance(error, sqlite3.Error) and (is_busy(error) or is_hindered(error)):
@@ -126,30 +135,29 @@ def _is_ours_alone(folder: Path) -> bool:
     return folder.name == "slackwater"
 
 
-def _versions(connection: sqlite3.Connection) -> Iterator[Finding]:
+def _versions(connection: sqlite3.Connection, wanted: int) -> Iterator[Finding]:
     if connection.execute("PRAGMA application_id").fetchone()[0] != db.APPLICATION_ID:
         yield Finding("header", "the mark of a slackwater database is missing")
     version = connection.execute("PRAGMA user_version").fetchone()[0]
     stamp = [row[0] for row in connection.execute("SELECT version_num FROM alembic_version")]
     told = [row[0] for row in connection.execute("SELECT value FROM state WHERE name = 'schema'")]
-    if (version, stamp, told) != (SCHEMA, [revision(SCHEMA)], [str(SCHEMA)]):
+    if (version, stamp, told) != (wanted, [revision(wanted)], [str(wanted)]):
         yield Finding("header", "the version of the tables is not what it should be")
 
 
-def _rows(connection: sqlite3.Connection) -> Iterator[Finding]:
+def _rows(connection: sqlite3.Connection, version: int) -> Iterator[Finding]:
     for row in connection.execute("PRAGMA foreign_key_check").fetchmany(_SHOWN):
         yield Finding(f"{row[0]} {row[1]}", "names a swimmer or entry that is not there")
-    yield from _sequences(connection)
-    for name in METADATA.tables:
+    yield from _sequences(connection, version)
+    for name in tables_of(version):
         yield from _seals(connection, name)
-    yield from _rules(connection)
+    if version == SCHEMA:
+        yield from _rules(connection)
 
 
-def _schema(connection: sqlite3.Connection) -> Iterator[Finding]:
-    """Compare every table, index and rule with what a new database has."""
-    query = "SELECT type, name, tbl_name, sql FROM sqlite_master ORDER BY name"
-    found = {tuple(row) for row in connection.execute(query)}
-    wanted = expected_schema()
+def _schema(connection: sqlite3.Connection, version: int) -> Iterator[Finding]:
+    """Compare every table, index and rule with what a database of this version has."""
+    found, wanted = structure_of(connection), expected_structure(version)
     for kind, name, _, _ in sorted(found - wanted, key=repr)[:_SHOWN]:
         yield Finding("tables", f"the {_plain_name(kind)} {_plain_name(name)} is not as slackwater made it")
     for kind, name, _, _ in sorted(wanted - found, key=repr)[:_SHOWN]:
@@ -160,18 +168,9 @@ def _plain_name(text: object) -> str:
     return "".join(letter for letter in str(text) if letter.isascii() and letter.isprintable())[:40]
 
 
-def expected_schema() -> set[tuple[object, ...]]:
-    """Return type, name, table and words of all that a new database holds."""
-    engine = create_engine("sqlite://")
-    make_tables(engine)
-    with engine.connect() as connection:
-        query = "SELECT type, name, tbl_name, sql FROM sqlite_master"
-        return {tuple(row) for row in connection.exec_driver_sql(query)}
-
-
-def _sequences(connection: sqlite3.Connection) -> Iterator[Finding]:
+def _sequences(connection: sqlite3.Connection, version: int) -> Iterator[Finding]:
     counters = dict(connection.execute("SELECT name, seq FROM sqlite_sequence").fetchall())
-    for name in METADATA.tables:
+    for name in tables_of(version):
         most = connection.execute(f'SELECT max(id) FROM "{name}"').fetchone()[0] or 0  # noqa: S608 - own names
         counter = counters.pop(name, 0)
         if not isinstance(counter, int) or not most <= counter < 2**53:
@@ -181,7 +180,8 @@ def _sequences(connection: sqlite3.Connection) -> Iterator[Finding]:
 
 
 def _seals(connection: sqlite3.Connection, name: str) -> Iterator[Finding]:
-    columns = ", ".join(f'"{column}"' for column in sealed_columns(METADATA.tables[name]))
+    there = [str(row[1]) for row in connection.execute(f'PRAGMA table_info("{name}")')]
+    columns = ", ".join('"' + column.replace('"', '""') + '"' for column in covered(name, there))
     broken = 0
     for number, seal, *values in connection.execute(f'SELECT id, seal, {columns} FROM "{name}"'):  # noqa: S608 - own names
         if seal_of(values) != seal:
@@ -205,6 +205,14 @@ def _rules(connection: sqlite3.Connection) -> Iterator[Finding]:
                     yield Finding(f"{table.name} {number}", f"breaks its rule ({type(wrong).__name__})")
 
 
+def last_backup(file: Path) -> dt.datetime | None:
+    """Return when the last backup of a whole file was made; one of an earlier version stays as it is."""
+    query = "SELECT at FROM copy_made WHERE kind = 'backup' ORDER BY id DESC LIMIT 1"
+    with closing(open_file(file)) as connection:
+        row = connection.execute(query).fetchone()
+    return dt.datetime.fromisoformat(row[0]) if row else None
+
+
 def mend(file: Path) -> None:
     """Mend what is safe: file modes, indexes, counters of row numbers. Data are never touched."""
     for path in _parts(file):
@@ -215,8 +223,11 @@ def mend(file: Path) -> None:
     with closing(sqlite3.connect(file, isolation_level=None, timeout=_WAIT_S)) as connection:
         connection.execute("PRAGMA trusted_schema = OFF")
         connection.execute("BEGIN IMMEDIATE")
+        version = connection.execute("PRAGMA user_version").fetchone()[0]
+        if version > SCHEMA:
+            return
         forget_digest(file)
-        for name in METADATA.tables:
+        for name in tables_of(version if version >= 1 else SCHEMA):
             query = f'SELECT coalesce(max(id), 0) FROM "{name}" NOT INDEXED'  # noqa: S608 - own names
             most = connection.execute(query).fetchone()[0]
             connection.execute(_COUNTER, (most, name))

@@ -34,10 +34,14 @@ class Copied:
 
 
 def content_of(connection: sqlite3.Connection) -> tuple[dict[str, int], str]:
-    """Return rows by table, and a hash of every row of every table."""
+    """Return rows by table, and a hash of every row of every table that the file has.
+
+    One of an earlier version may lack some.
+    """
     rows: dict[str, int] = {}
     digest = sha256()
-    for name in sorted(METADATA.tables):
+    there = {row[0] for row in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+    for name in sorted(there & METADATA.tables.keys()):
         rows[name] = 0
         digest.update(name.encode())
         for row in connection.execute(f'SELECT * FROM "{name}" ORDER BY id'):  # noqa: S608 - own names

@@ -31,7 +31,7 @@ from tracker.store.opening import FileConnection, open_file, refuse_to_write
 from tracker.store.places import is_on_network
 from tracker.store.server import RECORDS, TABLES, WRITES, make_server_engine
 from tracker.store.trouble import damaged
-from tracker.store.version import SCHEMA
+from tracker.store.version import SCHEMA, refuse_later
 
 __all__ = ["RECORDS", "TABLES", "WRITES"]
 
@@ -150,7 +150,9 @@ def make_engine(address: URL) -> Engine:
     """
     file = file_of(address)
     if file is None:
-        return make_server_engine(address)
+        engine = make_server_engine(address)
+        event.listen(engine, "begin", _refuse_later_tables)
+        return engine
     # Without isolation_level=None Python's driver begins late, and updates are lost.
     engine = create_engine(
         address,
@@ -163,6 +165,7 @@ def make_engine(address: URL) -> Engine:
         if writes:
             refuse_to_write(connection.connection.driver_connection, file)
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+        _refuse_later_tables(connection)
         if writes:
             forget_digest(file)
 
@@ -192,6 +195,13 @@ def _preparing(file: Path) -> Callable[[FileConnection], None]:
                 connection.execute(f"PRAGMA journal_mode = {journal}")
 
     return prepare
+
+
+def _refuse_later_tables(connection: Connection) -> None:
+    """Keep a window that stayed open while a later version migrated from writing rows of the old shape."""
+    if connection.get_execution_options().get(WRITES) in {None, TABLES}:
+        return
+    refuse_later(schema_version(connection), name_of(connection.engine.url))
 
 
 def is_file(connection: Connection) -> bool:

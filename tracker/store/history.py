@@ -18,7 +18,7 @@ from tracker.errors import UsageError
 from tracker.store.bulk import Bulk
 from tracker.store.engine import is_file, reserve_ids
 from tracker.store.seal import sealed
-from tracker.store.tables import KEYS, METADATA
+from tracker.store.tables import BLANKS, KEYS, METADATA
 
 ENTRIES = METADATA.tables["history_entry"]
 WHOM = METADATA.tables["history_swimmer"]
@@ -217,13 +217,18 @@ def _lifted(connection: Connection, table: Table, first: int, last: int) -> list
 
 
 def _laid(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]]) -> None:
-    """Put rows back under their numbers, each with a risen version: an old view of it is stale."""
+    """Put rows back under their numbers, each with a risen version: an old view of it is stale.
+
+    Rows kept before a migration lack the fields it added, and hold those it took away.
+    """
     if not rows:
         return
-    columns = tuple(rows[0])
+    columns = tuple(table.columns.keys())
+    blank = dict.fromkeys(columns) | BLANKS.get(table.name, {})
     bulk = Bulk(connection, table, columns)
     for row in rows:
-        bulk.put(tuple({**typed(table, row), "version": row["version"] + 1}.values()))
+        full = {**blank, **typed(table, row), "version": row["version"] + 1}
+        bulk.put(tuple(full[name] for name in columns))
     bulk.close()
 
 
@@ -235,4 +240,5 @@ def _set(connection: Connection, table: Table, number: int, fields: Mapping[str,
     if table.name == "swimmer" and "swimmer" in fields:
         old = connection.execute(select(table.c.swimmer).where(table.c.id == number)).scalar_one()
         relabel(connection, old, fields["swimmer"])
-    alter(connection, table, number, **typed(table, {k: v for k, v in fields.items() if k not in KEYS}))
+    own = set(table.columns.keys()) - set(KEYS)
+    alter(connection, table, number, **typed(table, {k: v for k, v in fields.items() if k in own}))

@@ -15,7 +15,7 @@ from tracker.store.sharing import protect
 from tracker.store.tables import METADATA
 from tracker.store.version import SCHEMA
 
-_STAMP = Table(
+STAMP = Table(
     "alembic_version",
     MetaData(),
     Column("version_num", String(32), nullable=False),
@@ -35,8 +35,8 @@ def make_tables(engine: Engine) -> None:
         if db.schema_version(connection):
             return
         METADATA.create_all(connection)
-        _STAMP.create(connection)
-        connection.execute(_STAMP.insert().values(version_num=revision(SCHEMA)))
+        STAMP.create(connection)
+        connection.execute(STAMP.insert().values(version_num=revision(SCHEMA)))
         for name, value in (("schema", str(SCHEMA)), ("changes", "0"), ("birth", secrets.token_hex(8))):
             put(connection, STATE, {"name": name, "value": value})
         protect(connection)

@@ -29,6 +29,7 @@ from tracker.store.erasing import apply_tombstones
 from tracker.store.history import COPIES, STATE, alter, put
 from tracker.store.opening import hindrance_of
 from tracker.store.trouble import speaking_of
+from tracker.store.version import SCHEMA, refuse_later
 
 _TRIES, _WAIT_S = 20, 0.25
 
@@ -81,13 +82,19 @@ def restore_file(source: Path, target: Path, *, at: dt.datetime) -> Restored:
 def _restored(source: Path, stage: Path, target: Path, present: _Present, at: dt.datetime) -> Restored:
     """Get the staged copy ready and put it in place."""
     _strange(stage)
+    with speaking_of(str(source)):
+        _bring_up(stage, source)
     erased = _prepare(stage, present, at)
-    wrong = [finding for finding in check_file(stage, full=True) if not finding.mendable]
-    if wrong:
-        raise BadFileError(f"{source} is damaged: {wrong[0].where}: {wrong[0].what}")
+    _refuse_damaged(stage, source)
     replaced = _set_aside(target, at)
     rows = _swap(stage, target)
     return Restored(rows, replaced, erased)
+
+
+def _refuse_damaged(stage: Path, source: Path) -> None:
+    wrong = [finding for finding in check_file(stage, full=True) if not finding.mendable]
+    if wrong:
+        raise BadFileError(f"{source} is damaged: {wrong[0].where}: {wrong[0].what}")
 
 
 def _strange(stage: Path) -> None:
@@ -133,7 +140,7 @@ def _state_of(target: Path) -> _Present:
 
 
 def _prepare(stage: Path, present: _Present, at: dt.datetime) -> int:
-    """Bring a copy up to date, erase who was erased, and let open windows see that all is new.
+    """Erase from a copy who was erased, and let open windows see that all is new.
 
     The backups made since then stay known: whoever is erased later is still told which hold them.
     """
@@ -153,6 +160,22 @@ def _prepare(stage: Path, present: _Present, at: dt.datetime) -> int:
     finally:
         store.close()
     return erased
+
+
+def _bring_up(stage: Path, source: Path) -> None:
+    """Migrate a copy of an earlier version, if it is whole; what it was before is the source."""
+    engine = db.make_engine(db.address_of(stage))
+    try:
+        with engine.connect() as connection:
+            found = db.schema_version(connection)
+        refuse_later(found, str(source))
+        if 0 < found < SCHEMA:
+            from tracker.store.upgrade import upgrade
+
+            _refuse_damaged(stage, source)
+            upgrade(engine, stage, found, copied=False)
+    finally:
+        engine.dispose()
 
 
 def _set_aside(target: Path, at: dt.datetime) -> Path | None:

@@ -22,14 +22,13 @@ _OUTSIDE = frozenset({"id", "seal"})
 @cache
 def sealed_columns(table: Table) -> tuple[str, ...]:
     """Return the columns that a row's seal covers, in the order in which it covers them."""
-    own_label = table.name == "swimmer"
-    return tuple(
-        sorted(
-            column.name
-            for column in table.columns
-            if column.name not in _OUTSIDE and (own_label or column.name != "swimmer")
-        )
-    )
+    return covered(table.name, [column.name for column in table.columns])
+
+
+def covered(table: str, columns: Iterable[str]) -> tuple[str, ...]:
+    """Return which of a table's columns a row's seal covers, in the order in which it covers them."""
+    outside = _OUTSIDE if table == "swimmer" else _OUTSIDE | {"swimmer"}
+    return tuple(sorted(set(columns) - outside))
 
 
 def seal_of(values: Iterable[Any]) -> int:

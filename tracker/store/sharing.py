@@ -111,6 +111,11 @@ def sees_everything(connection: Connection) -> bool:
     return bool(connection.execute(text(query)).scalar())
 
 
+def is_keeper(connection: Connection) -> bool:
+    """Return whether a login owns a server's tables and no rule hides a row of them from it."""
+    return sees_everything(connection) and _owns_tables(connection)
+
+
 def add_coach(
     connection: Connection, login: str, groups: Sequence[str], *, everything: bool, password: str | None
 ) -> None:
@@ -212,11 +217,13 @@ def _server_only(connection: Connection) -> None:
 def _owner_only(connection: Connection) -> None:
     """Refuse whom the server would refuse anyway, in plainer words."""
     _server_only(connection)
-    owner = connection.execute(
-        text("SELECT pg_has_role(relowner, 'USAGE') FROM pg_class WHERE oid = to_regclass('coach')")
-    ).scalar()
-    if not owner:
+    if not _owns_tables(connection):
         raise UsageError("only the login that made the tables can say who sees what")
+
+
+def _owns_tables(connection: Connection) -> bool:
+    query = "SELECT pg_has_role(relowner, 'USAGE') FROM pg_class WHERE oid = to_regclass('coach')"
+    return bool(connection.execute(text(query)).scalar())
 
 
 def _role(connection: Connection) -> str:

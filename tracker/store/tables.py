@@ -285,6 +285,11 @@ TABLES: dict[type[Record], Table] = {record: table_of(row) for record, row in _R
 """The table of each kind of record, parents first."""
 FIELDS: dict[type[Record], tuple[str, ...]] = {record: tuple(record.model_fields) for record in TABLES}
 """The record's own columns."""
+BLANKS: dict[str, dict[str, Any]] = {
+    table.name: {name: field.get_default() for name, field in record.model_fields.items()}
+    for record, table in TABLES.items()
+}
+"""Table -> field -> what stands there if nothing was said; in rows of before the field was, too."""
 DATE_OF: dict[type[Record], str] = {
     record: next(name for name in ("date", "from_date", "week", "swimmer", "test", "fault") if name in fields)
     for record, fields in FIELDS.items()

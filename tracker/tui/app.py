@@ -89,9 +89,10 @@ class SlackwaterApp(App[int]):
 
     async def on_event(self, event: events.Event) -> None:
         """Let keys and pastes take their turns, however fast they come."""
-        typed = isinstance(event, (events.Key, events.Paste)) and not event.is_forwarded
-        if not (typed and self._turns.must_wait(event)):
-            await super().on_event(event)
+        if isinstance(event, (events.Key, events.Paste)) and not event.is_forwarded:
+            if self._turns.must_wait(event):
+                return
+        await super().on_event(event)
 
     def now(self) -> dt.datetime:
         """Return the present moment, with the local zone."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tracker.errors import BadFileError, BusyError, UnwritableError, UsageError
-from tracker.store.checking import START_BYTES, Finding, check_file, mend
+from tracker.store.checking import START_BYTES, Finding, check_file, last_backup, mend
 from tracker.store.database import Store
 from tracker.store.digest import has_digest, keep_digest
 from tracker.store.engine import address_of, file_of
@@ -55,7 +55,7 @@ def check_store(place: str | Path, *, full: bool = True, fix: bool = False) -> C
     if full and not left and not hindrance and not has_digest(file):
         keep_digest(file, largest=None)
     remark = read_only_remark(file, hindrance) if hindrance else ""
-    return Checked(file, tuple(found), tuple(left), None if left else _last_backup(file), remark)
+    return Checked(file, tuple(found), tuple(left), None if left else last_backup(file), remark)
 
 
 def check_at_start(store: Store) -> tuple[Finding, ...]:
@@ -71,14 +71,3 @@ def check_at_start(store: Store) -> tuple[Finding, ...]:
         return tuple(check_file(store.file, full=False, page_bytes=START_BYTES))
     except (BusyError, UnwritableError):
         return ()
-
-
-def _last_backup(file: Path) -> dt.datetime | None:
-    store = Store.open(file, create=False)
-    try:
-        with store.read() as reader:
-            return next(
-                (copy.at for copy in reader.copies_made() if copy.kind == "backup" and copy.finished), None
-            )
-    finally:
-        store.close()

@@ -15,24 +15,27 @@ from contextlib import closing
 from pathlib import Path
 
 from tests.bench.safety.logbook import NOW
-from tests.store.test_migrations import SECOND
+from tests.store.test_migrations import LATER
 from tracker.records.swim import Swim
 from tracker.records.swimmer import Swimmer
 from tracker.store.database import Store
 from tracker.store.upgrade import MIGRATIONS
+from tracker.store.version import SCHEMA
 
 UPGRADE = """
 import pathlib, sys
 import tracker.store.upgrade as up
 from tracker.store import engine as db
-up.MIGRATIONS, up.SCHEMA, file = pathlib.Path(sys.argv[1]), 2, pathlib.Path(sys.argv[2])
+up.MIGRATIONS, file = pathlib.Path(sys.argv[1]), pathlib.Path(sys.argv[2])
+up.SCHEMA += 1
 engine = db.make_engine(db.address_of(file))
 print("ready", flush=True)
-up.upgrade(engine, file, 1)
+up.upgrade(engine, file, up.SCHEMA - 1)
 """
 MORE = """
-        with op.batch_alter_table("swim", recreate="always") as batch:
+        with altered("swim") as batch:
             batch.add_column(sa.Column("lane", sa.Integer(), nullable=True))
+            batch.create_check_constraint("swim_lane", '"lane" > 0')
 """
 
 
@@ -43,9 +46,7 @@ def killed_migrations(seed: int, count: int = 100) -> list[str]:
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place)
         shutil.copytree(MIGRATIONS, folder / "m", ignore=shutil.ignore_patterns("__pycache__"))
-        (folder / "m" / "versions" / "v0002_lane.py").write_text(
-            SECOND + MORE.replace("\n        ", "\n    ")
-        )
+        (folder / "m" / "versions" / "v9999_lane.py").write_text(LATER + MORE.replace("\n        ", "\n    "))
         _fill(folder / "old.db")
         for _ in range(count):
             file = folder / "club.db"
@@ -99,4 +100,4 @@ def _state(file: Path) -> str:
         ).fetchone()[0]
     if counts != (1, 20_000) or left:
         return "half"
-    return {(1, False, False): "old", (2, True, True): "new"}.get((version, *lanes), "half")
+    return {(SCHEMA, False, False): "old", (SCHEMA + 1, True, True): "new"}.get((version, *lanes), "half")
