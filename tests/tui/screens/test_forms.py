@@ -139,7 +139,7 @@ def test_a_fault_is_found_by_typing_and_takes_its_step(tmp_path):
     app = an_app(store, tmp_path)
 
     async def journey(pilot):
-        await press(pilot, "f", *"catch-d")
+        await press(pilot, "f", *"breath-la")
         await fill(pilot, step="park", note="race in three weeks")
         await press(pilot, "ctrl+s")
         last = every(store, FaultStep, swimmer="Ada Fjord", fault="breath-late")[-1]
