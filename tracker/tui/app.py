@@ -89,10 +89,9 @@ class SlackwaterApp(App[int]):
 
     async def on_event(self, event: events.Event) -> None:
         """Let keys and pastes take their turns, however fast they come."""
-        if isinstance(event, (events.Key, events.Paste)) and not event.is_forwarded:
-            if self._turns.must_wait(event):
-                return
-        await super().on_event(event)
+        typed = event if isinstance(event, (events.Key, events.Paste)) and not event.is_forwarded else None
+        if typed is None or not self._turns.must_wait(typed):
+            await super().on_event(event)
 
     def now(self) -> dt.datetime:
         """Return the present moment, with the local zone."""
