@@ -94,10 +94,16 @@ class Terminal:
         self.read(0.2)
         return code
 
+    def hang_up(self) -> None:
+        """Take the terminal away, as closing its window does where no shell passes a signal on."""
+        os.close(self.slave)
+        os.close(self.master)
+        self.slave = self.master = -1
+
     def close(self) -> None:
         """Leave nothing running."""
         if self.process.poll() is None:
             self.process.kill()
             self.process.wait()
-        os.close(self.master)
-        os.close(self.slave)
+        for descriptor in {self.master, self.slave} - {-1}:
+            os.close(descriptor)

@@ -52,6 +52,14 @@ def test_a_signal_leaves_a_usable_terminal_and_one_line(club, tmp_path, number, 
         assert "Traceback" not in after
 
 
+def test_a_terminal_that_goes_away_takes_the_screens_with_it(club, tmp_path):
+    """The writer of the terminal library stops then, its reader spins, and the loop hears no signal."""
+    with closing(Terminal(club, tmp_path)) as terminal:
+        terminal.wait_for("plateau")
+        terminal.hang_up()
+        assert terminal.process.wait(20) != 0
+
+
 FAULTY = """
 import sys
 from tracker.tui.screens.roster import RosterScreen

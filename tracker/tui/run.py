@@ -9,6 +9,7 @@ from tracker.errors import SlackwaterError
 from tracker.tui.app import SlackwaterApp
 from tracker.tui.crash_log import write_log
 from tracker.tui.desk import Desk
+from tracker.tui.hangup import end_with_the_terminal
 
 
 def run_app(desk: Desk, *, mouse: bool = True) -> int:
@@ -18,6 +19,7 @@ def run_app(desk: Desk, *, mouse: bool = True) -> int:
     values: they may be somebody's personal data.
     """
     heed_environment()
+    end_with_the_terminal(sys.stdout.fileno())
     app = SlackwaterApp(desk)
     code = app.run(mouse=mouse)
     if isinstance(app.crash, SlackwaterError):
