@@ -89,8 +89,8 @@ class SlackwaterApp(App[int]):
 
     async def on_event(self, event: events.Event) -> None:
         """Let keys and pastes take their turns, however fast they come."""
-        typed = isinstance(event, (events.Key, events.Paste)) and not event.is_forwarded
-        if not (typed and self._turns.must_wait(event)):
+        typed = event if isinstance(event, (events.Key, events.Paste)) and not event.is_forwarded else None
+        if typed is None or not self._turns.must_wait(typed):
             await super().on_event(event)
 
     def now(self) -> dt.datetime:
