@@ -181,11 +181,11 @@ class Driver:
             self.terminal.read(pause)
             if self.came(screen, key):
                 break
-            self.terminal.send(ESCAPE * 6, pause)
+            self.terminal.send(ESCAPE * (len(way) + 2), pause)
         assert self.came(screen, key), (screen, key)
         if (screen, key) == ("MonthScreen", "m"):
             self.terminal.wait_for(" pages are in ", 90.0)
-        self.terminal.send(ESCAPE * 6, 0.05)
+        self.terminal.send(ESCAPE * (len(way) + 2), 0.05)
 
 
 @pytest.mark.parametrize("part", range(len(PARTS)))

@@ -15,8 +15,9 @@ from textual.app import App
 from textual.events import Key, Paste
 from textual.message_pump import MessagePump
 
-PATIENCE_S: Final = 2.0
-"""What has not answered by then hangs, and must not take the keyboard with it."""
+PATIENCE: Final = 20
+"""Looks, of a tenth of a second each, after which what has not answered hangs and must not take the keyboard
+with it. Looks and not seconds: a handler that reads a long file lets nobody look meanwhile."""
 QUIET: Final = 2
 """Rounds without news before a key counts as done: in one, a handler may still be waiting for something."""
 MOST_ROUNDS: Final = 50
@@ -56,9 +57,7 @@ class Turns:
         quiet = 0
         for _ in range(MOST_ROUNDS):
             pumps = list(self._pumps())
-            try:
-                await asyncio.wait_for(_round(pumps), PATIENCE_S)
-            except TimeoutError:
+            if not await _through(pumps):
                 return
             idle = pumps == list(self._pumps()) and not any(pump.message_queue_size for pump in pumps)
             quiet = quiet + 1 if idle else 0
@@ -69,6 +68,17 @@ class Turns:
         yield self._app
         if self._app.screen_stack:
             yield from self._app.screen.walk_children(with_self=True)
+
+
+async def _through(pumps: list[MessagePump]) -> bool:
+    """Return whether each came through what was in its queue; one that hangs is left."""
+    coming = asyncio.create_task(_round(pumps))
+    for _ in range(PATIENCE):
+        done, _ = await asyncio.wait({coming}, timeout=0.1)
+        if done:
+            return True
+    coming.cancel()
+    return False
 
 
 async def _round(pumps: list[MessagePump]) -> None:

@@ -299,7 +299,7 @@ def test_escape_keeps_what_was_typed_in_every_form(tmp_path, key):
 @pytest.mark.parametrize(
     ("key", "values"),
     [
-        ("t", {"test": "t400", "time1": "6:40"}),
+        ("t", {"test": "t400", "time1": "6:30"}),
         ("r", {"score catch": "3"}),
         ("f", {"fault": "entry-crossing", "step": "open"}),
         ("c", {"text": "legs like a tail"}),

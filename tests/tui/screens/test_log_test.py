@@ -111,9 +111,9 @@ def test_a_draft_comes_back_after_going_back_and_goes_when_saved(tmp_path):
     app = an_app(store, tmp_path)
 
     async def journey(pilot):
-        await press(pilot, "t", *"6:48", "escape", "t")
+        await press(pilot, "t", *"6:40", "escape", "t")
         assert "A draft was kept and is back" in shown(app)
-        assert app.screen.query_one(FormSheet).values["time1"] == "6:48"
+        assert app.screen.query_one(FormSheet).values["time1"] == "6:40"
         await press(pilot, *"3:16", "ctrl+s", "t")
         assert app.screen.query_one(FormSheet).values["time1"] == ""
 
