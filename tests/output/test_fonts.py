@@ -29,7 +29,7 @@ from tracker.output.wording import MARKS
 
 ALWAYS = {
     "Latin": "Zoë Sørlie Łukasz",
-    "Vietnamese": "Đặng Quỳ Hải",
+    "Vietnamese": "Đặng Tâm Lăn",
     "Greek": "Ελένη Καρρά",
     "Cyrillic": "Дарья Ким",
     "Arabic": "سامر بحری",
