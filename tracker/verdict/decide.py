@@ -83,7 +83,7 @@ def _verdict(series: Series, answer: Answer, settings: Settings, s: int, as_of: 
     p = [float(x) for x in answer.p[s]]
     leading = int(np.argmax(answer.p[s]))
     word = _word(p, float(answer.p_slowed[s]), record, settings)
-    onset = _onset(series, answer, s, leading)
+    onset = _onset(series, answer, s, leading, last)
     since = min(onset.since, last)
     rate_low, rate, rate_high = (float(x) for x in answer.rate[s])
     aside = _set_aside(series, answer, s)
@@ -127,7 +127,7 @@ class _Onset:
     before_record: bool
 
 
-def _onset(series: Series, answer: Answer, s: int, leading: int) -> _Onset:
+def _onset(series: Series, answer: Answer, s: int, leading: int, last: dt.date) -> _Onset:
     """Return the onset of the leading class.
 
     For a flat present it is the start of the flat stretch that lasts to the last test: a change
@@ -136,7 +136,7 @@ def _onset(series: Series, answer: Answer, s: int, leading: int) -> _Onset:
     first = day_date(series.day(s, series.months[s][0]))
     present = next((x for x in reversed(_stretches(answer, s)) if x.current), None)
     if WORDS[leading] == "plateau" and present is not None:
-        flat = _stretch(series, s, present, first)
+        flat = _stretch(series, s, present, last)
         before = flat.start <= first
         return _Onset(
             flat.start, None if before else flat.start_low, max(flat.start_high, flat.start), before
