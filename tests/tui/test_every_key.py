@@ -92,11 +92,13 @@ async def checked(self, key, priority=False):
         pressed.pop()
 
 async def noted(self, action, namespace=None, *more):
-    if pressed:
-        kinds = [kind.__name__ for kind in type(namespace).__mro__]
-        with open(os.environ["NOTES"], "a") as notes:
-            print(json.dumps([type(self.screen).__name__, pressed[-1], kinds]), file=notes)
-    return await run(self, action, namespace, *more)
+    screen, kinds = type(self.screen).__name__, [kind.__name__ for kind in type(namespace).__mro__]
+    try:
+        return await run(self, action, namespace, *more)
+    finally:
+        if pressed:
+            with open(os.environ["NOTES"], "a") as notes:
+                print(json.dumps([screen, pressed[-1], kinds, type(self.screen).__name__]), file=notes)
 
 SlackwaterApp._check_bindings, SlackwaterApp.run_action = checked, noted
 if __name__ == "__main__":
@@ -176,34 +178,43 @@ def invented(tmp_path_factory):
 class Driver:
     """Presses keys, each on a screen opened for it, and goes back to where it began."""
 
-    def __init__(self, terminal: Terminal, notes: Path) -> None:
+    def __init__(self, terminal: Terminal, notes: Path, first: str) -> None:
         self.terminal, self.notes = terminal, notes
+        self.seen: list[tuple[str, str, list[str], str]] = []
+        self.front = "RosterScreen" if first == "plateau" else "WelcomeScreen"
+        self.back = ESCAPE * 5 if first == "plateau" else ""
 
-    def noted(self) -> list[tuple[str, str, list[str]]]:
-        lines = self.notes.read_text(encoding="utf-8").splitlines() if self.notes.exists() else []
-        return [tuple(json.loads(line)) for line in lines]
+    def noted(self) -> list[tuple[str, str, list[str], str]]:
+        text = self.notes.read_text(encoding="utf-8") if self.notes.exists() else ""
+        whole = text[: text.rfind("\n") + 1].splitlines()  # the last line may be half written
+        self.seen += [tuple(json.loads(line)) for line in whole[len(self.seen) :]]
+        return self.seen
 
     def came(self, screen: str, key: str) -> bool:
-        return any((there, pressed) == (screen, key) for there, pressed, _ in self.noted())
-
-    def back(self, screen: str) -> str:
-        return "" if screen == "WelcomeScreen" else ESCAPE * (len(WAYS[screen]) + 2)
+        return any((there, pressed) == (screen, key) for there, pressed, *_ in self.noted())
 
     def press(self, screen: str, way: tuple[str, ...], key: str) -> None:
         """Press it, more slowly each time that what must be read first was not there yet."""
-        for pause in (0.02, 1.0, 5.0):
-            for step in (*way, written(key)):
-                self.terminal.send(step, pause)
-            end = time.monotonic() + 3 + pause
-            while not self.came(screen, key) and time.monotonic() < end:
-                self.terminal.read(0.05)
-            if self.came(screen, key):
-                break
-            self.terminal.send(self.back(screen), pause)
+        way = WAYS[screen]
+        if self.front != screen or not self.sent((), screen, key, 0.0):
+            for pause in (0.02, 1.0, 5.0):
+                self.terminal.send(self.back, pause)
+                if self.sent(way, screen, key, pause):
+                    break
         assert self.came(screen, key), (screen, key)
+        # what comes of these comes by a message, after the note
+        self.front = "" if key in {"enter", "ctrl+s", "ctrl+y"} else self.noted()[-1][3]
         if (screen, key) == ("MonthScreen", "m"):
             self.terminal.wait_for(" pages are in ", 90.0)
-        self.terminal.send(self.back(screen), 0.05)
+
+    def sent(self, way: tuple[str, ...], screen: str, key: str, pause: float) -> bool:
+        """Return whether a key came to its screen, which is opened this way."""
+        for step in (*way, written(key)):
+            self.terminal.send(step, pause)
+        end = time.monotonic() + (12.0 if way else 2.0)
+        while not self.came(screen, key) and time.monotonic() < end:
+            self.terminal.read(0.05)
+        return self.came(screen, key)
 
 
 def drive(todo: dict[str, list[str]], club: Path, home: Path) -> set[tuple[str, str]]:
@@ -214,17 +225,18 @@ def drive(todo: dict[str, list[str]], club: Path, home: Path) -> set[tuple[str, 
     terminal = Terminal(club, home, program=(str(script),), size=(120, 40), folder=home, NOTES=str(notes))
     with closing(terminal):
         terminal.wait_for(started)
-        driver = Driver(terminal, notes)
+        driver = Driver(terminal, notes, started)
         for screen, keys in todo.items():
             for key in keys:
                 driver.press(screen, WAYS[screen], key)
+        terminal.send(driver.back)
         terminal.send("\x11")
         assert terminal.ended() == 0
         assert_usable(terminal)
     assert b"could not be worked out" not in terminal.written
     assert b"Traceback" not in terminal.written
     assert not (home / "state" / "slackwater" / "screens.log").exists()
-    return {(kind, key) for _, key, kinds in driver.noted() for kind in kinds}
+    return {(kind, key) for _, key, kinds, _ in driver.noted() for kind in kinds}
 
 
 def of_widgets_and_app(screens: Iterable[str]) -> set[tuple[str, str]]:
