@@ -7,8 +7,8 @@ from typing import Any
 
 import numpy as np
 
-from tracker.records.fault import FaultStep
-from tracker.records.swim import Swim
+from tracker.model.fault import FaultStep
+from tracker.model.swim import Swim
 
 START = dt.date(2025, 1, 6)
 

@@ -1,6 +1,6 @@
 """A PostgreSQL server for the tests that run on both databases; where none can be started they skip.
 
-``pytest --on-server tests/store tests/usecases`` runs every test that opens a database by its path
+``pytest --on-server tests/store tests/app`` runs every test that opens a database by its path
 on PostgreSQL instead; those about files, marked ``file_only`` with the reason, are skipped there.
 """
 

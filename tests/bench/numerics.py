@@ -13,11 +13,11 @@ import numpy as np
 from tests.bench.machine import ROOT, keep
 from tests.simulate.seasons import QUICK, batch, seasons
 from tests.validation.other_ways import WAYS
-from tracker.records.units import DAYS_PER_MONTH
-from tracker.trend.analyse import analyse
-from tracker.trend.learn import learn
-from tracker.trend.observations import Observations, observations_from_lists
-from tracker.trend.priors import BUILT_IN, Priors
+from tracker.engine.trend.analyse import analyse
+from tracker.engine.trend.learn import learn
+from tracker.engine.trend.observations import Observations, observations_from_lists
+from tracker.engine.trend.priors import BUILT_IN, Priors
+from tracker.model.units import DAYS_PER_MONTH
 
 
 def main(size: int = 400, others: int = 24) -> int:

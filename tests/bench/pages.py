@@ -16,9 +16,9 @@ from typing import Any
 
 from tests.bench.machine import keep, within
 from tests.output.seasons import season_of
+from tracker.app.executor import ALONE, all_cores
 from tracker.output.pages.making import Order, make
 from tracker.output.pages.season import Season
-from tracker.usecases.crew import ALONE, all_cores
 
 ORDER = Order(("pdf",), dt.date(2026, 6, 30))
 MAKE = partial(make, order=ORDER)

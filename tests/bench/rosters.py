@@ -9,9 +9,9 @@ from typing import Any
 
 import numpy as np
 
-from tracker.records.fault import FaultStep
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.model.fault import FaultStep
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.store.database import Store
 from tracker.store.tables import FIELDS
 

@@ -1,4 +1,4 @@
-"""The calculators: no database, check values as in tests/records, bad numbers refused together."""
+"""The calculators: no database, check values as in tests/model, bad numbers refused together."""
 
 from __future__ import annotations
 

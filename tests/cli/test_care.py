@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Cli
-from tracker.output.safety import (
+from tracker.output.cautions import (
     AFTER_ILLNESS,
     ALONE,
     BREATH,

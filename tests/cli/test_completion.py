@@ -13,9 +13,8 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Cli
-from tracker.cli.commands import COMMANDS
+from tracker.cli.commands import COMMANDS, load, parser_of
 from tracker.cli.completion import SCRIPTS
-from tracker.cli.loading import load, parser_of
 
 ROOT = Path(__file__).resolve().parents[2]
 

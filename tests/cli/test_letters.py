@@ -11,11 +11,11 @@ import pytest
 from tests.cli.conftest import Cli, Ran
 from tests.output.pages.reading import squeezed, text_of
 from tests.plain_fonts import HAS_EXTRA, plain_install
+from tracker.model.event import Event
+from tracker.model.fault import FaultStep, OwnFault
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.output.letters import BOX
-from tracker.records.event import Event
-from tracker.records.fault import FaultStep, OwnFault
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
 from tracker.store.database import Store
 
 TEXTS = {

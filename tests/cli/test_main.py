@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-import tracker.cli.css
+import tracker.cli.calculators
 from tests.cli.conftest import Cli
 from tracker.cli.commands import COMMANDS, GROUPS
 
@@ -101,7 +101,7 @@ def test_what_nobody_foresaw_is_one_line_without_a_trace(cli: Cli, monkeypatch: 
     def fail(*_: object) -> int:
         raise RuntimeError("Ines Aalto's time")
 
-    monkeypatch.setattr(tracker.cli.css, "run", fail)
+    monkeypatch.setattr(tracker.cli.calculators, "run", fail)
     ran = cli("css", "6:40", "3:10")
     assert ran.code == 1
     assert ran.err.startswith("error: an unexpected RuntimeError")
@@ -120,7 +120,7 @@ def test_interruption_and_a_lost_reader_have_their_codes(
     def fail(*_: object) -> int:
         raise failure
 
-    monkeypatch.setattr(tracker.cli.css, "run", fail)
+    monkeypatch.setattr(tracker.cli.calculators, "run", fail)
     ran = cli("css", "6:40", "3:10")
     assert ran.code == code
     assert ran.err == ("error: x: No space\n" if code == 1 else "")

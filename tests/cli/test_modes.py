@@ -12,9 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from tracker.tui.crash_log import write_log
-from tracker.tui.drafts import Drafts, keep_copy
-from tracker.tui.kept_rows import KeptRows
+from tracker.tui.drafts import Drafts, keep_copy, write_log
+from tracker.tui.row_cache import RowCache
 
 COMMANDS = (
     ("config", "set", "band", "0.3"),
@@ -63,7 +62,7 @@ def test_all_that_commands_make_in_a_fresh_home_is_its_owners(tmp_path: Path, um
         lambda folder: Drafts(folder).keep("log-test", {"time1": "6:40"}),
         lambda folder: keep_copy(folder, "words"),
         lambda folder: write_log(folder, KeyError("x"), dt.datetime(2026, 6, 30, tzinfo=dt.UTC)),
-        lambda folder: KeptRows(folder, "club.db").keep({}),
+        lambda folder: RowCache(folder, "club.db").keep({}),
     ],
     ids=["draft", "copy", "log", "rows"],
 )

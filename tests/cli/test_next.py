@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Cli
+from tracker.app.demo import build_demo
 from tracker.settings import Settings
-from tracker.usecases.build_demo import build_demo
 
 STOPS = "own-kick-stops"
 

@@ -8,7 +8,7 @@ import json
 import pytest
 
 from tracker.cli.printing import Printer
-from tracker.output.cells import cells, fit
+from tracker.output.text import cells, fit
 
 ROWS = [
     ("凌汐舟", "a note that is longer than any narrow terminal will take, and then some more of it"),

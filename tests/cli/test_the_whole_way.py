@@ -10,14 +10,14 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Cli
+from tracker.app.demo import club_files
+from tracker.app.scan import scan
 from tracker.output.as_json import scan_json
 from tracker.output.json_text import json_text
-from tracker.output.roster_words import roster_sentence
+from tracker.output.sentences.roster import roster_sentence
 from tracker.output.text import roster_text
 from tracker.settings import DEFAULT
 from tracker.store.database import Store
-from tracker.usecases.build_demo import club_files
-from tracker.usecases.scan import scan
 
 
 @pytest.fixture(scope="module")

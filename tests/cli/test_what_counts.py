@@ -10,7 +10,7 @@ import pytest
 
 from tests.builders import a_season
 from tests.cli.conftest import Cli, Ran
-from tracker.records.units import format_time
+from tracker.model.units import format_time
 
 FIRST = dt.date(2025, 12, 1)
 MISTYPED = dt.date(2026, 3, 2)

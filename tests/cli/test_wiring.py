@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Cli
-from tracker.cli.wiring import find_places, wire
-from tracker.tui.browser import DRIVER_VARIABLE
-from tracker.tui.desk import Desk
+from tracker.cli.wiring import find_app_dirs, wire
+from tracker.tui.run import DRIVER_VARIABLE
+from tracker.tui.session import Desk
 
 
 def _origin(cli: Cli, key: str) -> tuple[object, str]:
@@ -57,7 +57,7 @@ def test_a_projects_file_says_neither_where_data_go_nor_who_writes(cli: Cli, hom
 
 
 def test_folders_follow_xdg_and_relative_ones_are_ignored(home: Path) -> None:
-    places = find_places({"HOME": str(home), "XDG_DATA_HOME": str(home / "d"), "XDG_CONFIG_HOME": "rel"})
+    places = find_app_dirs({"HOME": str(home), "XDG_DATA_HOME": str(home / "d"), "XDG_CONFIG_HOME": "rel"})
     assert places.data == home / "d" / "slackwater"
     assert places.config == home / ".config" / "slackwater"
     assert places.state == home / ".local" / "state" / "slackwater"

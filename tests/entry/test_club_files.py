@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 
 from tracker.entry.club_files import ClubTable, Reading, read_club_files
-from tracker.entry.column_map import read_column_map
+from tracker.entry.headers import read_column_map
 from tracker.entry.text_file import FileLimits
 from tracker.errors import BadFileError
-from tracker.records.club_layout import FILES
+from tracker.model.club_layout import FILES
 
 HEAD = "date,swimmer,test,distance_m,time\n"
 

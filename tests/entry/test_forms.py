@@ -7,12 +7,12 @@ import datetime as dt
 import pytest
 
 from tracker.entry.forms import changed_record, changes_between, read_record
-from tracker.entry.rates import parse_flagged_rate, parse_rate
+from tracker.entry.times import parse_flagged_rate, parse_rate
 from tracker.errors import EntryError
-from tracker.records.event import Event
-from tracker.records.fault import FaultStep
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.model.event import Event
+from tracker.model.fault import FaultStep
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 
 FORM = {"date": "2026-03-02", "swimmer": "Ines Aalto", "distance": "400", "time": "6:40"}
 

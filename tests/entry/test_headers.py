@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tracker.entry.headers import Header, UnknownHeaderError, understood
-from tracker.records.club_layout import FILES
+from tracker.model.club_layout import FILES
 
 
 def _read(header: str, stem: str = "") -> Header:

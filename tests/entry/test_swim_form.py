@@ -8,9 +8,9 @@ import pytest
 
 from tracker.entry.swim_form import TypedTest, read_test_swims
 from tracker.errors import EntryError
-from tracker.records.swim import Swim
-from tracker.records.swim_test import BUILT_IN, SwimTest
-from tracker.records.swimmer import Swimmer
+from tracker.model.swim import Swim
+from tracker.model.swim_test import BUILT_IN, SwimTest
+from tracker.model.swimmer import Swimmer
 from tracker.settings import DEFAULT
 
 TODAY = dt.date(2026, 3, 2)

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tracker.entry.times import LONGEST_S, parse_number, parse_time, parse_whole
-from tracker.records.units import format_time
+from tracker.model.units import format_time
 
 
 @pytest.mark.parametrize(

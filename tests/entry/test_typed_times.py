@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from tracker.entry.times import parse_time
 from tracker.entry.typed_times import UnclearTimeError, typed_pace, typed_time
-from tracker.records.units import format_time
+from tracker.model.units import format_time
 from tracker.settings import DEFAULT
 
 

@@ -6,8 +6,8 @@ import datetime as dt
 from dataclasses import replace
 from typing import Any
 
-from tracker.faults.link import Candidate, Link, Rival
-from tracker.verdict.verdict import FlatStretch, Reason, SetAside, Verdict
+from tracker.engine.verdict.verdict import FlatStretch, Reason, SetAside, Verdict
+from tracker.technique.link import Candidate, Confounder, Link
 
 AS_OF = dt.date(2026, 6, 30)
 
@@ -62,7 +62,7 @@ LINK = Link(
     opened=dt.date(2026, 1, 30),
     days_open=151,
     also=(Candidate("exit-early", "left", "in work", dt.date(2025, 12, 2), 2),),
-    rivals=(Rival("layoff", dt.date(2026, 2, 3), dt.date(2026, 2, 12)),),
+    confounders=(Confounder("layoff", dt.date(2026, 2, 3), dt.date(2026, 2, 12)),),
 )
 
 NAMES = {"breath-late": "late breath", "exit-early": "hand leaves early"}

@@ -5,11 +5,9 @@ from __future__ import annotations
 import datetime as dt
 
 from tests.output.cases import LINK, PLATEAU
-from tracker.faults.attention import Attention
-from tracker.faults.due import Due
-from tracker.faults.link import Link
-from tracker.faults.roster_line import RosterLine
-from tracker.verdict.verdict import Verdict
+from tracker.engine.verdict.verdict import Verdict
+from tracker.technique.attention import Attention, Due, RosterLine
+from tracker.technique.link import Link
 
 DUE = Due(dt.date(2026, 7, 5), dt.date(2026, 6, 20))
 

@@ -9,14 +9,14 @@ import numpy as np
 
 from tests.output.cases import AS_OF, LINK, NAMES, verdict_like
 from tests.output.lines import line_of
-from tracker.faults.life import spells
+from tracker.engine.verdict.verdict import Curve, Point, Reason, SetAside, Verdict
+from tracker.model.event import Event
+from tracker.model.fault import FaultStep
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
+from tracker.model.work import Work
 from tracker.output.pages.season import Season
-from tracker.records.event import Event
-from tracker.records.fault import FaultStep
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
-from tracker.records.work import Work
-from tracker.verdict.verdict import Curve, Point, Reason, SetAside, Verdict
+from tracker.technique.life import spells
 
 FIRST = dt.date(2025, 5, 2)
 LAST = dt.date(2026, 6, 28)

@@ -116,9 +116,9 @@ def test_shares_add_up_to_one_and_stay_near(p: list[float]) -> None:
 def test_health_never_leaves_as_such() -> None:
     from dataclasses import replace
 
-    from tracker.faults.link import Rival
+    from tracker.technique.link import Confounder
 
-    ill = replace(LINK, rivals=(Rival("injury", AS_OF, AS_OF, "shoulder"),))
+    ill = replace(LINK, confounders=(Confounder("injury", AS_OF, AS_OF, "shoulder"),))
     text = json.dumps(scan_json([line_of(link=ill)], AS_OF))
     assert "injury" not in text
     assert "shoulder" not in text

@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from tracker.output.check_words import trouble_sentence
+from tracker.output.sentences.data import trouble_sentence
 
 
 def test_each_kind_of_trouble_is_named_once_with_what_to_type():

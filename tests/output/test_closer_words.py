@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from tracker.output.closer_words import opinion_line
-from tracker.trend.second_opinion import LEVEL, Opinion
+from tracker.engine.trend.second_opinion import LEVEL, Opinion
+from tracker.output.sentences.second_look import opinion_line
 
 
 @pytest.mark.parametrize(

@@ -7,13 +7,12 @@ from dataclasses import replace
 
 from tests.output.cases import AS_OF, verdict_like
 from tests.output.lines import line_of
-from tracker.output.coach_words import classes, figures, not_counted
-from tracker.output.numbers import sure
-from tracker.output.target_words import to_come
+from tracker.engine.series.comparable import LeftOut
+from tracker.engine.verdict.verdict import Ahead, Reason
+from tracker.output.sentences.numbers import sure
+from tracker.output.sentences.people import classes, figures, not_counted
+from tracker.output.sentences.verdict import headline, to_come
 from tracker.output.why_text import why_sections
-from tracker.output.wording import headline
-from tracker.series.left_out import LeftOut
-from tracker.verdict.verdict import Ahead, Reason
 
 
 def test_it_holds_method_n_and_interval() -> None:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from tracker.output.doubt_words import doubt_sentence
-from tracker.records.plausibility import Doubt
+from tracker.model.plausibility import Doubt
+from tracker.output.sentences.reasons import doubt_sentence
 
 
 @pytest.mark.parametrize(

@@ -5,9 +5,9 @@ from __future__ import annotations
 import datetime as dt
 
 from tests.output.cases import AS_OF
-from tracker.faults.choosing import Chosen
-from tracker.faults.due import Due
-from tracker.output.due_words import NO_TEST, due_lines, next_look, next_test, short_due
+from tracker.output.sentences.next_step import NO_TEST, due_lines, next_look, next_test, short_due
+from tracker.technique.attention import Due
+from tracker.technique.choices import Chosen
 
 
 def test_a_date_ahead_a_date_past_and_today_are_told_apart() -> None:

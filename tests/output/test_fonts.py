@@ -25,7 +25,7 @@ from tracker.output.fonts import (
 from tracker.output.letters import BOX, boxes_remark, missing_letters, on_paper
 from tracker.output.pages.page import Chart, Page, Said, Section, Sheet
 from tracker.output.pages.typeset import pdf
-from tracker.output.wording import MARKS
+from tracker.output.sentences.verdict import MARKS
 
 ALWAYS = {
     "Latin": "Zoë Sørlie Łukasz",

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from tracker.output.import_words import KINDS, added_words
-from tracker.records.club_layout import FILES
+from tracker.model.club_layout import FILES
+from tracker.output.sentences.data import KINDS, added_words
 
 
 def test_every_file_of_a_club_has_words_for_one_row_and_for_several():

@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 from tracker.errors import SlackwaterError
-from tracker.output import in_order
-from tracker.output.in_order import InOrder
+from tracker.output import sorted_output as in_order
+from tracker.output.sorted_output import SortedOutput
 
 
 @pytest.mark.parametrize("plenty", [0, 300, 1_000_000])
@@ -21,7 +21,7 @@ def test_texts_come_in_the_order_of_their_keys_whole(plenty: int, monkeypatch) -
     told = {((number % 3, 0), f"Zoë {number:02d}"): f"{number} 李 é\t" * number for number in range(40)}
     coming = list(told)
     random.Random(4).shuffle(coming)  # noqa: S311
-    with InOrder() as texts:
+    with SortedOutput() as texts:
         for key in coming:
             texts.add(key, told[key])
         assert len(texts) == 40
@@ -36,7 +36,7 @@ def test_memory_does_not_grow_with_the_texts(monkeypatch) -> None:
     most = []
     for count in (1_000, 10_000):
         tracemalloc.start()
-        with InOrder() as texts:
+        with SortedOutput() as texts:
             for number in range(count):
                 texts.add(((number * 7) % 100, f"{number}"), f'"swimmer": {number:05}, "verdict": "x" ' * 30)
             assert sum(len(text) for text in texts) == 990 * count
@@ -53,7 +53,7 @@ def test_no_room_is_said_in_one_line(monkeypatch) -> None:
 
     monkeypatch.setattr("tempfile.TemporaryFile", full)
     with pytest.raises(SlackwaterError, match=r"so long a roster in .*: No space left on device; make room"):
-        InOrder().add(1, "a text too long")
+        SortedOutput().add(1, "a text too long")
 
 
 def test_a_disk_that_fills_up_meanwhile_is_said_in_one_line(monkeypatch) -> None:
@@ -64,7 +64,7 @@ def test_a_disk_that_fills_up_meanwhile_is_said_in_one_line(monkeypatch) -> None
         def seekable(self) -> bool:
             return True
 
-        def tell(self) -> int:
+        def render_row(self) -> int:
             return 0
 
         def write(self, _block: object) -> int:
@@ -72,7 +72,7 @@ def test_a_disk_that_fills_up_meanwhile_is_said_in_one_line(monkeypatch) -> None
 
     monkeypatch.setattr(in_order, "PLENTY", 10)
     monkeypatch.setattr("tempfile.TemporaryFile", lambda: io.BufferedWriter(Full()))
-    with pytest.raises(SlackwaterError, match="No space left on device; make room"), InOrder() as texts:
+    with pytest.raises(SlackwaterError, match="No space left on device; make room"), SortedOutput() as texts:
         texts.add(1, "a text too long")
 
 
@@ -81,14 +81,14 @@ def test_no_folder_for_the_file_is_said_in_one_line(monkeypatch) -> None:
     monkeypatch.setattr("tempfile.tempdir", None)
     monkeypatch.setattr("tempfile._candidate_tempdir_list", lambda: ["/nowhere"])
     with pytest.raises(SlackwaterError, match="so long a roster in a temporary folder: No usable"):
-        InOrder().add(1, "a text too long")
+        SortedOutput().add(1, "a text too long")
 
 
 def test_odd_texts_and_keys_come_back_as_they_were(monkeypatch) -> None:
     monkeypatch.setattr(in_order, "PLENTY", 10)
     texts = ["a\nb\r\n", "\ud800", "\u2028\u2029\x85\x00", "", '"\\', "x" * 40_000]
     labels = ["b\n", "a\ud800", "\u2028", "", '"', "b"]
-    with InOrder() as held:
+    with SortedOutput() as held:
         for label, one in zip(labels, texts, strict=True):
             held.add((1, label), one)
         assert list(held) == [one for _, one in sorted(zip(labels, texts, strict=True))]
@@ -97,7 +97,7 @@ def test_odd_texts_and_keys_come_back_as_they_were(monkeypatch) -> None:
 def test_nothing_is_left_in_the_folder(tmp_path: Path, monkeypatch) -> None:
     monkeypatch.setattr(in_order, "PLENTY", 10)
     monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
-    with InOrder() as texts:
+    with SortedOutput() as texts:
         for number in range(9):
             texts.add(-number, f"text {number}")
             assert list(tmp_path.iterdir()) == []

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tracker.output.person_words import ENTRIES, entries_line, mention_words
+from tracker.output.sentences.people import ENTRIES, entries_line, mention_words
 from tracker.store.persons import NAMING
 from tracker.store.tables import TABLES
 

@@ -7,8 +7,8 @@ import math
 
 import pytest
 
-from tracker.output.reason_words import SENTENCES, check_typing, sentence, set_aside_line
-from tracker.verdict.verdict import Reason, SetAside, Value
+from tracker.engine.verdict.verdict import Reason, SetAside, Value
+from tracker.output.sentences.reasons import SENTENCES, check_typing, sentence, set_aside_line
 
 DAY = dt.date(2026, 2, 11)
 NUMBERS: dict[str, dict[str, Value]] = {

@@ -10,16 +10,16 @@ import pytest
 from tests.output.cases import AS_OF, LINK, NAMES, PLATEAU, verdict_like
 from tests.output.lines import line_of
 from tests.output.seasons import season_of
+from tracker.app.explain import SwimmerView
+from tracker.engine.verdict.verdict import FlatStretch, Verdict, Word
+from tracker.model.swimmer import Swimmer
 from tracker.output.figures.alt import joint_alt, joint_caption
 from tracker.output.figures.joint import JointChart, joint_svg
 from tracker.output.pages.front import chart_of
 from tracker.output.pages.swimmer_page import swimmer_page
-from tracker.output.stretch_words import stretch_words, told_stretches
+from tracker.output.sentences.verdict import stretch_words, told_stretches
 from tracker.output.why_text import why_sections
-from tracker.records.swimmer import Swimmer
-from tracker.tui.drawing.swimmer_picture import picture_of
-from tracker.usecases.why import SwimmerView
-from tracker.verdict.verdict import FlatStretch, Verdict, Word
+from tracker.tui.drawing.picture import picture_of
 
 PRESENT = PLATEAU.flat_stretches[0]
 OVER = FlatStretch(

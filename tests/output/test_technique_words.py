@@ -7,24 +7,28 @@ from typing import Any
 
 import pytest
 
-from tests.faults.build import SWIMMER, a_stretch, day, steps
-from tests.faults.test_evidence import AT_90, DRAWN, HELPED_90, LINK, UNKNOWN, UNLIKE
-from tests.faults.test_next_step import a_choice, a_work, an_event, proposed
-from tracker.faults.cautions import ORDER
-from tracker.faults.effect import Effect
-from tracker.faults.evidence import Own, Roster, graded
-from tracker.faults.reviewing import LookChange
-from tracker.faults.shrink import shrunk
-from tracker.faults.stroke_reading import StrokeReading
-from tracker.output.due_words import NO_TEST
-from tracker.output.effect_words import effect_line, shrunk_lines, unknown_line
-from tracker.output.ground_words import WITNESSES, ground_sentence, rate_difference
-from tracker.output.link_words import link_lines
-from tracker.output.look_words import change_line, norm_words, score_words
-from tracker.output.next_words import next_lines, power_words
-from tracker.output.safety import BY_CODE, cautions
-from tracker.records.catalogue import area, areas, catalogue, fault, measure, measures
-from tracker.verdict.verdict import Reason
+from tests.technique.build import SWIMMER, a_stretch, day, steps
+from tests.technique.test_evidence import AT_90, DRAWN, HELPED_90, LINK, UNKNOWN, UNLIKE
+from tests.technique.test_next_step import a_choice, a_work, an_event, proposed
+from tracker.engine.verdict.verdict import Reason
+from tracker.model.catalogue import area, areas, catalogue, fault, measure, measures
+from tracker.output.cautions import BY_CODE, cautions
+from tracker.output.sentences.effects import effect_line, shrunk_lines, unknown_line
+from tracker.output.sentences.evidence import (
+    WITNESSES,
+    change_line,
+    ground_sentence,
+    norm_words,
+    rate_difference,
+    score_words,
+)
+from tracker.output.sentences.link import link_lines
+from tracker.output.sentences.next_step import NO_TEST, next_lines, power_words
+from tracker.technique.cautions import ORDER
+from tracker.technique.effect import Effect, shrunk
+from tracker.technique.evidence import Own, Roster, graded
+from tracker.technique.reviewing import LookChange
+from tracker.technique.stroke_reading import StrokeReading
 
 AS_OF = day("06-30")
 NAMES = {entry.slug: entry.name for entry in catalogue()}

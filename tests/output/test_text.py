@@ -9,9 +9,7 @@ from wcwidth import wcswidth
 
 from tests.output.cases import AS_OF, verdict_like
 from tests.output.lines import UNTESTED, line_of
-from tracker.output.cells import cells, fit
-from tracker.output.roster_table import HEADER, left_out_sentence, roster_table
-from tracker.output.text import roster_rows, roster_text
+from tracker.output.text import HEADER, cells, fit, left_out_sentence, roster_rows, roster_table, roster_text
 
 NAMES = (
     "Ines Aalto",

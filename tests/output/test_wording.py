@@ -10,10 +10,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.output.cases import AS_OF, verdict_like
-from tracker.output.numbers import between, day, in_seconds, number, rate_words, span, sure, threshold
-from tracker.output.reason_words import sentence
-from tracker.output.wording import MARKS, data_line, headline, in_other_words, mark, missing, word
-from tracker.verdict.verdict import Reason, Verdict, Word
+from tracker.engine.verdict.verdict import Reason, Verdict, Word
+from tracker.output.sentences.numbers import (
+    between,
+    day,
+    in_seconds,
+    number,
+    rate_words,
+    span,
+    sure,
+    threshold,
+)
+from tracker.output.sentences.reasons import sentence
+from tracker.output.sentences.verdict import MARKS, data_line, headline, in_other_words, mark, missing, word
 
 WORDS = get_args(Word)
 

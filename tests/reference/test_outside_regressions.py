@@ -7,8 +7,8 @@ from statsmodels.datasets import longley, nile
 from statsmodels.regression.linear_model import OLS
 from statsmodels.stats.diagnostic import breaks_cusumolsresid
 
-from tracker.trend.mixed import fit_mixed
-from tracker.trend.second_opinion import hinges
+from tracker.engine.trend.roster_opinion import fit_mixed
+from tracker.engine.trend.second_opinion import hinges
 
 # NIST StRD "Norris", certified: slope 1.00211681802045 (se 0.00042979684820), intercept -0.262323073774029.
 NORRIS = """

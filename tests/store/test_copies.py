@@ -10,15 +10,14 @@ from pathlib import Path
 
 import pytest
 
+from tracker.app.check import check_at_start, check_store
+from tracker.app.copies import back_up, restore
 from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.store.checking import check_file, mend
 from tracker.store.copies import copy_file, dated_name, rotate, verified
 from tracker.store.database import Store
-from tracker.usecases.back_up import back_up
-from tracker.usecases.check_store import check_at_start, check_store
-from tracker.usecases.restore import restore
 
 pytestmark = pytest.mark.file_only(reason="a server is copied, checked and restored by its own tools")
 
@@ -317,7 +316,7 @@ def test_the_look_at_the_start_sees_pages_and_tables_but_not_every_row(
     raw[(page - 1) * 4096 : page * 4096] = b"\xff" * 4096
     file.write_bytes(raw)
     assert {one.where for one in check_at_start(store)} == {"file", "tables"}
-    monkeypatch.setattr("tracker.usecases.check_store.START_BYTES", len(raw) - 1)
+    monkeypatch.setattr("tracker.app.check.START_BYTES", len(raw) - 1)
     assert {one.where for one in check_at_start(store)} == {"tables"}
 
 

@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 from tracker.errors import BadFileError, BusyError, EntryError, StaleError, UnknownNameError, UsageError
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.store.database import Store
 
 DAY = dt.date(2026, 5, 4)

@@ -17,17 +17,18 @@ from pathlib import Path
 
 import pytest
 
+from tracker.app.check import check_store
+from tracker.app.copies import restore
 from tracker.errors import SlackwaterError
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
-from tracker.store import digest, engine
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
+from tracker.store import checksums as digest
+from tracker.store import engine
 from tracker.store.checking import check_file, mend
+from tracker.store.checksums import digest_beside, forget_digest, has_digest, is_as_left, keep_digest
 from tracker.store.copies import copy_file
 from tracker.store.database import Store
-from tracker.store.digest import digest_beside, forget_digest, has_digest, is_as_left, keep_digest
 from tracker.store.erasing import erase, wipe
-from tracker.usecases.check_store import check_store
-from tracker.usecases.restore import restore
 
 pytestmark = pytest.mark.file_only(reason="a server looks after its own files")
 

@@ -10,8 +10,8 @@ import pytest
 from tracker.errors import UsageError
 from tracker.store import engine
 from tracker.store.checking import check_file
+from tracker.store.checksums import digest_beside
 from tracker.store.database import Store
-from tracker.store.digest import digest_beside
 
 
 @pytest.mark.parametrize(

@@ -7,8 +7,8 @@ import pytest
 
 from tests.bench.safety.edits import Coach
 from tracker.errors import UsageError
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.store.checking import check_file
 from tracker.store.database import Store
 

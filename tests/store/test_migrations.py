@@ -17,14 +17,13 @@ from sqlalchemy import Engine
 
 from tests.store.next_version import HEAD, NEXT
 from tracker.errors import BadFileError
-from tracker.records.swim import Swim
+from tracker.model.swim import Swim
 from tracker.store import engine as db
 from tracker.store.checking import check_file
+from tracker.store.checksums import has_digest, keep_digest
 from tracker.store.database import Store
-from tracker.store.digest import has_digest, keep_digest
-from tracker.store.migrating import revision
+from tracker.store.migrating import MIGRATIONS, revision, run, upgrade
 from tracker.store.structure import Part, expected_structure, structure_of
-from tracker.store.upgrade import MIGRATIONS, run, upgrade
 from tracker.store.version import SCHEMA
 
 pytestmark = pytest.mark.file_only(reason="files of old versions; for a server see test_server")
@@ -98,8 +97,8 @@ def later(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     folder = tmp_path / "migrations"
     shutil.copytree(MIGRATIONS, folder, ignore=shutil.ignore_patterns("__pycache__"))
     (folder / "versions" / "v9999_lane.py").write_text(LATER)
-    monkeypatch.setattr("tracker.store.upgrade.MIGRATIONS", folder)
-    monkeypatch.setattr("tracker.store.upgrade.SCHEMA", SCHEMA + 1)
+    monkeypatch.setattr("tracker.store.migrating.MIGRATIONS", folder)
+    monkeypatch.setattr("tracker.store.migrating.SCHEMA", SCHEMA + 1)
     return folder
 
 
@@ -180,7 +179,7 @@ def test_a_kill_in_the_middle_leaves_the_old_or_the_new(tmp_path: Path, later: P
         "\n    time.sleep(60)\n"
     )
     code = (
-        "import sys, pathlib; import tracker.store.upgrade as u; from tracker.store import engine as db;"
+        "import sys, pathlib; import tracker.store.migrating as u; from tracker.store import engine as db;"
         "u.MIGRATIONS = pathlib.Path(sys.argv[1]); u.SCHEMA += 1; f = pathlib.Path(sys.argv[2]);"
         "u.upgrade(db.make_engine(db.address_of(f)), f, 1)"
     )

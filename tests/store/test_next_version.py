@@ -17,9 +17,9 @@ import pytest
 
 from tests.store.next_version import DIES, NEXT, Program, make_next_version
 from tracker.errors import BadFileError
-from tracker.records.event import Event
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.model.event import Event
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.store.checking import check_file
 from tracker.store.copies import copy_file
 from tracker.store.database import Store
@@ -161,8 +161,8 @@ def test_undo_and_redo_go_across_the_version_as_they_would_have_without(
 
 ADD = """
 import datetime as dt, json, sys
-from tracker.records.event import Event
-from tracker.records.swim import Swim
+from tracker.model.event import Event
+from tracker.model.swim import Swim
 from tracker.store.database import Store
 now, day = dt.datetime(2026, 7, 1, tzinfo=dt.UTC), dt.date(2026, 6, 1)
 store = Store.open(sys.argv[1])
@@ -285,7 +285,7 @@ print(check_file(Path(sys.argv[1]), full=True))
     [
         ("tracker.store.copies", "verified", 1, False),
         ("tracker.store.migrations.batch", "altered", 2, False),
-        ("tracker.store.upgrade", "reseal", 1, False),
+        ("tracker.store.migrating", "reseal", 1, False),
         ("tracker.store.engine", "mark_schema", 1, False),
         ("sqlalchemy.Connection", "invalidate", 1, True),
     ],

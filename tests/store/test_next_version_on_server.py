@@ -13,11 +13,11 @@ import pytest
 from tests.conftest import run_sql
 from tests.store.next_version import DIES, Program, make_next_version
 from tracker.errors import BadFileError
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.store import sharing
+from tracker.store.checksum_renewal import damaged_rows
 from tracker.store.database import Store
-from tracker.store.resealing import damaged_rows
 from tracker.store.version import SCHEMA
 
 NOW = dt.datetime(2026, 6, 30, 12, 0, tzinfo=dt.UTC)
@@ -29,7 +29,7 @@ import json, re, sys
 from sqlalchemy import inspect
 from tracker.store import engine as db
 from tracker.store.database import Store
-from tracker.store.resealing import damaged_rows
+from tracker.store.checksum_renewal import damaged_rows
 
 def words(rule):
     return sorted(re.findall(r"[^\\s,()\\[\\]]+", rule))
@@ -61,8 +61,8 @@ print(json.dumps([[name for name in a if a[name] != b.get(name)], len(a) == len(
 COACH = """
 import datetime as dt, json, sys
 from tracker.errors import SlackwaterError
-from tracker.records.event import Event
-from tracker.records.swim import Swim
+from tracker.model.event import Event
+from tracker.model.swim import Swim
 from tracker.store.database import Store
 now, day = dt.datetime(2026, 7, 1, tzinfo=dt.UTC), dt.date(2026, 6, 1)
 store = Store.open(sys.argv[1])

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from tracker.store.database import Store
-from tracker.store.places import is_on_network
+from tracker.store.failures import is_on_network
 
 MOUNTS = """\
 22 1 0:20 / / rw,relatime shared:1 - overlay overlay rw

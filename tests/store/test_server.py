@@ -12,11 +12,11 @@ from sqlalchemy import inspect
 
 from tests.conftest import run_sql
 from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.store import engine as db
 from tracker.store.database import Store
-from tracker.store.upgrade import run, upgrade
+from tracker.store.migrating import run, upgrade
 from tracker.store.version import SCHEMA
 
 NOW = dt.datetime(2026, 6, 30, 12, 0, tzinfo=dt.UTC)
@@ -179,7 +179,7 @@ def test_no_connection_is_one_line_without_the_secret(
 
 def test_a_wrong_password_says_where_to_put_the_right_one() -> None:
     """The server lets everybody in here, so its refusal is put in place of the connection's words."""
-    from tracker.store.trouble import explained
+    from tracker.store.failures import explained
 
     psycopg = pytest.importorskip("psycopg")
     error = psycopg.OperationalError('connection failed: FATAL:  password authentication failed for user "x"')

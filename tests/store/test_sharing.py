@@ -13,12 +13,12 @@ from sqlalchemy import text
 
 from tests.conftest import run_sql
 from tracker.errors import SlackwaterError, UnknownNameError, UsageError
-from tracker.records.event import Event, Load
-from tracker.records.fault import FaultStep
-from tracker.records.review import ReviewItem
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Choice, Consent, Swimmer
-from tracker.records.work import Work
+from tracker.model.event import Event, Load
+from tracker.model.fault import FaultStep
+from tracker.model.review import ReviewItem
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Choice, Consent, Swimmer
+from tracker.model.work import Work
 from tracker.store import sharing
 from tracker.store.database import Store
 from tracker.store.tables import METADATA

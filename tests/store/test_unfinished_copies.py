@@ -14,15 +14,14 @@ from pathlib import Path
 
 import pytest
 
+from tracker.app.check import check_store
+from tracker.app.copies import back_up, restore
+from tracker.app.erase_swimmer import Folders, erase_swimmer, preview_erasure
 from tracker.errors import BusyError
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.store.copies import copy_file, part_of, stage_of
 from tracker.store.database import Store
-from tracker.usecases.back_up import back_up
-from tracker.usecases.check_store import check_store
-from tracker.usecases.erase_swimmer import Folders, erase_swimmer, preview_erasure
-from tracker.usecases.restore import restore
 
 pytestmark = pytest.mark.file_only(reason="a server is copied by its own tools")
 

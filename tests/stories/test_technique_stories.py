@@ -12,23 +12,23 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 import pytest
 
-from tests.faults.build import SWIMMER, a_stretch, a_verdict, day, steps
-from tracker.faults.due import due
-from tracker.faults.effect import Effect, Estimate
-from tracker.faults.evidence import Own, Roster, graded
-from tracker.faults.life import lives, state_on
-from tracker.faults.link import Evidence, How, Link, State
-from tracker.faults.next_step import Known, NextStep, next_step
-from tracker.faults.rivals import Around, Swum, rivals_near
-from tracker.faults.roster_odds import Odds
-from tracker.faults.rule import link_stretch
-from tracker.faults.stroke_reading import Stroked, read_strokes
-from tracker.records.catalogue import catalogue
-from tracker.records.event import Event, Load
-from tracker.records.swimmer import Choice
-from tracker.records.work import Work
+from tests.technique.build import SWIMMER, a_stretch, a_verdict, day, steps
+from tracker.engine.verdict.verdict import FlatStretch
+from tracker.model.catalogue import catalogue
+from tracker.model.event import Event, Load
+from tracker.model.swimmer import Choice
+from tracker.model.work import Work
 from tracker.settings import DEFAULT
-from tracker.verdict.verdict import FlatStretch
+from tracker.technique.attention import due
+from tracker.technique.confounders import Around, Swum, confounders_near
+from tracker.technique.effect import Effect, Estimate
+from tracker.technique.evidence import Own, Roster, graded
+from tracker.technique.life import lives, state_on
+from tracker.technique.link import Evidence, How, Link, State
+from tracker.technique.link_rule import link_stretch
+from tracker.technique.next_step import Known, NextStep, next_step
+from tracker.technique.roster_odds import Odds
+from tracker.technique.stroke_reading import Stroked, read_strokes
 
 AS_OF = day("06-30")
 CATALOGUE = {entry.slug: entry for entry in catalogue()}
@@ -55,8 +55,8 @@ class Story:
         known = steps(*self.lines)
         lived = lives(known, AS_OF)
         around = Around(self.events, self.swims, self.load)
-        rivals = rivals_near(self.stretch, around, as_of=AS_OF, settings=settings)
-        link = link_stretch(self.stretch, known, as_of=AS_OF, rivals=rivals)
+        confounders = confounders_near(self.stretch, around, as_of=AS_OF, settings=settings)
+        link = link_stretch(self.stretch, known, as_of=AS_OF, confounders=confounders)
         own = Own(lived, self.work, read_strokes(self.stretch, self.strokes))
         link = graded(link, self.stretch, CATALOGUE.get(link.fault or ""), own, self.roster)
         verdict = a_verdict("plateau" if self.stretch.current else "gaining")
@@ -364,7 +364,7 @@ def test_a_lay_off_stands_beside_it() -> None:
         evidence="consistent with",
         work_on="breath-late",
     )
-    assert [rival.what for rival in link.rivals] == ["layoff"]
+    assert [confounder.what for confounder in link.confounders] == ["layoff"]
 
 
 def test_swam_a_third_less_from_march_on() -> None:
@@ -382,7 +382,10 @@ def test_swam_a_third_less_from_march_on() -> None:
         evidence="coincides in time",
         work_on="breath-late",
     )
-    assert [(rival.what, rival.detail) for rival in link.rivals] == [("less swum", "33 %"), ("race", "")]
+    assert [(confounder.what, confounder.detail) for confounder in link.confounders] == [
+        ("less swum", "33 %"),
+        ("race", ""),
+    ]
 
 
 def test_moved_to_a_longer_pool_at_the_onset() -> None:
@@ -392,7 +395,9 @@ def test_moved_to_a_longer_pool_at_the_onset() -> None:
         for n in range(28)
     )
     link, _ = Story(("01-30 open breath-late 2 Wren",), swims=swims).told()
-    assert [(rival.what, rival.detail) for rival in link.rivals] == [("pool", "SCM to LCM")]
+    assert [(confounder.what, confounder.detail) for confounder in link.confounders] == [
+        ("pool", "SCM to LCM")
+    ]
 
 
 def test_rate_rises_while_pace_stands_still() -> None:

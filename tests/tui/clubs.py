@@ -7,12 +7,12 @@ from pathlib import Path
 from typing import Any
 
 from tests.builders import START, a_season, a_step, a_swim
-from tracker.records.event import Event
-from tracker.records.swimmer import Swimmer
-from tracker.records.work import Work
+from tracker.model.event import Event
+from tracker.model.swimmer import Swimmer
+from tracker.model.work import Work
 from tracker.store.database import Store
 from tracker.tui.app import SlackwaterApp
-from tracker.tui.desk import Desk
+from tracker.tui.session import Desk
 
 TODAY = START + dt.timedelta(days=400)
 AT = dt.datetime(2026, 2, 10, 9, 0, tzinfo=dt.UTC)

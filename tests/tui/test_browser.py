@@ -18,7 +18,7 @@ import pytest
 
 from tests.tui.clubs import a_club
 from tracker.errors import UsageError
-from tracker.tui import browser
+from tracker.tui import run as browser
 
 ROOT = Path(__file__).resolve().parents[2]
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")

@@ -19,11 +19,11 @@ from tests.tui.clubs import AT
 from tests.tui.terminal import ROOT, Terminal
 from tests.tui.test_keys import our_classes, own_bindings
 from tests.tui.test_terminal import assert_usable
+from tracker.app.import_club import import_club
 from tracker.settings import DEFAULT
 from tracker.store.database import Store
 from tracker.tui.app import SlackwaterApp
 from tracker.tui.keymap import _bindings
-from tracker.usecases.import_club import import_club
 
 ESCAPE, UP = "\x1b[27u", "\x1b[A"
 FILE = f"i{UP}{UP}\x15{ROOT / 'fixtures' / 'club' / 'events.csv'}\x13"

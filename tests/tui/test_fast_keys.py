@@ -8,7 +8,7 @@ import pytest
 
 from tests.tui.clubs import TODAY, a_club
 from tests.tui.terminal import Terminal
-from tracker.records.swim import Swim
+from tracker.model.swim import Swim
 from tracker.store.database import Store
 
 SAVE, QUIT, UP, CLEAR_LINE = "\x13", "\x11", "\x1b[A", "\x15"

@@ -5,8 +5,8 @@ import stat
 from tests.builders import a_swim
 from tests.tui.clubs import AT, a_club, an_app
 from tests.tui.driving import drive, press, settled, shown, words
+from tracker.app import scan as scanning
 from tracker.tui.screens.roster import RosterScreen
-from tracker.usecases import scan_in_parts as scanning
 
 
 def test_the_next_start_has_the_verdicts_without_judging(tmp_path, monkeypatch):

@@ -6,7 +6,7 @@ from tests.tui.clubs import a_club, an_app
 from tests.tui.driving import drive, press
 from tracker.errors import UsageError
 from tracker.tui.keymap import checked_keys
-from tracker.tui.screens.history import HistoryScreen
+from tracker.tui.screens.reading import HistoryScreen
 
 
 def test_no_keys_are_no_work():

@@ -19,10 +19,9 @@ from tracker.tui.actions import ONLY_HERE, TWINS
 from tracker.tui.app import PLACES, SlackwaterApp
 from tracker.tui.screens.frame import Frame
 from tracker.tui.screens.keys import KeysScreen, bindings_by_place, key_name
-from tracker.tui.screens.places import screen_for
+from tracker.tui.screens.navigation import screen_for
 from tracker.tui.widgets.chart_view import ChartView
-from tracker.tui.widgets.field import Field
-from tracker.tui.widgets.form_sheet import FormSheet
+from tracker.tui.widgets.form_sheet import Field, FormSheet
 from tracker.tui.widgets.long_list import LongList
 
 

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from tests.tui.clubs import AT, a_club
 from tests.tui.terminal import Terminal
-from tracker.records.swimmer import Swimmer
-from tracker.usecases.make_pages import WORTH
+from tracker.app.pages import WORTH
+from tracker.model.swimmer import Swimmer
 
 
 def a_squad(tmp_path: Path, number: int) -> Path:

@@ -8,8 +8,8 @@ import pytest
 
 from tests.tui.clubs import a_club, an_app
 from tests.tui.driving import drive, press, settled, shown
+from tracker.tui.screens.frame import TooSmallScreen
 from tracker.tui.screens.roster import RosterScreen
-from tracker.tui.screens.too_small import TooSmallScreen
 
 
 @pytest.mark.parametrize("size", [(60, 15), (40, 10), (2, 1), (79, 24)])

@@ -7,7 +7,7 @@ import time
 
 from textual.app import App, ComposeResult
 
-from tracker.tui.drawing.table import Column, Row
+from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.widgets.form_sheet import FormField, FormSheet
 from tracker.tui.widgets.long_list import LongList
 

@@ -17,7 +17,7 @@ from tests.validation.part import Part, Scale
 from tests.validation.populations import LONGER, STYLES, THRESHOLD, from_first_test
 from tests.validation.table import Table
 from tests.validation.tally import Floats, plus_minus, resampled
-from tracker.trend.analyse import analyse
+from tracker.engine.trend.analyse import analyse
 
 SEED, SIZE = 9160, 240
 FALSE = 0.05
@@ -74,7 +74,7 @@ def run(scale: Scale) -> Part:
 
 def _asked(swimmers: list[Season]) -> dict[str, Told | str]:
     case = case_of(swimmers)
-    tests, priors = observed_of(swimmers, case.taught)
+    tests, priors = observed_of(swimmers, case.learned)
     start = time.process_time()
     answer = analyse(tests, priors, past=True)
     spent = 1000 * (time.process_time() - start) / len(swimmers)

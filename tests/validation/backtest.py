@@ -11,12 +11,12 @@ from tests.validation.part import Part, Scale
 from tests.validation.real_series import Record, in_swimmers_units, records
 from tests.validation.table import Table
 from tests.validation.tally import Floats, plus_minus, share, shown
-from tracker.trend.analyse import analyse
-from tracker.trend.answer import Answer
-from tracker.trend.forecast import SLOW_DAY_SQUARE, forecast
-from tracker.trend.learn import learn
-from tracker.trend.observations import observations_from_lists
-from tracker.trend.priors import BUILT_IN
+from tracker.engine.trend.analyse import analyse
+from tracker.engine.trend.forecast import SLOW_DAY_SQUARE, forecast
+from tracker.engine.trend.learn import learn
+from tracker.engine.trend.observations import observations_from_lists
+from tracker.engine.trend.posterior import Answer
+from tracker.engine.trend.priors import BUILT_IN
 
 AHEAD = 4
 LAST = 8

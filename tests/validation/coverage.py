@@ -14,10 +14,10 @@ from tests.validation.part import Part, Scale
 from tests.validation.populations import SIZE, Judged, all_judged
 from tests.validation.table import Table
 from tests.validation.tally import Floats, median_error, plus_minus, share, shown
-from tracker.records.units import DAYS_PER_MONTH
-from tracker.series.rows import day_number
+from tracker.engine.series.rows import day_number
+from tracker.engine.verdict.judge import judge_case
+from tracker.model.units import DAYS_PER_MONTH
 from tracker.settings import DEFAULT
-from tracker.verdict.judge import judge_case
 
 COUNTS = (0, 16, 31, 61, np.inf)
 

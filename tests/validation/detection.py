@@ -11,8 +11,8 @@ from tests.validation.part import Part, Scale, both_priors
 from tests.validation.plan import Plan, many
 from tests.validation.table import Table
 from tests.validation.tally import Floats, median_error, plus_minus, share, shown
-from tracker.series.kinds import Reference
-from tracker.verdict.judge import Taught
+from tracker.engine.series.protocols import Reference
+from tracker.engine.verdict.judge import LearnedPriors
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -71,7 +71,7 @@ def run(scale: Scale) -> Part:
                 rng = np.random.default_rng((SEED, int(10 * rate), gap))
                 plan = Plan(before=rate, after=0.0, change=CHANGE, months=MONTHS, gap=gap)
                 swimmers = many(rng, scale.of(SIZE), plan)
-                seen = looks(*observed_of(swimmers, Taught(priors, PLAIN)))
+                seen = looks(*observed_of(swimmers, LearnedPriors(priors, PLAIN)))
                 rows.append((f"{rate:g}", name, rhythm, *row_of(seen, len(swimmers), MONTHS - CHANGE)))
                 if name == "learned":
                     curves[f"{rate:g}, {rhythm}"] = delay(seen.first(1, CUT, len(swimmers), CHANGE))

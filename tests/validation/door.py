@@ -9,14 +9,14 @@ from numpy.typing import NDArray
 
 from tests.simulate.seasons import DESIGN, Season
 from tests.validation.tally import Floats
-from tracker.records.units import DAYS_PER_MONTH
-from tracker.series.comparable import comparable_series
-from tracker.series.rows import Rows, sorted_rows
+from tracker.engine.series.comparable import comparable_series
+from tracker.engine.series.rows import Rows, sorted_rows
+from tracker.engine.trend.analyse import analyse
+from tracker.engine.trend.observations import Observations
+from tracker.engine.trend.priors import Priors
+from tracker.engine.verdict.judge import Case, Days, LearnedPriors, examine, learn_priors, observed
+from tracker.model.units import DAYS_PER_MONTH
 from tracker.settings import DEFAULT
-from tracker.trend.analyse import analyse
-from tracker.trend.observations import Observations
-from tracker.trend.priors import Priors
-from tracker.verdict.judge import Case, Days, Taught, examine, observed, teach
 
 Ints = NDArray[np.int64]
 FIRST_DAY = 12_000
@@ -39,9 +39,9 @@ def rows_of(swimmers: list[Season]) -> Rows:
     return sorted_rows(names, day, 90.0 * np.exp(-level / 100), np.ones(day.size), kinds)
 
 
-def taught_by(swimmers: list[Season]) -> Taught:
+def taught_by(swimmers: list[Season]) -> LearnedPriors:
     """Return what a roster of these swimmers teaches."""
-    return teach(rows_of(swimmers), DEFAULT)
+    return learn_priors(rows_of(swimmers), DEFAULT)
 
 
 def breaks_of(swimmers: list[Season]) -> dict[str, list[int]]:
@@ -53,21 +53,23 @@ def breaks_of(swimmers: list[Season]) -> dict[str, list[int]]:
     }
 
 
-def case_of(swimmers: list[Season], taught: Taught | None = None, *, events: Days | None = None) -> Case:
-    """Return the batch with the engine's answer; without `taught` it learns from these swimmers."""
+def case_of(
+    swimmers: list[Season], learned: LearnedPriors | None = None, *, events: Days | None = None
+) -> Case:
+    """Return the batch with the engine's answer; without `learned` it learns from these swimmers."""
     rows = rows_of(swimmers)
-    return examine(rows, taught or teach(rows, DEFAULT, events), DEFAULT, events=events)
+    return examine(rows, learned or learn_priors(rows, DEFAULT, events), DEFAULT, events=events)
 
 
 def _name(i: int) -> str:
     return f"s{i:05d}"
 
 
-def observed_of(swimmers: list[Season], taught: Taught) -> tuple[Observations, Priors]:
+def observed_of(swimmers: list[Season], learned: LearnedPriors) -> tuple[Observations, Priors]:
     """Return the swimmers as the engine takes them, and the priors it gets with them."""
-    series = comparable_series(rows_of(swimmers), reference=taught.reference)
-    offsets = {**series.offsets, **taught.priors.offsets}
-    fields = {**taught.priors.__dict__, "offsets": offsets}
+    series = comparable_series(rows_of(swimmers), reference=learned.reference)
+    offsets = {**series.offsets, **learned.priors.offsets}
+    fields = {**learned.priors.__dict__, "offsets": offsets}
     return observed(series), Priors(**fields)
 
 

@@ -12,9 +12,9 @@ from tests.validation.part import CUTS, Part, Scale, both_priors
 from tests.validation.plan import Plan, many
 from tests.validation.table import Table
 from tests.validation.tally import Rate, shown
-from tracker.series.kinds import Reference
-from tracker.trend.priors import Priors
-from tracker.verdict.judge import Taught
+from tracker.engine.series.protocols import Reference
+from tracker.engine.trend.priors import Priors
+from tracker.engine.verdict.judge import LearnedPriors
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -30,7 +30,7 @@ def steady(scale: Scale, rate: float, priors: Priors) -> tuple[Looks, int]:
     """Return the looks at swimmers of one rate, and how many they are; the same swimmers for all priors."""
     rng = np.random.default_rng((SEED, int(100 * rate)))
     swimmers = many(rng, scale.of(SIZE), Plan(before=rate, after=rate, months=MONTHS))
-    return looks(*observed_of(swimmers, Taught(priors, Reference("400 m", "SCM", "")))), len(swimmers)
+    return looks(*observed_of(swimmers, LearnedPriors(priors, Reference("400 m", "SCM", "")))), len(swimmers)
 
 
 def ever(seen: Looks, kind: int, cut: float, swimmers: int) -> Rate:

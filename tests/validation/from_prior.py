@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from tests.simulate.seasons import Season
-from tracker.records.units import DAYS_PER_MONTH
-from tracker.trend.mixture import SHIFTS, SLOW, TYPING, WIDTHS
-from tracker.trend.priors import FLAT, Priors
+from tracker.engine.trend.mixture import SHIFTS, SLOW, TYPING, WIDTHS
+from tracker.engine.trend.priors import FLAT, Priors
+from tracker.model.units import DAYS_PER_MONTH
 
 
 def drawn(rng: np.random.Generator, priors: Priors) -> Season:

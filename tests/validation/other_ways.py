@@ -19,7 +19,7 @@ from scipy.stats import t as student
 
 from tests.simulate.scoring import BAND
 from tests.validation.tally import Floats
-from tracker.records.units import DAYS_PER_MONTH
+from tracker.model.units import DAYS_PER_MONTH
 
 WEEK = 7 / DAYS_PER_MONTH
 MOST_KNOTS = 5

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TypeVar
 from tests.simulate.seasons import QUICK, seasons
 from tests.validation.door import taught_by
 from tests.validation.table import Table
-from tracker.trend.priors import BUILT_IN, Priors
+from tracker.engine.trend.priors import BUILT_IN, Priors
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tests.simulate.seasons import QUICK, Season, errors_of
-from tracker.records.units import DAYS_PER_MONTH
+from tracker.model.units import DAYS_PER_MONTH
 
 Floats = NDArray[np.float64]
 PACE = 90.0

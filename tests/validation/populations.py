@@ -10,9 +10,9 @@ import numpy as np
 from tests.simulate.seasons import JOINT, QUICK, SLOW, Season, Style, seasons
 from tests.validation.door import breaks_of, case_of
 from tests.validation.part import Scale
-from tracker.records.units import DAYS_PER_MONTH
-from tracker.trend.answer import Answer
-from tracker.verdict.judge import Case
+from tracker.engine.trend.posterior import Answer
+from tracker.engine.verdict.judge import Case
+from tracker.model.units import DAYS_PER_MONTH
 
 STYLES = {"quick": QUICK, "slow": SLOW, "joint": JOINT}
 LONGER = replace(QUICK, usual_spell=40.0)

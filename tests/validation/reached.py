@@ -24,7 +24,7 @@ from tests.validation.populations import (
 )
 from tests.validation.table import Table
 from tests.validation.tally import plus_minus, spread
-from tracker.trend.answer import Answer
+from tracker.engine.trend.posterior import Answer
 
 DRAWS = 60
 FIGURES = {

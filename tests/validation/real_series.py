@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from tests.validation.tally import Floats
-from tracker.records.units import DAYS_PER_MONTH
+from tracker.model.units import DAYS_PER_MONTH
 
 if TYPE_CHECKING:
     import pandas as pd

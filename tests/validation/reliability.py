@@ -14,9 +14,9 @@ from tests.validation.part import Part, Scale
 from tests.validation.populations import SIZE, all_judged
 from tests.validation.table import Table
 from tests.validation.tally import Floats, Share, shown
-from tracker.series.kinds import Reference
-from tracker.trend.priors import BUILT_IN
-from tracker.verdict.judge import Taught
+from tracker.engine.series.protocols import Reference
+from tracker.engine.trend.priors import BUILT_IN
+from tracker.engine.verdict.judge import LearnedPriors
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 SEED, FROM_PRIOR = 9110, 1500
 EDGES = (0.0, 0.05, 0.2, 0.4, 0.6, 0.8, 0.9, 0.95, 1.0)
 CLASSES = ("gaining", "flat", "slipping")
-BUILT_IN_TEACHING = Taught(BUILT_IN, Reference("400 m", "SCM", ""))
+BUILT_IN_TEACHING = LearnedPriors(BUILT_IN, Reference("400 m", "SCM", ""))
 
 
 def bins(p: Floats, hit: np.ndarray) -> list[tuple[str, float, Share]]:

@@ -12,10 +12,10 @@ from tests.validation.part import Part, Scale
 from tests.validation.plan import Plan, many
 from tests.validation.table import Table
 from tests.validation.tally import Rate, share, shown
-from tracker.records.units import DAYS_PER_MONTH
-from tracker.trend.analyse import analyse
-from tracker.trend.priors import BUILT_IN, Priors
-from tracker.verdict.judge import Taught
+from tracker.engine.trend.analyse import analyse
+from tracker.engine.trend.priors import BUILT_IN, Priors
+from tracker.engine.verdict.judge import LearnedPriors
+from tracker.model.units import DAYS_PER_MONTH
 
 SEED, SIZE = 9140, 120
 FORTNIGHT = 14 / DAYS_PER_MONTH
@@ -65,9 +65,11 @@ def run(scale: Scale) -> Part:
 def _row(scale: Scale, plan: Plan, priors: Priors) -> tuple[str, ...]:
     rng = np.random.default_rng(SEED)
     size = scale.of(SIZE)
-    steady = observed_of(many(rng, size, replace(plan, before=STEADY, after=STEADY)), Taught(priors, PLAIN))
+    steady = observed_of(
+        many(rng, size, replace(plan, before=STEADY, after=STEADY)), LearnedPriors(priors, PLAIN)
+    )
     stopped = many(rng, size, replace(plan, before=STEADY, after=0.0, change=CHANGE, months=MONTHS))
-    tests, _ = observed_of(stopped, Taught(priors, PLAIN))
+    tests, _ = observed_of(stopped, LearnedPriors(priors, PLAIN))
     gainers, stoppers = looks(*steady, every=FORTNIGHT), looks(tests, priors, every=FORTNIGHT, start=CHANGE)
     end = analyse(steady[0], priors).rate
     seen = analyse(tests.until((tests.t <= CHANGE + 8).sum(axis=1)), priors)

@@ -15,11 +15,11 @@ from tests.validation.plan import Plan, made, many
 from tests.validation.populations import Judged, from_first_test
 from tests.validation.reliability import BUILT_IN_TEACHING
 from tests.validation.two_protocols import GAP, _with_second
-from tracker.records.units import DAYS_PER_MONTH
-from tracker.series.rows import day_number
+from tracker.engine.series.rows import day_number
+from tracker.engine.trend.observations import observations_from_lists
+from tracker.engine.verdict.judge import examine, judge_case
+from tracker.model.units import DAYS_PER_MONTH
 from tracker.settings import DEFAULT
-from tracker.trend.observations import observations_from_lists
-from tracker.verdict.judge import examine, judge_case
 
 
 def test_a_look_says_what_the_verdict_says() -> None:

@@ -11,7 +11,7 @@ from scipy.stats import norm
 from tests.validation.backtest import AHEAD, Told, backtest, origins, simple
 from tests.validation.other_ways import WAYS, WEEK, Piece, Said, line
 from tests.validation.real_series import Record, in_swimmers_units
-from tracker.records.units import DAYS_PER_MONTH
+from tracker.model.units import DAYS_PER_MONTH
 
 T = np.arange(40) * 7 / DAYS_PER_MONTH
 

@@ -12,7 +12,7 @@ from tests.validation.door import looks, observed_of, taught_by
 from tests.validation.part import Part, Scale
 from tests.validation.plan import Plan, made
 from tests.validation.table import Table
-from tracker.records.units import DAYS_PER_MONTH
+from tracker.model.units import DAYS_PER_MONTH
 
 SEED, SIZE, ROSTER_SIZE = 9150, 160, 150
 GAP = {"one 400 a week": None, "400 and 200 on one day": 0, "400 and 200, three days apart": 3,
@@ -28,11 +28,11 @@ def run(scale: Scale) -> Part:
     rows = []
     for name in scale.some(GAP):
         roster = [_with_second(s, name, i) for i, s in enumerate(_roster(scale))]
-        taught = taught_by(roster)
+        learned = taught_by(roster)
         rng = np.random.default_rng(SEED)
         plan = Plan(before=0.6, after=0.0, change=CHANGE, months=MONTHS)
         swimmers = [_with_second(made(rng, plan), name, 1000 + i) for i in range(scale.of(SIZE))]
-        seen = looks(*observed_of(swimmers, taught), start=FROM)
+        seen = looks(*observed_of(swimmers, learned), start=FROM)
         rows.append((name, *row_of(seen, len(swimmers), MONTHS - CHANGE)))
     table = Table(
         "two_protocols",

@@ -1,4 +1,4 @@
-"""``slackwater calibrate``: the cut for a declared rate of false plateaus, on this roster's calendars."""
+"""``slackwater calibrate`` and ``learned``: the threshold, and the priors learned from the roster."""
 
 from __future__ import annotations
 
@@ -8,11 +8,11 @@ from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
 
-EXAMPLE = """slackwater calibrate
+CALIBRATE_EXAMPLE = """slackwater calibrate
 slackwater calibrate --rate 0.02 --json"""
 
 
-def add_arguments(parser: Parser) -> None:
+def calibrate_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument(
         "--rate",
@@ -22,11 +22,11 @@ def add_arguments(parser: Parser) -> None:
     )
 
 
-def run(args: Namespace, ctx: Context) -> int:
+def run_calibrate(args: Namespace, ctx: Context) -> int:
     """Simulate, and print the rates and the cut."""
+    from tracker.app.calibrate import calibrate_cut
     from tracker.entry.times import parse_number
-    from tracker.output.cut_words import cut_json, cut_lines
-    from tracker.usecases.calibrate_cut import calibrate_cut
+    from tracker.output.sentences.roster import cut_json, cut_lines
 
     try:
         declared = parse_number(args.rate)
@@ -39,5 +39,27 @@ def run(args: Namespace, ctx: Context) -> int:
         ctx.say.json(cut_json(found, declared, ctx.settings.cut))
         return 0
     for line in cut_lines(found, declared, ctx.settings.cut):
+        ctx.say.line(line)
+    return 0
+
+
+TAUGHT_EXAMPLE = """slackwater taught
+slackwater taught --json"""
+
+
+def taught_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+
+
+def run_taught(_args: Namespace, ctx: Context) -> int:
+    """Print what the roster taught, and the second opinion."""
+    from tracker.app.learned_priors import explain_learned_priors
+    from tracker.output.sentences.roster import priors_json, priors_lines
+
+    report = explain_learned_priors(ctx.store_to_read, as_of=ctx.as_of, settings=ctx.settings)
+    if ctx.json:
+        ctx.say.json(priors_json(report))
+        return 0
+    for line in priors_lines(report):
         ctx.say.line(line)
     return 0

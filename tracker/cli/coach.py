@@ -10,15 +10,15 @@ from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
 from tracker.errors import BadFileError, UsageError
 
-EXAMPLE = """slackwater coach add anna --group Masters --group Juniors
+COACH_EXAMPLE = """slackwater coach add anna --group Masters --group Juniors
 slackwater coach share ben Masters
 slackwater coach list"""
 
 
-def add_arguments(parser: Parser) -> None:
+def coach_arguments(parser: Parser) -> None:
     """Add the verbs."""
     verbs = Verbs(parser)
-    add = verbs.add("add", "let a login of the server in", EXAMPLE.splitlines()[0])
+    add = verbs.add("add", "let a login of the server in", COACH_EXAMPLE.splitlines()[0])
     add.add_argument("login", metavar="LOGIN")
     add.add_argument(
         "--group", metavar="G", action="append", default=[], help="share this group; may be repeated"
@@ -35,9 +35,9 @@ def add_arguments(parser: Parser) -> None:
     verbs.add("list", "list the coaches and what each sees", "slackwater coach list")
 
 
-def run(args: Namespace, ctx: Context) -> int:
+def run_coach(args: Namespace, ctx: Context) -> int:
     """Do what the verb says, then show the coaches."""
-    from tracker.usecases import change_coaches as change
+    from tracker.app import coaches as change
 
     store, signed = ctx.store_to_read, ctx.written_by
     if args.verb == "add":
@@ -59,7 +59,7 @@ def run(args: Namespace, ctx: Context) -> int:
 
 
 def _list(ctx: Context) -> int:
-    from tracker.usecases.list_coaches import list_coaches
+    from tracker.app.coaches import list_coaches
 
     found = list_coaches(ctx.store_to_read)
     if ctx.json:

@@ -8,14 +8,14 @@ from tracker.cli.config_files import known_keys, read_value, set_in_file
 from tracker.cli.parsing import Parser, Verbs, meant
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
-from tracker.records.address import without_secret
+from tracker.model.database_address import without_secret
 
-EXAMPLE = """slackwater config show
+CONFIG_EXAMPLE = """slackwater config show
 slackwater config set course LCM
 slackwater config unset course"""
 
 
-def add_arguments(parser: Parser) -> None:
+def config_arguments(parser: Parser) -> None:
     """Add the verbs."""
     verbs = Verbs(parser)
     show = verbs.add("show", "show the settings and where each comes from", "slackwater config show band")
@@ -27,7 +27,7 @@ def add_arguments(parser: Parser) -> None:
     out.add_argument("key", metavar="KEY")
 
 
-def run(args: Namespace, ctx: Context) -> int:
+def run_config(args: Namespace, ctx: Context) -> int:
     """Do what the verb says."""
     if args.key is not None and args.key not in known_keys():
         near = meant(args.key, known_keys()) or "; 'slackwater config show' lists them"

@@ -8,31 +8,31 @@ from dataclasses import replace
 from shlex import quote
 from typing import TYPE_CHECKING
 
-from tracker.cli.open_ import open_screens
 from tracker.cli.page import progress_line, read_month
 from tracker.cli.parsing import Parser
-from tracker.cli.roster_printout import print_roster
+from tracker.cli.scan import print_roster
+from tracker.cli.screens import open_screens
 from tracker.cli.standard_input import place_to_write
 from tracker.cli.wiring import Context
 from tracker.errors import SomeFailedError
-from tracker.output.numbers import count
+from tracker.output.sentences.numbers import count
 
 if TYPE_CHECKING:
-    from tracker.usecases.build_demo import Demo
+    from tracker.app.demo import Demo
 
-EXAMPLE = """slackwater demo
+DEMO_EXAMPLE = """slackwater demo
 slackwater demo --to club --no-open"""
 
 
-def add_arguments(parser: Parser) -> None:
+def demo_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument("--to", metavar="DIR", help="a new or empty folder (default: a fresh temporary one)")
     parser.add_argument("--no-open", action="store_true", help="don't open the screens afterwards")
 
 
-def run(args: Namespace, ctx: Context) -> int:
+def run_demo(args: Namespace, ctx: Context) -> int:
     """Build the club, print its roster, make its pages, and open the screens on a terminal."""
-    from tracker.usecases.build_demo import build_demo
+    from tracker.app.demo import build_demo
 
     demo = build_demo(place_to_write(args.to, "--to") if args.to else None, settings=ctx.settings)
     there = replace(ctx, db=str(demo.database), as_of=demo.last_day, day_fixed=True)
@@ -44,15 +44,15 @@ def run(args: Namespace, ctx: Context) -> int:
 
 
 def _show(demo: Demo, ctx: Context, *, may_open: bool) -> int:
-    from tracker.output.telling import tell
-    from tracker.usecases.make_pages import make_pages
-    from tracker.usecases.scan import scan
+    from tracker.app.pages import make_pages
+    from tracker.app.scan import scan
+    from tracker.output.rendered_row import render_row
 
     said = f"the invented club, as of its last day, {demo.last_day}"
     ctx.say.line(f"{said}, in {demo.folder}")
     ctx.say.line()
     lines = scan(demo.store, as_of=demo.last_day, settings=ctx.settings)
-    print_roster((tell(line, ctx.as_of) for line in lines), ctx)
+    print_roster((render_row(line, ctx.as_of) for line in lines), ctx)
     pages = demo.folder / "pages"
     ctx.prepare_drawing()
     made = make_pages(

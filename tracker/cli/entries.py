@@ -10,7 +10,7 @@ from tracker.entry.times import parse_whole
 from tracker.errors import DecisionNeededError, UsageError
 
 if TYPE_CHECKING:
-    from tracker.records.kept import Kept
+    from tracker.model.stored_row import StoredRow
 
 Cells = Callable[[Any], Sequence[str]]
 """A record's cells in a table."""
@@ -32,7 +32,7 @@ def number_of(text: str | None, command: str) -> int:
 
 
 def print_entries(
-    ctx: Context, name: str, kept: Sequence[Kept[Any]], header: Sequence[str], cells: Cells
+    ctx: Context, name: str, kept: Sequence[StoredRow[Any]], header: Sequence[str], cells: Cells
 ) -> int:
     """Print entries with their numbers, as a table or under `name` in JSON."""
     if ctx.json:
@@ -61,9 +61,9 @@ def agreed_to_delete(ctx: Context, said: str, *, yes: bool) -> bool:
     return False
 
 
-def delete_one(ctx: Context, kept: Kept[Any], words: str, *, yes: bool) -> int:
+def delete_one(ctx: Context, kept: StoredRow[Any], words: str, *, yes: bool) -> int:
     """Delete an entry after a yes and print what it was."""
-    from tracker.usecases.delete_entry import CALLED, delete_entry
+    from tracker.app.entries import CALLED, delete_entry
 
     said = f"{CALLED[type(kept.record)]} {kept.id} ({kept.record.swimmer}, {words})"
     if not agreed_to_delete(ctx, f"delete {said}", yes=yes):

@@ -5,18 +5,92 @@ from __future__ import annotations
 from argparse import Namespace
 from collections.abc import Sequence
 from dataclasses import asdict
+from typing import TYPE_CHECKING
 
-from tracker.cli.archived import say_archived
-from tracker.cli.fault_add import add_flags, refuse_flags, run_add
-from tracker.cli.fault_steps import run_steps
+from tracker.cli.consents import say_archived
+from tracker.cli.entries import delete_one, needed, number_of, print_entries
 from tracker.cli.parsing import Parser, meant
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
-from tracker.faults.cautions import codes_in
-from tracker.output.safety import cautions
-from tracker.records.catalogue import NOT_KNOWN, Fault, fault
+from tracker.model.catalogue import NOT_KNOWN, Fault, fault
+from tracker.output.cautions import cautions
+from tracker.technique.cautions import codes_in
 
-EXAMPLE = '''slackwater fault list
+if TYPE_CHECKING:
+    from tracker.model.fault import FaultStep
+
+
+_LINES = (
+    ("name", "T", "name", "plain name; needed"),
+    ("area", "AREA", "area", "where it belongs (see 'slackwater review areas')"),
+    ("view", "T", "view", "from where it is seen"),
+    ("look", "T", "measure", "what to look at"),
+    ("norm", "T", "norm", "how it should be"),
+    ("cost", "T", "cost", "what it costs"),
+    ("answers", "quick|medium|slow", "answers", "how fast it answers as a rule"),
+    ("caution", "T", "caution", "what to take care of"),
+)
+_SEVERAL = (
+    ("cue", "cues", "a cue that answers it; may be repeated"),
+    ("drill", "drills", "a drill that answers it; may be repeated"),
+    ("provoked-by", "provoked_by", "a cue overdone that can bring it about; may be repeated"),
+)
+
+
+def add_flags(parser: Parser) -> None:
+    """Add what describes a fault, for the verb add."""
+    for flag, metavar, field, text in _LINES:
+        parser.add_argument(f"--{flag}", dest=f"own_{field}", metavar=metavar, help=f"for add: {text}")
+    for flag, field, text in _SEVERAL:
+        parser.add_argument(
+            f"--{flag}", dest=f"own_{field}", metavar="T", action="append", help=f"for add: {text}"
+        )
+
+
+def refuse_flags(args: Namespace) -> None:
+    """Raise `UsageError` where a flag of the verb add stands without it."""
+    flags = [(flag, field) for flag, _, field, _ in _LINES] + [(flag, field) for flag, field, _ in _SEVERAL]
+    given = [flag for flag, field in flags if getattr(args, f"own_{field}") is not None]
+    if given:
+        raise UsageError(f"--{given[0]} goes with 'fault add' only (see 'slackwater fault --help')")
+
+
+def run_add(args: Namespace, ctx: Context) -> Fault:
+    """Add the fault; return its entry."""
+    from tracker.app.faults import add_fault
+
+    form = {"fault": needed(args.step, "short name", "fault")}
+    form |= {field: getattr(args, f"own_{field}") or "" for _, _, field, _ in _LINES}
+    form |= {field: "\n".join(getattr(args, f"own_{field}") or ()) for _, field, _ in _SEVERAL}
+    return add_fault(ctx.store, form, **ctx.written_by)
+
+
+_HEADER = ("date", "fault", "side", "step", "severity", "reviewer", "note")
+
+
+def run_steps(args: Namespace, ctx: Context) -> int:
+    """List the steps of a swimmer's faults with their numbers, or delete one."""
+    from tracker.app.entries import find_entry, list_entries
+    from tracker.model.fault import FaultStep
+
+    if args.name == "steps":
+        kept = list_entries(ctx.store_to_read, FaultStep, needed(args.step, "NAME", "fault"))
+        return print_entries(ctx, "steps", kept, _HEADER, _cells)
+    old = find_entry(ctx.store_to_read, FaultStep, number_of(args.step, "fault"))
+    return delete_one(ctx, old, _words(old.record), yes=args.yes)
+
+
+def _cells(step: FaultStep) -> tuple[str, ...]:
+    severity = str(step.severity or "")
+    return str(step.date), step.fault, step.side, step.step, severity, step.reviewer, step.note
+
+
+def _words(step: FaultStep) -> str:
+    side = f" ({step.side})" if step.side else ""
+    return f"{step.date}: {step.fault}{side} {step.step}"
+
+
+FAULT_EXAMPLE = '''slackwater fault list
 slackwater fault list breath-late
 slackwater fault "Ines Aalto" open breath-late --side left --severity 2 --by Maud
 slackwater fault "Ines Aalto" park kick-knees --reason "race in three weeks"
@@ -27,7 +101,7 @@ slackwater fault add own-wall-glide --name "glides into the wall" --area rhythm 
 _STEPS = ("open", "seen", "work", "corrected", "park", "back")
 
 
-def add_arguments(parser: Parser) -> None:
+def fault_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument(
         "name", metavar="NAME", help="the swimmer's label; or list (the catalogue), steps, delete, add"
@@ -43,7 +117,7 @@ def add_arguments(parser: Parser) -> None:
     add_flags(parser)
 
 
-def run(args: Namespace, ctx: Context) -> int:
+def run_fault(args: Namespace, ctx: Context) -> int:
     """Take the step, or print the catalogue."""
     if args.name == "add" and args.fault is None:
         _print_entries([run_add(args, ctx)], ctx, whole=True)
@@ -63,11 +137,11 @@ def run(args: Namespace, ctx: Context) -> int:
 
 def _list(slug: str | None, ctx: Context) -> int:
     if ctx.has_store:
-        from tracker.usecases.list_faults import list_faults
+        from tracker.app.faults import list_faults
 
         entries = list_faults(ctx.store_to_read)
     else:
-        from tracker.records.catalogue import catalogue
+        from tracker.model.catalogue import catalogue
 
         entries = catalogue()
     if slug is not None:
@@ -114,9 +188,9 @@ def _print_entry(entry: Fault, ctx: Context) -> None:
 
 
 def _change(args: Namespace, ctx: Context) -> int:
-    from tracker.output.ground_words import provoked_note
-    from tracker.usecases.change_fault import TypedStep, change_fault
-    from tracker.usecases.find_provoking import find_provoking
+    from tracker.app.faults import TypedStep, change_fault
+    from tracker.app.work import find_provoking
+    from tracker.output.sentences.evidence import provoked_note
 
     typed = TypedStep(
         args.name, args.step, args.fault, args.side, args.severity, args.date, args.by, args.reason

@@ -15,18 +15,18 @@ from tracker.cli.wiring import Context
 from tracker.entry.dates import parse_order
 from tracker.entry.times import parse_number
 from tracker.errors import SomeFailedError, UsageError
-from tracker.output.numbers import count
+from tracker.output.sentences.numbers import count
 from tracker.settings import Settings
 
 if TYPE_CHECKING:
-    from tracker.usecases.judge import Judged
+    from tracker.app.judge import Judged
 
-EXAMPLE = """slackwater judge tests.csv --json
+JUDGE_EXAMPLE = """slackwater judge tests.csv --json
 slackwater judge tests.csv --events events.csv --date-format dmy
 cat tests.csv | slackwater judge -"""
 
 
-def add_arguments(parser: Parser) -> None:
+def judge_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument("file", metavar="FILE", help="CSV with swimmer, date, pace; '-' for standard input")
     parser.add_argument("--events", metavar="FILE", help="CSV with from, to, swimmer, kind")
@@ -36,7 +36,7 @@ def add_arguments(parser: Parser) -> None:
     parser.add_argument("--band", metavar="P", help="half-width of 'no change', percent a month")
 
 
-def run(args: Namespace, ctx: Context) -> int:
+def run_judge(args: Namespace, ctx: Context) -> int:
     """Print a verdict for every swimmer of the file.
 
     Raises
@@ -44,7 +44,7 @@ def run(args: Namespace, ctx: Context) -> int:
     SomeFailedError
         If some rows could not be used; the verdicts are printed all the same.
     """
-    from tracker.usecases.judge_file import judge_file
+    from tracker.app.judge_file import judge_file
 
     settings = ctx.settings if args.band is None else _banded(ctx.settings, args.band)
     order = None if args.date_format is None else order_of(args.date_format)
@@ -79,7 +79,7 @@ def _print(judged: Judged, ctx: Context, today: dt.date) -> None:
 
         ctx.say.json(judge_json(judged.verdicts, judged.unused, judged.as_of))
         return
-    from tracker.output.wording import headline
+    from tracker.output.sentences.verdict import headline
 
     for verdict in judged.verdicts:
         ctx.say.line(f"{verdict.swimmer}: {headline(verdict, today)}")

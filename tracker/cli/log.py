@@ -1,16 +1,124 @@
-"""``slackwater log``: a test swim."""
+"""``slackwater log`` and ``slackwater test``: log test swims; test definitions."""
 
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from tracker.cli.logged import print_logged
-from tracker.cli.parsing import Parser
+from tracker.cli.consents import say_archived
+from tracker.cli.parsing import Parser, Verbs
+from tracker.cli.standard_input import file_or_input
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
+from tracker.model.css import TRIAL_ERROR
+from tracker.model.units import format_time
+from tracker.output.cautions import cautions
+from tracker.output.sentences.data import course_note, css_details, css_json, css_sentence, distance_words
+from tracker.technique.cautions import codes_in, ordered
 
-EXAMPLE = """slackwater log "Ines Aalto" css 6:40 3:10 --strokes 18 --effort 9
+if TYPE_CHECKING:
+    from tracker.app.log_swims import Logged
+    from tracker.model.swim import Swim
+    from tracker.model.swim_test import SwimTest
+
+
+def print_logged(logged: Sequence[Logged], ctx: Context) -> None:
+    """Print the swims, and as messages what is unusual about them and the cautions they call for."""
+    from tracker.output.sentences.reasons import doubt_sentence
+
+    if ctx.json:
+        ctx.say.json({"schema": 1, **_json(logged[0])} if len(logged) == 1 else _all_json(logged))
+    for one in logged:
+        if not ctx.json:
+            _say(one, ctx)
+        if note := course_note(one.unnamed):
+            ctx.say.warned(f"course: {one.swimmer.swimmer}: {note}")
+        for remark in one.remarks:
+            accepted = "accepted" if remark.implausible else "note"
+            name = "" if len(logged) == 1 else f"{one.swimmer.swimmer}: "
+            ctx.say.warned(f"{accepted}: {name}{doubt_sentence(remark)}")
+    say_archived([one.swimmer.swimmer for one in logged], ctx)
+    ctx.say.cautioned(cautions(ordered(code for one in logged for code in one.care)))
+
+
+def _all_json(logged: Sequence[Logged]) -> dict[str, object]:
+    return {"schema": 1, "logged": [_json(one) for one in logged]}
+
+
+def _say(logged: Logged, ctx: Context) -> None:
+    for number, swim in zip(logged.numbers, logged.swims, strict=True):
+        ctx.say.line(f"logged {number}: {swim.swimmer}, {swim_words(swim)}")
+    if logged.css:
+        for line in (css_sentence(logged.css, TRIAL_ERROR, logged.swims[0].course), *css_details(logged.css)):
+            ctx.say.line(line)
+
+
+def swim_words(swim: Swim) -> str:
+    """Return "t400 on 2026-06-28, 400 m SCM in 6:40, 1:40.0 per 100 m"."""
+    distance = distance_words(swim.distance_m, swim.course)
+    return (
+        f"{swim.test or 'swim'} on {swim.date}, {distance} {swim.course} in {format_time(swim.time_s)}, "
+        f"{format_time(swim.pace, 1)} per 100 m"
+    )
+
+
+def _json(logged: Logged) -> dict[str, object]:
+    from tracker.output.sentences.reasons import doubt_sentence
+
+    swims = [
+        {"id": number, **swim.model_dump(mode="json")}
+        for number, swim in zip(logged.numbers, logged.swims, strict=True)
+    ]
+    return {
+        "swims": swims,
+        "css": css_json(logged.css, TRIAL_ERROR) if logged.css else None,
+        "remarks": [
+            *(doubt_sentence(doubt) for doubt in logged.remarks),
+            *([note] if (note := course_note(logged.unnamed)) else []),
+        ],
+    }
+
+
+def print_sheet(args: Namespace, ctx: Context) -> int:
+    """Print a blank sheet for a test and a group."""
+    from tracker.app.swim_tests import find_definition
+    from tracker.app.swimmers import list_swimmers
+    from tracker.entry.squad_sheet import blank_sheet
+
+    store = ctx.store_to_read
+    definition = find_definition(store, args.sheet)
+    names = [who.swimmer for who in list_swimmers(store, group=args.group)]
+    for line in blank_sheet(definition, names, ctx.as_of).splitlines():
+        ctx.say.line(line)
+    return 0
+
+
+def log_table(args: Namespace, ctx: Context) -> int:
+    """Log a filled sheet: all rows or none."""
+    from tracker.app.log_swims import SquadDoubtsError, SquadProblemsError, log_squad
+    from tracker.entry.squad_sheet import read_sheet
+    from tracker.output.sentences.reasons import doubt_sentence
+
+    with file_or_input(args.table) as file:
+        rows = read_sheet(file, date=args.date, course=args.course, accepted=args.accept_implausible)
+    given = {"as_of": ctx.as_of, "settings": ctx.settings, **ctx.written_by}
+    try:
+        logged = log_squad(ctx.store_to_read, rows, **given)
+    except SquadProblemsError as wrong:
+        for name, problem in wrong.by_swimmer:
+            ctx.say.warned(f"{name}: {problem}")
+        raise
+    except SquadDoubtsError as doubtful:
+        for name, doubt in doubtful.by_swimmer:
+            ctx.say.warned(f"{name}: {doubt_sentence(doubt)}")
+        raise
+    print_logged(logged, ctx)
+    return 0
+
+
+LOG_EXAMPLE = """slackwater log "Ines Aalto" css 6:40 3:10 --strokes 18 --effort 9
 slackwater log "Ines Aalto" t30 1480m --date 2026-06-28 --course LCM
 slackwater log "Ines Aalto" reps 4x100 1:38 1:39 1:39.5 1:40 --rest 20
 slackwater log --sheet css --group Masters > sheet.csv
@@ -34,7 +142,7 @@ _FIELDS = (
 _RECORD_NAMES = {"warmup": "warmup_min", "rest": "rest_s", "rate": "rate_cpm"}
 
 
-def add_arguments(parser: Parser) -> None:
+def log_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument("name", nargs="?", metavar="NAME", help="the swimmer's label")
     parser.add_argument(
@@ -56,7 +164,7 @@ def add_arguments(parser: Parser) -> None:
     )
 
 
-def run(args: Namespace, ctx: Context) -> int:
+def run_log(args: Namespace, ctx: Context) -> int:
     """Log it and print what came of it; or print a sheet, or log a filled one."""
     if args.sheet is not None or args.table is not None:
         return _squad(args, ctx)
@@ -66,7 +174,6 @@ def run(args: Namespace, ctx: Context) -> int:
 
 
 def _squad(args: Namespace, ctx: Context) -> int:
-    from tracker.cli.log_squad import log_table, print_sheet
 
     if args.name is not None or (args.sheet is not None and args.table is not None):
         raise UsageError("--sheet and --table stand alone: no NAME, TEST or TIME beside them, and not both")
@@ -74,9 +181,9 @@ def _squad(args: Namespace, ctx: Context) -> int:
 
 
 def _one(args: Namespace, ctx: Context) -> int:
+    from tracker.app.log_swims import ImplausibleError, log_test
     from tracker.entry.swim_form import TypedTest
-    from tracker.output.doubt_words import doubt_sentence, doubt_word
-    from tracker.usecases.log_test import ImplausibleError, log_test
+    from tracker.output.sentences.reasons import doubt_sentence, doubt_word
 
     form = {_RECORD_NAMES.get(flag, flag): getattr(args, flag) for flag, _, _ in _FIELDS}
     typed = TypedTest(args.name, args.test, tuple(args.times), form, args.accept_implausible, ctx.may_ask)
@@ -91,3 +198,75 @@ def _one(args: Namespace, ctx: Context) -> int:
         logged = log_test(ctx.store, replace(typed, accepted=True), **given)
     print_logged([logged], ctx)
     return 0
+
+
+TEST_EXAMPLE = """slackwater test list
+slackwater test add lake-750 --distances 750 --name "once round the buoys"
+slackwater test add t20 --kind duration --duration 20:00"""
+
+
+def test_arguments(parser: Parser) -> None:
+    """Add the verbs."""
+    verbs = Verbs(parser)
+    verbs.add("list", "list the test definitions", "slackwater test list")
+    add = verbs.add("add", "add a test definition", "slackwater test add lake-750 --distances 750")
+    add.add_argument("test", metavar="TEST", help="short name: small letters, digits, hyphens")
+    add.add_argument("--name", metavar="T", default="", help="name in words")
+    add.add_argument("--kind", metavar="KIND", default="distances", help="distances, duration or repeats")
+    add.add_argument("--distances", metavar="M[,M...]", default="", help="metres, in the order swum")
+    add.add_argument("--duration", metavar="TIME", default="", help="how long, for the kind duration")
+    add.add_argument("--stroke", metavar="S", default="free", help="free, back, breast, fly or medley")
+    add.add_argument("--start", metavar="push|dive", default="push", help="how it begins")
+    add.add_argument("--rest", metavar="S", default="", help="usual rest between the swims, seconds")
+    add.add_argument("--protocol", metavar="T", default="", help="the steps in words")
+
+
+def run_test(args: Namespace, ctx: Context) -> int:
+    """Do what the verb says."""
+    return _add(args, ctx) if args.verb == "add" else _list(ctx)
+
+
+def _add(args: Namespace, ctx: Context) -> int:
+    from tracker.app.swim_tests import add_test
+
+    form = {
+        "test": args.test,
+        "name": args.name,
+        "kind": args.kind,
+        "distances": args.distances.replace(",", " "),
+        "stroke": args.stroke,
+        "start": args.start,
+        "rest_s": args.rest,
+        "protocol": args.protocol,
+        "duration": args.duration,
+    }
+    definition = add_test(ctx.store, form, **ctx.written_by)
+    if ctx.json:
+        ctx.say.json({"schema": 1, **definition.model_dump(mode="json")})
+    else:
+        ctx.say.line("; ".join(cell for cell in _cells(definition) if cell))
+    ctx.say.cautioned(cautions(codes_in([definition.test, definition.name, definition.protocol])))
+    return 0
+
+
+def _list(ctx: Context) -> int:
+    from tracker.app.swim_tests import list_tests
+
+    definitions = list_tests(ctx.store_to_read if ctx.has_store else None)
+    if ctx.json:
+        ctx.say.json({"schema": 1, "tests": [one.model_dump(mode="json") for one in definitions]})
+        return 0
+    ctx.say.table(("test", "name", "swum", "stroke", "start", "rest"), [_cells(one) for one in definitions])
+    return 0
+
+
+def _cells(one: SwimTest) -> tuple[str, ...]:
+    swum = f"{format_time(one.duration_s)}" if one.duration_s else one.distances.replace(" ", " + ")
+    return (
+        one.test,
+        one.name,
+        swum or "n x distance",
+        one.stroke,
+        one.start,
+        f"{one.rest_s:g} s" if one.rest_s else "",
+    )

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import sys
 
-from tracker.cli.commands import COMMANDS
-from tracker.cli.loading import load, parser_of
+from tracker.cli.commands import COMMANDS, load, parser_of
 from tracker.cli.parsing import meant, split_verb
 from tracker.cli.printing import Printer
 from tracker.errors import SlackwaterError, UsageError
@@ -98,7 +97,7 @@ def _run(words: list[str]) -> int:
 
 
 def _help() -> int:
-    from tracker.cli.help_text import overview
+    from tracker.cli.manual import overview
 
     Printer().lines(overview())
     return 0

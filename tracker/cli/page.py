@@ -8,19 +8,19 @@ from argparse import Namespace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tracker.cli.crew_flags import add_crew, crew_of
 from tracker.cli.parsing import Parser, meant
 from tracker.cli.progress import progress_of
+from tracker.cli.scan import add_executor_flags, executor_of
 from tracker.cli.standard_input import place_to_write
 from tracker.cli.wiring import Context
 from tracker.entry.times import shown
 from tracker.errors import SomeFailedError, UsageError
-from tracker.output.numbers import count
+from tracker.output.sentences.numbers import count
 
 if TYPE_CHECKING:
-    from tracker.usecases.make_pages import PagesMade, Progress
+    from tracker.app.pages import PagesMade, Progress
 
-EXAMPLE = """slackwater page "Ines Aalto" --month 2026-06
+PAGE_EXAMPLE = """slackwater page "Ines Aalto" --month 2026-06
 slackwater page --all --month 2026-06 --format pdf,txt --out pages
 slackwater page --all --month 2026-06 --roster"""
 
@@ -28,7 +28,7 @@ _FORMATS = ("pdf", "txt", "html")
 _PAPERS = ("a4", "us-letter")
 
 
-def add_arguments(parser: Parser) -> None:
+def page_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument("names", nargs="*", metavar="NAME", help="whose pages")
     parser.add_argument("--group", metavar="G", help="the pages of a group")
@@ -46,11 +46,11 @@ def add_arguments(parser: Parser) -> None:
     parser.add_argument(
         "--roster", action="store_true", help="the coach's summary of a group or of everybody"
     )
-    add_crew(parser)
+    add_executor_flags(parser)
     parser.add_argument("--out", metavar="DIR", help="folder (default: reports/YYYY-MM under this one)")
 
 
-def run(args: Namespace, ctx: Context) -> int:
+def run_page(args: Namespace, ctx: Context) -> int:
     """Make the pages and print where they lie.
 
     Raises
@@ -88,7 +88,7 @@ def _what_lacks(made: PagesMade, *, whole_roster: bool) -> str:
 
 
 def _pages(args: Namespace, ctx: Context) -> PagesMade:
-    from tracker.usecases.make_pages import make_pages
+    from tracker.app.pages import make_pages
 
     month = read_month(args.month)
     return make_pages(
@@ -102,13 +102,13 @@ def _pages(args: Namespace, ctx: Context) -> PagesMade:
         formats=_chosen(args.format, _FORMATS, "--format"),  # type: ignore[arg-type]
         paper=_chosen(args.paper, _PAPERS, "--paper")[0],  # type: ignore[arg-type]
         sheets=args.sheets,
-        crew=crew_of(args),
+        executor=executor_of(args),
         progress=progress_line(ctx),
     )
 
 
 def _roster(args: Namespace, ctx: Context) -> PagesMade:
-    from tracker.usecases.make_roster_page import make_roster_page
+    from tracker.app.roster_page import make_roster_page
 
     month = read_month(args.month)
     return make_roster_page(

@@ -12,10 +12,10 @@ from tracker.cli.parsing import Verbs
 from tracker.cli.standard_input import place_to_write
 from tracker.cli.wiring import Context
 from tracker.errors import DecisionNeededError, SomeFailedError, UsageError
-from tracker.output.numbers import count
+from tracker.output.sentences.numbers import count
 
 if TYPE_CHECKING:
-    from tracker.usecases.erase_swimmer import Erased, Folders
+    from tracker.app.erase_swimmer import Erased, Folders
 
 _AGE = re.compile(r"(\d{1,5})([dmy])", re.ASCII)
 _LONGEST = 100_000
@@ -55,8 +55,8 @@ def add_verbs(verbs: Verbs) -> None:
 
 def run_export(args: Namespace, ctx: Context) -> int:
     """Export one person and say what was written."""
-    from tracker.output.person_words import health_note
-    from tracker.usecases.export_swimmer import export_swimmer
+    from tracker.app.export_swimmer import export_swimmer
+    from tracker.output.sentences.people import health_note
 
     done = export_swimmer(
         ctx.store_to_read,
@@ -95,7 +95,7 @@ def run_erase(args: Namespace, ctx: Context) -> int:
     SomeFailedError
         If another process holds an older state of the file, which still shows them.
     """
-    from tracker.usecases.erase_swimmer import erase_swimmer, preview_erasure, wipe_again
+    from tracker.app.erase_swimmer import erase_swimmer, preview_erasure, wipe_again
 
     if args.wipe:
         _check_wiped(wiped=wipe_again(ctx.store_to_read))
@@ -127,7 +127,7 @@ def run_erase(args: Namespace, ctx: Context) -> int:
 
 
 def _folders(ctx: Context) -> Folders:
-    from tracker.usecases.erase_swimmer import Folders
+    from tracker.app.erase_swimmer import Folders
 
     return Folders((ctx.places.state, ctx.places.cache), Path("reports"))
 
@@ -145,7 +145,7 @@ def _print(ctx: Context, done: Erased, what: str) -> int:
     if ctx.json:
         ctx.say.json(_json(done))
         return 0
-    from tracker.output.person_words import entries_line, mention_words
+    from tracker.output.sentences.people import entries_line, mention_words
 
     ctx.say.line(f"{what} {done.swimmer}: {_entries(done)}")
     for table, rows in done.rows.items():
@@ -206,7 +206,7 @@ def _age(text: str) -> dt.timedelta:
 
 def run_retention(args: Namespace, ctx: Context) -> int:
     """List the inactive, longest first."""
-    from tracker.usecases.list_inactive import list_inactive
+    from tracker.app.swimmers import list_inactive
 
     age = _age(args.older_than)
     found = list_inactive(ctx.store_to_read, as_of=ctx.as_of, older_than=age)

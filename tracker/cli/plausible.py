@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from tracker.cli.wiring import Context
 from tracker.entry.times import shown
 from tracker.errors import EntryError, Problem
-from tracker.records.plausibility import Doubt, Limits, pace_doubts
-from tracker.records.stroke import HIGHEST_RATE_CPM
-from tracker.records.text import clean_line
-from tracker.records.units import pace_per_100
+from tracker.model.plausibility import Doubt, Limits, pace_doubts
+from tracker.model.stroke import HIGHEST_RATE_CPM
+from tracker.model.text import clean_line
+from tracker.model.units import pace_per_100
 
 
 @dataclass(frozen=True)
@@ -32,7 +32,7 @@ def refuse_too_fast(swims: Sequence[TypedSwim], ctx: Context) -> None:
     EntryError
         With every time that is too fast.
     """
-    from tracker.output.doubt_words import doubt_sentence
+    from tracker.output.sentences.reasons import doubt_sentence
 
     found = [(swim, doubt) for swim in swims for doubt in _doubts(swim, swim.seconds, ctx.settings)]
     fast = tuple(
@@ -51,7 +51,7 @@ def refuse_too_fast(swims: Sequence[TypedSwim], ctx: Context) -> None:
 
 def remark_slow(swims: Sequence[TypedSwim], ctx: Context) -> None:
     """Remark upon what is slower than tests are swum; it is worked out all the same."""
-    from tracker.output.doubt_words import doubt_sentence
+    from tracker.output.sentences.reasons import doubt_sentence
 
     for swim in swims:
         for doubt in _doubts(swim, swim.seconds, ctx.settings):
@@ -66,7 +66,7 @@ def check_css_pace(pace: float, ctx: Context) -> None:
     EntryError
         If it is.
     """
-    from tracker.output.doubt_words import doubt_sentence
+    from tracker.output.sentences.reasons import doubt_sentence
 
     for doubt in pace_doubts(pace, ctx.settings):
         if doubt.code == "too-fast":

@@ -7,8 +7,8 @@ import sys
 from collections.abc import Iterable, Sequence
 from typing import Any, TextIO
 
+from tracker.model.text import clean_line
 from tracker.output.json_text import json_text, json_with_list
-from tracker.records.text import clean_line
 
 
 class Printer:
@@ -55,7 +55,7 @@ class Printer:
             for row in cleaned:
                 self._out.write("\t".join(row) + "\n")
             return
-        from tracker.output.cells import cells, fit
+        from tracker.output.text import cells, fit
 
         widths = [max(cells(row[i]) for row in cleaned) for i in range(len(header))]
         for row in cleaned:

@@ -1,24 +1,140 @@
-"""``slackwater review``: a look at a swimmer's technique."""
+"""``slackwater review``: log a look at a swimmer's technique; list, correct, delete."""
 
 from __future__ import annotations
 
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
-from tracker.cli.archived import say_archived
+from tracker.cli.consents import say_archived
+from tracker.cli.entries import agreed_to_delete, delete_one, needed, number_of, print_changed, print_entries
 from tracker.cli.parsing import Parser
-from tracker.cli.review_entries import VERBS, add_flags, run_verb
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
-from tracker.records.catalogue import area, areas, measure, measures
-from tracker.records.units import plain_number
+from tracker.model.catalogue import area, areas, measure, measures
+from tracker.model.units import plain_number
 
 if TYPE_CHECKING:
-    from tracker.records.fault import FaultStep
-    from tracker.records.review import ReviewItem
-    from tracker.usecases.log_review import LoggedReview
+    from tracker.app.reviews import LoggedReview, Look
+    from tracker.model.fault import FaultStep
+    from tracker.model.review import ReviewItem
+    from tracker.model.stored_row import StoredRow
 
-EXAMPLE = """slackwater review areas
+
+VERBS = ("list", "edit", "delete")
+_HEADER = ("date", "reviewer", "kind", "item", "side", "value", "points", "clip", "note")
+_OWN = ("score", "measure", "points", "fault", "corrected")
+
+
+def add_flags(parser: Parser) -> None:
+    """Add what the verbs take beside the flags of a review."""
+    parser.add_argument(
+        "which", nargs="?", metavar="NAME|ID", help="after list NAME, after edit or delete ID"
+    )
+    parser.add_argument("--value", metavar="N", help="for edit: the score or reading")
+    parser.add_argument("--side", metavar="S", help="for edit: left, right or '' for none")
+    parser.add_argument(
+        "--whole", action="store_true", help="for edit and delete: every item of that look, its faults too"
+    )
+    parser.add_argument("--yes", action="store_true", help="for delete: don't ask")
+
+
+def run_verb(args: Namespace, ctx: Context) -> int:
+    """Do what the verb says."""
+    from tracker.model.review import ReviewItem
+
+    if args.name == "list":
+        from tracker.app.entries import list_entries
+
+        kept = list_entries(ctx.store_to_read, ReviewItem, needed(args.which, "NAME", "review"))
+        return print_entries(ctx, "items", kept, _HEADER, _cells)
+    from tracker.app.entries import find_entry
+
+    old = find_entry(ctx.store_to_read, ReviewItem, number_of(args.which, "review"))
+    return _edit(args, ctx, old) if args.name == "edit" else _delete(args, ctx, old)
+
+
+def _cells(item: ReviewItem) -> tuple[str, ...]:
+    value = "" if item.value is None else plain_number(item.value)
+    return (
+        str(item.date),
+        item.reviewer,
+        item.kind,
+        item.item,
+        item.side,
+        value,
+        item.points,
+        item.clip,
+        item.note,
+    )
+
+
+def _words(item: ReviewItem) -> str:
+    side = f" ({item.side})" if item.side else ""
+    value = "" if item.value is None else f" {plain_number(item.value)}"
+    return f"{item.date} by {item.reviewer}: {item.item or item.kind}{side}{value}"
+
+
+def _edit(args: Namespace, ctx: Context, old: StoredRow[ReviewItem]) -> int:
+    from tracker.app.reviews import edit_item, edit_look
+
+    wrong = [name for name in _OWN if getattr(args, name)]
+    if wrong:
+        raise UsageError(
+            f"--{wrong[0]} is for a new review; edit takes --value, --side, --date, --by, --clip, --note"
+        )
+    given = {
+        "date": args.date,
+        "reviewer": args.by,
+        "side": args.side,
+        "value": args.value,
+        "clip": args.clip,
+        "note": args.note,
+    }
+    form = {name: text for name, text in given.items() if text is not None}
+    if not form:
+        raise UsageError("nothing to change; name a field (see 'slackwater review --help')")
+    if args.whole:
+        return _print_look(
+            ctx, edit_look(ctx.store_to_read, old, form, as_of=ctx.as_of, **ctx.written_by), "now"
+        )
+    new = edit_item(ctx.store_to_read, old, form, as_of=ctx.as_of, **ctx.written_by)
+    return print_changed(ctx, old.id, new, "now", _words(new))
+
+
+def _delete(args: Namespace, ctx: Context, old: StoredRow[ReviewItem]) -> int:
+    from tracker.app.reviews import delete_look
+
+    if not args.whole:
+        return delete_one(ctx, old, _words(old.record), yes=args.yes)
+    item = old.record
+    said = f"delete the look at {item.swimmer} of {item.date} by {item.reviewer}, with the faults seen in it"
+    if not agreed_to_delete(ctx, said, yes=args.yes):
+        return 0
+    return _print_look(ctx, delete_look(ctx.store_to_read, old, **ctx.written_by), "deleted")
+
+
+def _print_look(ctx: Context, look: Look, what: str) -> int:
+    if ctx.json:
+        ctx.say.json(
+            {
+                "schema": 1,
+                "what": what,
+                "items": [item.model_dump(mode="json") for item in look.items],
+                "steps": [step.model_dump(mode="json") for step in look.steps],
+            }
+        )
+        return 0
+    for item in look.items:
+        ctx.say.line(f"{what}: {item.swimmer}, {_words(item)}")
+    for step in look.steps:
+        side = f" ({step.side})" if step.side else ""
+        ctx.say.line(
+            f"{what}: {step.swimmer}, {step.date} by {step.reviewer}: {step.fault}{side} {step.step}"
+        )
+    return 0
+
+
+REVIEW_EXAMPLE = """slackwater review areas
 slackwater review "Ines Aalto" --by "Maud" --score breathing=2 --measure shoulder-roll:left=58 \\
     --fault breath-late:left=2 --corrected entry-crossing --clip 20260628-03-front
 slackwater review "Ines Aalto" --points "shoulder-roll:left:486,331;402,205;120,214;760,210"
@@ -36,7 +152,7 @@ _SEVERAL = (
 )
 
 
-def add_arguments(parser: Parser) -> None:
+def review_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument(
         "name",
@@ -52,7 +168,7 @@ def add_arguments(parser: Parser) -> None:
     add_flags(parser)
 
 
-def run(args: Namespace, ctx: Context) -> int:
+def run_review(args: Namespace, ctx: Context) -> int:
     """Log the look and print what was written down; or print what there is to score and measure."""
     if args.name == "areas":
         return _areas(ctx)
@@ -62,8 +178,8 @@ def run(args: Namespace, ctx: Context) -> int:
         raise UsageError(
             "a review is of one NAME; 'list' and the like come first (see 'slackwater review --help')"
         )
+    from tracker.app.reviews import log_review
     from tracker.entry.review_form import TypedReview
-    from tracker.usecases.log_review import log_review
 
     typed = TypedReview(
         name=args.name,
@@ -116,11 +232,10 @@ def _areas(ctx: Context) -> int:
 
 def _print_beside(logged: LoggedReview, ctx: Context) -> None:
     """Print what changed since this reviewer's last look, and cues that can have provoked what was opened."""
-    from tracker.output.ground_words import provoked_note
-    from tracker.output.look_words import CAMERA, look_lines
-    from tracker.output.safety import MINOR_CLIP
-    from tracker.usecases.compare_looks import compare_looks
-    from tracker.usecases.find_provoking import find_provoking
+    from tracker.app.reviews import compare_looks
+    from tracker.app.work import find_provoking
+    from tracker.output.cautions import MINOR_CLIP
+    from tracker.output.sentences.evidence import CAMERA, look_lines, provoked_note
 
     changes = compare_looks(ctx.store, logged.swimmer, as_of=logged.date, reviewer=logged.reviewer)
     again = [change for change in changes if change.date == logged.date and change.before is not None]
@@ -139,7 +254,7 @@ def _item_words(item: ReviewItem) -> str:
         return "looked, nothing to write down"
     value = plain_number(item.value or 0.0)
     if item.kind == "score":
-        from tracker.output.look_words import score_words
+        from tracker.output.sentences.evidence import score_words
 
         words = score_words(area(item.item), item.value or 0.0)
         return f"{item.item}: {value} of 5" + (f": {words}" if words else "")

@@ -5,16 +5,17 @@ from __future__ import annotations
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
-from tracker.cli import consent, personal
+from tracker.cli import consents as consent
+from tracker.cli import personal
 from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
-from tracker.records.units import format_time
+from tracker.model.units import format_time
 
 if TYPE_CHECKING:
-    from tracker.records.swimmer import Swimmer
+    from tracker.model.swimmer import Swimmer
 
-EXAMPLE = """slackwater swimmer add "Ines Aalto" --group Masters --born 1988
+SWIMMER_EXAMPLE = """slackwater swimmer add "Ines Aalto" --group Masters --born 1988
 slackwater swimmer edit "Ines Aalto" --target-pace 1:35 --target-date 2026-09-01
 slackwater swimmer list
 slackwater swimmer export "Ines Aalto" ines/"""
@@ -28,7 +29,7 @@ _FIELDS = (
 )
 
 
-def add_arguments(parser: Parser) -> None:
+def swimmer_arguments(parser: Parser) -> None:
     """Add the verbs."""
     verbs = Verbs(parser)
     add = verbs.add("add", "add a swimmer", 'slackwater swimmer add "Ines Aalto" --group Masters --born 1988')
@@ -59,7 +60,7 @@ def _fields(parser: Parser) -> None:
         parser.add_argument(f"--{flag}", metavar=metavar, help=text)
 
 
-def run(args: Namespace, ctx: Context) -> int:
+def run_swimmer(args: Namespace, ctx: Context) -> int:
     """Do what the verb says."""
     does = {
         "add": _add,
@@ -81,7 +82,7 @@ def _form(args: Namespace) -> dict[str, str]:
 
 
 def _add(args: Namespace, ctx: Context) -> int:
-    from tracker.usecases.add_swimmer import add_swimmer
+    from tracker.app.swimmers import add_swimmer
 
     form = {"swimmer": args.name, **_form(args)}
     swimmer, similar = add_swimmer(ctx.store, form, as_of=ctx.as_of, limits=ctx.settings, **ctx.written_by)
@@ -92,7 +93,7 @@ def _add(args: Namespace, ctx: Context) -> int:
 
 
 def _list(args: Namespace, ctx: Context) -> int:
-    from tracker.usecases.list_swimmers import list_swimmers
+    from tracker.app.swimmers import list_swimmers
 
     people = list_swimmers(ctx.store_to_read, group=args.group, archived=args.archived)
     if ctx.json:
@@ -115,7 +116,7 @@ def _cells(who: Swimmer) -> tuple[str, ...]:
 
 
 def _show(args: Namespace, ctx: Context) -> int:
-    from tracker.usecases.show_swimmer import show_swimmer
+    from tracker.app.swimmers import show_swimmer
 
     shown = show_swimmer(ctx.store_to_read, args.name)
     if ctx.json:
@@ -128,7 +129,7 @@ def _show(args: Namespace, ctx: Context) -> int:
 
 
 def _edit(args: Namespace, ctx: Context) -> int:
-    from tracker.usecases.edit_swimmer import edit_swimmer
+    from tracker.app.swimmers import edit_swimmer
 
     form = _form(args)
     if args.label is not None:
@@ -141,7 +142,7 @@ def _edit(args: Namespace, ctx: Context) -> int:
 
 
 def _archive(args: Namespace, ctx: Context) -> int:
-    from tracker.usecases.edit_swimmer import archive_swimmer
+    from tracker.app.swimmers import archive_swimmer
 
     swimmer = archive_swimmer(ctx.store_to_read, args.name, back=args.back, as_of=ctx.as_of, **ctx.written_by)
     _print(swimmer, ctx)

@@ -1,33 +1,148 @@
-"""``slackwater swims``: what is logged for a swimmer."""
+"""``slackwater swims`` and ``slackwater swim``: what is logged, and corrections."""
 
 from __future__ import annotations
 
 from argparse import Namespace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from tracker.cli.parsing import Parser
+from tracker.cli.log import swim_words
+from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
-from tracker.output.css_words import distance_words
-from tracker.records.units import format_time
+from tracker.entry.times import parse_whole
+from tracker.errors import DecisionNeededError, UsageError
+from tracker.model.units import format_time
+from tracker.output.cautions import cautions
+from tracker.output.sentences.data import distance_words
+from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
 
 if TYPE_CHECKING:
-    from tracker.usecases.list_swims import ListedSwim
+    from tracker.app.swims import FoundSwim, ListedSwim
+    from tracker.model.swim import Swim
 
-EXAMPLE = """slackwater swims "Ines Aalto"
+
+SWIM_EXAMPLE = """slackwater swim edit 12 --time 6:45
+slackwater swim aside 12 --reason "counted one length too few"
+slackwater swim keep 12"""
+
+_FIELDS = (
+    ("date", "D"),
+    ("test", "TEST"),
+    ("distance", "400m|400yd"),
+    ("time", "TIME"),
+    ("course", "C"),
+    ("suit", "none|wetsuit"),
+    ("kit", "K"),
+    ("start", "push|dive"),
+    ("at", "HH:MM"),
+    ("warmup", "MIN"),
+    ("rest", "S"),
+    ("strokes", "N[,N...]"),
+    ("rate", "32cpm|64spm"),
+    ("effort", "1-10"),
+    ("conditions", "T"),
+    ("note", "T"),
+)
+
+
+def swim_arguments(parser: Parser) -> None:
+    """Add the verbs."""
+    verbs = Verbs(parser)
+    edit = verbs.add("edit", "correct a logged swim", "slackwater swim edit 12 --time 6:45")
+    for flag, metavar in _FIELDS:
+        edit.add_argument(
+            f"--{flag}", metavar=metavar, help="empty ('') for nothing" if flag == "note" else None
+        )
+    edit.add_argument("--accept-implausible", action="store_true", help="it is right although it looks wrong")
+    delete = verbs.add("delete", "delete a logged swim", "slackwater swim delete 12 --yes")
+    delete.add_argument("--yes", action="store_true", help="don't ask")
+    keep = verbs.add("keep", "let a doubtful swim count", "slackwater swim keep 12")
+    keep.add_argument("--reason", metavar="T", default="", help="why")
+    aside = verbs.add("aside", "let a swim not count", 'slackwater swim aside 12 --reason "short pool"')
+    aside.add_argument("--reason", metavar="T", default="", help="why; needed")
+    for verb in (edit, delete, keep, aside):
+        verb.add_argument("number", metavar="ID", help="its number in 'slackwater swims NAME'")
+
+
+def run_swim(args: Namespace, ctx: Context) -> int:
+    """Do what the verb says."""
+    from tracker.app.swims import decide_swim, find_swim
+
+    try:
+        number = parse_whole(args.number)
+    except ValueError as wrong:
+        raise UsageError(f"id: {wrong}") from None
+    old = find_swim(ctx.store_to_read, number)
+    if args.verb == "edit":
+        return _edit(args, ctx, old)
+    if args.verb == "delete":
+        return _delete(args, ctx, old)
+    decision = "kept" if args.verb == "keep" else "aside"
+    new = decide_swim(ctx.store_to_read, old, decision, args.reason, **ctx.written_by)  # type: ignore[arg-type]
+    return _print(ctx, old.id, new, "counts" if decision == "kept" else "set aside")
+
+
+def _edit(args: Namespace, ctx: Context, old: FoundSwim) -> int:
+    from tracker.app.log_swims import ImplausibleError
+    from tracker.app.swims import TypedEdit, edit_swim
+    from tracker.output.sentences.reasons import doubt_sentence
+
+    form = {flag: getattr(args, flag) for flag, _ in _FIELDS if getattr(args, flag) is not None}
+    if not form:
+        raise UsageError("nothing to change; name a field (see 'slackwater swim edit --help')")
+    typed = TypedEdit(old, form, args.accept_implausible)
+    given = {"as_of": ctx.as_of, "settings": ctx.settings, **ctx.written_by}
+    try:
+        new, found = edit_swim(ctx.store_to_read, typed, **given)
+    except ImplausibleError as doubtful:
+        said = "; ".join(doubt_sentence(doubt) for doubt in doubtful.doubts)
+        if not ctx.may_ask or not ctx.agreed(f"implausible: {said}. Keep it all the same?"):
+            raise
+        new, found = edit_swim(ctx.store_to_read, replace(typed, accepted=True), **given)
+    _print(ctx, old.id, new, "now")
+    for doubt in found:
+        ctx.say.warned(f"note: {doubt_sentence(doubt)}")
+    ctx.say.cautioned(cautions(codes_in(form.get(field, "") for field in SAID_OF_SWIMS)))
+    return 0
+
+
+def _delete(args: Namespace, ctx: Context, old: FoundSwim) -> int:
+    from tracker.app.swims import delete_swim
+
+    said = f"delete swim {old.id} ({old.record.swimmer}, {swim_words(old.record)})"
+    if not args.yes:
+        if not ctx.may_ask:
+            raise DecisionNeededError(f"{said}: say so with --yes")
+        if not ctx.agreed(f"{said}?"):
+            ctx.say.said("nothing was changed")
+            return 0
+    delete_swim(ctx.store_to_read, old, **ctx.written_by)
+    return _print(ctx, old.id, old.record, "deleted")
+
+
+def _print(ctx: Context, number: int, swim: Swim, what: str) -> int:
+    if ctx.json:
+        ctx.say.json({"schema": 1, "id": number, "what": what, **swim.model_dump(mode="json")})
+    else:
+        ctx.say.line(f"{what} {number}: {swim.swimmer}, {swim_words(swim)}")
+    return 0
+
+
+SWIMS_EXAMPLE = """slackwater swims "Ines Aalto"
 slackwater swims "Ines Aalto" --doubtful"""
 
 _HEADER = ("id", "date", "test", "distance", "course", "time", "pace", "suit", "counts", "remarks")
 
 
-def add_arguments(parser: Parser) -> None:
+def swims_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument("name", metavar="NAME", help="the swimmer's label")
     parser.add_argument("--doubtful", action="store_true", help="only what is doubtful or set aside")
 
 
-def run(args: Namespace, ctx: Context) -> int:
+def run_swims(args: Namespace, ctx: Context) -> int:
     """Print the swims, oldest first."""
-    from tracker.usecases.list_swims import list_swims
+    from tracker.app.swims import list_swims
 
     listed = list_swims(ctx.store_to_read, args.name, as_of=ctx.as_of, settings=ctx.settings)
     if args.doubtful:
@@ -40,7 +155,7 @@ def run(args: Namespace, ctx: Context) -> int:
 
 
 def _cells(one: ListedSwim) -> tuple[str, ...]:
-    from tracker.output.reason_words import remarks
+    from tracker.output.sentences.reasons import remarks
 
     swim = one.kept.record
     return (
@@ -58,7 +173,7 @@ def _cells(one: ListedSwim) -> tuple[str, ...]:
 
 
 def _json(one: ListedSwim) -> dict[str, object]:
-    from tracker.output.reason_words import remarks
+    from tracker.output.sentences.reasons import remarks
 
     return {
         "id": one.kept.id,

@@ -1,4 +1,4 @@
-"""``slackwater why``: the evidence behind one swimmer's verdict."""
+"""``slackwater why``, ``seen`` and ``effects``: one swimmer's evidence, and whether changes helped."""
 
 from __future__ import annotations
 
@@ -6,27 +6,30 @@ from argparse import Namespace
 
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
+from tracker.model.catalogue import fault
+from tracker.output.as_json import effect_json
+from tracker.output.sentences.effects import HOW_COMPARED, effect_lines
 
-EXAMPLE = """slackwater why "Ines Aalto"
+WHY_EXAMPLE = """slackwater why "Ines Aalto"
 slackwater why "Ines Aalto" --as-of 2026-03-31"""
 
 
-def add_arguments(parser: Parser) -> None:
+def why_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument("name", metavar="NAME", help="the swimmer's label")
 
 
-def run(args: Namespace, ctx: Context) -> int:
+def run_why(args: Namespace, ctx: Context) -> int:
     """Print the verdict, what it rests on, the link and what is due."""
     if ctx.json:
+        from tracker.app.explain import why
         from tracker.output.as_json import line_json
-        from tracker.usecases.why import why
 
         view = why(ctx.store_to_read, args.name, as_of=ctx.as_of, settings=ctx.settings)
         found = line_json(view.line, ctx.as_of, health=ctx.settings.health)
         ctx.say.json({"schema": 1, "as_of": ctx.as_of.isoformat(), **found})
         return 0
-    from tracker.usecases.explain import explain
+    from tracker.app.explain import explain
 
     sections = explain(ctx.store_to_read, args.name, as_of=ctx.as_of, settings=ctx.settings)
     for number, (title, lines) in enumerate(sections):
@@ -35,4 +38,61 @@ def run(args: Namespace, ctx: Context) -> int:
         ctx.say.line(title)
         for line in lines:
             ctx.say.line(f"  {line}")
+    return 0
+
+
+SEEN_EXAMPLE = 'slackwater seen "Ines Aalto"'
+
+
+def seen_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("name", metavar="NAME", help="the swimmer's label")
+
+
+def run_seen(args: Namespace, ctx: Context) -> int:
+    """Mark it and print what was marked."""
+    from tracker.app.explain import why
+    from tracker.app.seen import mark_seen
+
+    view = why(ctx.store_to_read, args.name, as_of=ctx.as_of, settings=ctx.settings)
+    word = view.line.verdict.verdict if view.line.verdict else ""
+    mark_seen(ctx.store_to_read, view.line.swimmer, word, as_of=ctx.as_of, **ctx.written_by)
+    if ctx.json:
+        ctx.say.json({"schema": 1, "swimmer": view.line.swimmer, "seen": word})
+    else:
+        ctx.say.line(f"{view.line.swimmer}: {word}, marked as seen")
+    return 0
+
+
+EFFECTS_EXAMPLE = """slackwater effects
+slackwater effects breath-late"""
+
+
+def effects_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("fault", nargs="?", metavar="FAULT", help="its short name (default: all)")
+
+
+def run_effects(args: Namespace, ctx: Context) -> int:
+    """Print what is known of each kind of change."""
+    from tracker.app.effects import estimate_effects
+    from tracker.app.faults import fault_names
+
+    names = fault_names(ctx.store_to_read)
+    slug = args.fault or ""
+    if slug and slug not in names:
+        slug = fault(slug).slug
+    found = estimate_effects(ctx.store_to_read, as_of=ctx.as_of, settings=ctx.settings, fault=slug)
+    if ctx.json:
+        ctx.say.json(
+            {
+                "schema": 1,
+                "as_of": ctx.as_of.isoformat(),
+                "effects": [effect_json(effect) for effect in found.all],
+            }
+        )
+        return 0
+    for line in effect_lines(found.all, found.side_by_side, names, slug, ctx.as_of):
+        ctx.say.line(line)
+    ctx.say.said(HOW_COMPARED)
     return 0

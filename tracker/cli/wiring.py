@@ -17,8 +17,8 @@ from tracker.cli.config_files import Setting, read_settings
 from tracker.cli.printing import Printer
 from tracker.entry.dates import parse_date
 from tracker.errors import UsageError
-from tracker.records.address import without_secret
-from tracker.records.text import clean_line
+from tracker.model.database_address import without_secret
+from tracker.model.text import clean_line
 from tracker.settings import Settings
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ NAME = "slackwater"
 
 
 @dataclass(frozen=True)
-class Places:
+class AppDirs:
     """The user's folders (XDG base directories) and the config files."""
 
     data: Path
@@ -61,7 +61,7 @@ class Context:
     db: str
     settings: Settings
     found: Mapping[str, Setting]
-    places: Places
+    places: AppDirs
     as_of: dt.date
     as_of_given: dt.date | None
     now: dt.datetime
@@ -117,7 +117,7 @@ class Context:
     def prepare_drawing(self) -> None:
         """Send the drawing library's own cache to our cache folder, before it is imported."""
         if "MPLCONFIGDIR" not in os.environ:
-            from tracker.output.whole_files import private_folder
+            from tracker.output.files import private_folder
 
             folder = self.places.cache / "matplotlib"
             with suppress(OSError):  # then it keeps none, or in a folder of its own for the while
@@ -164,7 +164,7 @@ class Context:
         return answer if answer in choices else ""
 
 
-def find_places(environ: Mapping[str, str]) -> Places:
+def find_app_dirs(environ: Mapping[str, str]) -> AppDirs:
     """Return the user's folders after the XDG base directory specification; relative values are ignored."""
     home = Path(environ.get("HOME") or "~").expanduser()
 
@@ -181,7 +181,7 @@ def find_places(environ: Mapping[str, str]) -> Places:
         files = {"system": next(iter(files.values()))}
     files["user"] = config / "config.toml"
     files["project"] = Path.cwd() / f"{NAME}.toml"
-    return Places(
+    return AppDirs(
         data=base("XDG_DATA_HOME", home / ".local" / "share"),
         state=base("XDG_STATE_HOME", home / ".local" / "state"),
         cache=base("XDG_CACHE_HOME", home / ".cache"),
@@ -199,7 +199,7 @@ def wire(args: Namespace, environ: Mapping[str, str] | None = None) -> Context:
         If a date, a setting or a path is none.
     """
     environ = os.environ if environ is None else environ
-    places = find_places(environ)
+    places = find_app_dirs(environ)
     found, warnings = read_settings(places.config_files, environ)
     settings = Settings(**{f.name: found[f.name].value for f in fields(Settings)})  # type: ignore[arg-type]
     flag = getattr(args, "db", None)

@@ -1,21 +1,21 @@
-"""What ``slackwater cue`` and ``slackwater drill`` have in common."""
+"""``slackwater cue`` and ``slackwater drill``."""
 
 from __future__ import annotations
 
 from argparse import Namespace
 from typing import TYPE_CHECKING
 
-from tracker.cli.archived import say_archived
+from tracker.cli.consents import say_archived
 from tracker.cli.entries import delete_one, number_of, print_entries
 from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
-from tracker.faults.cautions import codes_in
-from tracker.output.safety import cautions
-from tracker.records.units import plain_number
+from tracker.model.units import plain_number
+from tracker.output.cautions import cautions
+from tracker.technique.cautions import codes_in
 
 if TYPE_CHECKING:
-    from tracker.records.work import Work
+    from tracker.model.work import Work
 
 
 def add_verbs(parser: Parser, kind: str, example: str) -> None:
@@ -45,7 +45,7 @@ def run_work(args: Namespace, ctx: Context, kind: str) -> int:
         return _list(args, ctx, kind)
     if args.verb == "delete":
         return _delete(args, ctx, kind)
-    from tracker.usecases.change_work import start_work, stop_work
+    from tracker.app.work import start_work, stop_work
 
     if args.verb == "stop":
         form = {"kind": kind, "text": args.text, "to": args.date}
@@ -85,18 +85,47 @@ def _cells(work: Work) -> tuple[str, ...]:
 
 
 def _list(args: Namespace, ctx: Context, kind: str) -> int:
-    from tracker.records.work import Work
-    from tracker.usecases.list_entries import list_entries
+    from tracker.app.entries import list_entries
+    from tracker.model.work import Work
 
     kept = list_entries(ctx.store_to_read, Work, args.name, kind=kind)
     return print_entries(ctx, f"{kind}s", kept, ("from", "to", "fault", "text", "a week"), _cells)
 
 
 def _delete(args: Namespace, ctx: Context, kind: str) -> int:
-    from tracker.records.work import Work
-    from tracker.usecases.list_entries import find_entry, list_entries
+    from tracker.app.entries import find_entry, list_entries
+    from tracker.model.work import Work
 
     old = find_entry(ctx.store_to_read, Work, number_of(args.number, kind))
     if old not in list_entries(ctx.store_to_read, Work, args.name, kind=kind):
         raise UsageError(f"{old.id} is no {kind} of {args.name}; see 'slackwater {kind} NAME list'")
     return delete_one(ctx, old, _words(old.record), yes=args.yes)
+
+
+CUE_EXAMPLE = '''slackwater cue "Ines Aalto" start "face back before the hand" --fault breath-late
+slackwater cue "Ines Aalto" stop "face back"'''
+
+
+def cue_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    add_verbs(parser, "cue", '"face back before the hand"')
+
+
+def run_cue(args: Namespace, ctx: Context) -> int:
+    """Start or stop a cue."""
+    return run_work(args, ctx, "cue")
+
+
+DRILL_EXAMPLE = '''\
+slackwater drill "Ines Aalto" start "side kick to the left" --fault breath-late --per-week 3
+slackwater drill "Ines Aalto" stop "side kick"'''
+
+
+def drill_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    add_verbs(parser, "drill", '"side kick to the left"')
+
+
+def run_drill(args: Namespace, ctx: Context) -> int:
+    """Start or stop a drill."""
+    return run_work(args, ctx, "drill")

@@ -1,4 +1,4 @@
-"""Cells of a column to values of a record's field, by the record's own rule.
+"""Cells of a table and rows of swims.
 
 A column remembers what its texts mean: long files repeat the same few, and a million rows
 are read without a million validations, by exactly the rule that a single record obeys.
@@ -6,16 +6,21 @@ are read without a million validations, by exactly the rule that a single record
 
 from __future__ import annotations
 
+import datetime as dt
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
 from typing import Annotated, Any
 
 from pydantic import TypeAdapter, ValidationError
 
 from tracker.entry.dates import parse_file_date
 from tracker.entry.times import parse_number, parse_time, parse_whole, shown
-from tracker.records.base import Record
-from tracker.records.club_layout import CellForm, form_of
-from tracker.records.formula import unguarded
-from tracker.records.text import REPLACEMENT, clean_line, clean_note
+from tracker.model.base import Record
+from tracker.model.club_layout import CellForm, form_of
+from tracker.model.swim_test import SwimTest
+from tracker.model.text import REPLACEMENT, clean_line, clean_note, unguarded
+from tracker.model.units import distance_in_m
+from tracker.settings import DEFAULT
 
 CLOCK = "\x1fclock"
 """Ends a cell that a workbook holds as a time of day of an hour or more."""
@@ -123,3 +128,81 @@ def _reworded(said: str) -> str:
     """Return a rule's complaint as the end of a sentence."""
     lowered = said[:1].lower() + said[1:]
     return lowered.replace("input should be", "should be") if lowered.startswith("input") else lowered
+
+
+CourseOf = Callable[[str, dt.date, str, float | None], str]
+"""Gives the course of a swim that names none, by swimmer, date, test and seconds."""
+
+
+def configured_course(_swimmer: str, _date: dt.date, _test: str, _time_s: float | None) -> str:
+    """Return the course of the settings as they come, whoever swam."""
+    return DEFAULT.course
+
+
+class SwimRows:
+    """Completes the values of a row of swims.
+
+    Parameters
+    ----------
+    names
+        The fields in the order of the values.
+    tests
+        All test definitions by their short names.
+    course_of
+        Gives the course of a swim that names none.
+    yards
+        Whether the file's distances are yards.
+
+    Attributes
+    ----------
+    unnamed
+        Course -> rows that named none and were taken as of it.
+    """
+
+    def __init__(
+        self, names: Sequence[str], tests: Mapping[str, SwimTest], course_of: CourseOf, *, yards: bool
+    ) -> None:
+        self._test, self._course = names.index("test"), names.index("course")
+        self._distance, self._time = names.index("distance_m"), names.index("time_s")
+        self._swimmer, self._date = names.index("swimmer"), names.index("date")
+        self._tests = tests
+        self._course_of = course_of
+        self._yards = yards
+        self.unnamed: Counter[str] = Counter()
+
+    def complete(self, values: list[Any]) -> list[Any]:
+        """Return the values with course, distance and time.
+
+        Raises
+        ------
+        ValueError
+            If the row does not say one of them, and its test does not either.
+        """
+        test = self._tests.get(values[self._test])
+        time = values[self._time] if values[self._time] is not None or test is None else test.duration_s
+        unnamed = values[self._course] is None
+        if unnamed:
+            values[self._course] = self._course_of(
+                values[self._swimmer], values[self._date], values[self._test], time
+            )
+        if values[self._distance] is None:
+            values[self._distance] = self._own_distance(values)
+        elif self._yards:
+            values[self._distance] = distance_in_m(values[self._distance], "SCY")
+        if time is None:
+            raise ValueError("time: is missing")
+        values[self._time] = time
+        if unnamed:
+            self.unnamed[values[self._course]] += 1
+        return values
+
+    def _own_distance(self, values: list[Any]) -> float:
+        name = values[self._test]
+        test = self._tests.get(name)
+        if test is None and name:
+            raise ValueError(
+                f"distance_m: is missing, and no test is called {name!r} ('slackwater test list' names them)"
+            )
+        if test is None or test.kind != "distances" or len(test.distances.split()) != 1:
+            raise ValueError("distance_m: is missing, and the test does not say it")
+        return distance_in_m(float(test.distances), values[self._course])

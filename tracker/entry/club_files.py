@@ -9,17 +9,15 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from tracker.entry.cells import Column
-from tracker.entry.column_map import NO_MAP, ColumnMap
+from tracker.entry.cells import Column, CourseOf, SwimRows, configured_course
 from tracker.entry.header_words import header_said
-from tracker.entry.headers import Header, UnknownHeaderError, understood
-from tracker.entry.swim_rows import CourseOf, SwimRows, configured_course
+from tracker.entry.headers import NO_MAP, ColumnMap, Header, UnknownHeaderError, understood
 from tracker.entry.text_file import FileLimits, Sheet, open_text_file
 from tracker.errors import BadFileError, DecisionNeededError, Problem
-from tracker.records.club_layout import FILES, MARK, WRITER, ClubFile
-from tracker.records.swim import Swim
-from tracker.records.swim_test import BUILT_IN, SwimTest
-from tracker.records.text import clean_line
+from tracker.model.club_layout import FILES, MARK, WRITER, ClubFile
+from tracker.model.swim import Swim
+from tracker.model.swim_test import BUILT_IN, SwimTest
+from tracker.model.text import clean_line
 
 Values = tuple[Any, ...]
 """A record's values in the order of its fields."""

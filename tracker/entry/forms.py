@@ -13,14 +13,13 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from tracker.entry.dates import parse_date
-from tracker.entry.rates import parse_rate
-from tracker.entry.times import parse_number, parse_time, parse_whole, shown
+from tracker.entry.times import parse_number, parse_rate, parse_time, parse_whole, shown
 from tracker.entry.typed_times import time_problem, typed_pace
 from tracker.errors import EntryError, Problem
-from tracker.records.base import Record
-from tracker.records.club_layout import CellForm, form_of
-from tracker.records.plausibility import Limits
-from tracker.records.text import clean_line
+from tracker.model.base import Record
+from tracker.model.club_layout import CellForm, form_of
+from tracker.model.plausibility import Limits
+from tracker.model.text import clean_line
 from tracker.settings import DEFAULT
 
 R = TypeVar("R", bound=Record)

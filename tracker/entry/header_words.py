@@ -9,7 +9,7 @@ import re
 import unicodedata
 from typing import Final
 
-from tracker.records.text import clean_line, name_key
+from tracker.model.text import clean_line, name_key
 
 _SAID: Final[dict[str, str]] = {
     "date": "day, test date, swim date, date of test, datum, tag, testdatum, jour, fecha, dia, data, giorno, "

@@ -12,12 +12,12 @@ from tracker.entry.dates import checked_past
 from tracker.entry.forms import read_record
 from tracker.entry.times import parse_number, parse_whole, shown
 from tracker.errors import EntryError, Problem, UnknownNameError
-from tracker.records.catalogue import area, fault, measure
-from tracker.records.fault import OwnFault
-from tracker.records.geometry import BadPointsError, measured
-from tracker.records.review import ReviewItem
-from tracker.records.swimmer import Swimmer
-from tracker.records.text import clean_line
+from tracker.model.catalogue import area, fault, measure
+from tracker.model.fault import OwnFault
+from tracker.model.geometry import BadPointsError, measured
+from tracker.model.review import ReviewItem
+from tracker.model.swimmer import Swimmer
+from tracker.model.text import clean_line
 
 _SIDED = re.compile(r"(?P<slug>[^:=\s]+)(?::(?P<side>[^:=]*))?(?:=(?P<value>.*))?", re.DOTALL)
 _SIDES = ("", "left", "right")

@@ -11,8 +11,8 @@ from typing import TypeVar
 from tracker.entry.dates import checked_past, parse_file_date
 from tracker.entry.times import parse_time
 from tracker.errors import BadFileError
-from tracker.records.text import clean_line
-from tracker.records.units import checked_course
+from tracker.model.text import clean_line
+from tracker.model.units import checked_course
 
 T = TypeVar("T")
 

@@ -11,8 +11,8 @@ from pathlib import Path
 from tracker.entry.swim_form import FIELDS, TypedTest
 from tracker.entry.text_file import FileLimits, open_text_file
 from tracker.errors import BadFileError
-from tracker.records.swim_test import SwimTest
-from tracker.records.text import clean_line
+from tracker.model.swim_test import SwimTest
+from tracker.model.text import clean_line
 
 _NAMES = {"rest": "rest_s", "rate": "rate_cpm", "warmup": "warmup_min"}
 _BESIDE = ("strokes", "rate", "effort", "note")

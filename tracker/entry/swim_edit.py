@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from tracker.entry.forms import changed_record
-from tracker.entry.rates import parse_flagged_rate
 from tracker.entry.swim_form import metres_typed
-from tracker.entry.times import shown
+from tracker.entry.times import parse_flagged_rate, shown
 from tracker.entry.typed_times import time_problem, typed_time
 from tracker.errors import EntryError, Problem
-from tracker.records.plausibility import Limits
-from tracker.records.swim import Swim
-from tracker.records.swim_test import SwimTest
-from tracker.records.units import checked_course, distance_in_m, format_time, plain_number
+from tracker.model.plausibility import Limits
+from tracker.model.swim import Swim
+from tracker.model.swim_test import SwimTest
+from tracker.model.units import checked_course, distance_in_m, format_time, plain_number
 
 SAME_M, SAME_S = 0.05, 0.5
 """So near a swim is to the distance (yards rounded to 0.1 m) or the time that its test asks for."""

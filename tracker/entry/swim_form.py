@@ -9,16 +9,15 @@ from dataclasses import dataclass, field
 
 from tracker.entry.dates import checked_past
 from tracker.entry.forms import read_record
-from tracker.entry.rates import parse_flagged_rate
-from tracker.entry.times import shown
+from tracker.entry.times import parse_flagged_rate, shown
 from tracker.entry.typed_times import time_problem, typed_time
 from tracker.errors import EntryError, Problem
-from tracker.records.plausibility import Limits
-from tracker.records.swim import Swim
-from tracker.records.swim_test import SwimTest
-from tracker.records.swimmer import Swimmer
-from tracker.records.text import clean_line
-from tracker.records.units import YARD_M, checked_course, distance_in_m, plain_number, pool_length_m
+from tracker.model.plausibility import Limits
+from tracker.model.swim import Swim
+from tracker.model.swim_test import SwimTest
+from tracker.model.swimmer import Swimmer
+from tracker.model.text import clean_line
+from tracker.model.units import YARD_M, checked_course, distance_in_m, plain_number, pool_length_m
 
 _DISTANCE = re.compile(r"(\d{1,6}(?:\.\d{1,3})?)\s*(m|yd)?", re.ASCII | re.IGNORECASE)
 _REPEATS = re.compile(r"(\d{1,3})\s*[xX×*]\s*(\S+)", re.ASCII)

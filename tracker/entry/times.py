@@ -1,4 +1,4 @@
-"""The one grammar of written times, paces and plain numbers.
+"""Times, numbers and rates as people type them.
 
 ASCII digits only; `float` itself is never given what a person wrote, because it takes "nan",
 "1_000" and the digits of other scripts.
@@ -96,3 +96,34 @@ def parse_whole(text: str) -> int:
     if number != int(number):
         raise ValueError(f"{shown(text.strip())} is not a whole number")
     return int(number)
+
+
+_RATE = re.compile(r"(?P<number>\S+?)\s*(?P<unit>cpm|spm)?", re.ASCII)
+
+
+def parse_rate(text: str) -> float:
+    """Return cycles a minute: "32cpm", "64spm" (strokes, two a cycle), or a bare number of cycles.
+
+    Raises
+    ------
+    ValueError
+        If it is no rate.
+    """
+    match = _RATE.fullmatch(text.strip().lower())
+    if match is None:
+        raise ValueError(f"{shown(text)} is not a stroke rate; write 32cpm (cycles) or 64spm (strokes)")
+    number = parse_number(match["number"])
+    return number / 2 if match["unit"] == "spm" else number
+
+
+def parse_flagged_rate(text: str) -> float:
+    """Return cycles a minute from a typed rate, whose unit must be written.
+
+    Raises
+    ------
+    ValueError
+        If the unit is missing, or it is no rate.
+    """
+    if not text.strip().lower().endswith(("cpm", "spm")):
+        raise ValueError(f"{shown(text)} does not say of what; write 32cpm (cycles) or 64spm (strokes)")
+    return parse_rate(text)

@@ -11,9 +11,9 @@ import re
 
 from tracker.entry.times import parse_time, shown
 from tracker.errors import Problem
-from tracker.records.plausibility import Limits, pace_doubts
-from tracker.records.text import clean_line
-from tracker.records.units import format_time, pace_per_100
+from tracker.model.plausibility import Limits, pace_doubts
+from tracker.model.text import clean_line
+from tracker.model.units import format_time, pace_per_100
 
 _RUN_TOGETHER = re.compile(r"(?:(\d{1,2})(?=\d{4}))?(\d{1,2})([0-5]\d)(\.\d{1,2})?", re.ASCII)
 """640, 640.5, 1032, 11032: h, mm and ss without the colons."""

@@ -13,7 +13,7 @@ from defusedxml.ElementTree import DefusedXMLParser, ParseError, fromstring
 
 from tracker.entry.text_file import FileLimits
 from tracker.errors import BadFileError
-from tracker.records.club_layout import WRITER
+from tracker.model.club_layout import WRITER
 
 _OLD = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _UNPACKED_MB = 200

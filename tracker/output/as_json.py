@@ -8,14 +8,18 @@ from collections.abc import Sequence
 from functools import cache
 from typing import Any, Final, Protocol
 
-from tracker.faults.link import Link
-from tracker.faults.roster_line import RosterLine
-from tracker.output.link_words import rival_words
-from tracker.output.reason_words import check_typing, grounds
+from tracker.engine.trend.priors import BUILT_IN, FLAT
+from tracker.engine.verdict.false_alarms import expected_false_plateaus
+from tracker.engine.verdict.verdict import FlatStretch, Reason, Verdict
+from tracker.output.cautions import cautions
+from tracker.output.sentences.link import confounder_words
+from tracker.output.sentences.reasons import check_typing, grounds
 from tracker.settings import DEFAULT
-from tracker.trend.priors import BUILT_IN, FLAT
-from tracker.verdict.roster_error import expected_false_plateaus
-from tracker.verdict.verdict import FlatStretch, Verdict
+from tracker.technique.attention import RosterLine
+from tracker.technique.choices import Chosen
+from tracker.technique.effect import Effect, Estimate
+from tracker.technique.link import Link
+from tracker.technique.next_step import NextStep, Proposal
 
 SCHEMA: Final = 1
 Json = dict[str, Any]
@@ -148,7 +152,7 @@ def link_json(link: Link | None, as_of: dt.date, *, health: bool = False) -> Jso
         "how": link.how,
         "evidence": link.evidence,
         "also": [slug(other.fault, other.side) for other in link.also],
-        "rivals": [rival_words(rival, as_of, health=health) for rival in link.rivals],
+        "rivals": [confounder_words(confounder, as_of, health=health) for confounder in link.confounders],
     }
 
 
@@ -209,3 +213,89 @@ def _rounded(value: float) -> float:
     if not math.isfinite(value):
         raise ValueError(f"{value} cannot be written as JSON")
     return round(value, 4) + 0.0
+
+
+def next_json(step: NextStep) -> Json:
+    """Return a proposal."""
+    return {
+        "work_on": _proposal(step.one),
+        "and": _proposal(step.second),
+        "leave": [
+            {"fault": left.fault, "side": left.side, "state": left.state, "why": reason_json(left.reason)}
+            for left in step.leave
+        ],
+        "test": _iso_technique_json(step.due.test),
+        "test_held": step.due.held,
+        "after_race": _iso_technique_json(step.due.race),
+        "look": _iso_technique_json(step.due.review),
+        "choose_again": _choice(step.due.over),
+        "reasons": [reason_json(reason) for reason in step.reasons],
+        "cautions": list(cautions(step.cautions)),
+    }
+
+
+def _choice(over: Chosen | None) -> Json | None:
+    """Return a choice that ended, in full."""
+    if over is None:
+        return None
+    days = {"date": over.date.isoformat(), "until": over.until.isoformat()}
+    return {"fault": over.fault, "side": over.side, "by": over.by, "why": over.why, **days}
+
+
+def effect_json(effect: Effect) -> Json:
+    """Return an effect; `gain` is null where it is not known, and `missing` says why."""
+    return {
+        "kind": effect.kind,
+        "fault": effect.fault or None,
+        "tried": effect.tried,
+        "changed": effect.changed,
+        "compared": effect.compared,
+        "gain_pct_per_month": _estimate(effect.gain),
+        "general_pct_per_month": _estimate(effect.general),
+        "before_pct_per_month": _estimate(effect.lead),
+        "alike_before": effect.alike_before,
+        "spread_pct_per_month": None if effect.spread is None else round(effect.spread, 4),
+        "each": [
+            {"swimmer": name, "date": date.isoformat(), "gain_pct_per_month": round(value, 4)}
+            for name, date, value in effect.each
+        ],
+        "missing": effect.missing or None,
+    }
+
+
+def reason_json(reason: Reason) -> Json:
+    """Return a reason's code with its numbers."""
+    numbers = {
+        name: value.isoformat() if isinstance(value, dt.date) else value
+        for name, value in reason.numbers.items()
+    }
+    return {"code": reason.code, **numbers}
+
+
+def _proposal(proposal: Proposal | None) -> Json | None:
+    if proposal is None:
+        return None
+    return {
+        "fault": proposal.fault,
+        "side": proposal.side,
+        "state": proposal.state,
+        "severity": proposal.severity,
+        "cue": proposal.cue or None,
+        "drill": proposal.drill or None,
+        "stop_cues": list(proposal.stop),
+        "reasons": [reason_json(reason) for reason in proposal.reasons],
+    }
+
+
+def _estimate(estimate: Estimate | None) -> Json | None:
+    if estimate is None:
+        return None
+    return {
+        "value": round(estimate.value, 4),
+        "low": round(estimate.low, 4),
+        "high": round(estimate.high, 4),
+    }
+
+
+def _iso_technique_json(date: dt.date | None) -> str | None:
+    return None if date is None else date.isoformat()

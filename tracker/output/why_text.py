@@ -5,21 +5,31 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 
-from tracker.faults.cautions import codes_in
-from tracker.faults.life import Spell
-from tracker.faults.provoked import in_use
-from tracker.faults.roster_line import RosterLine
-from tracker.output.due_words import due_lines
-from tracker.output.event_words import event_words, work_line
-from tracker.output.link_words import FaultNames, fault_name, link_lines, link_sentence
-from tracker.output.numbers import capital, span
-from tracker.output.reason_words import grounds, left_out_lines, rate_and_noise, set_aside_line
-from tracker.output.safety import cautions
-from tracker.output.stretch_words import told_stretches
-from tracker.output.wording import ASSOCIATION, data_line, headline, in_other_words, pace_line
-from tracker.records.event import Event
-from tracker.records.event_kinds import HEALTH_KINDS
-from tracker.records.work import Work
+from tracker.model.event import HEALTH_KINDS, Event
+from tracker.model.work import Work
+from tracker.output.cautions import cautions
+from tracker.output.sentences.link import (
+    FaultNames,
+    event_words,
+    fault_name,
+    link_lines,
+    link_sentence,
+    work_line,
+)
+from tracker.output.sentences.next_step import due_lines
+from tracker.output.sentences.numbers import capital, span
+from tracker.output.sentences.reasons import grounds, left_out_lines, rate_and_noise, set_aside_line
+from tracker.output.sentences.verdict import (
+    ASSOCIATION,
+    data_line,
+    headline,
+    in_other_words,
+    pace_line,
+    told_stretches,
+)
+from tracker.technique.attention import RosterLine
+from tracker.technique.cautions import codes_in, in_use
+from tracker.technique.life import Spell
 
 Section = tuple[str, list[str]]
 

@@ -8,9 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from tracker.errors import SlackwaterError
-from tracker.output.club_files import safe_cell
-from tracker.output.whole_files import whole_file
-from tracker.records.club_layout import WRITER, CellForm, ClubFile, form_of
+from tracker.model.club_layout import WRITER, CellForm, ClubFile, form_of
+from tracker.output.files import safe_cell, whole_file
 
 NAME = "club.xlsx"
 _MOST_ROWS = 1_048_575

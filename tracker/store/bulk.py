@@ -9,8 +9,8 @@ from typing import Any
 
 from sqlalchemy import Connection, Table
 
+from tracker.store.checksums import seal_of, sealed_columns
 from tracker.store.engine import is_file
-from tracker.store.seal import seal_of, sealed_columns
 
 _CHUNK = 20_000
 _MANY = 10_000

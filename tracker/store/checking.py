@@ -17,13 +17,12 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from tracker.store import engine as db
-from tracker.store.digest import digest_beside, forget_digest, is_as_left, keep_digest
+from tracker.store.checksums import covered, digest_beside, forget_digest, is_as_left, keep_digest, seal_of
+from tracker.store.failures import explained, is_busy
 from tracker.store.migrating import revision
 from tracker.store.opening import is_hindered, open_file, still_as_opened
-from tracker.store.seal import covered, seal_of
 from tracker.store.structure import expected_structure, structure_of, tables_of
 from tracker.store.tables import FIELDS, TABLES
-from tracker.store.trouble import explained, is_busy
 from tracker.store.version import SCHEMA
 
 START_BYTES = 64_000_000

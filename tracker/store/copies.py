@@ -15,9 +15,9 @@ from pathlib import Path
 
 from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
 from tracker.store import engine as db
+from tracker.store.failures import explained, speaking_of
 from tracker.store.opening import is_hindered, open_file, still_as_opened
 from tracker.store.tables import METADATA
-from tracker.store.trouble import explained, speaking_of
 
 NAME = "slackwater-{at:%Y%m%d-%H%M%S}.db"
 _ENDINGS = ("", "-wal", "-shm", "-journal", "-digest")

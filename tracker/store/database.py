@@ -15,12 +15,11 @@ from sqlalchemy import Connection, Engine
 
 from tracker.errors import BadFileError, SlackwaterError, UnwritableError
 from tracker.store import engine as db
-from tracker.store.digest import has_digest, keep_digest
-from tracker.store.glance import Glance
+from tracker.store.checksums import has_digest, keep_digest
+from tracker.store.facts import Glance
+from tracker.store.failures import is_on_network, speaking_of
 from tracker.store.opening import FileConnection, Hindrance, read_only_remark, still_as_opened
-from tracker.store.places import is_on_network
 from tracker.store.server import current_login
-from tracker.store.trouble import speaking_of
 from tracker.store.version import SCHEMA, refuse_later
 
 if TYPE_CHECKING:
@@ -97,7 +96,7 @@ class Store:
                 f"{self.hindrance.why}; {self.hindrance.mend}"
             )
         if found:
-            from tracker.store.upgrade import upgrade
+            from tracker.store.migrating import upgrade
 
             upgrade(self.engine, self.file, found)
         elif create:

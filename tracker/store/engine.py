@@ -25,12 +25,11 @@ from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError
 
 from tracker.errors import BadFileError, SlackwaterError, UsageError
-from tracker.records.address import is_secret, is_server
-from tracker.store.digest import forget_digest, without_digest
+from tracker.model.database_address import is_secret, is_server
+from tracker.store.checksums import forget_digest, without_digest
+from tracker.store.failures import damaged, is_on_network
 from tracker.store.opening import FileConnection, open_file, refuse_to_write
-from tracker.store.places import is_on_network
 from tracker.store.server import RECORDS, TABLES, WRITES, make_server_engine
-from tracker.store.trouble import damaged
 from tracker.store.version import SCHEMA, refuse_later
 
 __all__ = ["RECORDS", "TABLES", "WRITES"]

@@ -15,10 +15,11 @@ from pathlib import Path
 from sqlalchemy import Connection, Engine, delete, insert, select
 
 from tracker.errors import UnknownNameError, UsageError
-from tracker.records.text import name_key
+from tracker.model.text import name_key
+from tracker.store.checksums import sealed, without_digest
 from tracker.store.database import Store
-from tracker.store.digest import without_digest
 from tracker.store.engine import WRITES
+from tracker.store.failures import speaking_of
 from tracker.store.forgetting import forget
 from tracker.store.history import COPIES, ENTRIES, count_change, put
 from tracker.store.persons import (
@@ -31,9 +32,7 @@ from tracker.store.persons import (
     mentions_of,
     without_name,
 )
-from tracker.store.seal import sealed
 from tracker.store.tables import METADATA
-from tracker.store.trouble import speaking_of
 
 TOMBSTONES = METADATA.tables["tombstone"]
 _PATIENCE_S = 5.0

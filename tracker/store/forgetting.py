@@ -12,7 +12,7 @@ from typing import Any
 
 from sqlalchemy import Connection, delete, select
 
-from tracker.records.text import name_key
+from tracker.model.text import name_key
 from tracker.store.history import ENTRIES, STEPS, WHOM, alter, packed, unpacked
 from tracker.store.persons import NAMING, Person, without_name
 from tracker.store.tables import METADATA

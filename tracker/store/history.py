@@ -16,8 +16,8 @@ from sqlalchemy import ColumnElement, Connection, Table, delete, func, insert, s
 
 from tracker.errors import UsageError
 from tracker.store.bulk import Bulk
+from tracker.store.checksums import sealed
 from tracker.store.engine import is_file, reserve_ids
-from tracker.store.seal import sealed
 from tracker.store.tables import BLANKS, KEYS, METADATA
 
 ENTRIES = METADATA.tables["history_entry"]

@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import Connection, Table, func, or_, select
 from sqlmodel.sql.sqltypes import AutoString
 
-from tracker.records.text import name_key
+from tracker.model.text import name_key
 from tracker.store.history import STEPS, WHOM, unpacked
 from tracker.store.tables import METADATA, TABLES
 

@@ -11,13 +11,12 @@ from typing import TYPE_CHECKING, Any, TypeVar, cast
 from sqlalchemy import ColumnElement, Connection, Select, Table, func, literal, select
 
 from tracker.errors import UnknownNameError
-from tracker.records.base import Record
-from tracker.records.kept import Kept
-from tracker.records.swimmer import Swimmer
-from tracker.records.text import name_key
+from tracker.model.base import Record
+from tracker.model.stored_row import StoredRow
+from tracker.model.swimmer import Swimmer
+from tracker.model.text import name_key
 from tracker.store.engine import days, is_file
-from tracker.store.facts import fingerprint, fingerprints
-from tracker.store.glance import Glance
+from tracker.store.facts import Glance, fingerprint, fingerprints
 from tracker.store.history import BEGUN
 from tracker.store.server import current_login
 from tracker.store.sharing import sees_everything
@@ -55,20 +54,22 @@ class CopyMade:
     finished: bool = True
 
 
-def kept(kind: type[R], row: Mapping[Any, Any]) -> Kept[R]:
+def kept(kind: type[R], row: Mapping[Any, Any]) -> StoredRow[R]:
     """Return the record of a row. It was validated on its way in, and is not again."""
     record = kind.model_construct(**{name: row[name] for name in FIELDS[kind]})
-    return Kept(row["id"], row["version"], record)
+    return StoredRow(row["id"], row["version"], record)
 
 
 class Reader(Glance):
     """A snapshot: everything read through one reader is of one moment."""
 
-    def __init__(self, connection: Connection, prints: dict[Any, tuple[int, str]] | None = None) -> None:
+    def __init__(
+        self, connection: Connection, fingerprints: dict[Any, tuple[int, str]] | None = None
+    ) -> None:
         super().__init__(connection)
-        self._prints = {} if prints is None else prints
+        self._prints = {} if fingerprints is None else fingerprints
 
-    def all(self, kind: type[R], /, **equal: Any) -> list[Kept[R]]:  # noqa: ANN401 - any column's value
+    def all(self, kind: type[R], /, **equal: Any) -> list[StoredRow[R]]:  # noqa: ANN401 - any column's value
         """Return the records of a kind, by date and number; `equal` keeps those with these values.
 
         A tuple stands for any of its values.
@@ -90,7 +91,7 @@ class Reader(Glance):
             for row in result:
                 yield tuple(row)
 
-    def one(self, kind: type[R], number: int) -> Kept[R]:
+    def one(self, kind: type[R], number: int) -> StoredRow[R]:
         """Return one record by its number.
 
         Raises
@@ -110,7 +111,7 @@ class Reader(Glance):
         query = _where(select(func.count()).select_from(table), table, equal)
         return int(self.connection.execute(query).scalar_one())
 
-    def swimmer(self, name: str) -> Kept[Swimmer]:
+    def swimmer(self, name: str) -> StoredRow[Swimmer]:
         """Return the swimmer called `name`: exactly, or else the only one spelt alike.
 
         Raises

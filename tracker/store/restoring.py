@@ -14,6 +14,7 @@ from sqlalchemy import select
 from tracker.errors import BadFileError, BusyError, UnwritableError
 from tracker.store import engine as db
 from tracker.store.checking import check_file
+from tracker.store.checksums import keep_digest, without_digest
 from tracker.store.copies import (
     being_written,
     copy_file,
@@ -24,11 +25,10 @@ from tracker.store.copies import (
     verified,
 )
 from tracker.store.database import Store
-from tracker.store.digest import keep_digest, without_digest
 from tracker.store.erasing import apply_tombstones
+from tracker.store.failures import speaking_of
 from tracker.store.history import COPIES, STATE, alter, put
 from tracker.store.opening import hindrance_of
-from tracker.store.trouble import speaking_of
 from tracker.store.version import SCHEMA, refuse_later
 
 _TRIES, _WAIT_S = 20, 0.25
@@ -170,7 +170,7 @@ def _bring_up(stage: Path, source: Path) -> None:
             found = db.schema_version(connection)
         refuse_later(found, str(source))
         if 0 < found < SCHEMA:
-            from tracker.store.upgrade import upgrade
+            from tracker.store.migrating import upgrade
 
             _refuse_damaged(stage, source)
             upgrade(engine, stage, found, copied=False)

@@ -46,7 +46,7 @@ def expected_structure(version: int) -> frozenset[Part]:
             METADATA.create_all(connection)
             STAMP.create(connection)
         else:
-            from tracker.store.upgrade import run
+            from tracker.store.migrating import run
 
             run(connection, version)
         driver = connection.connection.driver_connection

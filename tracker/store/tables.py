@@ -14,14 +14,14 @@ from sqlalchemy import CheckConstraint, Date, Float, ForeignKey, Index, LargeBin
 from sqlalchemy.ext.compiler import compiles
 from sqlmodel import Field, SQLModel
 
-from tracker.records.base import Record
-from tracker.records.event import Event, Load
-from tracker.records.fault import FaultStep, OwnFault
-from tracker.records.review import ReviewItem
-from tracker.records.swim import Swim
-from tracker.records.swim_test import SwimTest
-from tracker.records.swimmer import Choice, Consent, Swimmer
-from tracker.records.work import Work
+from tracker.model.base import Record
+from tracker.model.event import Event, Load
+from tracker.model.fault import FaultStep, OwnFault
+from tracker.model.review import ReviewItem
+from tracker.model.swim import Swim
+from tracker.model.swim_test import SwimTest
+from tracker.model.swimmer import Choice, Consent, Swimmer
+from tracker.model.work import Work
 
 _STRICT = {"sqlite_autoincrement": True, "sqlite_strict": True}
 KEYS = ("id", "version", "seal")

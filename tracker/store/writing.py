@@ -12,15 +12,15 @@ from pydantic import ValidationError
 from sqlalchemy import Connection, delete, select, update
 
 from tracker.errors import EntryError, Problem, StaleError, UnknownNameError
-from tracker.records.base import Record
-from tracker.records.kept import Kept
-from tracker.records.swimmer import Swimmer
-from tracker.records.text import clean_line
+from tracker.model.base import Record
+from tracker.model.stored_row import StoredRow
+from tracker.model.swimmer import Swimmer
+from tracker.model.text import clean_line
 from tracker.store import history
 from tracker.store.bulk import Bulk
+from tracker.store.checksums import sealed
 from tracker.store.engine import reserve_ids
 from tracker.store.reading import Reader, kept
-from tracker.store.seal import sealed
 from tracker.store.tables import FIELDS, TABLES
 
 R = TypeVar("R", bound=Record)
@@ -157,7 +157,7 @@ def _validated(kind: type[R], values: dict[str, Any]) -> R:
         ) from None
 
 
-def _check_version(old: Kept[Any], version: int | None, fields: dict[str, Any]) -> None:
+def _check_version(old: StoredRow[Any], version: int | None, fields: dict[str, Any]) -> None:
     if version is None or version == old.version:
         return
     theirs = ", ".join(f"{name} {getattr(old.record, name)}" for name in fields)

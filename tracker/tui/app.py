@@ -20,17 +20,16 @@ from textual.screen import Screen
 from textual.worker import Worker
 
 from tracker.errors import SlackwaterError
-from tracker.records.text import clean_note
+from tracker.model.text import clean_note
 from tracker.settings import Settings
-from tracker.tui.desk import Desk
 from tracker.tui.drafts import Drafts, keep_copy
+from tracker.tui.key_queue import Turns
 from tracker.tui.screens.confirm import ConfirmScreen
-from tracker.tui.screens.frame import Frame
+from tracker.tui.screens.frame import Frame, TooSmallScreen, is_too_small
 from tracker.tui.screens.keys import KeysScreen
 from tracker.tui.screens.roster import RosterScreen
-from tracker.tui.screens.too_small import TooSmallScreen, is_too_small
+from tracker.tui.session import Desk
 from tracker.tui.themes import DARK, LIGHT
-from tracker.tui.turns import Turns
 from tracker.tui.widgets.lines import TextLine
 
 PLACES = (
@@ -113,8 +112,8 @@ class SlackwaterApp(App[int]):
 
     def _welcome(self) -> None:
         """Greet whoever opens an empty database."""
-        from tracker.tui.screens.welcome import WelcomeScreen
-        from tracker.usecases.roster_names import roster_names
+        from tracker.app.swimmers import roster_names
+        from tracker.tui.screens.settings import WelcomeScreen
 
         if not roster_names(self.desk.store):
             self.push_screen(WelcomeScreen())
@@ -125,7 +124,7 @@ class SlackwaterApp(App[int]):
 
     def follow(self, *, certainly: bool = False) -> None:
         """Reload the screens if anybody changed the data, or if we know that we did."""
-        from tracker.usecases.data_version import data_version
+        from tracker.app.check import data_version
 
         try:
             version = data_version(self.desk.store)
@@ -198,8 +197,8 @@ class SlackwaterApp(App[int]):
         self._history(redo=True)
 
     def _history(self, *, redo: bool) -> None:
-        from tracker.usecases.redo import redo as do_again
-        from tracker.usecases.undo import undo as take_back
+        from tracker.app.history import redo as do_again
+        from tracker.app.history import undo as take_back
 
         try:
             what = (do_again if redo else take_back)(self.desk.store, at=self.now(), who=self.desk.who)
@@ -212,8 +211,8 @@ class SlackwaterApp(App[int]):
 
     def _leave_whoever_is_gone(self) -> None:
         """Go back from a swimmer whom the change that was undone had added, or named so."""
+        from tracker.app.swimmers import list_swimmers
         from tracker.tui.screens.swimmer import SwimmerScreen
-        from tracker.usecases.list_swimmers import list_swimmers
 
         known = {who.swimmer for who in list_swimmers(self.desk.store, archived=True)}
         for place, screen in enumerate(self.screen_stack):
@@ -224,7 +223,7 @@ class SlackwaterApp(App[int]):
 
     def action_go(self, place: str) -> None:
         """Open the screen of this name, about the swimmer in hand where it is about one."""
-        from tracker.tui.screens.places import screen_for
+        from tracker.tui.screens.navigation import screen_for
 
         if not isinstance(self.screen, (KeysScreen, TooSmallScreen)):
             self.push_screen(screen_for(place, self.in_hand(), self.today()))
@@ -235,8 +234,8 @@ class SlackwaterApp(App[int]):
 
     def show_invented_club(self) -> None:
         """Build the invented club and show it instead of the present database."""
-        from tracker.output.check_words import check_command
-        from tracker.usecases.build_demo import build_demo
+        from tracker.app.demo import build_demo
+        from tracker.output.sentences.data import check_command
 
         try:
             demo = build_demo(settings=self.desk.settings)

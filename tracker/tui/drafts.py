@@ -1,15 +1,17 @@
-"""Typed work that is not saved yet, kept on disk so that a slip, a crash or a kill loses nothing."""
+"""What is kept on disk for the screens: drafts of forms, and the log of a crash."""
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import os
 from collections.abc import Mapping
 from hashlib import sha256
 from pathlib import Path
+from traceback import extract_tb
 
-from tracker.output.whole_files import private_folder
-from tracker.records.text import name_key
+from tracker.model.text import name_key
+from tracker.output.files import private_folder
 
 Draft = dict[str, str]
 
@@ -61,3 +63,16 @@ class Drafts:
 
     def _path(self, form: str) -> Path:
         return self._folder / f"{form}.json"
+
+
+def write_log(folder: Path, error: BaseException, at: dt.datetime) -> Path:
+    """Append where an error came from to the log, without any of its values; return the log's path."""
+    private_folder(folder)
+    path = folder / "screens.log"
+    lines = [f"{at.isoformat(timespec='seconds')} {type(error).__name__}"]
+    frames = extract_tb(error.__traceback__)
+    lines += [f"  {Path(frame.filename).name}:{frame.lineno} {frame.name}" for frame in frames]
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
+    with os.fdopen(handle, "a", encoding="utf-8") as log:
+        log.write("\n".join(lines) + "\n")
+    return path

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from textual.message import Message
 
+from tracker.app.explain import SwimmerView
 from tracker.tui.drawing.roster_rows import RosterRow
-from tracker.usecases.why import SwimmerView
 
 
 @dataclass

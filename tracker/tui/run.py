@@ -1,15 +1,18 @@
-"""Run the screens until they are left, and leave the terminal as it was, whatever happens."""
+"""Run the screens in a terminal, or in a browser on this machine."""
 
 from __future__ import annotations
 
 import os
+import shlex
 import sys
+from collections.abc import Sequence
+from importlib.util import find_spec
 
-from tracker.errors import SlackwaterError
+from tracker.errors import SlackwaterError, UsageError
 from tracker.tui.app import SlackwaterApp
-from tracker.tui.crash_log import write_log
-from tracker.tui.desk import Desk
+from tracker.tui.drafts import write_log
 from tracker.tui.hangup import end_with_the_terminal
+from tracker.tui.session import Desk
 
 
 def run_app(desk: Desk, *, mouse: bool = True) -> int:
@@ -45,3 +48,31 @@ def heed_environment() -> None:
 def is_light(colours: str) -> bool:
     """Whether a terminal's COLORFGBG ("15;0", "0;default;15") names a light ground."""
     return colours.rpartition(";")[2] in {"7", "15"}
+
+
+HOST = "127.0.0.1"
+DRIVER_VARIABLE = "TEXTUAL_DRIVER"
+"""Set by the server for the screens that it runs; then there is a page where a terminal would be."""
+
+
+def serve(flags: Sequence[str], port: int) -> None:
+    """Serve the screens until interrupted.
+
+    Parameters
+    ----------
+    flags
+        What ``slackwater open`` is to be given.
+    port
+        On the loopback interface; nobody else on the network can reach it.
+
+    Raises
+    ------
+    UsageError
+        If the extra is not installed.
+    """
+    if find_spec("textual_serve") is None:
+        raise UsageError("serving needs the extra: pip install 'slackwater[browser]'")
+    from textual_serve.server import Server
+
+    command = shlex.join([sys.executable, "-m", "tracker", *flags, "open"])
+    Server(command, host=HOST, port=port, title="slackwater").serve()

@@ -10,8 +10,8 @@ from typing import Any
 
 from tests.bench.safety.logbook import NOW, SCRATCH
 from tracker.errors import UsageError
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.store.database import Store
 
 Model = dict[str, Any]

@@ -12,9 +12,9 @@ from pathlib import Path
 
 from tests.bench.safety.edits import Coach
 from tests.bench.safety.logbook import DAY, NOW, SCRATCH
+from tracker.app.erase_swimmer import Folders, erase_swimmer
 from tracker.store.checking import check_file
 from tracker.store.database import Store
-from tracker.usecases.erase_swimmer import Folders, erase_swimmer
 
 
 def _forms(name: str) -> dict[str, bytes]:

@@ -10,8 +10,8 @@ import tempfile
 from pathlib import Path
 
 from tests.bench.safety.logbook import NOW
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.store.checking import check_file
 from tracker.store.database import Store
 

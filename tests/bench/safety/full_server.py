@@ -19,8 +19,8 @@ from typing import Any
 
 from tests.bench.safety.logbook import NOW
 from tests.conftest import run_sql
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.store.database import Store
 
 DISK_MB = 240

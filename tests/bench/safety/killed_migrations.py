@@ -16,15 +16,15 @@ from pathlib import Path
 
 from tests.bench.safety.logbook import NOW
 from tests.store.test_migrations import LATER
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.store.database import Store
-from tracker.store.upgrade import MIGRATIONS
+from tracker.store.migrating import MIGRATIONS
 from tracker.store.version import SCHEMA
 
 UPGRADE = """
 import pathlib, sys
-import tracker.store.upgrade as up
+import tracker.store.migrating as up
 from tracker.store import engine as db
 up.MIGRATIONS, file = pathlib.Path(sys.argv[1]), pathlib.Path(sys.argv[2])
 up.SCHEMA += 1

@@ -13,8 +13,8 @@ from pathlib import Path
 
 from tests.bench.safety.logbook import NOW
 from tests.builders import START, a_season
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.store.checking import check_file
 from tracker.store.database import Store
 
@@ -22,7 +22,7 @@ MAKE = """
 import sys, datetime as dt
 from pathlib import Path
 from tracker.store.database import Store
-from tracker.usecases.make_pages import make_pages
+from tracker.app.pages import make_pages
 from tracker.settings import DEFAULT
 store, out = Store.open(sys.argv[1]), Path(sys.argv[2])
 day = dt.date(2026, 1, 31)

@@ -11,8 +11,8 @@ import time
 from pathlib import Path
 
 from tests.bench.safety.logbook import NOW
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.store.checking import check_file
 from tracker.store.database import Store
 
@@ -20,10 +20,10 @@ WRITE = """
 import sys, datetime as dt
 from pathlib import Path
 from tracker.store.database import Store
-from tracker.records.swim import Swim
-from tracker.usecases.import_club import import_club
-from tracker.usecases.export_club import export_club
-from tracker.usecases.back_up import back_up
+from tracker.model.swim import Swim
+from tracker.app.import_club import import_club
+from tracker.app.export_club import export_club
+from tracker.app.copies import back_up
 from tracker.settings import DEFAULT
 store, how, folder, first = Store.open(sys.argv[1]), sys.argv[2], Path(sys.argv[3]), int(sys.argv[4])
 now, day = dt.datetime(2026, 6, 30, 12, tzinfo=dt.UTC), dt.date(2026, 6, 30)

@@ -12,20 +12,20 @@ from hypothesis import HealthCheck, Phase, given, seed, settings
 
 from tests.bench.safety.logbook import DAY, NOW, SCRATCH
 from tests.random_clubs import clubs
-from tracker.records.base import Record
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.app.export_club import export_club
+from tracker.app.import_club import import_club
+from tracker.model.base import Record
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.settings import DEFAULT
 from tracker.store.checking import check_file
 from tracker.store.copies import copy_file
 from tracker.store.database import Store
-from tracker.usecases.export_club import export_club
-from tracker.usecases.import_club import import_club
 
 EDIT = """
 import sys, time, datetime as dt
 from tracker.store.database import Store
-from tracker.records.swim import Swim
+from tracker.model.swim import Swim
 store, edits = Store.open(sys.argv[1]), int(sys.argv[2])
 now = dt.datetime(2026, 6, 30, 12, tzinfo=dt.UTC)
 waits = []
@@ -40,7 +40,7 @@ print(*waits)
 ADD = """
 import sys, time, datetime as dt
 from tracker.store.database import Store
-from tracker.records.swim import Swim
+from tracker.model.swim import Swim
 store = Store.open(sys.argv[1])
 now = dt.datetime(2026, 6, 30, 12, tzinfo=dt.UTC)
 while True:

@@ -14,15 +14,15 @@ from pathlib import Path
 
 from tests.bench.safety.logbook import NOW, SCRATCH
 from tracker.entry.club_files import Reading, read_club_files
-from tracker.entry.column_map import read_column_map
 from tracker.entry.dates import parse_date
+from tracker.entry.headers import read_column_map
 from tracker.entry.times import parse_number, parse_time
 from tracker.errors import SlackwaterError
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.store.checking import check_file
+from tracker.store.checksums import digest_beside
 from tracker.store.database import Store
-from tracker.store.digest import digest_beside
 
 SEEDS = (
     "date,swimmer,test,distance_m,time\n2026-05-04,Ana,t400,400,6:45.2\n",

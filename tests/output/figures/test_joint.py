@@ -10,12 +10,12 @@ import pytest
 
 from tests.output.cases import AS_OF
 from tests.output.seasons import TYPING_ERROR, season_of
+from tracker.engine.verdict.verdict import Curve, Point
 from tracker.output.figures.alt import joint_alt, joint_caption
 from tracker.output.figures.joint import JointChart, joint_svg
 from tracker.output.figures.pace_panel import GAP_DAYS, axis_range, pieces
 from tracker.output.pages.front import chart_of
-from tracker.output.wording import data_line
-from tracker.verdict.verdict import Curve, Point
+from tracker.output.sentences.verdict import data_line
 
 
 def _chart(tests: int = 54) -> JointChart:

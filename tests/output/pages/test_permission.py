@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime as dt
 
 from tests.output.cases import AS_OF
+from tracker.model.swimmer import Consent, Swimmer
 from tracker.output.pages.permission import why_not
-from tracker.records.swimmer import Consent, Swimmer
 
 INES = Swimmer(swimmer="Ines Aalto")
 GIVEN = Consent(date=dt.date(2025, 1, 7), swimmer="Ines Aalto")

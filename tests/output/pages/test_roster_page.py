@@ -10,13 +10,13 @@ from tests.output.cases import AS_OF, NAMES, link_like
 from tests.output.lines import UNTESTED, line_of
 from tests.output.pages.reading import reader, squeezed, text_of
 from tests.output.seasons import MONTH, STEPS, season_of, verdict_with_points
-from tracker.faults.life import spells
-from tracker.faults.roster_line import RosterLine
 from tracker.output.figures.drawing import BLUE
 from tracker.output.figures.small import A_PAGE, shared_axes, small_alt, small_svg
 from tracker.output.pages.plain import plain
 from tracker.output.pages.roster_page import RosterMonth, roster_page
 from tracker.output.pages.typeset import pdf
+from tracker.technique.attention import RosterLine
+from tracker.technique.life import spells
 
 
 def _month(lines: list[RosterLine], **changes: object) -> RosterMonth:

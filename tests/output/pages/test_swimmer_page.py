@@ -10,21 +10,21 @@ import pytest
 from tests.output.cases import AS_OF
 from tests.output.pages.reading import reader, squeezed, text_of
 from tests.output.seasons import renamed, season_of
-from tracker.faults.due import Due
-from tracker.faults.next_step import Left, NextStep, Proposal
-from tracker.output.coach_words import figures
+from tracker.engine.verdict.verdict import Ahead, Reason, Target
+from tracker.model.swimmer import Swimmer
 from tracker.output.letters import BOX
-from tracker.output.link_words import link_lines
 from tracker.output.pages.making import Order, make
 from tracker.output.pages.page import Chart, Page
 from tracker.output.pages.plain import plain
 from tracker.output.pages.swimmer_page import readers, swimmer_page
 from tracker.output.pages.typeset import pdf
 from tracker.output.pages.web import web
-from tracker.output.wording import headline
-from tracker.records.swimmer import Swimmer
+from tracker.output.sentences.link import link_lines
+from tracker.output.sentences.people import figures
+from tracker.output.sentences.verdict import headline
 from tracker.settings import Settings
-from tracker.verdict.verdict import Ahead, Reason, Target
+from tracker.technique.attention import Due
+from tracker.technique.next_step import Left, NextStep, Proposal
 
 LONG = "Maximiliane-Konstantina Ekaterini Oberhuber-Weissenfels y Sáez"
 SIZES = {"a4": (595.28, 841.89), "us-letter": (612.0, 792.0)}

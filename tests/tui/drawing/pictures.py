@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
+from tracker.engine.verdict.verdict import Curve, FlatStretch, Point
 from tracker.tui.drawing.picture import Lane, LaneSpell, Mark, Picture
-from tracker.verdict.verdict import Curve, FlatStretch, Point
 
 FIRST, LAST = dt.date(2025, 7, 6), dt.date(2026, 6, 28)
 FLAT = FlatStretch(

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from tests.tui.clubs import TODAY, a_club
+from tracker.app.scan import scan
 from tracker.settings import DEFAULT
 from tracker.tui.drawing.roster_rows import roster_row
-from tracker.usecases.scan import scan
 
 
 def test_from_one_test_there_is_no_rate(tmp_path) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tracker.output.wording import MARKS
+from tracker.output.sentences.verdict import MARKS
 from tracker.tui.drawing.cells import HATCH
 from tracker.tui.drawing.fault_lanes import MARK, PATTERNS
 from tracker.tui.screens.keys import CHART_SIGNS

@@ -6,9 +6,9 @@ import pytest
 
 from tests.builders import a_swim
 from tests.tui.drawing.pictures import FIRST, LAST, a_picture
-from tracker.records.stroke import stroke_of_length
+from tracker.model.stroke import stroke_of_length
 from tracker.tui.drawing.joint_chart import View, joint_chart
-from tracker.tui.drawing.stroke_pane import stroke_series
+from tracker.tui.drawing.panes import stroke_series
 
 
 def test_counts_are_averaged_and_rates_taken_as_logged():

@@ -8,7 +8,7 @@ import pytest
 
 from tests.tui.clubs import a_club, an_app
 from tests.tui.driving import drive, press, settled, words
-from tracker.output.safety import BREATH, MAXIMAL_EFFORT, OPEN_WATER, SHOULDER
+from tracker.output.cautions import BREATH, MAXIMAL_EFFORT, OPEN_WATER, SHOULDER
 from tracker.tui.widgets.form_sheet import FormSheet
 
 

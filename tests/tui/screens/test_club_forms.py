@@ -8,12 +8,12 @@ import pytest
 
 from tests.tui.clubs import AT, TODAY, a_club, an_app
 from tests.tui.driving import drive, press, settled, shown, words
-from tracker.output.safety import MINOR_CONSENT
-from tracker.records.event import Load
-from tracker.records.fault import OwnFault
-from tracker.records.swim import Swim
-from tracker.records.swim_test import SwimTest
-from tracker.records.swimmer import Choice, Consent, Swimmer
+from tracker.model.event import Load
+from tracker.model.fault import OwnFault
+from tracker.model.swim import Swim
+from tracker.model.swim_test import SwimTest
+from tracker.model.swimmer import Choice, Consent, Swimmer
+from tracker.output.cautions import MINOR_CONSENT
 from tracker.tui.screens.roster import RosterScreen
 from tracker.tui.screens.swimmer import SwimmerScreen
 from tracker.tui.widgets.form_sheet import FormSheet

@@ -7,17 +7,17 @@ from textual import events
 
 from tests.tui.clubs import AT, TODAY, a_club, an_app
 from tests.tui.driving import drive, press, settled, words
-from tracker.records.event import Event
-from tracker.records.fault import FaultStep
-from tracker.records.review import ReviewItem
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Choice, Swimmer
-from tracker.records.work import Work
-from tracker.tui.screens.add_swimmer import AddSwimmerScreen
+from tracker.app.swimmers import archive_swimmer
+from tracker.model.event import Event
+from tracker.model.fault import FaultStep
+from tracker.model.review import ReviewItem
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Choice, Swimmer
+from tracker.model.work import Work
+from tracker.tui.screens.add import AddSwimmerScreen
 from tracker.tui.screens.roster import RosterScreen
 from tracker.tui.screens.squad import SquadScreen
 from tracker.tui.widgets.form_sheet import FormSheet
-from tracker.usecases.edit_swimmer import archive_swimmer
 
 
 def every(store, record, /, **equal):

@@ -6,7 +6,7 @@ from textual import events
 
 from tests.tui.clubs import AT, TODAY, a_club, an_app
 from tests.tui.driving import drive, press, settled, shown, words
-from tracker.records.swim import Swim
+from tracker.model.swim import Swim
 from tracker.tui.screens.log_test import LogTestScreen
 from tracker.tui.screens.roster import RosterScreen
 from tracker.tui.widgets.form_sheet import FormSheet
@@ -154,8 +154,8 @@ def test_the_steps_of_the_test_are_one_key_away(tmp_path):
 
 def test_the_first_test_comes_with_the_caution(tmp_path):
     from tests.tui.clubs import AT
-    from tracker.output.safety import MAXIMAL_TEST
-    from tracker.records.swimmer import Swimmer
+    from tracker.model.swimmer import Swimmer
+    from tracker.output.cautions import MAXIMAL_TEST
 
     store = a_club(tmp_path)
     with store.write(who="test", what="add", at=AT) as writer:

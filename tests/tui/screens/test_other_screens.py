@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from tests.tui.clubs import AT, a_club, an_app
 from tests.tui.driving import drive, press, settled, shown, words
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
 from tracker.store.database import Store
 from tracker.tui.screens.roster import RosterScreen
+from tracker.tui.screens.settings import WelcomeScreen
 from tracker.tui.screens.swimmer import SwimmerScreen
-from tracker.tui.screens.welcome import WelcomeScreen
 from tracker.tui.widgets.form_sheet import FormSheet
 from tracker.tui.widgets.long_list import LongList
 
@@ -250,7 +250,7 @@ def test_changes_made_elsewhere_show_within_two_seconds(tmp_path):
 
 
 def test_work_that_breaks_off_is_said_and_logged_and_the_screens_go_on(tmp_path, monkeypatch):
-    from tracker.usecases import roster_prints as prints
+    from tracker.app import scan_cache as fingerprints
 
     store = a_club(tmp_path)
     app = an_app(store, tmp_path)
@@ -259,7 +259,7 @@ def test_work_that_breaks_off_is_said_and_logged_and_the_screens_go_on(tmp_path,
         whom = "Ada Fjord, born 1980"
         raise KeyError(whom)
 
-    monkeypatch.setattr(prints, "roster_prints", broken)
+    monkeypatch.setattr(fingerprints, "roster_prints", broken)
 
     async def journey(pilot):
         assert "could not be worked out (KeyError)" in words(app)

@@ -7,7 +7,7 @@ import pytest
 
 from tests.tui.clubs import a_club, an_app
 from tests.tui.driving import drive, press, settled, shown, words
-from tracker.records.swimmer import Choice
+from tracker.model.swimmer import Choice
 from tracker.tui.drawing.roster_rows import WIDE, columns
 from tracker.tui.messages import StoreChecked
 from tracker.tui.screens.roster import RosterScreen

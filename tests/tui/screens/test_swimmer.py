@@ -2,9 +2,9 @@ from __future__ import annotations
 
 from tests.tui.clubs import AT, a_club, an_app
 from tests.tui.driving import drive, press, shown
-from tracker.records.swimmer import Swimmer
+from tracker.model.swimmer import Swimmer
+from tracker.tui.screens.reading import WhyScreen
 from tracker.tui.screens.roster import RosterScreen
-from tracker.tui.screens.why import WhyScreen
 
 
 def test_stretch_and_fault_are_seen_in_one_look(tmp_path):

@@ -2,8 +2,8 @@ from __future__ import annotations
 
 from tests.tui.clubs import AT, a_club, an_app
 from tests.tui.driving import drive, press, settled, words
-from tracker.records.swim import Swim
-from tracker.tui.screens.edit_swim import EditSwimScreen
+from tracker.model.swim import Swim
+from tracker.tui.screens.swims import EditSwimScreen
 from tracker.tui.widgets.form_sheet import FormSheet
 
 

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tracker.faults.life import Spell
 from tracker.output.figures.joint import JointChart
 from tracker.output.figures.pace_panel import axis_range
 from tracker.output.figures.spell_panel import rows_of
-from tracker.output.link_words import FaultNames, fault_name
-from tracker.output.numbers import capital, count, full_day, pace
-from tracker.output.stretch_words import stretch_words, told_stretches
-from tracker.output.wording import no_line
+from tracker.output.sentences.link import FaultNames, fault_name
+from tracker.output.sentences.numbers import capital, count, full_day, pace
+from tracker.output.sentences.verdict import no_line, stretch_words, told_stretches
+from tracker.technique.life import Spell
 
 
 def joint_alt(chart: JointChart) -> str:

@@ -11,16 +11,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from tracker.faults.life import Spell
+from tracker.engine.verdict.verdict import FlatStretch, Verdict
 from tracker.output.figures.drawing import GREY, PALE, TEXT_PT, look, panel, sheet, svg, text_mm
 from tracker.output.figures.marks import Mark, lanes
 from tracker.output.figures.pace_panel import draw_pace
 from tracker.output.figures.scales import day_number, month_ticks
 from tracker.output.figures.spell_panel import ROW_MM, draw_key, draw_spells, rows_of
-from tracker.output.link_words import FaultNames
-from tracker.output.numbers import day
-from tracker.output.stretch_words import from_the_start, told_stretches
-from tracker.verdict.verdict import FlatStretch, Verdict
+from tracker.output.sentences.link import FaultNames
+from tracker.output.sentences.numbers import day
+from tracker.output.sentences.verdict import from_the_start, told_stretches
+from tracker.technique.life import Spell
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

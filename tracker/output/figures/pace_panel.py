@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
+from tracker.engine.verdict.verdict import Curve, Point, Verdict
 from tracker.output.figures.drawing import BLACK, BLUE, GREY, GRID, SKY, TEXT_PT
 from tracker.output.figures.scales import day_number, pace_label, pace_range, pace_ticks
-from tracker.output.numbers import pace
-from tracker.verdict.verdict import Curve, Point, Verdict
+from tracker.output.sentences.numbers import pace
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

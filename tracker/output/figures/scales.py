@@ -7,8 +7,8 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
-from tracker.output.numbers import MONTHS
-from tracker.records.units import format_time
+from tracker.model.units import format_time
+from tracker.output.sentences.numbers import MONTHS
 
 STEPS: Final = (1, 2, 5, 10, 15, 30, 60)
 """Seconds between two ticks of a pace axis."""

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from tracker.faults.roster_line import RosterLine
+from tracker.engine.verdict.verdict import Point, Verdict
 from tracker.output.figures.drawing import (
     BLACK,
     BLUE,
@@ -24,9 +24,9 @@ from tracker.output.figures.drawing import (
 )
 from tracker.output.figures.pace_panel import pieces
 from tracker.output.figures.scales import day_number, month_ticks
-from tracker.output.numbers import number, pace
-from tracker.output.wording import mark, word
-from tracker.verdict.verdict import Point, Verdict
+from tracker.output.sentences.numbers import number, pace
+from tracker.output.sentences.verdict import mark, word
+from tracker.technique.attention import RosterLine
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

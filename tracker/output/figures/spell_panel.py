@@ -6,12 +6,12 @@ import datetime as dt
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, Final
 
-from tracker.faults.life import Spell
-from tracker.faults.link import State
 from tracker.output.figures.drawing import BLACK, BLUE, GREY, TEXT_PT, VERMILLION, shortened, text_mm
 from tracker.output.figures.scales import day_number
-from tracker.output.link_words import FaultNames, fault_name
-from tracker.output.numbers import capital
+from tracker.output.sentences.link import FaultNames, fault_name
+from tracker.output.sentences.numbers import capital
+from tracker.technique.life import Spell
+from tracker.technique.link import State
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -8,10 +8,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tracker.errors import UsageError
-from tracker.output.css_words import distance_words
-from tracker.records.stroke import stroke_of_length
-from tracker.records.swim import Swim
-from tracker.records.units import pool_length_m
+from tracker.model.stroke import stroke_of_length
+from tracker.model.swim import Swim
+from tracker.model.units import pool_length_m
+from tracker.output.sentences.data import distance_words
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 from tracker.output.figures.drawing import BLACK, GREY, GRID, TEXT_PT, look, panel, sheet, svg
 from tracker.output.figures.scales import day_number, month_ticks
 from tracker.output.figures.stroke_points import StrokePoint
-from tracker.output.numbers import count, full_day, number
+from tracker.output.sentences.numbers import count, full_day, number
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from functools import partial
 
-from tracker.output.coach_words import figures, not_counted
+from tracker.engine.verdict.verdict import Verdict
 from tracker.output.figures.stroke_points import stroke_points
 from tracker.output.figures.strokes import LEAST, strokes_alt, strokes_svg
-from tracker.output.link_words import ground_lines, link_lines
-from tracker.output.numbers import number
 from tracker.output.pages.front import chart_of
 from tracker.output.pages.page import Block, Chart, Points, Said, Section, Sheet
 from tracker.output.pages.season import Season
-from tracker.output.stretch_words import stretch_words
-from tracker.output.target_words import to_come
-from tracker.verdict.verdict import Verdict
+from tracker.output.sentences.link import ground_lines, link_lines
+from tracker.output.sentences.numbers import number
+from tracker.output.sentences.people import figures, not_counted
+from tracker.output.sentences.verdict import stretch_words, to_come
 
 MOST_ITEMS = 6
 

@@ -5,20 +5,18 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import partial
 
-from tracker.output.due_words import due_lines
-from tracker.output.event_words import event_words, step_line, work_line, work_words
+from tracker.output.cautions import cautions
 from tracker.output.figures.alt import joint_alt, joint_caption
 from tracker.output.figures.joint import JointChart, joint_svg
 from tracker.output.figures.marks import Mark
-from tracker.output.link_words import link_lines
-from tracker.output.next_words import next_lines
-from tracker.output.numbers import capital, month_name
 from tracker.output.pages.page import Block, Chart, Points, Said, Section, Sheet
 from tracker.output.pages.season import Season
 from tracker.output.pages.tests_table import css_blocks, set_blocks, tests_blocks
-from tracker.output.reason_words import holding_pace
-from tracker.output.safety import cautions
-from tracker.output.wording import ASSOCIATION, headline, in_other_words
+from tracker.output.sentences.link import event_words, link_lines, step_line, work_line, work_words
+from tracker.output.sentences.next_step import due_lines, next_lines
+from tracker.output.sentences.numbers import capital, month_name
+from tracker.output.sentences.reasons import holding_pace
+from tracker.output.sentences.verdict import ASSOCIATION, headline, in_other_words
 
 MOST_ITEMS = 5
 MOST_LEFT = 2

@@ -5,9 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable
 
-from tracker.output.numbers import full_day
-from tracker.records.consent import latest
-from tracker.records.swimmer import Consent, Swimmer
+from tracker.model.swimmer import Consent, Swimmer, latest
+from tracker.output.sentences.numbers import full_day
 
 
 def why_not(swimmer: Swimmer, consents: Iterable[Consent], day: dt.date, *, needed: bool) -> str:

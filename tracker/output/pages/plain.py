@@ -5,8 +5,8 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable
 
-from tracker.output.cells import cells
 from tracker.output.pages.page import Block, Chart, Page, Points, Said, Section, Table
+from tracker.output.text import cells
 
 WIDTH = 78
 

@@ -9,19 +9,19 @@ from functools import partial
 from importlib.metadata import version
 from typing import Final
 
-from tracker.faults.life import Spell
-from tracker.faults.link import State
-from tracker.faults.roster_line import RosterLine
-from tracker.output.effect_words import HOW_COMPARED
+from tracker.engine.verdict.verdict import Verdict, Word
+from tracker.model.text import clean_line
+from tracker.model.units import DAYS_PER_MONTH
 from tracker.output.figures.small import A_PAGE, shared_axes, small_alt, small_svg
-from tracker.output.link_words import FaultNames, fault_name, state_words
-from tracker.output.numbers import capital, count, day, full_day, month_name, sure
 from tracker.output.pages.page import Block, Chart, Page, Points, Said, Section, Sheet, Table
-from tracker.output.roster_words import month_sentence
-from tracker.output.wording import NO_ADVICE
-from tracker.records.text import clean_line
-from tracker.records.units import DAYS_PER_MONTH
-from tracker.verdict.verdict import Verdict, Word
+from tracker.output.sentences.effects import HOW_COMPARED
+from tracker.output.sentences.link import FaultNames, fault_name, state_words
+from tracker.output.sentences.numbers import capital, count, day, full_day, month_name, sure
+from tracker.output.sentences.roster import month_sentence
+from tracker.output.sentences.verdict import NO_ADVICE
+from tracker.technique.attention import RosterLine
+from tracker.technique.life import Spell
+from tracker.technique.link import State
 
 MOST_ROWS: Final = 16
 MOST_NAMES: Final = 12

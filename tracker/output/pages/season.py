@@ -7,19 +7,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from tracker.faults.life import Spell
-from tracker.faults.next_step import NextStep
-from tracker.faults.roster_line import RosterLine
-from tracker.output.link_words import FaultNames
-from tracker.records.event import Event
-from tracker.records.event_kinds import HEALTH_KINDS
-from tracker.records.fault import FaultStep
-from tracker.records.review import ReviewItem
-from tracker.records.swim import Swim
-from tracker.records.swimmer import Swimmer
-from tracker.records.work import Work
+from tracker.engine.verdict.standing import Standing, standings
+from tracker.model.event import HEALTH_KINDS, Event
+from tracker.model.fault import FaultStep
+from tracker.model.review import ReviewItem
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Swimmer
+from tracker.model.work import Work
+from tracker.output.sentences.link import FaultNames
 from tracker.settings import DEFAULT, Settings
-from tracker.verdict.standing import Standing, standings
+from tracker.technique.attention import RosterLine
+from tracker.technique.life import Spell
+from tracker.technique.next_step import NextStep
 
 
 @dataclass(frozen=True)

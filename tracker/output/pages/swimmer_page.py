@@ -5,13 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from importlib.metadata import version
 
-from tracker.output.numbers import count, full_day, month_name
+from tracker.model.text import clean_line
 from tracker.output.pages.back import back
 from tracker.output.pages.front import front
 from tracker.output.pages.page import Page
 from tracker.output.pages.season import Season
-from tracker.output.wording import NO_ADVICE
-from tracker.records.text import clean_line
+from tracker.output.sentences.numbers import count, full_day, month_name
+from tracker.output.sentences.verdict import NO_ADVICE
 
 ADULT = 18
 

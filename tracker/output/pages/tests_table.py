@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from tracker.engine.verdict.standing import Standing
 from tracker.errors import SlackwaterError
-from tracker.output.css_words import CAVEAT, css_sentence, distance_words, set_rows
-from tracker.output.numbers import MONTHS, count, number, pace
+from tracker.model.css import TRIAL_ERROR, Css, critical_speed, set_paces
+from tracker.model.swim import Swim
+from tracker.model.units import format_time
 from tracker.output.pages.page import Block, Said, Table
 from tracker.output.pages.season import Season
-from tracker.output.reason_words import why_not
-from tracker.records.css import TRIAL_ERROR, Css, critical_speed, set_paces
-from tracker.records.swim import Swim
-from tracker.records.units import format_time
-from tracker.verdict.standing import Standing
+from tracker.output.sentences.data import CAVEAT, css_sentence, distance_words, set_rows
+from tracker.output.sentences.numbers import MONTHS, count, number, pace
+from tracker.output.sentences.reasons import why_not
 
 MOST_ROWS: Final = 10
 PAGE_SETS: Final = (100, 200, 400)

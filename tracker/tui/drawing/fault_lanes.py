@@ -1,10 +1,14 @@
-"""The spells of each fault under the pace: a pattern for each state, and its word where there is room."""
+"""Beneath the chart: the lanes of faults, and the line that reads out one date."""
 
 from __future__ import annotations
 
+import datetime as dt
+
+from tracker.app.explain import SwimmerView
+from tracker.model.units import format_time
 from tracker.tui.drawing.cells import Cells, fitted, width_of
-from tracker.tui.drawing.picture import Lane, Mark, Picture
-from tracker.tui.drawing.scales import DateScale
+from tracker.tui.drawing.picture import Lane, Mark, Picture, lane_name
+from tracker.tui.drawing.scales import MONTHS, DateScale
 
 PATTERNS: dict[str, str] = {
     "open": "━",
@@ -49,3 +53,43 @@ def draw_marks(cells: Cells, y: int, marks: tuple[Mark, ...], dates: DateScale, 
         word = fitted(mark.word, width_of(mark.word))
         if cells.is_free(x, y, width_of(word) + 1):
             cells.put(x, y, word, "mark")
+
+
+UNCORRECTED = frozenset({"open", "back", "in work"})
+
+
+def readout(view: SwimmerView, index: int) -> str:
+    """Return the words for the test with this index on the line."""
+    verdict = view.line.verdict
+    if verdict is None or not 0 <= index < len(verdict.points):
+        return ""
+    point = verdict.points[index]
+    day = point.date
+    parts = [
+        f"{day.day} {MONTHS[day.month - 1]} {day.year}: {format_time(point.pace, 1)} {point.kind}".rstrip()
+    ]
+    if abs(point.on_line - point.pace) > 0.005:
+        parts.append(f"{format_time(point.on_line, 1)} on the line's scale")
+    if point.set_aside:
+        parts.append("set aside")
+    parts += _of_the_day(view, day)
+    return "; ".join(parts)
+
+
+def _of_the_day(view: SwimmerView, day: dt.date) -> list[str]:
+    parts = []
+    faults = [
+        f"{lane_name((spell.fault, spell.side))} {spell.state}"
+        for spell in view.spells
+        if spell.state in UNCORRECTED and spell.begins <= day and (spell.ends is None or day < spell.ends)
+    ]
+    if faults:
+        parts.append("faults: " + ", ".join(faults))
+    in_use = [
+        f"{work.kind} {work.text}"
+        for work in (kept.record for kept in view.work)
+        if work.from_date <= day and (work.to_date is None or day <= work.to_date)
+    ]
+    if in_use:
+        parts.append("in use: " + ", ".join(in_use))
+    return parts

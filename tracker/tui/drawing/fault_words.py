@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tracker.records.catalogue import Fault
-from tracker.records.text import name_key
+from tracker.model.catalogue import Fault
+from tracker.model.text import name_key
 
 
 def matching(typed: str, faults: Sequence[Fault]) -> list[Fault]:

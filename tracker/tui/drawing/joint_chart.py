@@ -10,10 +10,9 @@ from dataclasses import dataclass
 
 from tracker.tui.drawing.cells import Cells, Run, fitted, width_of
 from tracker.tui.drawing.fault_lanes import draw_lane, draw_marks
-from tracker.tui.drawing.pace_pane import draw_pace, pace_scale
+from tracker.tui.drawing.panes import ROWS, draw_pace, draw_strokes, pace_scale
 from tracker.tui.drawing.picture import Picture
 from tracker.tui.drawing.scales import MONTHS, DateScale
-from tracker.tui.drawing.stroke_pane import ROWS, draw_strokes
 
 MIN_PACE_ROWS = 5
 ROOM_FOR_WORK = 20

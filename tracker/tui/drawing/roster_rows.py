@@ -1,18 +1,36 @@
-"""A roster line as the cells of a row: which columns fit the width, and what stands in them."""
+"""Tables: columns, and the rows of the roster."""
 
 from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass
 
-from tracker.faults.link import Link
-from tracker.faults.roster_line import RosterLine
-from tracker.output.due_words import short_due
-from tracker.output.wording import has_rate, mark, word
+from tracker.engine.verdict.verdict import Verdict
+from tracker.output.sentences.next_step import short_due
+from tracker.output.sentences.verdict import has_rate, mark, word
+from tracker.technique.attention import RosterLine
+from tracker.technique.link import Link
+from tracker.tui.drawing.picture import lane_name
 from tracker.tui.drawing.scales import MONTHS
-from tracker.tui.drawing.swimmer_picture import lane_name
-from tracker.tui.drawing.table import Column, Row
-from tracker.verdict.verdict import Verdict
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column: its title, its cells' width, and its share of the width that is left over."""
+
+    title: str
+    width: int
+    grow: int = 0
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row: what it stands for, its texts, and for some of them a role (a style's name)."""
+
+    key: str
+    texts: tuple[str, ...]
+    roles: tuple[str, ...] = ()
+
 
 _NEW, _VERDICT, _SINCE = Column("", 1), Column("verdict", 11), Column("since", 11)
 _NARROW = (

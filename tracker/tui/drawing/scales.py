@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from tracker.records.units import format_time
+from tracker.model.units import format_time
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 MONTH_STEPS = (1, 2, 3, 6, 12, 24, 60, 120, 240, 600)

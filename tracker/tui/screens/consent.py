@@ -42,8 +42,8 @@ class ConsentScreen(FormScreen):
 
     def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
         """Say what is written down so far."""
-        from tracker.output.person_words import consent_sentence
-        from tracker.usecases.change_consent import list_consents
+        from tracker.app.consents import list_consents
+        from tracker.output.sentences.people import consent_sentence
 
         if not values["swimmer"]:
             return (), ""
@@ -56,9 +56,9 @@ class ConsentScreen(FormScreen):
 
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Write it down."""
-        from tracker.output.person_words import RECORD_WITHDRAWN, consent_sentence
-        from tracker.output.safety import MINOR_CONSENT
-        from tracker.usecases.change_consent import give_consent, withdraw_consent
+        from tracker.app.consents import give_consent, withdraw_consent
+        from tracker.output.cautions import MINOR_CONSENT
+        from tracker.output.sentences.people import RECORD_WITHDRAWN, consent_sentence
 
         form = dict(values)
         act = form.pop("act").casefold()

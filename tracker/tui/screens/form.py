@@ -164,14 +164,14 @@ class FormScreen(Frame):
             self.saved(" ".join((f"{done}{self._archived()}", *self._cautions(self.sheet.values))))
 
     def _cautions(self, values: Mapping[str, str]) -> Sequence[str]:
-        from tracker.output.safety import cautions
+        from tracker.output.cautions import cautions
 
         return cautions(tuple(self.care(values)))
 
     def _archived(self) -> str:
         """Return a remark where the entry is of somebody put away, else ""."""
-        from tracker.output.archived_words import archived_note
-        from tracker.usecases.archived_among import archived_among
+        from tracker.app.swimmers import archived_among
+        from tracker.output.sentences.people import archived_note
 
         names = [self.sheet.values["swimmer"]] if self.LOGS else []
         return "".join(f" {archived_note(who)}" for who in archived_among(self.desk.store, names))

@@ -1,18 +1,20 @@
-"""What every full screen has: a title line, its body, a line for news, and the keys most used."""
+"""The frame of every screen, and what stands in a window that is too small."""
 
 from __future__ import annotations
 
 from typing import ClassVar, cast
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.screen import Screen
+from textual.geometry import Size
+from textual.screen import ModalScreen, Screen
+from textual.widgets import Static
 from textual.worker import Worker, WorkerState
 
-from tracker.tui.crash_log import write_log
-from tracker.tui.desk import Desk
-from tracker.tui.host import Host
+from tracker.tui.drafts import write_log
 from tracker.tui.messages import WorkFailed
+from tracker.tui.session import Desk, Host
 from tracker.tui.widgets.lines import KeyLine, TextLine, TitleLine
 
 
@@ -97,3 +99,34 @@ class Frame(Screen[None]):
             self.app.pop_screen()
         else:
             self.news("This is the first screen; ctrl+q quits.")
+
+
+MIN_WIDTH, MIN_HEIGHT = 80, 22
+"""80 x 24 less the two lines that a multiplexer may keep for itself."""
+
+
+def is_too_small(width: int, height: int) -> bool:
+    """Whether the screens do not fit."""
+    return width < MIN_WIDTH or height < MIN_HEIGHT
+
+
+class TooSmallScreen(ModalScreen[None]):
+    """Says how large the window must be."""
+
+    def compose(self) -> ComposeResult:
+        """Yield the words."""
+        yield Static(id="too-small", markup=False)
+
+    def on_mount(self) -> None:
+        """Say it."""
+        self._say(self.app.size)
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Say how large the window is now."""
+        self._say(event.size)
+
+    def _say(self, size: Size) -> None:
+        width, height = size
+        self.query_one(Static).update(
+            f"too small: {width} x {height}; the screens need {MIN_WIDTH} x 24. ctrl+q quits."
+        )

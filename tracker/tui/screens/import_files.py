@@ -10,16 +10,16 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
+from tracker.app.import_club import ImportReport
 from tracker.errors import Problem
-from tracker.output.import_words import added_words
-from tracker.output.numbers import count
-from tracker.tui.drawing.table import Column, Row
+from tracker.output.sentences.data import added_words
+from tracker.output.sentences.numbers import count
+from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.form_sheet import FormField
 from tracker.tui.widgets.lines import TextLine
 from tracker.tui.widgets.long_list import LongList
-from tracker.usecases.import_club import ImportReport
 
 COLUMNS = (Column("", 9), Column("where", 18), Column("what", 40, 1))
 
@@ -51,7 +51,7 @@ class ImportScreen(FormScreen):
 
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Store nothing yet: look first, and return what stands for what was found."""
-        from tracker.usecases.import_club import import_club
+        from tracker.app.import_club import import_club
 
         path = Path(values["path"]).expanduser()
         how: dict[str, Any] = {
@@ -117,7 +117,7 @@ class ImportPreviewScreen(Frame):
 
     def action_take(self) -> None:
         """Take it in; one undo takes it back."""
-        from tracker.usecases.import_club import import_club
+        from tracker.app.import_club import import_club
 
         if self._report.unread:
             self.news(f"{self._report.unread}.", "bad")
@@ -143,7 +143,7 @@ class ImportPreviewScreen(Frame):
 
 def preview_rows(report: ImportReport) -> list[Row]:
     """Return a row for everything that needs a look, the refused first."""
-    from tracker.output.doubt_words import doubt_sentence
+    from tracker.output.sentences.reasons import doubt_sentence
 
     found = [("refused", _where(p), f"{p.field}: {p.reason}", "bad") for p in report.problems]
     found += [

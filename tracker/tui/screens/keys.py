@@ -13,8 +13,7 @@ from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
 from tracker.tui.widgets.chart_view import ChartView
-from tracker.tui.widgets.field import Field
-from tracker.tui.widgets.form_sheet import FormSheet
+from tracker.tui.widgets.form_sheet import Field, FormSheet
 from tracker.tui.widgets.lines import KeyLine
 from tracker.tui.widgets.long_list import LongList
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from tracker.entry.review_form import TypedReview
 from tracker.errors import EntryError, Problem, UnknownNameError
-from tracker.records.catalogue import Fault, areas, measures
+from tracker.model.catalogue import Fault, areas, measures
 from tracker.tui.drafts import draft_name
 from tracker.tui.drawing.fault_words import matching, one_fault
 from tracker.tui.screens.form import FormScreen
@@ -45,7 +45,7 @@ class LogReviewScreen(FormScreen):
 
     def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
         """Say which faults fit the one being typed."""
-        from tracker.usecases.list_faults import list_faults
+        from tracker.app.faults import list_faults
 
         self._faults = self._faults or list_faults(self.desk.store)
         name = self.sheet.at if self.sheet.at in {"faults", "corrected"} else "faults"
@@ -60,8 +60,8 @@ class LogReviewScreen(FormScreen):
 
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Log the review, then start the cue and the drill that came out of it."""
-        from tracker.usecases.change_work import start_work
-        from tracker.usecases.log_review import log_review
+        from tracker.app.reviews import log_review
+        from tracker.app.work import start_work
 
         typed = self.typed_review(values)
         try:

@@ -9,17 +9,17 @@ from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
+from tracker.app.log_swims import Logged
+from tracker.engine.verdict.verdict import Verdict
 from tracker.entry.swim_form import TypedTest
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError, UnknownNameError
-from tracker.output.numbers import count
-from tracker.records.swim_test import SwimTest
+from tracker.model.swim_test import SwimTest
+from tracker.output.sentences.numbers import count
 from tracker.tui.drafts import draft_name
 from tracker.tui.messages import SwimmerJudged
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
 from tracker.tui.widgets.lines import TextLine
-from tracker.usecases.log_test import Logged
-from tracker.verdict.verdict import Verdict
 
 MOST_TIMES = 6
 CIRCUMSTANCES = (
@@ -68,7 +68,7 @@ class LogTestScreen(FormScreen):
 
     def body(self) -> ComposeResult:
         """Yield the steps, hidden at first, above the form."""
-        from tracker.usecases.list_tests import list_tests
+        from tracker.app.swim_tests import list_tests
 
         self._tests = {test.test: test for test in list_tests(self.desk.store)}
         yield TextLine(id="steps")
@@ -98,8 +98,8 @@ class LogTestScreen(FormScreen):
 
     def _course_hint(self, values: Mapping[str, str], hint: str) -> str:
         """Return which course an empty field stands for: the usual pool of who is named."""
-        from tracker.output.course_words import usual_words
-        from tracker.usecases.usual_course_of import usual_course_of
+        from tracker.app.log_swims import usual_course_of
+        from tracker.output.sentences.data import usual_words
 
         name = values.get("swimmer", self._for)
         if name not in self._courses:
@@ -119,7 +119,7 @@ class LogTestScreen(FormScreen):
 
     def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
         """Weigh what is typed as if it were logged."""
-        from tracker.usecases.preview_test import preview_test
+        from tracker.app.log_swims import preview_test
 
         if not values.get("swimmer") or not values.get("time1"):
             return (), "Pace, CSS and anything doubtful are said here while you type."
@@ -141,14 +141,14 @@ class LogTestScreen(FormScreen):
 
     def care(self, values: Mapping[str, str]) -> Sequence[str]:
         """Return what is typed of water, kit and test calls for, and, once it is saved, the test itself."""
-        from tracker.faults.cautions import SAID_OF_SWIMS, codes_in
+        from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
 
         return codes_in((values.get(name, "") for name in ("test", *SAID_OF_SWIMS)), self._logged)
 
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
         """Log the test."""
-        from tracker.output.doubt_words import doubt_sentence, doubt_word
-        from tracker.usecases.log_test import ImplausibleError, log_test
+        from tracker.app.log_swims import ImplausibleError, log_test
+        from tracker.output.sentences.reasons import doubt_sentence, doubt_word
 
         try:
             logged = log_test(
@@ -174,12 +174,11 @@ class LogTestScreen(FormScreen):
         return TypedTest(values.get("swimmer", ""), values.get("test", ""), times, form, accept, can_ask=True)
 
     def _live(self, logged: Logged) -> str:
-        from tracker.output.compare_words import beside_the_line
-        from tracker.output.course_words import course_note
-        from tracker.output.css_words import css_sentence, distance_words
-        from tracker.output.doubt_words import remark_words
-        from tracker.records.css import TRIAL_ERROR
-        from tracker.records.units import format_time
+        from tracker.model.css import TRIAL_ERROR
+        from tracker.model.units import format_time
+        from tracker.output.sentences.data import course_note, css_sentence, distance_words
+        from tracker.output.sentences.evidence import beside_the_line
+        from tracker.output.sentences.reasons import remark_words
 
         paces = [
             f"{distance_words(s.distance_m, s.course)} at {format_time(s.pace, 1)}" for s in logged.swims
@@ -206,7 +205,7 @@ class LogTestScreen(FormScreen):
 
     @work(thread=True, exit_on_error=False, exclusive=True, group="line")
     def _judge(self, swimmer: str) -> None:
-        from tracker.usecases.why import why
+        from tracker.app.explain import why
 
         try:
             view = why(self.desk.store, swimmer, as_of=self.slackwater.today(), settings=self.desk.settings)

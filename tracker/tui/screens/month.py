@@ -14,11 +14,11 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 
 from tracker.errors import SlackwaterError
-from tracker.output.numbers import count
-from tracker.tui.drawing.table import Column, Row
-from tracker.tui.host import Host
+from tracker.output.sentences.numbers import count
+from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.screens.frame import Frame
 from tracker.tui.screens.reading import ReadingScreen, Section
+from tracker.tui.session import Host
 from tracker.tui.widgets.lines import TextLine
 from tracker.tui.widgets.long_list import LongList
 
@@ -62,7 +62,7 @@ class MonthScreen(Frame):
 
     def subject(self) -> str:
         """Return the month."""
-        from tracker.output.numbers import month_name
+        from tracker.output.sentences.numbers import month_name
 
         return month_name(self._month)
 
@@ -83,7 +83,7 @@ class MonthScreen(Frame):
 
     def reload(self) -> None:
         """Ask again who gets a page."""
-        from tracker.usecases.list_pages import list_pages
+        from tracker.app.pages import list_pages
 
         due = list_pages(self.desk.store, as_of=self.slackwater.today(), settings=self.desk.settings)
         rows = [
@@ -127,7 +127,7 @@ class MonthScreen(Frame):
 
     def _make(self, app: App[object], host: Host, month: dt.date) -> None:
         """Run in a thread, where a screen that was left knows its app no more."""
-        from tracker.usecases.make_pages import make_pages
+        from tracker.app.pages import make_pages
 
         out = host.desk.pages / f"{month:%Y-%m}"
         try:
@@ -182,7 +182,7 @@ class PageTextScreen(ReadingScreen):
 
     def sections(self) -> Sequence[Section]:
         """Make the page as text."""
-        from tracker.usecases.preview_page import preview_page
+        from tracker.app.pages import preview_page
 
         today, settings = self.slackwater.today(), self.desk.settings
         return [("", [preview_page(self.desk.store, self._month, self._for, as_of=today, settings=settings)])]

@@ -1,16 +1,21 @@
-"""Next: what to work on, what to leave, when to test and look again; and choosing otherwise."""
+"""What to work on next, and randomised starts."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 
+from tracker.errors import UsageError
 from tracker.tui.drafts import draft_name
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.screens.reading import ReadingScreen, Section
 from tracker.tui.widgets.form_sheet import FormField
+
+if TYPE_CHECKING:
+    from tracker.app.choices import Planned
+    from tracker.output.sentences.link import FaultNames
 
 
 class NextScreen(ReadingScreen):
@@ -43,14 +48,14 @@ class NextScreen(ReadingScreen):
 
     def sections(self) -> Sequence[Section]:
         """Return the proposal, the steps of the test, and the cautions."""
-        from tracker.output.css_words import css_sentence
-        from tracker.output.link_words import link_lines
-        from tracker.output.next_words import next_lines
-        from tracker.output.safety import cautions
-        from tracker.output.wording import headline
-        from tracker.records.css import TRIAL_ERROR
-        from tracker.usecases.fault_names import fault_names
-        from tracker.usecases.propose_next import propose_next
+        from tracker.app.faults import fault_names
+        from tracker.app.next_step import propose_next
+        from tracker.model.css import TRIAL_ERROR
+        from tracker.output.cautions import cautions
+        from tracker.output.sentences.data import css_sentence
+        from tracker.output.sentences.link import link_lines
+        from tracker.output.sentences.next_step import next_lines
+        from tracker.output.sentences.verdict import headline
 
         today = self.slackwater.today()
         found = propose_next(self.desk.store, self._for, as_of=today, settings=self.desk.settings)
@@ -76,8 +81,6 @@ class NextScreen(ReadingScreen):
 
     def action_draw(self) -> None:
         """Leave the start to the lot."""
-        from tracker.tui.screens.draw import DrawScreen
-
         self.app.push_screen(DrawScreen(self._for))
 
 
@@ -104,7 +107,7 @@ class ChooseScreen(FormScreen):
 
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Keep the choice."""
-        from tracker.usecases.choose_fault import choose_fault
+        from tracker.app.choices import choose_fault
 
         choose_fault(
             self.desk.store,
@@ -115,3 +118,92 @@ class ChooseScreen(FormScreen):
             **self.written_by(),
         )
         return f"Chosen for {self._for}: {values['fault']}."
+
+
+class DrawScreen(ReadingScreen):
+    """Whom a draw would take, what it could show, and what was drawn before."""
+
+    NAME = "Draw by lot"
+    HINTS = (
+        ("ctrl+s", "draw and keep it"),
+        ("↓ j", "down"),
+        ("?", "all keys"),
+        ("Escape", "leave it"),
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+s", "draw", "draw and keep it, as one change", show=False, id="draw"),
+    ]
+
+    def __init__(self, swimmer: str = "") -> None:
+        super().__init__()
+        self._for = swimmer
+        self._planned: Planned | None = None
+
+    def swimmer(self) -> str:
+        """Return whom alone it is about, or ""."""
+        return self._for
+
+    def subject(self) -> str:
+        """Return whom alone it is about, or everybody."""
+        return self._for or "everybody"
+
+    def sections(self) -> Sequence[Section]:
+        """Return the plan, and the draws on record."""
+        from tracker.app.choices import draws_on_record
+        from tracker.app.faults import fault_names
+        from tracker.output.sentences.link import fault_name
+        from tracker.output.sentences.next_step import drawn_line
+
+        today = self.slackwater.today()
+        names = fault_names(self.desk.store)
+        drawn = [
+            drawn_line(one.swimmer, fault_name(one.fault, one.side, names), one.starts, today)
+            for one in draws_on_record(self.desk.store, as_of=today, name=self._for)
+        ]
+        return [*self._plan(names), *([("Drawn so far", drawn)] if drawn else [])]
+
+    def _plan(self, names: FaultNames) -> list[Section]:
+        from tracker.app.choices import plan_draw
+        from tracker.output.sentences.link import fault_name
+        from tracker.output.sentences.next_step import power_words
+        from tracker.output.sentences.numbers import capital
+
+        self._planned = None
+        try:
+            planned = plan_draw(
+                self.desk.store,
+                as_of=self.slackwater.today(),
+                settings=self.desk.settings,
+                name=self._for or None,
+            )
+        except UsageError as nobody:
+            return [("", [f"{capital(str(nobody))}."])]
+        self._planned = planned
+        whom = [f"{who}: {fault_name(fault, side, names)}" for who, fault, side in planned.proposed]
+        return [
+            ("", [power_words(len(planned.proposed), planned.smallest)]),
+            ("Whom it would take", whom),
+        ]
+
+    def action_draw(self) -> None:
+        """Draw; one undo takes the whole draw back."""
+        import numpy as np
+
+        from tracker.app.choices import draw_starts
+        from tracker.output.sentences.numbers import count
+
+        planned = self._planned
+        if planned is None:
+            self.news("There is nobody to draw.")
+            return
+        self.slackwater.change(
+            lambda: draw_starts(
+                self.desk.store,
+                planned.proposed,
+                np.random.default_rng(),
+                as_of=self.slackwater.today(),
+                who=self.desk.who,
+                at=self.slackwater.now(),
+            ),
+            f"Drawn for {count(len(planned.proposed), 'swimmer')}; 'u' takes it back.",
+        )

@@ -1,4 +1,4 @@
-"""A screen to read: titled groups of sentences that scroll; slow ones are worked out in the background."""
+"""Screens to read: why, effects, history."""
 
 from __future__ import annotations
 
@@ -15,9 +15,11 @@ from textual.message import Message
 from textual.widgets import Static
 
 from tracker.errors import SlackwaterError
-from tracker.records.text import clean_line, clean_note
+from tracker.model.text import clean_line, clean_note
+from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.messages import WorkFailed
 from tracker.tui.screens.frame import Frame
+from tracker.tui.widgets.long_list import LongList
 
 Section = tuple[str, Sequence[str]]
 
@@ -89,3 +91,84 @@ class ReadingScreen(Frame):
         """Go to the beginning or the end."""
         area = self.query_one("#reading", VerticalScroll)
         area.scroll_to(y=end * area.max_scroll_y, animate=False)
+
+
+class WhyScreen(ReadingScreen):
+    """The evidence of one swimmer."""
+
+    NAME = "Why"
+
+    def __init__(self, swimmer: str) -> None:
+        super().__init__()
+        self._for = swimmer
+
+    def swimmer(self) -> str:
+        """Return the swimmer explained."""
+        return self._for
+
+    def subject(self) -> str:
+        """Return the swimmer explained."""
+        return self._for
+
+    def stages(self) -> Iterator[Sequence[Section]]:
+        """Yield the reasons at once, then the closer look too: other priors, second opinions, rhythms."""
+        from tracker.app.explain import explain_in_stages
+
+        today, settings = self.slackwater.today(), self.desk.settings
+        return explain_in_stages(self.desk.store, self._for, as_of=today, settings=settings)
+
+
+class EffectsScreen(ReadingScreen):
+    """All kinds of change, then those by fault side by side."""
+
+    NAME = "Did it help"
+
+    def sections(self) -> Sequence[Section]:
+        """Return a line a kind of change, and how it was compared."""
+        from tracker.app.effects import estimate_effects
+        from tracker.app.faults import fault_names
+        from tracker.output.sentences.effects import HOW_COMPARED, effect_line, shrunk_lines
+
+        found = estimate_effects(self.desk.store, as_of=self.slackwater.today(), settings=self.desk.settings)
+        names = fault_names(self.desk.store)
+        lines = [effect_line(effect, names) for effect in found.all]
+        sections: list[Section] = [("", lines or ["No correction, cue or drill is on record yet."])]
+        side_by_side = list(shrunk_lines(found.side_by_side, names))
+        if side_by_side:
+            sections.append(("By fault, drawn towards none", side_by_side))
+        return [*sections, ("How it was compared", [HOW_COMPARED])]
+
+
+MOST = 2000
+COLUMNS = (Column("when", 16), Column("who", 10), Column("what", 30, 1), Column("state", 7))
+
+
+class HistoryScreen(Frame):
+    """Latest first; undo takes them back in this order."""
+
+    NAME = "History"
+    HINTS = (("u", "undo"), ("U", "redo"), ("?", "all keys"), ("Escape", "back"))
+
+    def body(self) -> ComposeResult:
+        """Yield the list."""
+        yield LongList(COLUMNS, id="history", empty="nothing was changed yet")
+
+    def on_mount(self) -> None:
+        """Keys go to the list."""
+        super().on_mount()
+        self.query_one(LongList).focus()
+
+    def reload(self) -> None:
+        """Read the history again."""
+        from tracker.app.history import list_history
+
+        lines = list_history(self.desk.store, limit=MOST)
+        rows = [
+            Row(
+                str(line.id),
+                (f"{line.at.astimezone():%Y-%m-%d %H:%M}", line.who, line.what, line.state),
+                ("quiet", "quiet", "", "" if line.state == "done" else "quiet"),
+            )
+            for line in lines
+        ]
+        self.query_one(LongList).show(rows)

@@ -12,12 +12,12 @@ from textual.widgets import Input
 from textual.worker import get_current_worker
 
 from tracker.errors import SlackwaterError
-from tracker.records.text import name_key
+from tracker.model.text import name_key
 from tracker.tui.drawing.roster_rows import WIDE, RosterRow, columns, roster_row, waiting_row
-from tracker.tui.kept_rows import KeptRow, KeptRows
 from tracker.tui.messages import RosterJudged, StoreChecked, WorkFailed
+from tracker.tui.row_cache import KeptRow, RowCache
 from tracker.tui.screens.frame import Frame
-from tracker.tui.widgets.field import Field
+from tracker.tui.widgets.form_sheet import Field
 from tracker.tui.widgets.lines import TextLine
 from tracker.tui.widgets.long_list import LongList
 
@@ -75,7 +75,7 @@ class RosterScreen(Frame):
 
     def reload(self) -> None:
         """Read the names now; kept rows show at once, the others are worked out in the background."""
-        from tracker.usecases.roster_names import roster_names
+        from tracker.app.swimmers import roster_names
 
         self._names = roster_names(self.desk.store)
         if not self._rows:
@@ -90,8 +90,8 @@ class RosterScreen(Frame):
     @work(thread=True, exit_on_error=False, exclusive=True, group="check")
     def _check(self) -> None:
         """Look the database over, beside the screens: the list need not wait for it."""
-        from tracker.output.check_words import trouble_sentence
-        from tracker.usecases.check_store import check_at_start
+        from tracker.app.check import check_at_start
+        from tracker.output.sentences.data import trouble_sentence
 
         desk = self.desk
         found = check_at_start(desk.store)
@@ -106,29 +106,29 @@ class RosterScreen(Frame):
         line.say(message.trouble, "bad")
         line.display = bool(message.trouble)
 
-    def _kept(self) -> KeptRows:
-        return KeptRows(self.desk.cache, self.desk.store.place)
+    def _kept(self) -> RowCache:
+        return RowCache(self.desk.cache, self.desk.store.place)
 
     @work(thread=True, exit_on_error=False, exclusive=True, group="roster")
     def _judge(self) -> None:
         """Work out the rows whose grounds have changed, part by part."""
-        from tracker.usecases.roster_prints import roster_prints
-        from tracker.usecases.scan_in_parts import scan_in_parts
+        from tracker.app.scan import scan_in_parts
+        from tracker.app.scan_cache import roster_fingerprints
 
         worker = get_current_worker()
         store, settings, today = self.desk.store, self.desk.settings, self.slackwater.today()
         try:
-            prints = roster_prints(store, as_of=today, settings=settings)
+            fingerprints = roster_fingerprints(store, as_of=today, settings=settings)
             known = self._judged or self._kept().load()
-            rows = {name: one for name, one in known.items() if prints.get(name) == one[0]}
-            todo = prints.keys() - rows.keys()
+            rows = {name: one for name, one in known.items() if fingerprints.get(name) == one[0]}
+            todo = fingerprints.keys() - rows.keys()
             self.post_message(RosterJudged({name: row for name, (_, row) in rows.items()}, 0, len(todo)))
             if todo:
                 for part in scan_in_parts(store, as_of=today, settings=settings, names=todo):
                     if worker.is_cancelled:
                         return
                     fresh = {line.swimmer: roster_row(line, today) for line in part.lines}
-                    rows |= {name: (prints[name], row) for name, row in fresh.items()}
+                    rows |= {name: (fingerprints[name], row) for name, row in fresh.items()}
                     self.post_message(RosterJudged(fresh, part.done, part.of))
                 self._kept().keep(rows)
             self._judged = rows
@@ -154,7 +154,7 @@ class RosterScreen(Frame):
         self._sentence()
 
     def _sentence(self) -> None:
-        from tracker.output.roster_words import Standing, standing_sentence
+        from tracker.output.sentences.roster import Standing, standing_sentence
 
         known = [self._rows[name] for name, _ in self._names if name in self._rows]
         if self._left:
@@ -228,7 +228,7 @@ class RosterScreen(Frame):
 
     def action_mark_seen(self) -> None:
         """Note that the verdict under the cursor was seen."""
-        from tracker.usecases.mark_seen import mark_seen
+        from tracker.app.seen import mark_seen
 
         name = self.swimmer()
         word = self._rows[name].word if name in self._rows else ""

@@ -1,17 +1,21 @@
-"""The settings: every threshold with its value and where it comes from; change one."""
+"""The settings, and the first screen of an empty club."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
 
 from tracker.errors import EntryError, Problem, SlackwaterError
-from tracker.tui.drawing.table import Column, Row
+from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.form_sheet import FormField
+from tracker.tui.widgets.lines import TextLine
 from tracker.tui.widgets.long_list import LongList
 
 COLUMNS = (Column("setting", 20), Column("value", 18, 1), Column("from", 16, 1))
@@ -72,3 +76,54 @@ class ChangeSettingScreen(FormScreen):
             raise EntryError((Problem("value", values["value"], str(error)),)) from error
         self.slackwater.heed(settings)
         return f"{self._setting} is {values['value']}."
+
+
+WORDS = """Nothing is on record here yet.
+
+  a   add a first swimmer: yourself, or one of your squad
+  i   import a folder or file of CSV
+  k   look at an invented club of 24 swimmers first; it lives in a folder of its own,
+      and nothing of yours is touched
+
+Test swims are maximal efforts: swim them only when well and warmed up, with somebody
+watching, and by the rules of your pool."""
+
+
+class WelcomeScreen(Frame):
+    """Shown over the roster while nobody is on it."""
+
+    NAME = "Welcome"
+    HINTS = (
+        ("a", "first swimmer"),
+        ("i", "import"),
+        ("k", "invented club"),
+        ("?", "all keys"),
+        ("ctrl+q", "quit"),
+    )
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("k", "club", "look at the invented club", show=False, id="demo"),
+    ]
+
+    def body(self) -> ComposeResult:
+        """Yield the words."""
+        with Vertical(id="welcome"):
+            yield TextLine(WORDS)
+
+    def reload(self) -> None:
+        """Give way to the roster as soon as somebody is on it."""
+        from tracker.app.swimmers import roster_names
+
+        if roster_names(self.desk.store) and self.is_current:
+            self.app.pop_screen()
+
+    def on_screen_resume(self) -> None:
+        """Look again after a form."""
+        self.reload()
+
+    def action_club(self) -> None:
+        """Build the invented club and show it instead."""
+        self.slackwater.show_invented_club()
+
+    def action_back(self) -> None:
+        """Show the empty roster."""
+        self.app.pop_screen()

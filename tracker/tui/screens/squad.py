@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 
 from tracker.entry.swim_form import TypedTest
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError
-from tracker.output.course_words import course_note, courses_words
-from tracker.output.numbers import count
+from tracker.output.sentences.data import course_note, courses_words
+from tracker.output.sentences.numbers import count
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
 
@@ -34,7 +34,7 @@ class SquadScreen(FormScreen):
 
     def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
         """Return what is the same for all, then a row for each swimmer of the group."""
-        from tracker.usecases.list_swimmers import list_swimmers
+        from tracker.app.swimmers import list_swimmers
 
         if not self._people:
             self._people = [(who.swimmer, who.group) for who in list_swimmers(self.desk.store)]
@@ -50,8 +50,8 @@ class SquadScreen(FormScreen):
 
     def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
         """Weigh every row that has times, and say what is doubtful about it, as for one swimmer."""
-        from tracker.output.doubt_words import remark_words
-        from tracker.usecases.preview_test import preview_test
+        from tracker.app.log_swims import preview_test
+        from tracker.output.sentences.reasons import remark_words
 
         found: list[Problem] = []
         said: list[str] = []
@@ -73,8 +73,8 @@ class SquadScreen(FormScreen):
 
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
         """Log all rows in one transaction; one undo takes all of them back."""
-        from tracker.output.doubt_words import doubt_sentence, doubt_word
-        from tracker.usecases.log_squad import SquadDoubtsError, SquadProblemsError, log_squad
+        from tracker.app.log_swims import SquadDoubtsError, SquadProblemsError, log_squad
+        from tracker.output.sentences.reasons import doubt_sentence, doubt_word
 
         rows = [typed for _, typed in self._rows(values, accept=accept)]
         if not rows:

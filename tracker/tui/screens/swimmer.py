@@ -10,15 +10,14 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
+from tracker.app.explain import SwimmerView
 from tracker.errors import SlackwaterError
-from tracker.records.text import clean_line
-from tracker.tui.drawing.picture import Picture
-from tracker.tui.drawing.swimmer_picture import picture_of
+from tracker.model.text import clean_line
+from tracker.tui.drawing.picture import Picture, picture_of
 from tracker.tui.messages import SwimmerJudged, WorkFailed
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.chart_view import ChartView
 from tracker.tui.widgets.lines import TextLine
-from tracker.usecases.why import SwimmerView
 
 
 class SwimmerScreen(Frame):
@@ -59,7 +58,7 @@ class SwimmerScreen(Frame):
         """Return the name, the group and the data behind the chart."""
         if self._view is None:
             return self._label
-        from tracker.output.wording import data_line
+        from tracker.output.sentences.verdict import data_line
 
         group = f" ({self._view.swimmer.group})" if self._view.swimmer.group else ""
         return f"{self._label}{group}  {data_line(self._view.line.verdict, self.slackwater.today())}"
@@ -82,7 +81,7 @@ class SwimmerScreen(Frame):
 
     @work(thread=True, exit_on_error=False, exclusive=True, group="swimmer")
     def _judge(self) -> None:
-        from tracker.usecases.why import why
+        from tracker.app.explain import why
 
         try:
             view = why(
@@ -95,10 +94,10 @@ class SwimmerScreen(Frame):
 
     def on_swimmer_judged(self, message: SwimmerJudged) -> None:
         """Show the verdict and the chart."""
-        from tracker.output.link_words import link_sentence
-        from tracker.output.wording import headline, mark
-        from tracker.usecases.explain import for_now
-        from tracker.usecases.fault_names import fault_names
+        from tracker.app.explain import for_now
+        from tracker.app.faults import fault_names
+        from tracker.output.sentences.link import link_sentence
+        from tracker.output.sentences.verdict import headline, mark
 
         view = self._view = message.view
         today = self.slackwater.today()
@@ -124,7 +123,7 @@ class SwimmerScreen(Frame):
 
     def _read(self, index: int | None) -> None:
         """Say what a test was, which faults were uncorrected and what was in use on its day."""
-        from tracker.tui.drawing.readout import readout
+        from tracker.tui.drawing.fault_lanes import readout
 
         text = "" if self._view is None or index is None else readout(self._view, index)
         self.query_one("#readout", TextLine).say(
@@ -133,13 +132,13 @@ class SwimmerScreen(Frame):
 
     def action_why(self) -> None:
         """Show what the verdict rests on."""
-        from tracker.tui.screens.why import WhyScreen
+        from tracker.tui.screens.reading import WhyScreen
 
         self.app.push_screen(WhyScreen(self._label))
 
     def action_strokes(self) -> None:
         """Show rate, length, count, then none of them."""
-        from tracker.tui.drawing.stroke_pane import KINDS
+        from tracker.tui.drawing.panes import KINDS
 
         kinds = ("", *KINDS)
         self._strokes = kinds[(kinds.index(self._strokes) + 1) % len(kinds)]
@@ -147,7 +146,7 @@ class SwimmerScreen(Frame):
             self.query_one(ChartView).show(self._picture(self._view), same_view=True)
 
     def _picture(self, view: SwimmerView) -> Picture:
-        from tracker.tui.drawing.stroke_pane import stroke_series
+        from tracker.tui.drawing.panes import stroke_series
 
         today = self.slackwater.today()
         picture = picture_of(view, today, health=self.desk.settings.health)
@@ -169,7 +168,7 @@ class SwimmerScreen(Frame):
 
     def action_edit(self) -> None:
         """Change label, group, year of birth, target or note."""
-        from tracker.tui.screens.add_swimmer import EditSwimmerScreen
+        from tracker.tui.screens.add import EditSwimmerScreen
 
         if self._view is not None:
             self.app.push_screen(EditSwimmerScreen(self._view.swimmer))
@@ -185,7 +184,7 @@ class SwimmerScreen(Frame):
         self.app.push_screen(ConfirmScreen(question), self._archive)
 
     def _archive(self, yes: bool | None) -> None:  # noqa: FBT001 (the library's call)
-        from tracker.usecases.edit_swimmer import archive_swimmer
+        from tracker.app.swimmers import archive_swimmer
 
         if not yes:
             self.news("Nothing was changed.")
@@ -207,7 +206,7 @@ class SwimmerScreen(Frame):
 
     def action_mark_seen(self) -> None:
         """Note that this verdict was seen."""
-        from tracker.usecases.mark_seen import mark_seen
+        from tracker.app.seen import mark_seen
 
         verdict = self._view.line.verdict if self._view else None
         word = verdict.verdict if verdict else ""

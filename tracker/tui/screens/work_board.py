@@ -10,14 +10,14 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
-from tracker.records.text import name_key
-from tracker.tui.drawing.swimmer_picture import lane_name
-from tracker.tui.drawing.table import Column, Row
+from tracker.app.faults import FaultInHand
+from tracker.model.text import name_key
+from tracker.tui.drawing.picture import lane_name
+from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.screens.frame import Frame
-from tracker.tui.widgets.field import Field
+from tracker.tui.widgets.form_sheet import Field
 from tracker.tui.widgets.lines import TextLine
 from tracker.tui.widgets.long_list import LongList
-from tracker.usecases.faults_in_hand import FaultInHand
 
 COLUMNS = (
     Column("state", 12),
@@ -74,7 +74,7 @@ class WorkBoardScreen(Frame):
 
     def reload(self) -> None:
         """Read the faults again."""
-        from tracker.usecases.faults_in_hand import ORDER, faults_in_hand
+        from tracker.app.faults import ORDER, faults_in_hand
 
         self._faults = faults_in_hand(self.desk.store, as_of=self.slackwater.today())
         counts = [(state, sum(one.state == state for one in self._faults)) for state in ORDER]
@@ -125,7 +125,7 @@ class WorkBoardScreen(Frame):
 
     def action_step(self) -> None:
         """Write down what became of this fault."""
-        from tracker.tui.screens.step_fault import StepFaultScreen
+        from tracker.tui.screens.fault_work import StepFaultScreen
 
         one = self._current()
         self.app.push_screen(
@@ -134,19 +134,19 @@ class WorkBoardScreen(Frame):
 
     def action_effects(self) -> None:
         """Show whether corrections, cues and drills helped."""
-        from tracker.tui.screens.effects import EffectsScreen
+        from tracker.tui.screens.reading import EffectsScreen
 
         self.app.push_screen(EffectsScreen())
 
     def action_draw(self) -> None:
         """Show whom a draw would take."""
-        from tracker.tui.screens.draw import DrawScreen
+        from tracker.tui.screens.next_step import DrawScreen
 
         self.app.push_screen(DrawScreen())
 
     def action_work(self) -> None:
         """Start or stop a cue or drill against this fault."""
-        from tracker.tui.screens.start_work import StartWorkScreen
+        from tracker.tui.screens.fault_work import StartWorkScreen
 
         one = self._current()
         self.app.push_screen(StartWorkScreen(one.swimmer, one.fault) if one else StartWorkScreen(""))

@@ -15,7 +15,7 @@ from textual.widget import Widget
 
 from tracker.tui.drawing.cells import Run
 from tracker.tui.drawing.joint_chart import View, joint_chart
-from tracker.tui.drawing.pace_pane import nearest_test
+from tracker.tui.drawing.panes import nearest_test
 from tracker.tui.drawing.picture import Picture
 
 ROLES = (

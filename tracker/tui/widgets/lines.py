@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from textual.content import Content
 from textual.widgets import Static
 
-from tracker.records.text import clean_line, clean_note
+from tracker.model.text import clean_line, clean_note
 from tracker.tui.drawing.cells import fitted, width_of
 
 

@@ -20,7 +20,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from tracker.tui.drawing.cells import fitted
-from tracker.tui.drawing.table import Column, Row
+from tracker.tui.drawing.roster_rows import Column, Row
 
 
 class LongList(Widget, can_focus=True):

@@ -1,0 +1,147 @@
+"""What is due is said alike wherever it is said: scan, why, next, the page, the roster's page and screen."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tracker.app.demo import build_demo
+from tracker.app.explain import explain_in_stages
+from tracker.app.faults import fault_names
+from tracker.app.next_step import propose_next
+from tracker.app.pages import make_pages
+from tracker.app.scan import scan
+from tracker.model.event import Event
+from tracker.model.swimmer import Choice, Swimmer
+from tracker.output.as_json import next_json
+from tracker.output.sentences.next_step import next_lines
+from tracker.output.text import roster_row as printed_row
+from tracker.settings import DEFAULT
+from tracker.store.database import Store
+from tracker.technique.attention import RosterLine
+from tracker.tui.drawing.roster_rows import roster_row as screen_row
+
+AS_OF = dt.date(2026, 6, 30)
+NOW = dt.datetime(2026, 6, 30, 12, tzinfo=dt.UTC)
+STARTS = ("Next test", "Next look", "Choose again")
+
+
+@pytest.fixture(scope="module")
+def club(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
+    """The invented club, with one who never swam, one who races tomorrow and one overdue who raced."""
+    store = build_demo(tmp_path_factory.mktemp("built") / "club", settings=DEFAULT).store
+    with store.write(who="Maud", what="races", at=NOW) as writer:
+        writer.add(
+            [
+                Swimmer(swimmer="Newly Here"),
+                Event(from_date=dt.date(2026, 7, 1), swimmer="Ines Aalto", kind="race"),
+                Event(from_date=dt.date(2026, 6, 28), swimmer="Lorenz Adeyemi-Falk", kind="race"),
+                Event(from_date=dt.date(2026, 7, 5), swimmer="Newly Here", kind="race"),
+                Choice(
+                    date=dt.date(2026, 6, 20),
+                    swimmer="Kofi Marchetti",
+                    kind="choose",
+                    fault="legs-low",
+                    reason="he asked for it",
+                ),
+            ]
+        )
+    yield store
+    store.close()
+
+
+@pytest.fixture(scope="module")
+def lines(club: Store) -> dict[str, RosterLine]:
+    """What `scan` says of everybody."""
+    return {line.swimmer: line for line in scan(club, as_of=AS_OF, settings=DEFAULT)}
+
+
+def said_in(texts: list[str]) -> list[str]:
+    """Return the sentences of what is due among others, without their bullets."""
+    return [text for line in texts if (text := line.strip(" -•*")).startswith(STARTS)]
+
+
+def unwrapped(page: str) -> list[str]:
+    """Return a page's sentences one a line, however it was wrapped."""
+    joined: list[str] = []
+    for line in page.splitlines():
+        if joined and joined[-1].strip() and line.strip() and not line.strip().startswith(("-", "•", "*")):
+            joined[-1] = f"{joined[-1]} {line.strip()}"
+        else:
+            joined.append(line)
+    return joined
+
+
+def test_why_next_page_and_lists_agree_on_what_is_due_for_every_swimmer(
+    club: Store, lines: dict[str, RosterLine], tmp_path: Path
+) -> None:
+    """Of five swimmers `next` once said that a look is due where roster, scan and why said none was."""
+    names = fault_names(club)
+    pages = make_pages(club, AS_OF, out=tmp_path, as_of=AS_OF, settings=DEFAULT, formats=("txt",)).written
+    by_name = {
+        who: said_in(unwrapped(text))
+        for page in pages
+        for text in [page.read_text(encoding="utf-8")]
+        for who in lines
+        if text.startswith(who)
+    }
+    assert len(lines) == len(by_name) == 25
+    asked = {"test": 0, "review": 0, "choice": 0}
+    for who, line in lines.items():
+        (why, *_), found = (
+            explain_in_stages(club, who, as_of=AS_OF, settings=DEFAULT),
+            propose_next(club, who, as_of=AS_OF, settings=DEFAULT),
+        )
+        told = said_in([text for title, lines in why if title == "Next" for text in lines])
+        assert said_in(next_lines(found.step, names, AS_OF)) == told, who
+        assert by_name[who] == told, who
+        assert found.step.due == found.line.due == line.due, who
+        printed = printed_row(line, AS_OF)[-1]
+        assert screen_row(line, AS_OF).wide[-1] == printed
+        due = {
+            "test": any("Next test: due since" in one or "as soon as you can" in one for one in told),
+            "review": any("look at technique: due since" in one or ": today." in one for one in told[1:]),
+            "choice": any(one.startswith("Choose again") for one in told),
+        }
+        assert printed == ", ".join(what for what, is_due in due.items() if is_due), who
+        assert ("test due" in line.attention.grounds) is due["test"]
+        assert ("look due" in line.attention.grounds) is due["review"]
+        assert bool(next_json(found.step)["choose_again"]) is due["choice"]
+        for what, is_due in due.items():
+            asked[what] += is_due
+    assert min(asked.values()) >= 1, asked
+    assert asked["review"] >= 10
+
+
+def test_nobody_is_asked_for_a_maximal_test_before_a_race_wherever_it_is_said(
+    club: Store, lines: dict[str, RosterLine]
+) -> None:
+    """Not within 14 days before a race nor on its day (common practice, no source)."""
+    said = "Next test: 7 July; no maximal test within 14 days before the race of 1 July."
+    (why, *_) = explain_in_stages(club, "Ines Aalto", as_of=AS_OF, settings=DEFAULT)
+    assert said in dict(why)["Next"]
+    found = propose_next(club, "Ines Aalto", as_of=AS_OF, settings=DEFAULT)
+    assert said in next_lines(found.step, fault_names(club), AS_OF)
+    assert lines["Ines Aalto"].due.test == dt.date(2026, 7, 7)
+    assert lines["Newly Here"].due.test == dt.date(2026, 7, 6)
+    assert printed_row(lines["Newly Here"], AS_OF)[-1] == ""
+    assert lines["Lorenz Adeyemi-Falk"].due.test_due(AS_OF)
+
+
+def test_a_choice_for_a_race_long_past_no_longer_rules(club: Store) -> None:
+    """Chosen in February for a race in May; it is the end of June, and a grave fault is linked."""
+    found = propose_next(club, "Anneke Dvorský", as_of=AS_OF, settings=DEFAULT)
+    assert found.step.one is not None
+    assert found.step.one.fault != "kick-wide"
+    assert "chosen" not in {reason.code for reason in found.step.one.reasons}
+    assert (
+        "Choose again: kick too wide, chosen by Teodor Osei on 17 February until 12 May "
+        "(race in May: nothing large now)."
+    ) in next_lines(found.step, fault_names(club), AS_OF)
+    then = propose_next(club, "Anneke Dvorský", as_of=dt.date(2026, 5, 12), settings=DEFAULT)
+    assert then.step.one is not None
+    assert then.step.one.fault == "kick-wide"
+    assert "until 12 May" in "".join(next_lines(then.step, fault_names(club), dt.date(2026, 5, 12)))

@@ -1,0 +1,64 @@
+"""Which swims are comparable, and the published gaps between kinds."""
+
+import math
+
+import pytest
+
+from tracker.engine.series.protocols import in_yards, kind_name, protocol_name, published_offset, strangeness
+
+
+def test_the_400_of_a_css_pair_is_a_400_and_its_200_is_not_a_rested_200() -> None:
+    single = protocol_name("t400", 400, start="push", first_of_set=True)
+    assert protocol_name("css", 400, start="push", first_of_set=True) == single
+    assert protocol_name("css", 200, start="push", first_of_set=False) != protocol_name(
+        "t200", 200, start="push", first_of_set=True
+    )
+
+
+def test_a_dive_start_is_a_protocol_of_its_own() -> None:
+    assert protocol_name("t400", 400, start="dive", first_of_set=True) == "400 m, dive"
+
+
+@pytest.mark.parametrize("value", ["t200", "200", "200 m", "css 200", "200 m after the first"])
+def test_a_200_is_expected_faster_than_a_400_however_it_is_called(value: str) -> None:
+    mean, sd = published_offset("protocol", value, "t400")
+    # Long-course records for men, 106.6 s and 223.8 s (derived in the trade notes): 4.9 % apart.
+    assert mean == pytest.approx(100 * math.log(223.8 / (2 * 106.6)), abs=sd)
+
+
+def test_a_long_pool_is_slower_by_what_wolfrum_found() -> None:
+    # Wolfrum et al. 2013, SpringerPlus 2:643: 2.0 (0.6) % faster in 25 m pools.
+    assert published_offset("course", "LCM", "SCM")[0] == -2.0
+    assert published_offset("course", "SCM", "LCM")[0] == 2.0
+
+
+def test_a_wetsuit_is_faster_by_what_de_lucas_found() -> None:
+    # de Lucas et al. 2000, Table 3: mean +5.53 %, 3.14 to 8.93.
+    mean, sd = published_offset("suit", "wetsuit", "")
+    assert 3.14 < mean - sd < mean < mean + sd < 8.93
+    assert published_offset("suit", "", "wetsuit")[0] == -mean
+
+
+@pytest.mark.parametrize(("feature", "value"), [("protocol", "hill"), ("course", "lake"), ("suit", "")])
+def test_nothing_is_made_up_for_an_unknown_kind(feature: str, value: str) -> None:
+    assert published_offset(feature, value, "") is None
+
+
+def test_a_rested_400_is_the_least_strange_scale() -> None:
+    kinds = ["200 m after the first", "30 min", "1500 m", "200 m", "400 m", "366 m"]
+    assert sorted(kinds, key=strangeness)[:2] == ["400 m", "366 m"]
+    assert sorted(kinds, key=strangeness)[-1] == "200 m after the first"
+
+
+@pytest.mark.parametrize("yards", [25, 50, 100, 200, 400, 500, 1000, 1650])
+def test_what_was_swum_in_yards_is_called_so(yards: int) -> None:
+    # The yard is 0.9144 m exactly (international agreement of 1959).
+    name = protocol_name("t400", yards * 0.9144, start="push", first_of_set=True)
+    assert kind_name(name, "SCY", "") == f"{yards} yd SCY"
+    assert kind_name(name, "SCM", "") == f"{name} SCM"
+    assert in_yards(f"repeats of {name}, dive") == f"repeats of {yards} yd, dive"
+
+
+@pytest.mark.parametrize("name", ["400 m", "800 m", "1600 m", "1480 m", "30 min", "hill 366"])
+def test_other_names_stay(name: str) -> None:
+    assert in_yards(name) == name

@@ -1,0 +1,104 @@
+"""The grade of a link: what raises it, what holds it down, and the numbers beside it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from tests.technique.build import SWIMMER, a_stretch, day, steps
+from tracker.model.catalogue import fault
+from tracker.model.work import Work
+from tracker.technique.effect import Effect, Estimate
+from tracker.technique.evidence import Own, Roster, grade, graded
+from tracker.technique.life import lives
+from tracker.technique.link import Confounder, Evidence, Link
+from tracker.technique.link_rule import link_stretch
+from tracker.technique.roster_odds import Odds
+from tracker.technique.stroke_reading import StrokeReading
+
+AS_OF = day("06-30")
+KNOWN = steps("2025-12-01 open breath-late/left 1 Mika", "02-10 seen breath-late/left 3 Mika")
+LINK = link_stretch(a_stretch(), KNOWN, as_of=AS_OF)
+
+WIDE = Odds("breath-late", 9, 20, 9, 30, ratio=1.4, low=0.9, high=2.2, low80=0.98)
+AT_80 = replace(WIDE, low=0.95, low80=1.05)
+AT_90 = replace(WIDE, low=1.1, low80=1.2)
+
+
+def an_effect(low: float, low80: float, *, kind: str = "correction", lead: float = 0.0) -> Effect:
+    gain = Estimate(0.5, low, 1.0 - low, low80, 1.0 - low80)
+    before = Estimate(lead, lead - 0.1, lead + 0.1, lead - 0.05, lead + 0.05)
+    return Effect(kind, "breath-late", "", 20, 15, 40, gain=gain, spread=0.2, lead=before)
+
+
+HELPED_80 = an_effect(-0.1, 0.05)
+HELPED_90 = an_effect(0.1, 0.2)
+UNLIKE = an_effect(0.1, 0.2, lead=0.5)
+DRAWN = an_effect(0.1, 0.2, kind="draw")
+UNKNOWN = Effect("correction", "breath-late", "", 3, 2, 4, missing="too few cases")
+
+
+@pytest.mark.parametrize(
+    ("roster", "evidence"),
+    [
+        (Roster(), "coincides in time"),
+        (Roster(odds=WIDE, correction=UNKNOWN), "coincides in time"),
+        (Roster(odds=AT_80), "consistent with"),
+        (Roster(correction=HELPED_80), "consistent with"),
+        (Roster(odds=AT_90), "consistent with"),
+        (Roster(odds=AT_80, correction=HELPED_90), "consistent with"),
+        (Roster(odds=AT_90, correction=HELPED_90), "supported by roster comparison"),
+        (Roster(odds=WIDE, correction=UNLIKE), "coincides in time"),
+        (Roster(drawn=DRAWN), "supported by randomised timing"),
+        (Roster(drawn=an_effect(-0.1, 0.1, kind="draw")), "coincides in time"),
+    ],
+)
+def test_each_grade_needs_what_it_says(roster: Roster, evidence: Evidence) -> None:
+    assert LINK.evidence == "coincides in time"
+    assert grade(LINK, roster) == evidence
+
+
+def test_a_rival_near_the_onset_holds_the_roster_comparison_down() -> None:
+    confounder = replace(LINK, confounders=(Confounder("layoff", day("02-20")),))
+    assert grade(confounder, Roster(odds=AT_90, correction=HELPED_90)) == "consistent with"
+
+
+@pytest.mark.parametrize("evidence", ["on record", "none"])
+def test_what_does_not_coincide_is_never_raised(evidence: Evidence) -> None:
+    link = replace(LINK, evidence=evidence)
+    assert grade(link, Roster(AT_90, HELPED_90, DRAWN)) == evidence
+
+
+def test_the_grounds_carry_their_numbers() -> None:
+    cue = Work(from_date=day("2025-11-01"), swimmer=SWIMMER, kind="cue", text="wait in front")
+    reading = StrokeReading("effort rising", 12, "rate", 5.0, 3.0, 7.0)
+    own = Own(lives(KNOWN, AS_OF), [cue], reading)
+    found = graded(LINK, a_stretch(), fault("breath-late"), own, Roster(AT_90, HELPED_90))
+    by_code = {ground.code: dict(ground.numbers) for ground in found.grounds}
+    assert by_code["severity_rose"] == {"before": 1, "after": 3, "date": day("02-10")}
+    assert by_code["roster_odds"]["with_flat"] == 9
+    assert by_code["correction_effect"]["changed"] == 15
+    assert by_code["provoked"] == {"cue": "wait in front", "since": day("2025-11-01")}
+    assert by_code["strokes"]["witness"] == "effort rising"
+    assert found.evidence == "supported by roster comparison"
+
+
+def test_severities_of_different_reviewers_are_no_dose() -> None:
+    known = steps("2025-12-01 open breath-late/left 1 Aino", "02-10 seen breath-late/left 3 Mika")
+    found = graded(LINK, a_stretch(), None, Own(lives(known, AS_OF)), Roster())
+    assert found.grounds == ()
+
+
+def test_an_effect_that_is_not_known_says_how_many_were_tried() -> None:
+    found = graded(LINK, a_stretch(), None, Own(), Roster(correction=UNKNOWN))
+    assert [(g.code, dict(g.numbers)) for g in found.grounds] == [
+        ("correction_unknown", {"tried": 3, "changed": 2})
+    ]
+
+
+def test_without_a_fault_only_the_strokes_can_bear_witness() -> None:
+    reading = StrokeReading("both flat", 12, "rate", 0.0, -1.0, 1.0)
+    found = graded(Link("none", "none"), a_stretch(), None, Own(strokes=reading), Roster(AT_90))
+    assert [ground.code for ground in found.grounds] == ["strokes"]
+    assert found.evidence == "none"

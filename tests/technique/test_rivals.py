@@ -1,0 +1,169 @@
+"""Rivals: what else stood near the onset, nothing further away, nothing about health."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import replace
+
+import numpy as np
+
+from tests.technique.build import SWIMMER, a_stretch, day
+from tracker.engine.series.from_swims import Columns, swims_columns
+from tracker.model.event import Event, EventKind, Load
+from tracker.settings import DEFAULT
+from tracker.technique.confounders import Around, Swum, confounders_near, swum_near
+
+AS_OF = day("06-30")
+STRETCH = a_stretch("03-01")
+
+
+def an_event(kind: EventKind, begins: str, ends: str | None = None, note: str = "") -> Event:
+    return Event(
+        from_date=day(begins), to_date=day(ends) if ends else None, swimmer=SWIMMER, kind=kind, note=note
+    )
+
+
+def weekly(first: str, count: int, *, every: int = 7, course: str = "SCM", suit: str = "none") -> list[Swum]:
+    start = day(first)
+    return [Swum(start + dt.timedelta(days=every * n), "t400", course, suit) for n in range(count)]
+
+
+def named(around: Around, *, health: bool = False) -> list[str]:
+    found = confounders_near(STRETCH, around, as_of=AS_OF, settings=replace(DEFAULT, health=health))
+    return [confounder.what for confounder in found]
+
+
+def test_an_event_counts_if_it_touches_six_weeks_on_either_side() -> None:
+    """1 March 2026 less 42 days is 18 January, plus 42 days is 12 April."""
+    for begins, ends, near in [
+        ("2025-12-01", "01-17", False),
+        ("2025-12-01", "01-18", True),
+        ("04-12", None, True),
+        ("04-13", "05-01", False),
+    ]:
+        assert named(Around(events=[an_event("layoff", begins, ends)])) == (["layoff"] if near else [])
+
+
+def test_an_event_with_no_end_is_a_day() -> None:
+    assert named(Around(events=[an_event("layoff", "01-17")])) == []
+
+
+def test_health_is_only_ever_a_break_and_only_if_switched_on() -> None:
+    events = [an_event("injury", "02-20", note="shoulder"), an_event("illness", "03-10", note="flu")]
+    assert named(Around(events=events)) == []
+    found = confounders_near(
+        STRETCH, Around(events=events), as_of=AS_OF, settings=replace(DEFAULT, health=True)
+    )
+    assert [(confounder.what, confounder.detail) for confounder in found] == [("break", ""), ("break", "")]
+
+
+def test_a_pool_switched_for_good_is_named_with_its_day() -> None:
+    swims = weekly("2025-12-07", 12) + weekly("03-08", 10, course="LCM")
+    (confounder,) = confounders_near(STRETCH, Around(swims=swims), as_of=AS_OF, settings=DEFAULT)
+    assert (confounder.what, confounder.begins, confounder.detail) == ("pool", day("03-08"), "SCM to LCM")
+
+
+def test_one_swim_elsewhere_is_no_switch() -> None:
+    swims = weekly("2025-12-07", 30)
+    swims[13] = swims[13]._replace(course="LCM", suit="wetsuit")
+    assert named(Around(swims=swims)) == []
+
+
+def test_two_protocols_taken_in_turn_are_no_switch() -> None:
+    """A 400 one week and a 200 the next is the usual rhythm, before and after."""
+    swims = [s._replace(protocol=("t400", "t200")[n % 2]) for n, s in enumerate(weekly("2025-11-30", 24))]
+    assert named(Around(swims=swims)) == []
+
+
+def test_a_switch_far_from_the_onset_is_no_rival() -> None:
+    swims = weekly("2025-09-07", 14) + weekly("2025-12-14", 20, suit="wetsuit")
+    assert named(Around(swims=swims)) == []
+
+
+def test_tests_that_become_half_as_many_are_named() -> None:
+    often, seldom = weekly("01-18", 6), weekly("03-01", 3, every=14)
+    assert named(Around(swims=often + seldom)) == ["fewer tests"]
+    assert named(Around(swims=often + weekly("03-01", 6))) == []
+
+
+def weeks(first: str, metres: list[float | None], sessions: int | None = None) -> list[Load]:
+    start = day(first)
+    return [
+        Load(week=start + dt.timedelta(weeks=n), swimmer=SWIMMER, metres=m, sessions=sessions)
+        for n, m in enumerate(metres)
+    ]
+
+
+def test_less_swum_is_named_with_how_much_less() -> None:
+    """10 km a week before, 7 km after: 30 % less, beyond the fifth that is asked for."""
+    load = weeks("01-19", [10_000.0] * 6) + weeks("03-02", [7_000.0] * 6)
+    (confounder,) = confounders_near(STRETCH, Around(load=load), as_of=AS_OF, settings=DEFAULT)
+    assert (confounder.what, confounder.detail) == ("less swum", "30 %")
+
+
+def test_a_little_less_swum_or_too_few_weeks_logged_is_not() -> None:
+    assert named(Around(load=weeks("01-19", [10_000.0] * 6) + weeks("03-02", [8_500.0] * 6))) == []
+    assert named(Around(load=weeks("02-16", [10_000.0] * 2) + weeks("03-02", [2_000.0] * 6))) == []
+
+
+def test_sessions_serve_where_metres_were_not_logged() -> None:
+    load = weeks("01-19", [None] * 6, sessions=4) + weeks("03-02", [None] * 6, sessions=2)
+    assert named(Around(load=load)) == ["less swum"]
+
+
+def test_a_stretch_at_the_same_time_of_last_year_suggests_a_season() -> None:
+    assert named(Around(stretches=[a_stretch("2025-03-20", end="2025-06-01", current=False)])) == ["season"]
+    assert named(Around(stretches=[a_stretch("2025-08-01", end="2025-10-01", current=False), STRETCH])) == []
+
+
+def test_nothing_after_the_day_of_the_verdict_is_looked_at() -> None:
+    found = confounders_near(
+        STRETCH, Around(events=[an_event("camp", "03-20")]), as_of=day("03-19"), settings=DEFAULT
+    )
+    assert found == ()
+
+
+def test_the_likeliest_kind_comes_first() -> None:
+    load = weeks("01-19", [10_000.0] * 6) + weeks("03-02", [5_000.0] * 6)
+    events = [an_event("race", "02-22"), an_event("layoff", "03-10")]
+    assert named(Around(events=events, load=load)) == ["less swum", "layoff", "race"]
+
+
+def columns_of(rows: list[tuple[str, dt.date, str, float]]) -> Columns:
+    common = {"time_s": 300.0, "course": "SCY", "suit": "none", "kit": "", "start": "push", "set_id": ""}
+    return swims_columns(
+        [
+            {**common, "swimmer": name, "date": date, "test": test, "distance_m": metres, "decision": ""}
+            for name, date, test, metres in rows
+        ]
+    )
+
+
+def test_a_swim_outside_any_test_has_its_distance_as_protocol() -> None:
+    swims = columns_of([("Ada", day("03-01"), "", 365.76), ("Ada", day("03-02"), "t400", 400.0)])
+    assert swum_near(swims, slice(0, 2), day("03-01"), DEFAULT) == [
+        Swum(day("03-01"), "365.76 m", "SCY", "none"),
+        Swum(day("03-02"), "t400", "SCY", "none"),
+    ]
+
+
+def test_no_swim_that_the_rivals_look_at_is_left_out() -> None:
+    """What is made for an onset gives the rivals that the whole record gives."""
+    rng = np.random.default_rng(8)
+    for _ in range(30):
+        start = day("01-05") + dt.timedelta(days=int(rng.integers(0, 60)))
+        days = sorted(start + dt.timedelta(days=int(k)) for k in rng.integers(-150, 200, 60))
+        tests = [("t400", "t1500")[int(k)] for k in rng.random(60) < 0.5 + 0.4 * np.sign(np.arange(60) - 30)]
+        swims = columns_of([("Ada", d, t, 400.0) for d, t in zip(days, tests, strict=True)])
+        before = columns_of([("Aaron", start, "t200", 200.0)])
+        both = {name: np.concatenate([before[name], swims[name]]) for name in swims}
+        stretch = replace(STRETCH, start=start)
+        every = [Swum(d, t, "SCY", "none") for d, t in zip(days, tests, strict=True)]
+        near = swum_near(both, slice(1, 61), start, DEFAULT)
+        assert len(near) < 60
+        for as_of in (days[-1], start + dt.timedelta(days=20)):
+            told = [
+                confounders_near(stretch, Around(swims=some), as_of=as_of, settings=DEFAULT)
+                for some in (near, every)
+            ]
+            assert told[0] == told[1]

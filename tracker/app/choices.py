@@ -1,0 +1,180 @@
+"""The coach's choices: another fault, and randomised starts."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import median
+
+import numpy as np
+
+from tracker.app.learned_priors import learned_priors
+from tracker.app.next_step import graded_line, step_of
+from tracker.app.read_evidence import RosterRecord, evidence_of
+from tracker.app.roster_evidence import learn_roster_evidence
+from tracker.entry.forms import read_record
+from tracker.errors import UsageError
+from tracker.model.catalogue import fault
+from tracker.model.fault import FaultStep, OwnFault
+from tracker.model.swimmer import Choice
+from tracker.output.sentences.numbers import count
+from tracker.settings import Settings
+from tracker.store.database import Store
+from tracker.technique.life import CLOSED, lives
+from tracker.technique.randomised_start import WEEKS_APART, WEEKS_BEFORE, Draw, draw, smallest_effect
+
+
+def choose_fault(  # noqa: PLR0913 - what is chosen, and who does it when
+    store: Store,
+    name: str,
+    chosen: str,
+    *,
+    side: str = "",
+    reason: str,
+    as_of: dt.date,
+    who: str,
+    at: dt.datetime,
+) -> Choice:
+    """Write down that a swimmer works on `chosen` whatever the tool proposes.
+
+    Raises
+    ------
+    UnknownNameError
+        If the swimmer or the fault is not known.
+    UsageError
+        Without a reason, or if the swimmer has no such uncorrected fault.
+    EntryError
+        If the side or the reason cannot be taken.
+    """
+    if not reason.strip():
+        raise UsageError("a choice of your own is kept with its reason; give --reason")
+    with store.read() as reader:
+        label = reader.swimmer(name).record.swimmer
+        slug = fault(chosen, [kept.record for kept in reader.all(OwnFault)]).slug
+        steps = [kept.record for kept in reader.all(FaultStep, swimmer=label)]
+    states = [
+        life.moments[-1].state
+        for life in lives(steps, as_of)
+        if life.fault == slug and life.moments[-1].state not in CLOSED and side in {"", life.side}
+    ]
+    if not states:
+        where = f"{slug} ({side})" if side else slug
+        raise UsageError(f"{label} has no uncorrected {where} on record; open it first ('slackwater fault')")
+    form = {"date": as_of.isoformat(), "swimmer": label, "kind": "choose", "fault": slug}
+    value = "parked" if "parked" in states else ""
+    choice = read_record(Choice, {**form, "side": side, "value": value, "reason": reason, "by": who})
+    with store.write(who=who, what=f"choose {slug} for {label}", at=at) as writer:
+        writer.add([choice])
+    return choice
+
+
+READY = frozenset({"open", "back"})
+
+
+@dataclass(frozen=True)
+class Planned:
+    """Whom a draw would take, and the smallest effect (percent per month) it could show; None: none."""
+
+    proposed: tuple[tuple[str, str, str], ...]
+    smallest: float | None
+
+
+def plan_draw(store: Store, *, as_of: dt.date, settings: Settings, name: str | None = None) -> Planned:
+    """Return who is proposed a fault that nobody works on, chose or drew before.
+
+    Raises
+    ------
+    UnknownNameError
+        If nobody is called so.
+    UsageError
+        If nobody can be drawn.
+    """
+    learned = learned_priors(store, as_of=as_of, settings=settings)
+    weighed = learn_roster_evidence(store, as_of=as_of, settings=settings)
+    with store.read() as reader:
+        record = evidence_of(reader, learned, as_of=as_of, settings=settings, weighed=weighed, name=name)
+    proposed = [found for label in sorted(record.lines) if (found := _ready(record, label, as_of, settings))]
+    if not proposed:
+        raise UsageError(
+            "nobody to draw: it takes a swimmer with a fault proposed that is not in work and not drawn yet"
+        )
+    noise = [v.noise_pct for name_, _, _ in proposed if (v := record.lines[name_].verdict)]
+    rhythm = [_tests_a_week(record, name_, as_of) for name_, _, _ in proposed]
+    half = len(proposed) // 2
+    smallest = smallest_effect(
+        half,
+        len(proposed) - half,
+        tests_a_week=median(rhythm),
+        noise_pct=median(noise) if noise else 1.5,
+    )
+    return Planned(tuple(proposed), smallest)
+
+
+def draw_starts(
+    store: Store,
+    proposed: Sequence[tuple[str, str, str]],
+    generator: np.random.Generator,
+    *,
+    as_of: dt.date,
+    who: str,
+    at: dt.datetime,
+) -> tuple[Draw, ...]:
+    """Draw, and keep the draw: the later analysis goes by it."""
+    drawn = draw(proposed, generator, on=as_of)
+    choices = [
+        Choice.model_validate(
+            {
+                "date": as_of,
+                "swimmer": one.swimmer,
+                "kind": "stagger",
+                "fault": one.fault,
+                "side": one.side,
+                "value": one.arm,
+                "by": who,
+            }
+        )
+        for one in drawn
+    ]
+    with store.write(who=who, what=f"draw starts for {count(len(drawn), 'swimmer')}", at=at) as writer:
+        writer.add(choices)
+    return drawn
+
+
+def draws_on_record(store: Store, *, as_of: dt.date, name: str = "") -> tuple[Draw, ...]:
+    """Return what was drawn by `as_of`, of one swimmer if named; the latest draw first."""
+    with store.read() as reader:
+        whose = {"swimmer": reader.swimmer(name).record.swimmer} if name else {}
+        found = [kept.record for kept in reader.all(Choice, kind="stagger", **whose)]
+    later = dt.timedelta(weeks=WEEKS_APART)
+    return tuple(
+        Draw(one.swimmer, one.fault, one.side, "later", one.date + later)
+        if one.value == "later"
+        else Draw(one.swimmer, one.fault, one.side, "now", one.date)
+        for one in sorted(found, key=lambda one: one.date, reverse=True)
+        if one.date <= as_of
+    )
+
+
+def _ready(
+    record: RosterRecord, label: str, as_of: dt.date, settings: Settings
+) -> tuple[str, str, str] | None:
+    verdict = record.lines[label].verdict
+    if verdict is None or verdict.stale:
+        return None
+    step = step_of(record, graded_line(record, label, (), settings), as_of=as_of, settings=settings)
+    one = step.one
+    if one is None or one.state not in READY or step.due.held:
+        return None
+    if any(reason.code == "chosen" for reason in one.reasons):
+        return None
+    drawn = {(c.fault, c.side) for c in record.people[label].choices if c.kind == "stagger"}
+    return None if (one.fault, one.side) in drawn else (label, one.fault, one.side)
+
+
+def _tests_a_week(record: RosterRecord, label: str, as_of: dt.date) -> float:
+    verdict = record.lines[label].verdict
+    since = as_of - dt.timedelta(weeks=WEEKS_BEFORE)
+    points = verdict.points if verdict else ()
+    days = {point.date for point in points if point.date > since and not point.set_aside}
+    return len(days) / WEEKS_BEFORE

@@ -1,0 +1,163 @@
+"""Consents on record: who gave which, who took which back, and where one is missing."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from tracker.entry.dates import checked_past, parse_date
+from tracker.entry.forms import read_record
+from tracker.errors import EntryError, Problem, UsageError
+from tracker.model.stored_row import StoredRow
+from tracker.model.swimmer import Consent, Standing, Swimmer, latest, standing
+from tracker.model.text import clean_line
+from tracker.store.database import Store
+from tracker.store.reading import Reader
+
+PURPOSES: Final = ("record", "pages", "clips")
+ADULT: Final = 18
+"""Years of age; under it a guardian is asked (common practice; the law differs by country)."""
+
+
+@dataclass(frozen=True)
+class GivenConsent:
+    """A consent that was written down; `minor` if a minor gave it alone."""
+
+    consent: Consent
+    minor: bool
+
+
+@dataclass(frozen=True)
+class ConsentLine:
+    """How one swimmer stands: by purpose, and what was written down for each."""
+
+    swimmer: str
+    minor: bool
+    standing: Mapping[str, Standing]
+
+
+def give_consent(
+    store: Store, form: Mapping[str, str], *, as_of: dt.date, who: str, at: dt.datetime
+) -> GivenConsent:
+    """Write a consent down; `form` holds fields of `Consent` as typed ("date" empty for today).
+
+    Raises
+    ------
+    UnknownNameError
+        If nobody is called so.
+    EntryError
+        With every problem of the form.
+    """
+    with store.read() as reader:
+        swimmer = reader.swimmer(form.get("swimmer", "")).record
+    day = form.get("date", "").strip() or as_of.isoformat()
+    consent = read_record(Consent, {**form, "date": day, "swimmer": swimmer.swimmer})
+    _check_day("date", consent.date, swimmer, as_of)
+    if consent.until is not None and consent.until < consent.date:
+        reason = f"{consent.until} lies before the consent, {consent.date}"
+        raise EntryError((Problem("until", consent.until.isoformat(), reason),))
+    with store.write(
+        who=who, what=f"consent of {swimmer.swimmer} for {_for(consent.purpose)}", at=at
+    ) as writer:
+        writer.add([consent])
+    return GivenConsent(consent, _is_minor(swimmer, as_of) and consent.given_by == "self")
+
+
+def withdraw_consent(
+    store: Store, form: Mapping[str, str], *, as_of: dt.date, who: str, at: dt.datetime
+) -> Consent:
+    """Note that a consent was taken back; one that was never written down is noted as withdrawn at once.
+
+    Parameters
+    ----------
+    form
+        "swimmer", "purpose", and if given "date", the day of the withdrawal.
+
+    Raises
+    ------
+    UnknownNameError
+        If nobody is called so.
+    EntryError
+        With every problem of the form.
+    UsageError
+        If it was withdrawn already.
+    """
+    with store.read() as reader:
+        swimmer = reader.swimmer(form.get("swimmer", "")).record
+    day = _day(form.get("date", ""), as_of)
+    _check_day("date", day, swimmer, as_of)
+    wanted = read_record(
+        Consent,
+        {"date": day.isoformat(), "swimmer": swimmer.swimmer, "purpose": form.get("purpose", "")},
+    )
+    what = f"withdraw the consent of {swimmer.swimmer} for {_for(wanted.purpose)}"
+    with store.write(who=who, what=what, at=at) as writer:
+        kept = writer.all(Consent, swimmer=swimmer.swimmer)
+        old = latest([one.record for one in kept], wanted.purpose, day)
+        if old is None:
+            noted = wanted.model_copy(update={"withdrawn": day})
+            writer.add([noted])
+            return noted
+        if old.withdrawn is not None:
+            raise UsageError(f"that consent was withdrawn already, on {old.withdrawn}")
+        row = next(one for one in reversed(kept) if one.record == old)
+        writer.change(Consent, row.id, row.version, withdrawn=day)
+    return old.model_copy(update={"withdrawn": day})
+
+
+def list_consents(store: Store, name: str) -> list[StoredRow[Consent]]:
+    """Return what was written down of one swimmer's consents, oldest first; raises `UnknownNameError`."""
+    with store.read() as reader:
+        return reader.all(Consent, swimmer=reader.swimmer(name).record.swimmer)
+
+
+def consent_lines(store: Store, *, as_of: dt.date) -> list[ConsentLine]:
+    """Return how every swimmer stands, also the archived."""
+    with store.read() as reader:
+        people = [kept.record for kept in reader.all(Swimmer)]
+        given: dict[str, list[Consent]] = {}
+        for kept in reader.all(Consent):
+            given.setdefault(kept.record.swimmer, []).append(kept.record)
+    return [
+        ConsentLine(
+            who.swimmer,
+            _is_minor(who, as_of),
+            {purpose: standing(given.get(who.swimmer, ()), purpose, as_of) for purpose in PURPOSES},
+        )
+        for who in people
+    ]
+
+
+def check_may_record(reader: Reader, label: str, day: dt.date) -> None:
+    """Raise `UsageError` if a swimmer's consent to be on record was withdrawn by `day`."""
+    consents = [kept.record for kept in reader.all(Consent, swimmer=label, purpose="record")]
+    if standing(consents, "record", day) == "withdrawn":
+        raise UsageError(
+            f"{label} has withdrawn the consent to be on record; nothing more is written down "
+            "(a new consent: 'slackwater swimmer consent NAME add --for record')"
+        )
+
+
+def _for(purpose: str) -> str:
+    return {"record": "the record", "pages": "pages", "clips": "clips"}[purpose]
+
+
+def _is_minor(swimmer: Swimmer, day: dt.date) -> bool:
+    """Return whether somebody may be under age on a day: only the year of birth is known."""
+    return swimmer.born is not None and day.year - swimmer.born <= ADULT
+
+
+def _day(text: str, as_of: dt.date) -> dt.date:
+    try:
+        return parse_date(text) if text.strip() else as_of
+    except ValueError as wrong:
+        raise EntryError((Problem("date", clean_line(text), str(wrong)),)) from None
+
+
+def _check_day(field: str, day: dt.date, swimmer: Swimmer, as_of: dt.date) -> None:
+    try:
+        checked_past(day, as_of, swimmer.born)
+    except ValueError as wrong:
+        raise EntryError((Problem(field, day.isoformat(), str(wrong)),)) from None

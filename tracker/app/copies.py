@@ -1,0 +1,94 @@
+"""Copies: back up and restore."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from pathlib import Path
+
+from tracker.errors import BadFileError, UsageError
+from tracker.store.copies import check_free, copy_file, dated_name, make_folder, rotate, sweep
+from tracker.store.database import Store
+from tracker.store.engine import address_of, file_of
+from tracker.store.restoring import Restored, restore_file
+
+
+@dataclass(frozen=True)
+class BackedUp:
+    """The copy, its rows, older copies that were removed, and whether the record knows of it."""
+
+    path: Path
+    rows: int
+    removed: tuple[Path, ...]
+    noted: bool
+
+
+def back_up(
+    store: Store,
+    target: Path,
+    *,
+    at: dt.datetime,
+    folder: bool = False,
+    keep: int | None = None,
+    force: bool = False,
+) -> BackedUp:
+    """Copy the database to a file, or under a dated name into a folder.
+
+    Parameters
+    ----------
+    folder
+        Whether a folder is meant, which is made where it is missing; one that is there is known as such.
+    keep
+        In a folder: how many copies stay; older ones of our naming are removed.
+
+    Raises
+    ------
+    UsageError
+        If the file exists and `force` is not given, `keep` is asked for beside a file, or `folder` is one.
+    SlackwaterError
+        If the copy cannot be made, or is not what was copied.
+    """
+    if store.file is None:
+        raise UsageError("a server's database is backed up by its own tools (pg_dump); see the README")
+    into_folder = folder or target.is_dir()
+    if keep is not None and keep < 1:
+        raise UsageError(f"--keep: {keep} is less than 1; at least the new copy stays")
+    if keep is not None and not into_folder:
+        raise UsageError(
+            f"--keep goes with a folder of copies, and {target} is none; write {target}/ to have it made"
+            if not target.exists()
+            else f"--keep goes with a folder of copies, and {target} is a file; give another path"
+        )
+    if into_folder:
+        make_folder(target)
+    path = target / dated_name(at) if into_folder else target
+    check_free(store.file, path, force=force or into_folder)
+    with store.read() as reader:
+        known = [made.place for made in reader.copies_made()]
+    sweep(store.file, known)
+    with store.noted_copy(path, "backup", at) as noted:
+        copied = copy_file(store.file, path, force=force or into_folder)
+    removed = rotate(target, keep) if keep is not None else []
+    return BackedUp(path, sum(copied.rows.values()), tuple(removed), noted)
+
+
+def restore(place: str | Path, copy: Path, *, at: dt.datetime) -> Restored:
+    """Replace the database at a path by a copy; the database need not be fit to be opened.
+
+    Raises
+    ------
+    UsageError
+        If the database is on a server, or the copy is the database itself.
+    BadFileError
+        If the copy is none of ours, or damaged; then nothing has happened.
+    BusyError
+        If somebody is writing.
+    """
+    file = file_of(address_of(place))
+    if file is None:
+        raise UsageError("a server's database is restored by its own tools (pg_restore); see the README")
+    if not copy.is_file():
+        raise BadFileError(f"there is no file {copy}")
+    if file.exists() and copy.samefile(file):
+        raise UsageError(f"{copy} is the database itself; give a backup")
+    return restore_file(copy, file, at=at)

@@ -1,0 +1,47 @@
+"""Entries of any kind: list, find, delete."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from typing import Any, Final, TypeVar
+
+from tracker.model.base import Record
+from tracker.model.event import Event, Load
+from tracker.model.fault import FaultStep
+from tracker.model.review import ReviewItem
+from tracker.model.stored_row import StoredRow
+from tracker.model.work import Work
+from tracker.store.database import Store
+
+R = TypeVar("R", bound=Record)
+
+
+def list_entries(store: Store, kind: type[R], name: str, /, **equal: Any) -> list[StoredRow[R]]:  # noqa: ANN401 - any field's value
+    """Return a swimmer's entries of a kind, oldest first; raises `UnknownNameError`."""
+    with store.read() as reader:
+        return reader.all(kind, swimmer=reader.swimmer(name).record.swimmer, **equal)
+
+
+def find_entry(store: Store, kind: type[R], number: int) -> StoredRow[R]:
+    """Return an entry by its number; raises `UnknownNameError`."""
+    with store.read() as reader:
+        return reader.one(kind, number)
+
+
+CALLED: Final[Mapping[type[Record], str]] = {
+    Event: "event",
+    Load: "week",
+    Work: "cue or drill",
+    FaultStep: "fault step",
+    ReviewItem: "review item",
+}
+"""What each kind that can be deleted is called in the history."""
+
+
+def delete_entry(store: Store, old: StoredRow[Any], *, who: str, at: dt.datetime) -> None:
+    """Delete an entry as it was seen; raises `StaleError` if somebody changed it meanwhile."""
+    kind = type(old.record)
+    what = f"delete {CALLED[kind]} {old.id} of {old.record.swimmer}"
+    with store.write(who=who, what=what, at=at) as writer:
+        writer.remove(kind, old.id, old.version)

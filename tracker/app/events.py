@@ -1,0 +1,126 @@
+"""Events and weekly load: log and correct."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+
+from tracker.app.consents import check_may_record
+from tracker.entry.dates import checked_past, parse_date
+from tracker.entry.forms import changed_record, changes_between, read_record
+from tracker.errors import EntryError, Problem, UsageError
+from tracker.model.event import HEALTH_KINDS, Event, Load
+from tracker.model.stored_row import StoredRow
+from tracker.model.swimmer import Swimmer
+from tracker.model.text import clean_line
+from tracker.settings import Settings
+from tracker.store.database import Store
+
+
+def log_event(
+    store: Store, form: Mapping[str, str], *, as_of: dt.date, settings: Settings, who: str, at: dt.datetime
+) -> Event:
+    """Log an event; `form` holds fields of `Event` as typed ("from" empty for today).
+
+    An event may lie ahead: a race or a camp that is planned.
+
+    Raises
+    ------
+    UnknownNameError
+        If nobody is called so.
+    EntryError
+        With every problem of the form.
+    UsageError
+        If it is about health and that is not switched on, or ends before it begins.
+    """
+    with store.read() as reader:
+        swimmer = reader.swimmer(form.get("swimmer", "")).record
+        check_may_record(reader, swimmer.swimmer, as_of)
+    day = form.get("from", "").strip() or as_of.isoformat()
+    event = read_record(Event, {**form, "from": day, "swimmer": swimmer.swimmer})
+    check_event(event, swimmer, settings)
+    with store.write(who=who, what=f"log {event.kind} for {swimmer.swimmer}", at=at) as writer:
+        writer.add([event])
+    return event
+
+
+def check_event(event: Event, swimmer: Swimmer, settings: Settings) -> None:
+    """Raise `UsageError` if an event is about health and that is off, or runs backwards."""
+    if event.kind in HEALTH_KINDS and not settings.health:
+        raise UsageError(
+            f"{event.kind} is about health, which is off; log a 'layoff' without saying why, or switch it on "
+            "with 'slackwater config set health true' if the swimmer has agreed"
+        )
+    if event.to_date is not None and event.to_date < event.from_date:
+        raise UsageError(f"the event ends on {event.to_date}, before it begins on {event.from_date}")
+    if swimmer.born is not None and event.from_date.year < swimmer.born:
+        raise UsageError(f"{event.from_date} lies before the year of birth, {swimmer.born}")
+
+
+def log_load(
+    store: Store, form: Mapping[str, str], *, as_of: dt.date, who: str, at: dt.datetime
+) -> tuple[Load, bool]:
+    """Log a week's volume, any day of the week standing for it; return it, and whether it replaced another.
+
+    Raises
+    ------
+    UnknownNameError
+        If nobody is called so.
+    EntryError
+        With every problem of the form, or if it says neither sessions nor metres.
+    """
+    with store.read() as reader:
+        swimmer = reader.swimmer(form.get("swimmer", "")).record
+        check_may_record(reader, swimmer.swimmer, as_of)
+    week = _monday(form.get("week", ""), as_of)
+    load = read_record(Load, {**form, "week": week.isoformat(), "swimmer": swimmer.swimmer})
+    if load.sessions is None and load.metres is None:
+        raise EntryError((Problem("metres", "", "is missing, and so are the sessions; give one or both"),))
+    with store.write(who=who, what=f"log the week of {week} for {swimmer.swimmer}", at=at) as writer:
+        old = writer.all(Load, swimmer=swimmer.swimmer, week=week)
+        if not old:
+            writer.add([load])
+            return load, False
+        given = {name: form[name] for name in ("sessions", "metres") if form.get(name, "").strip()}
+        new = changed_record(old[0].record, given)
+        changes = changes_between(old[0].record, new)
+        if changes:
+            writer.change(Load, old[0].id, old[0].version, **changes)
+    return new, True
+
+
+def _monday(text: str, as_of: dt.date) -> dt.date:
+    try:
+        day = checked_past(parse_date(text), as_of)
+    except ValueError as wrong:
+        raise EntryError((Problem("week", clean_line(text), str(wrong)),)) from None
+    return day - dt.timedelta(days=day.weekday())
+
+
+def edit_event(
+    store: Store,
+    old: StoredRow[Event],
+    form: Mapping[str, str],
+    *,
+    settings: Settings,
+    who: str,
+    at: dt.datetime,
+) -> Event:
+    """Put the fields of a form into an event: "from", "to", "kind", "note"; an empty one means nothing.
+
+    Raises
+    ------
+    EntryError
+        With every problem of the form.
+    UsageError
+        If it is about health and that is not switched on, or ends before it begins.
+    StaleError
+        If somebody changed it meanwhile.
+    """
+    new = changed_record(old.record, form)
+    with store.write(who=who, what=f"edit event {old.id} of {new.swimmer}", at=at) as writer:
+        check_event(new, writer.swimmer(new.swimmer).record, settings)
+        changes = changes_between(old.record, new)
+        if changes:
+            writer.change(Event, old.id, old.version, **changes)
+    return new

@@ -1,0 +1,288 @@
+"""Who does the work of a big roster: this process, all cores, or the machines of a cluster.
+
+Work goes out in parts and comes back in their order, so that the answer is the same byte for byte, whoever
+did it. Workers get plain values, never a database. One that dies loses nothing: its parts are given out
+again, and done here if that keeps failing.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import threading
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final, TypeVar
+
+from tracker.app.workers import AHEAD, LostError, Workers
+
+if TYPE_CHECKING:
+    from concurrent.futures import Future
+    from multiprocessing.process import BaseProcess
+
+A = TypeVar("A")
+B = TypeVar("B")
+
+_TRIES: Final = 3
+_EARLY: Final = 4
+"""Workers started before there is work: as many as learning and weighing have parts for."""
+_PATIENCE_S: Final = 60
+"""To end the part in work; what has not ended by then is stuck."""
+_THREADS: Final = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
+
+
+@dataclass(frozen=True)
+class Executor:
+    """`workers` processes of this machine (1: this process alone), or the cluster at an address."""
+
+    workers: int = 1
+    cluster: str | None = None
+    _kept: _Kept | None = field(default=None, repr=False, compare=False)
+
+    def each(self, task: Callable[[A], B], parts: Iterable[A]) -> Iterator[B]:
+        """Yield what `task` makes of each part, in their order; parts are read only as far as needed.
+
+        Raises
+        ------
+        UsageError
+            If the cluster's address is none, or would send people's data in the clear.
+        SlackwaterError
+            If the cluster cannot be reached.
+        """
+        if self.cluster is None and self.workers == 1:
+            return map(task, parts)
+        if self._kept is not None:
+            return _ordered(self._kept.hands(self), task, parts)
+        hands = _called(self)
+        return _ordered(hands, task, parts, then=hands.close)
+
+    @contextmanager
+    def together(self) -> Iterator[Executor]:
+        """Give a crew whose workers, once called, stay from one `each` to the next until the end."""
+        if self._kept is not None:
+            yield self
+            return
+        with ExitStack() as stack:
+            yield replace(self, _kept=_Kept(stack))
+
+    def call(self) -> None:
+        """Have the workers of a crew that stays together start before there is work for them."""
+        if self._kept is not None and (self.cluster is not None or self.workers > 1):
+            self._kept.hands(self)
+
+    @property
+    def here(self) -> Executor:
+        """The processes of this machine, or this one where the crew is elsewhere.
+
+        For what must come out the same to the last bit, whoever reads it later.
+        """
+        return self if self.cluster is None else ALONE
+
+    def for_parts(self, number: int, *, worth: int = 8) -> Executor:
+        """Return the same crew, or this process alone where there are fewer parts than are worth a start.
+
+        Workers that are there already need none. A cluster is used whenever it is named: whoever names one
+        learns whether it is there.
+        """
+        there = self._kept is not None and self._kept.called
+        return self if self.cluster is not None or there or number >= worth else ALONE
+
+
+class _Kept:
+    """The workers of a crew, called when there is work and let go when the stack ends."""
+
+    def __init__(self, stack: ExitStack) -> None:
+        self._stack = stack
+        self._hands: Workers | None = None
+
+    @property
+    def called(self) -> bool:
+        return self._hands is not None
+
+    def hands(self, executor: Executor) -> Workers:
+        if self._hands is None:
+            self._hands = _called(executor)
+            self._stack.callback(self._hands.close)
+        return self._hands
+
+
+ALONE: Final = Executor()
+
+
+def _called(executor: Executor) -> Workers:
+    if executor.cluster is None:
+        return _Processes(executor.workers)
+    from tracker.app.cluster import Cluster
+
+    return Cluster(executor.cluster)
+
+
+def all_cores() -> Executor:
+    """Return a crew of one process a core."""
+    return Executor(os.cpu_count() or 1)
+
+
+def _ordered(
+    hands: Workers, task: Callable[[A], B], parts: Iterable[A], then: Callable[[], None] | None = None
+) -> Iterator[B]:
+    """Yield what is done, in order; call `then` at the end, however it comes."""
+    coming = iter(parts)
+    out: deque[tuple[A, Any]] = deque()
+    lost = 0
+    with ExitStack() as stack:
+        if then is not None:
+            stack.callback(then)
+        while True:
+            while len(out) < hands.room and (more := next(coming, None)) is not None:
+                out.append((more, hands.give(task, more)))
+            if not out:
+                return
+            part, future = out[0]
+            try:
+                done = hands.take(future)
+            except LostError:
+                lost += 1
+                if lost <= _TRIES:
+                    out = deque((again, hands.give(task, again)) for again, _ in out)
+                    continue
+                done = task(part)
+            out.popleft()
+            yield done
+
+
+class _Processes:
+    """Processes of this machine, started afresh when one of them dies."""
+
+    def __init__(self, workers: int) -> None:
+        self._workers = workers
+        self.room = workers * (1 + AHEAD)
+        self._begin()
+
+    def _begin(self) -> None:
+        from concurrent.futures import ProcessPoolExecutor
+        from multiprocessing import get_context
+
+        for name in _THREADS:  # each has a core to itself and no more; read when a worker starts
+            os.environ.setdefault(name, "1")
+        self._own: list[BaseProcess] = []
+        with _a_real_stderr():
+            self._pool = ProcessPoolExecutor(
+                self._workers, mp_context=get_context("spawn"), initializer=_warm
+            )
+        for _ in range(min(self._workers, _EARLY)):  # these start now, the others as work comes
+            self._submit(_ready)
+
+    def _submit(self, task: Callable[..., B], *part: Any) -> Future[B] | None:  # noqa: ANN401
+        """Return what will come of a task; None if the pool is broken. The task's own errors come with it."""
+        from multiprocessing import active_children
+
+        before = active_children()
+        try:
+            with _interrupts_held(), _a_real_stderr():
+                return self._pool.submit(task, *part)
+        except (RuntimeError, OSError, ValueError):
+            return None
+        finally:
+            self._own += [one for one in active_children() if one not in before]
+
+    def give(self, task: Callable[[A], B], part: A) -> Any:  # noqa: ANN401
+        from concurrent.futures import CancelledError, Future
+
+        for _ in range(2):
+            if (coming := self._submit(task, part)) is not None:
+                return coming
+            # one that was starting while another died would be waited for and never end
+            self._pool.shutdown(wait=False, cancel_futures=True)
+            self._end()
+            self._begin()
+        lost: Future[Any] = Future()
+        lost.set_exception(CancelledError())
+        return lost
+
+    def take(self, future: Any) -> Any:  # noqa: ANN401
+        from concurrent.futures import CancelledError
+        from concurrent.futures.process import BrokenProcessPool
+
+        try:
+            return future.result()
+        except (BrokenProcessPool, CancelledError):
+            raise LostError from None
+
+    def close(self) -> None:
+        self._pool.shutdown(wait=False, cancel_futures=True)
+        try:
+            for one in self._own:
+                one.join(_PATIENCE_S)
+        finally:  # also where somebody does not wait and interrupts again
+            self._end()
+
+    def _end(self) -> None:
+        for one in self._own:
+            one.kill()
+        for one in self._own:
+            one.join(_PATIENCE_S)
+
+
+@contextmanager
+def _interrupts_held() -> Iterator[None]:
+    """Hold Ctrl-C back: who starts meanwhile inherits that, and leaves it to the parent for good."""
+    import signal
+
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+@contextmanager
+def _a_real_stderr() -> Iterator[None]:
+    """Have a stderr that is a file while processes start.
+
+    The helper that clears up after them is started with its number; what the screens put in the place of
+    stderr gives -1 for one, with which nothing can be started.
+    """
+    before = sys.stderr
+    try:
+        number = before.fileno()
+    except (AttributeError, OSError, ValueError):
+        number = -1
+    if number >= 0:
+        yield
+        return
+    with Path(os.devnull).open("w", encoding="utf-8") as ours:
+        sys.stderr = ours
+        try:
+            yield
+        finally:
+            if sys.stderr is ours:  # else the screens were left meanwhile and put the true one back
+                sys.stderr = before
+
+
+def _warm() -> None:
+    """Import what a worker needs while its first part is still being read; leave Ctrl-C to the parent."""
+    import signal
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _ready() -> None:
+    """Do nothing: a process that is given work starts."""
+
+
+def _end_with_parent() -> None:
+    """Leave when the parent is gone, killed perhaps; waiting for work would never end."""
+    from multiprocessing import parent_process
+    from multiprocessing.connection import wait
+
+    parent = parent_process()
+    if parent is not None:
+        wait([parent.sentinel])
+        os._exit(1)

@@ -1,0 +1,186 @@
+"""One swimmer's evidence."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from tracker.app.faults import names_in
+from tracker.app.learned_priors import learned_priors
+from tracker.app.next_step import latest_css
+from tracker.app.read_club import read_club
+from tracker.app.read_evidence import OwnRecord, grade_link
+from tracker.app.reviews import looks_in
+from tracker.app.roster_evidence import learn_roster_evidence
+from tracker.engine.series.comparable import jump_days
+from tracker.engine.series.from_swims import rows_from_swims
+from tracker.engine.verdict.judge import LearnedPriors, examine
+from tracker.engine.verdict.second_look import SecondLook, second_look
+from tracker.engine.verdict.standing import that_count
+from tracker.model.catalogue import full_catalogue
+from tracker.model.css import TRIAL_ERROR
+from tracker.model.event import Event, Load
+from tracker.model.fault import FaultStep, OwnFault
+from tracker.model.review import ReviewItem
+from tracker.model.stored_row import StoredRow
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Choice, Consent, Swimmer
+from tracker.model.work import Work
+from tracker.output.sentences.data import css_sentence
+from tracker.output.sentences.evidence import look_lines
+from tracker.output.sentences.second_look import first_weeks, second_look_sections
+from tracker.output.why_text import Section, why_sections
+from tracker.settings import Settings
+from tracker.store.database import Store
+from tracker.store.reading import Reader
+from tracker.technique.attention import RosterLine
+from tracker.technique.evidence import Roster
+from tracker.technique.life import Spell, lives, spells_of
+from tracker.technique.pipeline import Club, roster
+
+
+@dataclass(frozen=True)
+class SwimmerView:
+    """One swimmer's line with points and curve, and the record beneath it, up to the day asked about.
+
+    `counted` are those of `swims` that count (`engine.verdict.standing`).
+    """
+
+    swimmer: Swimmer
+    line: RosterLine
+    spells: tuple[Spell, ...]
+    swims: tuple[StoredRow[Swim], ...]
+    counted: tuple[Swim, ...]
+    steps: tuple[StoredRow[FaultStep], ...]
+    reviews: tuple[StoredRow[ReviewItem], ...]
+    work: tuple[StoredRow[Work], ...]
+    events: tuple[StoredRow[Event], ...]
+    load: tuple[StoredRow[Load], ...]
+    choices: tuple[StoredRow[Choice], ...]
+    consents: tuple[StoredRow[Consent], ...]
+
+
+def why(store: Store, name: str, *, as_of: dt.date, settings: Settings) -> SwimmerView:
+    """Return the evidence behind one swimmer's verdict.
+
+    Raises
+    ------
+    UnknownNameError
+        If nobody is called so.
+    """
+    learned = learned_priors(store, as_of=as_of, settings=settings)
+    weighed = learn_roster_evidence(store, as_of=as_of, settings=settings)
+    with store.read() as reader:
+        return view_in(reader, name, learned, weighed, as_of=as_of, settings=settings)[0]
+
+
+def view_in(
+    reader: Reader,
+    name: str,
+    learned: LearnedPriors,
+    weighed: Mapping[str, Roster],
+    *,
+    as_of: dt.date,
+    settings: Settings,
+) -> tuple[SwimmerView, Club]:
+    """Return the evidence out of one snapshot, and the swimmer's record as the pipeline takes it."""
+    who = reader.swimmer(name).record
+    label = who.swimmer
+    club = read_club(reader, swimmer=label, weighed=weighed)
+    catalogue = {e.slug: e for e in full_catalogue(kept.record for kept in reader.all(OwnFault))}
+    swims = tuple(kept for kept in reader.all(Swim, swimmer=label) if kept.record.date <= as_of)
+    steps = tuple(kept for kept in reader.all(FaultStep, swimmer=label) if kept.record.date <= as_of)
+    reviews = tuple(kept for kept in reader.all(ReviewItem, swimmer=label) if kept.record.date <= as_of)
+    work = tuple(kept for kept in reader.all(Work, swimmer=label) if kept.record.from_date <= as_of)
+    events = tuple(kept for kept in reader.all(Event, swimmer=label) if kept.record.from_date <= as_of)
+    load = tuple(kept for kept in reader.all(Load, swimmer=label) if kept.record.week <= as_of)
+    choices = tuple(kept for kept in reader.all(Choice, swimmer=label) if kept.record.date <= as_of)
+    given = [kept for kept in reader.all(Consent, swimmer=label) if kept.record.date <= as_of]
+    consents = tuple(_given(kept, as_of) for kept in given)
+    line = roster(club, settings, as_of=as_of, learned=learned, detail=True)[0]
+    known = lives([kept.record for kept in steps], as_of)
+    counted = that_count((kept.record for kept in swims), line.verdict, settings)
+    own = OwnRecord(known, [kept.record for kept in work], counted)
+    line = grade_link(line, own, catalogue, weighed)
+    told = tuple(spell for life in known for spell in spells_of(life))
+    view = SwimmerView(
+        who, line, told, swims, tuple(counted), steps, reviews, work, events, load, choices, consents
+    )
+    return view, club
+
+
+def _given(consent: StoredRow[Consent], as_of: dt.date) -> StoredRow[Consent]:
+    """Return a consent as it stood that day: what was withdrawn later was not withdrawn yet."""
+    withdrawn = consent.record.withdrawn
+    if withdrawn is None or withdrawn <= as_of:
+        return consent
+    return replace(consent, record=consent.record.model_copy(update={"withdrawn": None}))
+
+
+def explain(store: Store, name: str, *, as_of: dt.date, settings: Settings) -> list[Section]:
+    """Return everything behind one swimmer's verdict as titled groups of sentences.
+
+    Raises
+    ------
+    UnknownNameError
+        If nobody is called so.
+    """
+    *_, whole = explain_in_stages(store, name, as_of=as_of, settings=settings)
+    return whole
+
+
+def explain_in_stages(
+    store: Store, name: str, *, as_of: dt.date, settings: Settings
+) -> Iterator[list[Section]]:
+    """Yield the groups without the closer look, which takes about a second, and then with it.
+
+    All that is said of the swimmer is out of one snapshot; raises as `explain` does.
+    """
+    learned = learned_priors(store, as_of=as_of, settings=settings)
+    weighed = learn_roster_evidence(store, as_of=as_of, settings=settings)
+    with store.read() as reader:
+        view, club = view_in(reader, name, learned, weighed, as_of=as_of, settings=settings)
+        names = names_in(reader)
+        looks = looks_in(reader, view.swimmer.swimmer, as_of=as_of)
+    sections = why_sections(
+        view.line,
+        view.spells,
+        [kept.record for kept in view.work],
+        [kept.record for kept in view.events],
+        names=names,
+        as_of=as_of,
+        health=settings.health,
+    )
+    early = for_now(view, as_of=as_of, settings=settings)
+    if early:
+        sections.insert(1, ("For now", early))
+    if looks:
+        sections.insert(-1, ("Looks, each reviewer apart", look_lines(looks, as_of)))
+    yield list(sections)
+    closer = _closer_look(view, club, learned, as_of=as_of, settings=settings)
+    if closer is not None and view.line.verdict is not None:
+        sections[-1:-1] = second_look_sections(closer, view.line.verdict)
+    yield sections
+
+
+def _closer_look(
+    view: SwimmerView, club: Club, learned: LearnedPriors, *, as_of: dt.date, settings: Settings
+) -> SecondLook | None:
+    """Return the closer look at a swimmer; None without a usable test."""
+    if view.line.verdict is None:
+        return None
+    rows, _ = rows_from_swims(club.swims, settings, until=as_of)
+    if rows is None:
+        return None
+    jumps = jump_days((kept.record for kept in view.events), as_of)
+    case = examine(rows, learned, settings, events=jumps)
+    return second_look(case, view.line.verdict, settings)
+
+
+def for_now(view: SwimmerView, *, as_of: dt.date, settings: Settings) -> list[str]:
+    """Return what is useful while it is too early for a verdict: a recent CSS, the noise so far."""
+    css, day = latest_css(view.counted, as_of=as_of, settings=settings)
+    error = TRIAL_ERROR if view.line.verdict is None else view.line.verdict.noise_pct / 100.0
+    said = None if css is None or day is None else (css_sentence(css, error), day)
+    return first_weeks(view.line.verdict, said)

@@ -1,0 +1,128 @@
+"""Export the whole club as a folder of files that import as they are."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import nullcontext
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from tracker.errors import UsageError
+from tracker.model.club_layout import FILES, MARK, ClubFile
+from tracker.model.event import HEALTH_KINDS, Event
+from tracker.output import json_text as json_lines
+from tracker.output import workbook
+from tracker.output.files import write_club_file, write_mark
+from tracker.output.json_text import lines_of, write_json_lines
+from tracker.settings import Settings
+from tracker.store.database import Store
+from tracker.store.reading import Reader
+
+FORMATS = ("csv", "xlsx", "jsonl")
+BREAK = "a break"
+"""All that an export says of an illness or injury, where it says anything."""
+
+
+@dataclass(frozen=True)
+class ExportReport:
+    """What was written: file -> rows; how many events about health were left out; whether it is noted."""
+
+    folder: Path
+    written: Mapping[str, int]
+    health_left_out: int
+    noted: bool
+
+
+def export_club(
+    store: Store,
+    folder: Path,
+    *,
+    force: bool = False,
+    formats: Sequence[str] = ("csv",),
+    settings: Settings,
+    at: dt.datetime | None = None,
+) -> ExportReport:
+    """Write everything in one snapshot; history, caches and drafts are not carried.
+
+    Parameters
+    ----------
+    at
+        When, to note that the copy exists (who is erased later stays in it); None notes nothing.
+
+    Raises
+    ------
+    UsageError
+        If a format is unknown, or a file exists already and `force` is not given; then nothing
+        is written.
+    SlackwaterError
+        If a file cannot be written.
+    """
+    unknown = [name for name in formats if name not in FORMATS]
+    if unknown:
+        raise UsageError(f"no format is called {unknown[0]!r}; there are {', '.join(FORMATS)}")
+    targets = [target for name in formats for target in _targets(folder, name)]
+    there = [target for target in targets if target.exists()]
+    if there and not force:
+        raise UsageError(f"{there[0]} exists already; --force replaces it")
+    written: dict[str, int] = {}
+    noting = nullcontext(True) if at is None else store.noted_copy(folder, "export", at)  # noqa: FBT003
+    with noting as noted, store.read() as reader:
+        left_out = 0 if settings.health else sum(reader.count(Event, kind=kind) for kind in HEALTH_KINDS)
+        for name in formats:
+            written |= _WRITERS[name](reader, folder, health=settings.health, force=force)
+    return ExportReport(folder, written, left_out, noted)
+
+
+def _targets(folder: Path, name: str) -> list[Path]:
+    if name == "csv":
+        return [folder / f"{file.stem}.csv" for file in FILES] + [folder / MARK]
+    return [folder / f"club.{name}"]
+
+
+def _csv(reader: Reader, folder: Path, *, health: bool, force: bool) -> dict[str, int]:
+    written = {
+        f"{file.stem}.csv": write_club_file(
+            folder, file, shown_rows(reader, file, health=health), force=force
+        )
+        for file in FILES
+    }
+    write_mark(folder, force=force)
+    return written
+
+
+def _xlsx(reader: Reader, folder: Path, *, health: bool, force: bool) -> dict[str, int]:
+    book = workbook.ClubWorkbook()
+    try:
+        count = sum(book.add(file, shown_rows(reader, file, health=health)) for file in FILES)
+    except BaseException:
+        book.discard()
+        raise
+    book.write(folder, force=force)
+    return {workbook.NAME: count}
+
+
+def _jsonl(reader: Reader, folder: Path, *, health: bool, force: bool) -> dict[str, int]:
+    lines = (line for file in FILES for line in lines_of(file, shown_rows(reader, file, health=health)))
+    return {json_lines.NAME: write_json_lines(folder, lines, force=force)}
+
+
+_WRITERS = {"csv": _csv, "xlsx": _xlsx, "jsonl": _jsonl}
+
+
+def shown_rows(reader: Reader, file: ClubFile, *, health: bool) -> Iterator[tuple[Any, ...]]:
+    """Give the rows of a file; an illness or injury is "a break", or left out."""
+    rows = reader.rows(file.kind)
+    if file.kind is not Event:
+        yield from rows
+        return
+    names = list(Event.model_fields)
+    kind, note = names.index("kind"), names.index("note")
+    for row in rows:
+        if row[kind] not in HEALTH_KINDS:
+            yield row
+        elif health:
+            values = list(row)
+            values[kind], values[note] = "other", BREAK
+            yield tuple(values)

@@ -1,0 +1,151 @@
+"""Everything on record about one person, as a folder for them: CSV, JSON and a readable summary."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from tracker.app.explain import explain, why
+from tracker.model.club_layout import FILES
+from tracker.model.event import HEALTH_KINDS
+from tracker.model.fault import OwnFault
+from tracker.model.swim_test import SwimTest
+from tracker.model.swimmer import Consent
+from tracker.output.as_json import line_json
+from tracker.output.files import PersonFiles, check_free, write_person
+from tracker.output.sentences.people import Told, health_note, held_line, seers_lines
+from tracker.settings import Settings
+from tracker.store.database import Store
+from tracker.store.dossier import Dossier, dossier
+from tracker.store.reading import Reader
+from tracker.store.tables import TABLES
+
+_DATES = ("date", "from_date", "week")
+_REVIEWED = ("review_item", "fault_step")
+_FAULTY = ("fault_step", "work", "choice")
+
+
+@dataclass(frozen=True)
+class PersonExport:
+    """What was written: file -> rows (1 for a text), and how many events about health were left out."""
+
+    swimmer: str
+    folder: Path
+    written: Mapping[str, int]
+    health_left_out: int
+    noted: bool
+
+
+def export_swimmer(  # noqa: PLR0913 - what the command takes
+    store: Store,
+    name: str,
+    folder: Path,
+    *,
+    as_of: dt.date,
+    at: dt.datetime,
+    settings: Settings,
+    health: bool = False,
+    force: bool = False,
+) -> PersonExport:
+    """Write the folder; a new one appears whole or not at all.
+
+    The CSV files are those of a club's folder with this person alone, so they import into any
+    database. `health` puts illness and injury in as they are held; such a copy is for the person only.
+
+    Raises
+    ------
+    UnknownNameError
+        If nobody is called so.
+    UsageError
+        If a file is there already and `force` is not given; then nothing is written.
+    SlackwaterError
+        If a file cannot be written.
+    """
+    check_free(folder, force=force)
+    with store.read() as reader:
+        label = reader.swimmer(name).record.swimmer
+        found = dossier(reader, label)
+        hidden = 0 if health else sum(row["kind"] in HEALTH_KINDS for row in found.tables["event"])
+        if not health:
+            found = _without_health(found)
+        rows = _rows(reader, found)
+    shown = dataclasses.replace(settings, health=health)
+    line = why(store, label, as_of=as_of, settings=shown).line
+    told = Told(
+        label,
+        as_of,
+        _held(found),
+        _seers(found, store.place),
+        [Consent(**{field: row[field] for field in Consent.model_fields}) for row in found.tables["consent"]],
+        explain(store, label, as_of=as_of, settings=shown),
+        [health_note(hidden)] if hidden else [],
+    )
+    history = [
+        {"at": one.at.isoformat(), "who": one.who, "what": one.what, "state": one.state}
+        for one in reversed(found.history)
+    ]
+    everything = {
+        "as_of": as_of,
+        "tables": found.tables,
+        "kept_for_undo": found.undo,
+        "verdict": line_json(line, as_of, health=health),
+    }
+    with store.noted_copy(folder, "export", at) as noted:
+        written = write_person(folder, PersonFiles(rows, history, everything, told), force=force)
+    return PersonExport(label, folder, written, hidden, noted)
+
+
+def _without_health(found: Dossier) -> Dossier:
+    """Return the same without illness and injury: in events, in the log, in what undo keeps."""
+    gone = {row["id"] for row in found.tables["event"] if row["kind"] in HEALTH_KINDS}
+    events = [row for row in found.tables["event"] if row["id"] not in gone]
+    undo = [
+        one
+        for one in found.undo
+        if one["table"] != "event" or not (one.get("id") in gone or _kinds(one) & HEALTH_KINDS)
+    ]
+    history = [line for line in found.history if not HEALTH_KINDS & set(line.what.split())]
+    return Dossier({**found.tables, "event": events}, undo, history)
+
+
+def _kinds(kept: Mapping[str, Any]) -> set[str]:
+    return {side["kind"] for side in kept.values() if isinstance(side, dict) and "kind" in side}
+
+
+def _rows(reader: Reader, found: Dossier) -> dict[str, list[tuple[Any, ...]]]:
+    """Return the rows of each file of a club's folder, with the own tests and faults that they name."""
+    rows = {}
+    for file in FILES:
+        table = TABLES[file.kind].name
+        if table in found.tables:
+            fields = file.columns.values()
+            rows[file.stem] = [tuple(row[field] for field in fields) for row in found.tables[table]]
+    tests = {row["test"] for row in found.tables["swim"]}
+    faults = {row["fault"] for table in _FAULTY for row in found.tables[table]}
+    rows["tests"] = [row for row in reader.rows(SwimTest) if row[0] in tests]
+    rows["own_faults"] = [row for row in reader.rows(OwnFault) if row[0] in faults]
+    return rows
+
+
+def _held(found: Dossier) -> list[str]:
+    lines = []
+    for table, rows in found.tables.items():
+        if rows and table != "history_swimmer":
+            days = [row[column] for row in rows for column in _DATES if row.get(column)]
+            lines.append(held_line(table, len(rows), min(days, default=None), max(days, default=None)))
+    if found.history:
+        days = [line.at.date() for line in found.history]
+        lines.append(held_line("history_entry", len(days), min(days), max(days)))
+    if found.undo:
+        lines.append(held_line("undo", len(found.undo), None, None))
+    return lines
+
+
+def _seers(found: Dossier, place: str) -> list[str]:
+    reviewers = {row["reviewer"] for table in _REVIEWED for row in found.tables[table] if row["reviewer"]}
+    writers = {line.who for line in found.history if line.who}
+    return seers_lines(place, sorted(reviewers), sorted(writers))

@@ -1,0 +1,250 @@
+"""Faults: the catalogue, one's own, a fault's life, what is in hand."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from tracker.app.consents import check_may_record
+from tracker.entry.dates import checked_past
+from tracker.entry.forms import read_record
+from tracker.errors import EntryError, Problem, UsageError
+from tracker.model.catalogue import Fault, fault, full_catalogue, own_fault
+from tracker.model.fault import OWN, FaultStep, OwnFault
+from tracker.model.swimmer import Swimmer
+from tracker.model.work import Work
+from tracker.store.database import Store
+from tracker.store.reading import Reader
+from tracker.technique.life import CLOSED, Spell, spells, state_on
+from tracker.technique.link import State
+from tracker.technique.pipeline import by_swimmer
+
+
+def fault_names(store: Store) -> dict[str, str]:
+    """Return short name -> plain name, in the catalogue's order."""
+    with store.read() as reader:
+        return names_in(reader)
+
+
+def names_in(reader: Reader) -> dict[str, str]:
+    """Return the same out of one snapshot."""
+    own = [kept.record for kept in reader.all(OwnFault)]
+    return {fault.slug: fault.name for fault in full_catalogue(own)}
+
+
+def list_faults(store: Store | None) -> tuple[Fault, ...]:
+    """Return the built-in faults, then the coach's own where there is a database."""
+    if store is None:
+        return full_catalogue()
+    with store.read() as reader:
+        return full_catalogue(kept.record for kept in reader.all(OwnFault))
+
+
+def add_fault(store: Store, form: Mapping[str, str], *, who: str, at: dt.datetime) -> Fault:
+    """Add one entry; `form` holds fields of `OwnFault` as typed, cues and drills one a line.
+
+    Raises
+    ------
+    EntryError
+        With every problem of the form, or if the short name is taken or does not begin with "own-".
+    """
+    entry = read_record(OwnFault, form)
+    if not entry.fault.startswith(OWN):
+        reason = f"{entry.fault!r} does not begin with {OWN!r}; write {OWN + entry.fault!r}"
+        raise EntryError((Problem("fault", entry.fault, reason),))
+    with store.write(who=who, what=f"add fault {entry.fault}", at=at) as writer:
+        if any(kept.record.fault == entry.fault for kept in writer.all(OwnFault)):
+            reason = f"{entry.fault!r} is there already; take another short name"
+            raise EntryError((Problem("fault", entry.fault, reason),))
+        writer.add([entry])
+    return own_fault(entry)
+
+
+VERBS = {
+    "open": "open",
+    "seen": "seen",
+    "work": "work",
+    "corrected": "corrected",
+    "park": "parked",
+    "back": "back",
+}
+"""Verb -> the step that is written down."""
+
+
+@dataclass(frozen=True)
+class TypedStep:
+    """A step as somebody typed it.
+
+    Attributes
+    ----------
+    verb
+        One of `VERBS`.
+    by
+        The reviewer who saw it; empty for hearsay.
+    reason
+        Why; needed to park a fault.
+    """
+
+    name: str
+    verb: str
+    fault: str
+    side: str = ""
+    severity: str = ""
+    date: str = ""
+    by: str = ""
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class Changed:
+    """The step taken, the state before it and after it, and the catalogue's entry."""
+
+    step: FaultStep
+    before: State | None
+    after: State
+    entry: Fault
+
+
+def change_fault(store: Store, typed: TypedStep, *, as_of: dt.date, who: str, at: dt.datetime) -> Changed:
+    """Write down one step.
+
+    Raises
+    ------
+    UnknownNameError
+        If the swimmer or the fault is not known.
+    EntryError
+        With every problem of the form.
+    UsageError
+        If the step does not follow from the state on that day.
+    """
+    with store.read() as reader:
+        swimmer = reader.swimmer(typed.name).record
+        check_may_record(reader, swimmer.swimmer, as_of)
+        entry = fault(typed.fault.strip(), [kept.record for kept in reader.all(OwnFault)])
+    form = {
+        "date": typed.date.strip() or as_of.isoformat(),
+        "swimmer": swimmer.swimmer,
+        "fault": entry.slug,
+        "side": typed.side,
+        "step": VERBS.get(typed.verb, typed.verb),
+        "severity": typed.severity,
+        "reviewer": typed.by,
+        "note": typed.reason,
+    }
+    step = read_record(FaultStep, form)
+    try:
+        checked_past(step.date, as_of, swimmer.born)
+    except ValueError as wrong:
+        raise EntryError((Problem("date", typed.date, str(wrong)),)) from None
+    with store.write(who=who, what=f"{typed.verb} {step.fault} of {swimmer.swimmer}", at=at) as writer:
+        known = [kept.record for kept in writer.all(FaultStep, swimmer=swimmer.swimmer, fault=step.fault)]
+        step = _on_its_side(step, known)
+        mine = [one for one in known if one.side == step.side]
+        before = state_on(mine, step.date)
+        _check(step, before)
+        writer.add([step])
+    after = state_on([*mine, step], step.date)
+    if after is None:
+        raise UsageError(f"{step.fault} has no state on {step.date}")
+    return Changed(step, before, after, entry)
+
+
+def _on_its_side(step: FaultStep, known: list[FaultStep]) -> FaultStep:
+    """Return the step with the side that is meant where only one is on record."""
+    sides = {one.side for one in known if one.date <= step.date}
+    if step.side or step.step == "open" or "" in sides or not sides:
+        return step
+    if len(sides) > 1:
+        raise UsageError(f"{step.fault} is on record left and right; say which with --side")
+    return step.model_copy(update={"side": sides.pop()})
+
+
+def _check(step: FaultStep, before: State | None) -> None:
+    where = f"{step.fault}{f' ({step.side})' if step.side else ''}"
+    there = before is not None and before not in CLOSED
+    if step.step == "parked" and not step.note.strip():
+        raise UsageError("a fault is parked on purpose, with a reason; give --reason")
+    if step.step == "open" and there:
+        raise UsageError(f"{where} is {before} already on {step.date}; if it was seen again, say 'seen'")
+    if step.step == "open" and before in CLOSED:
+        raise UsageError(f"{where} was {before} by {step.date}; if it has come back, say 'back'")
+    if step.step == "back" and before not in CLOSED:
+        state = "not on record" if before is None else before
+        raise UsageError(f"{where} is {state} on {step.date}, not corrected, so it cannot be back")
+    if step.step in {"corrected", "work", "parked"} and before is None:
+        raise UsageError(f"{where} is not on record by {step.date}; open it first")
+    if step.step == "corrected" and before == "corrected":
+        raise UsageError(f"{where} is corrected already on {step.date}")
+
+
+ORDER: tuple[State, ...] = ("back", "open", "in work", "said to be corrected", "parked", "corrected")
+"""What waits for somebody comes first."""
+LATELY_DAYS = 180
+
+
+@dataclass(frozen=True)
+class FaultInHand:
+    """One fault of one swimmer as it is now.
+
+    Attributes
+    ----------
+    since
+        The day from which it has been in `state`.
+    days
+        From then to the day asked about.
+    in_use
+        Cues and drills tied to it that go on.
+    reason
+        The note of the step that led to this state: for a parked one why it was left.
+    """
+
+    swimmer: str
+    group: str
+    fault: str
+    side: str
+    state: State
+    severity: int | None
+    since: dt.date
+    days: int
+    in_use: tuple[str, ...]
+    reason: str
+
+
+def faults_in_hand(store: Store, *, as_of: dt.date) -> list[FaultInHand]:
+    """Return them: what came back first, then open, in work and so on; the longest first in each."""
+    with store.read() as reader:
+        people = {kept.record.swimmer: kept.record for kept in reader.all(Swimmer)}
+        steps = by_swimmer(kept.record for kept in reader.all(FaultStep))
+        work = by_swimmer(kept.record for kept in reader.all(Work))
+    found = [
+        _in_hand(people[name], spell, work.get(name, []), as_of)
+        for name, own in steps.items()
+        if name in people and people[name].archived is None
+        for spell in spells(own, as_of)
+        if spell.ends is None
+    ]
+    wanted = [one for one in found if one.state != "corrected" or one.days <= LATELY_DAYS]
+    return sorted(wanted, key=lambda one: (ORDER.index(one.state), -one.days, one.swimmer, one.fault))
+
+
+def _in_hand(who: Swimmer, spell: Spell, work: list[Work], as_of: dt.date) -> FaultInHand:
+    in_use = tuple(
+        f"{one.kind} {one.text}"
+        for one in work
+        if one.fault == spell.fault
+        and one.from_date <= as_of
+        and (one.to_date is None or one.to_date >= as_of)
+    )
+    return FaultInHand(
+        who.swimmer,
+        who.group,
+        spell.fault,
+        spell.side,
+        spell.state,
+        spell.severity,
+        spell.begins,
+        (as_of - spell.begins).days,
+        in_use,
+        spell.note,
+    )

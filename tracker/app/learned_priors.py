@@ -1,0 +1,98 @@
+"""Priors learned from the roster, and what they say.
+
+Priors that moved with every new test would make verdicts jump for reasons no swimmer can see. So a
+verdict rests on what the whole roster had swum before the first of its month, whoever is asked about.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import json
+from typing import Any
+
+from tracker.app.executor import ALONE, Executor
+from tracker.app.read_club import sample_roster
+from tracker.app.read_evidence import LEARNING, kept_fact, name_to_keep
+from tracker.engine.series.comparable import jump_days
+from tracker.engine.series.from_swims import COLUMNS, rows_from_swims
+from tracker.engine.series.protocols import Reference
+from tracker.engine.trend.priors import BUILT_IN, Priors
+from tracker.engine.trend.roster_opinion import roster_opinion
+from tracker.engine.verdict.judge import LearnedPriors, PriorsReport, examine, learn_priors
+from tracker.errors import TooFewError
+from tracker.model.event import Event
+from tracker.model.swim import Swim
+from tracker.settings import Settings
+from tracker.store.database import Store
+
+_SHAPE = [field.name for field in dataclasses.fields(Priors)]
+"""What a kept fact holds; one of another shape is not read."""
+LEARN_FROM = 500
+"""Swimmers at most: the spread of what they teach is far below what one swimmer's tests can tell."""
+PLAIN = Reference("400 m", "SCM", "")
+"""What offsets are relative to before there is a roster."""
+
+
+def learned_priors(
+    store: Store, *, as_of: dt.date, settings: Settings, executor: Executor = ALONE
+) -> LearnedPriors:
+    """Return what the roster had taught by the first of the month of `as_of`.
+
+    Parameters
+    ----------
+    crew
+        Who works it out, where it is not known yet.
+    """
+    first = as_of.replace(day=1)
+    name = f"taught by {first.isoformat()}"
+    with store.read() as reader:
+        fingerprints = [reader.fingerprint(kind, first) for kind in (Swim, Event)]
+        basis = json.dumps([LEARNING, _SHAPE, first.isoformat(), dataclasses.astuple(settings), fingerprints])
+        found = kept_fact(reader, name, basis)
+        if found is not None:
+            return _from_json(found)
+        some = sample_roster(reader, LEARN_FROM)
+        helpers = executor.here.for_parts(len(some), worth=LEARN_FROM)
+        helpers.call()
+        swims = reader.columns(Swim, COLUMNS, among=some)
+        events = [one.record for one in reader.all(Event, swimmer=tuple(some))]
+        name = name_to_keep(reader, name)
+    learned = LearnedPriors(BUILT_IN, PLAIN)
+    rows, _ = rows_from_swims(swims, settings, until=first - dt.timedelta(days=1))
+    if rows is not None:
+        learned = learn_priors(rows, settings, jump_days(events, first - dt.timedelta(days=1)), helpers.each)
+    store.remember(name, json.dumps({"basis": basis, **_to_json(learned)}))
+    return learned
+
+
+def _to_json(learned: LearnedPriors) -> dict[str, Any]:
+    return {"priors": dataclasses.asdict(learned.priors), "reference": list(learned.reference)}
+
+
+def _from_json(found: dict[str, Any]) -> LearnedPriors:
+    values: dict[str, Any] = {
+        name: tuple(value) if isinstance(value, list) else value for name, value in found["priors"].items()
+    }
+    values["offsets"] = {name: tuple(pair) for name, pair in values["offsets"].items()}
+    return LearnedPriors(Priors(**values), Reference(*found["reference"]))
+
+
+ASKED = 150
+"""Swimmers at most that the mixed model is fitted to; its errors are small by then, its time is not."""
+
+
+def explain_learned_priors(store: Store, *, as_of: dt.date, settings: Settings) -> PriorsReport:
+    """Return what verdicts as of a day rest on, and the mixed model of the tests up to then."""
+    learned = learned_priors(store, as_of=as_of, settings=settings)
+    with store.read() as reader:
+        swims = reader.columns(Swim, COLUMNS, among=sample_roster(reader, ASKED))
+    rows, _ = rows_from_swims(swims, settings, until=as_of)
+    if rows is None:
+        return PriorsReport(learned, settings.band, None, 0, "there is no usable test")
+    case = examine(rows, learned, settings, past=False)
+    try:
+        opinion = roster_opinion(case.observations, case.answer)
+    except TooFewError as few:
+        return PriorsReport(learned, settings.band, None, len(case.answer), str(few))
+    return PriorsReport(learned, settings.band, opinion, len(case.answer))

@@ -1,0 +1,271 @@
+"""Log test swims: one test, a squad's, or a preview of one."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from tracker.app.consents import check_may_record
+from tracker.app.swim_tests import find_test
+from tracker.entry.swim_form import TypedTest, read_test_swims
+from tracker.errors import DecisionNeededError, EntryError, Problem
+from tracker.model.css import Css, critical_speed
+from tracker.model.plausibility import Doubt, doubts, thirty_doubt, usual_doubt
+from tracker.model.swim import Swim
+from tracker.model.swim_test import BUILT_IN, SwimTest
+from tracker.model.swimmer import Swimmer
+from tracker.model.usual_course import UsualCourse, usual_course
+from tracker.output.sentences.numbers import count
+from tracker.output.sentences.reasons import doubt_sentence, doubt_word
+from tracker.settings import Settings
+from tracker.store.database import Store
+from tracker.store.reading import Reader
+from tracker.store.writing import Writer
+from tracker.technique.cautions import SAID_OF_SWIMS, Code, codes_in
+
+
+def usual_course_of(store: Store, name: str, settings: Settings) -> UsualCourse:
+    """Return what is taken for a swimmer where no course is named; raises `UnknownNameError`."""
+    with store.read() as reader:
+        label = reader.swimmer(name).record.swimmer
+        return usual_course([kept.record for kept in reader.all(Swim, swimmer=label)], settings.course)
+
+
+@dataclass(frozen=True)
+class Logged:
+    """What was logged.
+
+    Attributes
+    ----------
+    numbers
+        The row numbers of `swims`.
+    css
+        The CSS of a pair (or more distances), else None.
+    remarks
+        What is unusual; what is implausible was accepted.
+    care
+        The cautions it calls for: that on maximal tests with a swimmer's first one here, others by the
+        words of the course, the kit, the notes and the coach's own test.
+    unnamed
+        The course taken where none was named, else None.
+    """
+
+    swimmer: Swimmer
+    swims: tuple[Swim, ...]
+    numbers: tuple[int, ...]
+    css: Css | None
+    remarks: tuple[Doubt, ...]
+    care: tuple[Code, ...]
+    unnamed: UsualCourse | None
+
+
+class ImplausibleError(DecisionNeededError):
+    """The swims are implausible, or may be mistyped, and nobody has accepted them yet; holds the doubts."""
+
+    def __init__(self, found: Sequence[Doubt]) -> None:
+        self.doubts = tuple(found)
+        said = "; ".join(doubt_sentence(doubt) for doubt in found)
+        super().__init__(f"{doubt_word(found)}: {said}; if it is right, say so with --accept-implausible")
+
+
+def log_test(
+    store: Store, typed: TypedTest, *, as_of: dt.date, settings: Settings, who: str, at: dt.datetime
+) -> Logged:
+    """Log one test of one swimmer.
+
+    Raises
+    ------
+    UnknownNameError
+        If the swimmer or the test is not known.
+    EntryError
+        With every problem of the form.
+    ImplausibleError
+        If something is implausible, or may be mistyped and somebody is there to be asked, and nobody has
+        accepted it; nothing is stored.
+    """
+    with store.read() as reader:
+        swimmer = reader.swimmer(typed.name).record
+        definition = find_test(reader, typed.test)
+    with store.write(who=who, what=f"log {definition.test} for {swimmer.swimmer}", at=at) as writer:
+        weighed = check_test(writer, typed, as_of=as_of, settings=settings)
+        if found := open_doubts(weighed, typed):
+            raise ImplausibleError(found)
+        return stored(writer, weighed)
+
+
+def open_doubts(weighed: Logged, typed: TypedTest) -> list[Doubt]:
+    """Return what a person must answer before it is stored; nothing where they have said that it is right."""
+    if typed.accepted:
+        return []
+    return [doubt for doubt in weighed.remarks if doubt.implausible or (typed.can_ask and doubt.asked)]
+
+
+def stored(writer: Writer, weighed: Logged) -> Logged:
+    """Store swims without open doubts: what is implausible was accepted by a person, and is kept as that."""
+    swims = weighed.swims
+    if any(doubt.implausible for doubt in weighed.remarks):
+        swims = tuple(swim.model_copy(update={"decision": "accepted"}) for swim in swims)
+    return replace(weighed, swims=swims, numbers=tuple(writer.add(swims)))
+
+
+def check_test(reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Settings) -> Logged:
+    """Return what logging would give, without storing anything; raises as `log_test` does, but never asks."""
+    swimmer = reader.swimmer(typed.name).record
+    check_may_record(reader, swimmer.swimmer, as_of)
+    definition = find_test(reader, typed.test)
+    earlier = [kept.record for kept in reader.all(Swim, swimmer=swimmer.swimmer)]
+    usual = usual_course(earlier, settings.course)
+    read = read_test_swims(typed, definition, swimmer, course=usual.course, as_of=as_of, limits=settings)
+    swims = _as_a_set(read, earlier)
+    remarks = _remarks(swims, earlier, _doubts(swims, earlier, settings))
+    care = codes_in(_words(swims, definition), () if earlier else ("maximal-test",))
+    taken = None if typed.form.get("course", "").strip() else usual
+    return Logged(swimmer, swims, (), _css(swims), remarks, care, taken)
+
+
+def _words(swims: Sequence[Swim], definition: SwimTest) -> list[str]:
+    """Return what people wrote about a test: of the swims, and of the definition if it is the coach's own."""
+    own = () if definition in BUILT_IN else (definition.test, definition.name, definition.protocol)
+    return [*own, *(text for s in swims for text in (getattr(s, field) for field in SAID_OF_SWIMS))]
+
+
+def _as_a_set(swims: tuple[Swim, ...], earlier: Sequence[Swim]) -> tuple[Swim, ...]:
+    """Return the swims of one test under one set, numbered where the day has one already."""
+    if len(swims) < 2:
+        return swims
+    stem = f"{swims[0].date.isoformat()} {swims[0].test}"
+    taken = {swim.set_id for swim in earlier}
+    number, name = 1, stem
+    while name in taken:
+        number += 1
+        name = f"{stem} {number}"
+    return tuple(swim.model_copy(update={"set_id": name}) for swim in swims)
+
+
+def _doubts(swims: Sequence[Swim], earlier: Sequence[Swim], settings: Settings) -> list[Doubt]:
+    found: list[Doubt] = []
+    companions = [*earlier, *swims]
+    for swim in swims:
+        found += [doubt for doubt in doubts(swim, companions, settings) if doubt not in found]
+    return found
+
+
+def _css(swims: Sequence[Swim]) -> Css | None:
+    """Return the CSS where different distances were swum and a longer one took longer."""
+    if len({swim.distance_m for swim in swims}) < 2:
+        return None
+    times = [swim.time_s for swim in sorted(swims, key=lambda swim: swim.distance_m)]
+    if times != sorted(set(times)):
+        return None
+    return critical_speed([swim.distance_m for swim in swims], [swim.time_s for swim in swims])
+
+
+def _remarks(swims: Sequence[Swim], earlier: Sequence[Swim], found: Sequence[Doubt]) -> tuple[Doubt, ...]:
+    remarks = list(found)
+    for swim in swims:
+        usual = usual_doubt(swim, earlier)
+        if usual is not None:
+            remarks.append(usual)
+        if any(_same(swim, one) for one in earlier):
+            remarks.append(Doubt("logged-twice", {"distance_m": swim.distance_m, "time_s": swim.time_s}))
+    remarks += _above_css(swims, earlier)
+    return tuple(remarks)
+
+
+def _same(one: Swim, other: Swim) -> bool:
+    return (one.date, one.test, one.distance_m, one.time_s) == (
+        other.date,
+        other.test,
+        other.distance_m,
+        other.time_s,
+    )
+
+
+def _above_css(swims: Sequence[Swim], earlier: Sequence[Swim]) -> list[Doubt]:
+    """Return a remark if 30 minutes were swum no slower than the last CSS of the same pool and suit."""
+    thirty = next((swim for swim in swims if swim.test == "t30"), None)
+    if thirty is None:
+        return []
+    like = [
+        s
+        for s in earlier
+        if s.test == "css"
+        and s.set_id
+        and s.decision != "aside"
+        and (s.course, s.suit) == (thirty.course, thirty.suit)
+    ]
+    last = [swim for swim in like if swim.set_id == like[-1].set_id]
+    css = _css(last)
+    doubt = thirty_doubt(thirty.pace, css.pace) if css else None
+    return [doubt] if doubt else []
+
+
+class SquadProblemsError(EntryError):
+    """Some rows cannot be taken; holds every problem with the swimmer in whose row it is."""
+
+    def __init__(self, by_swimmer: Sequence[tuple[str, Problem]]) -> None:
+        super().__init__(tuple(problem for _, problem in by_swimmer))
+        self.by_swimmer = tuple(by_swimmer)
+
+
+class SquadDoubtsError(DecisionNeededError):
+    """Some rows are implausible, or may be mistyped, and nobody has accepted them; holds the doubts."""
+
+    def __init__(self, by_swimmer: Sequence[tuple[str, Doubt]]) -> None:
+        names = ", ".join(dict.fromkeys(name for name, _ in by_swimmer))
+        super().__init__(f"{doubt_word(doubt for _, doubt in by_swimmer)}: {names}; accept it, or mend it")
+        self.by_swimmer = tuple(by_swimmer)
+
+
+def log_squad(
+    store: Store,
+    rows: Sequence[TypedTest],
+    *,
+    as_of: dt.date,
+    settings: Settings,
+    who: str,
+    at: dt.datetime,
+) -> tuple[Logged, ...]:
+    """Log a test of each swimmer in one transaction.
+
+    Raises
+    ------
+    UnknownNameError
+        If a swimmer or test is not known.
+    SquadProblemsError
+        With every problem of every row.
+    SquadDoubtsError
+        As `log_test` raises `ImplausibleError`; nothing is stored.
+    """
+    weighed: list[Logged] = []
+    problems: list[tuple[str, Problem]] = []
+    doubtful: list[tuple[str, Doubt]] = []
+    with store.write(who=who, what=f"log a test for {count(len(rows), 'swimmer')}", at=at) as writer:
+        for typed in rows:
+            try:
+                one = check_test(writer, typed, as_of=as_of, settings=settings)
+            except EntryError as error:
+                problems += [(typed.name, problem) for problem in error.problems]
+                continue
+            doubtful += [(typed.name, doubt) for doubt in open_doubts(one, typed)]
+            weighed.append(one)
+        if problems:
+            raise SquadProblemsError(problems)
+        if doubtful:
+            raise SquadDoubtsError(doubtful)
+        return tuple(stored(writer, one) for one in weighed)
+
+
+def preview_test(store: Store, typed: TypedTest, *, as_of: dt.date, settings: Settings) -> Logged:
+    """Return the swims, the CSS and the remarks; nothing is stored.
+
+    Raises
+    ------
+    UnknownNameError
+        If the swimmer or the test is not known.
+    EntryError
+        With every problem of the form.
+    """
+    with store.read() as reader:
+        return check_test(reader, typed, as_of=as_of, settings=settings)

@@ -1,0 +1,243 @@
+"""Pages of swimmers: make, list, preview."""
+
+from __future__ import annotations
+
+import calendar
+import datetime as dt
+import tempfile
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+from tracker.app.executor import Executor, all_cores
+from tracker.app.learned_priors import learned_priors
+from tracker.app.next_step import graded_line, step_of
+from tracker.app.read_evidence import RosterRecord, evidence_of
+from tracker.app.roster_evidence import learn_roster_evidence
+from tracker.app.scan import PART
+from tracker.errors import SlackwaterError, UsageError
+from tracker.model.event import Event
+from tracker.model.fault import FaultStep
+from tracker.model.review import ReviewItem
+from tracker.model.stored_row import StoredRow
+from tracker.model.swim import Swim
+from tracker.model.swimmer import Consent, Swimmer
+from tracker.model.work import Work
+from tracker.output.files import whole_file
+from tracker.output.letters import boxes_remark
+from tracker.output.pages.making import Format, Made, Order, make
+from tracker.output.pages.naming import file_stem
+from tracker.output.pages.permission import why_not
+from tracker.output.pages.season import Season
+from tracker.output.pages.typeset import Paper
+from tracker.output.sentences.numbers import month_name
+from tracker.settings import Settings
+from tracker.store.database import Store
+from tracker.store.reading import Reader
+from tracker.technique.life import spells
+
+Progress = Callable[[int, int, str], None]
+"""Told how many are done, of how many, and whose page was the last."""
+
+
+WORTH = 17
+"""Fewer pages are made sooner in this process than others start."""
+
+
+@dataclass(frozen=True)
+class PagesMade:
+    """What became of every page: the files, and (whose, why) of those failed, left out or with boxes.
+
+    A page with boxes is made: some letters have no face on paper.
+    """
+
+    written: tuple[Path, ...]
+    failed: tuple[tuple[str, str], ...] = ()
+    skipped: tuple[tuple[str, str], ...] = ()
+    boxed: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def remarks(self) -> tuple[tuple[str, str], ...]:
+        """Everything that somebody must be told, by whose page it is about."""
+        return (*self.failed, *self.skipped, *self.boxed)
+
+
+def make_pages(  # noqa: PLR0913 - what the command takes
+    store: Store,
+    month: dt.date,
+    *,
+    out: Path,
+    as_of: dt.date,
+    settings: Settings,
+    names: Sequence[str] | None = None,
+    group: str | None = None,
+    formats: tuple[Format, ...] = ("pdf",),
+    paper: Paper = "a4",
+    sheets: int = 2,
+    executor: Executor | None = None,
+    progress: Progress | None = None,
+) -> PagesMade:
+    """Write a page a swimmer for the month; pages of the same swimmer and month are made anew.
+
+    Parameters
+    ----------
+    month
+        Any day of it.
+    out
+        Folder for the files; created if need be.
+    as_of
+        The day the pages are made. A month not yet over is reported as far as it went.
+    names, group
+        Whose pages; with neither, everybody's who is active.
+    sheets
+        1 for the front alone, 2 with the figures behind it.
+    crew
+        Who makes them; None for all cores.
+
+    Raises
+    ------
+    UsageError
+        If the month has not begun.
+    UnknownNameError
+        If one of the names is nobody's; nothing is written then.
+    SlackwaterError
+        If the folder cannot be written.
+    """
+    first = month.replace(day=1)
+    if first > as_of:
+        raise UsageError(f"{month_name(first)} has not begun on {as_of.isoformat()}; name an earlier month")
+    until = min(first.replace(day=calendar.monthrange(first.year, first.month)[1]), as_of)
+    order = Order(formats, as_of, paper, sheets)
+    written: list[Path] = []
+    failed: list[tuple[str, str]] = []
+    boxed: list[tuple[str, str]] = []
+    learned = learned_priors(store, as_of=until, settings=settings)
+    weighed = learn_roster_evidence(store, as_of=until, settings=settings)
+    with store.read() as reader:
+        people, skipped = _people(reader, names, group, as_of, settings)
+        stems = {
+            kept.record.swimmer: file_stem(kept.id, kept.record.swimmer, first, private=settings.private)
+            for kept in people
+        }
+        read = partial(evidence_of, reader, learned, as_of=until, settings=settings, weighed=weighed)
+        seasons = _seasons(reader, people, read, (first, until), settings)
+        hands = (executor or all_cores()).for_parts(len(people), worth=WORTH)
+        for done, made in enumerate(hands.each(partial(make, order=order), seasons), start=1):
+            written += _write(made, out, stems[made.swimmer])
+            failed += [(made.swimmer, reason) for reason in made.failures]
+            boxed += [(made.swimmer, boxes_remark(made.boxed))] if made.boxed else []
+            if progress is not None:
+                progress(done, len(people), made.swimmer)
+    return PagesMade(tuple(written), tuple(failed), tuple(skipped), tuple(boxed))
+
+
+def _people(
+    reader: Reader, names: Sequence[str] | None, group: str | None, day: dt.date, settings: Settings
+) -> tuple[list[StoredRow[Swimmer]], list[tuple[str, str]]]:
+    """Return those whose page may be made, and (swimmer, reason) of those whose may not."""
+    if names is None:
+        found = [kept for kept in reader.all(Swimmer) if group in {None, kept.record.group}]
+        # Only where all are archived are they named: else every month would end as one that failed.
+        asked = [kept for kept in found if kept.record.archived is None] or found
+        asked.sort(key=lambda kept: kept.record.swimmer)
+    else:
+        asked = list({kept.id: kept for kept in map(reader.swimmer, names)}.values())
+    people, skipped = [], []
+    for kept in asked:
+        label = kept.record.swimmer
+        consents = [one.record for one in reader.all(Consent, swimmer=label)]
+        reason = why_not(kept.record, consents, day, needed=settings.consent_needed)
+        if reason:
+            skipped.append((label, reason))
+        else:
+            people.append(kept)
+    return people, skipped
+
+
+def _seasons(
+    reader: Reader,
+    people: Sequence[StoredRow[Swimmer]],
+    read: Callable[..., RosterRecord],
+    span: tuple[dt.date, dt.date],
+    settings: Settings,
+) -> Iterator[Season]:
+    """Yield one season after the other; `read` gives the record of a part when its turn comes."""
+    first, until = span
+    for place, kept in enumerate(people):
+        if place % PART == 0:
+            record = read(among=[one.record.swimmer for one in people[place : place + PART]])
+            names = {slug: fault.name for slug, fault in record.catalogue.items()}
+        label = kept.record.swimmer
+        steps = [one.record for one in reader.all(FaultStep, swimmer=label) if one.record.date <= until]
+        swims = [one.record for one in reader.all(Swim, swimmer=label) if one.record.date <= until]
+        line = graded_line(record, label, swims, settings)
+        yield Season(
+            swimmer=kept.record,
+            month=first,
+            as_of=until,
+            line=line,
+            names=names,
+            step=step_of(record, line, as_of=until, settings=settings),
+            spells=spells(steps, until),
+            swims=swims,
+            steps=steps,
+            reviews=[one.record for one in reader.all(ReviewItem, swimmer=label) if one.record.date <= until],
+            work=[one.record for one in reader.all(Work, swimmer=label) if one.record.from_date <= until],
+            events=[one.record for one in reader.all(Event, swimmer=label)],
+            settings=settings,
+        )
+
+
+def _write(made: Made, out: Path, stem: str) -> list[Path]:
+    """Write the files of one swimmer, and return where they lie."""
+    paths = []
+    for ending, content in made.files.items():
+        path = out / f"{stem}.{ending}"
+        with whole_file(path, force=True) as stream:
+            stream.write(content)
+        paths.append(path)
+    return paths
+
+
+@dataclass(frozen=True)
+class PageDue:
+    """A swimmer and the reason why no page may be made; "" where one may."""
+
+    swimmer: str
+    group: str
+    why_not: str
+
+
+def list_pages(store: Store, *, as_of: dt.date, settings: Settings) -> list[PageDue]:
+    """Return everybody in order of label, and why they get no page on `as_of`, of whatever month."""
+    with store.read() as reader:
+        consents: dict[str, list[Consent]] = {}
+        for kept in reader.all(Consent):
+            consents.setdefault(kept.record.swimmer, []).append(kept.record)
+        people = sorted((kept.record for kept in reader.all(Swimmer)), key=lambda who: who.swimmer)
+    needed = settings.consent_needed
+    return [
+        PageDue(who.swimmer, who.group, why_not(who, consents.get(who.swimmer, ()), as_of, needed=needed))
+        for who in people
+    ]
+
+
+def preview_page(store: Store, month: dt.date, name: str, *, as_of: dt.date, settings: Settings) -> str:
+    """Return the text twin of the page.
+
+    Raises
+    ------
+    UsageError
+        If the month has not begun.
+    SlackwaterError
+        If the page may not be made, with the reason.
+    """
+    with tempfile.TemporaryDirectory(prefix="slackwater-") as folder:
+        made = make_pages(
+            store, month, out=Path(folder), as_of=as_of, settings=settings, names=[name], formats=("txt",)
+        )
+        if not made.written:
+            reason = next((why for _, why in made.remarks), "nothing was made")
+            raise SlackwaterError(f"no page for {name}: {reason}")
+        return made.written[0].read_text(encoding="utf-8")

@@ -1,0 +1,243 @@
+"""Reviews: log, correct, compare two looks."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from tracker.app.consents import check_may_record
+from tracker.entry.dates import checked_past
+from tracker.entry.forms import changed_record, changes_between
+from tracker.entry.review_form import SeenFault, TypedReview, read_review
+from tracker.errors import EntryError, Problem, UsageError
+from tracker.model.catalogue import measure, measures
+from tracker.model.fault import FaultStep, OwnFault
+from tracker.model.review import ReviewItem
+from tracker.model.stored_row import StoredRow
+from tracker.store.database import Store
+from tracker.store.reading import Reader
+from tracker.technique.life import CLOSED, state_on
+from tracker.technique.reviewing import LookChange, look_changes, own_errors
+
+ADULT = 18
+"""Years of age."""
+
+
+@dataclass(frozen=True)
+class LoggedReview:
+    """What was logged: the items, and the steps that the faults took.
+
+    `minor_clip`: a clip is named of somebody who may be under 18 (only the year of birth is known).
+    """
+
+    swimmer: str
+    date: dt.date
+    reviewer: str
+    items: tuple[ReviewItem, ...]
+    steps: tuple[FaultStep, ...]
+    minor_clip: bool = False
+
+
+def log_review(
+    store: Store, typed: TypedReview, *, as_of: dt.date, who: str, at: dt.datetime
+) -> LoggedReview:
+    """Log a review. A fault seen is opened, seen again, or back, by what is on record on that day.
+
+    Raises
+    ------
+    UnknownNameError
+        If nobody is called so.
+    EntryError
+        With every problem of the review.
+    UsageError
+        If a fault is called corrected that was not there.
+    """
+    with store.read() as reader:
+        swimmer = reader.swimmer(typed.name).record
+        check_may_record(reader, swimmer.swimmer, as_of)
+        own = [kept.record for kept in reader.all(OwnFault)]
+    review = read_review(typed, swimmer, own=own, as_of=as_of)
+    with store.write(who=who, what=f"log a review of {swimmer.swimmer}", at=at) as writer:
+        before = [kept.record for kept in writer.all(FaultStep, swimmer=swimmer.swimmer)]
+
+        def step(seen: SeenFault, name: str) -> FaultStep:
+            return FaultStep.model_validate(
+                {
+                    "date": review.date,
+                    "swimmer": swimmer.swimmer,
+                    "fault": seen.fault,
+                    "side": seen.side,
+                    "step": name,
+                    "severity": seen.severity,
+                    "reviewer": review.reviewer,
+                }
+            )
+
+        steps = [step(one, _sighting(before, one, review.date)) for one in review.seen]
+        for one in review.corrected:
+            _check_there(before, one, review.date)
+            steps.append(step(one, "corrected"))
+        writer.add([*review.items, *steps])
+    young = swimmer.born is not None and review.date.year - swimmer.born <= ADULT
+    clip = any(item.clip for item in review.items)
+    return LoggedReview(
+        swimmer.swimmer, review.date, review.reviewer, review.items, tuple(steps), young and clip
+    )
+
+
+def _of(steps: list[FaultStep], one: SeenFault) -> list[FaultStep]:
+    return [step for step in steps if (step.fault, step.side) == (one.fault, one.side)]
+
+
+def _sighting(before: list[FaultStep], one: SeenFault, day: dt.date) -> str:
+    state = state_on(_of(before, one), day)
+    if state is None:
+        return "open"
+    return "back" if state in CLOSED else "seen"
+
+
+def _check_there(before: list[FaultStep], one: SeenFault, day: dt.date) -> None:
+    if state_on(_of(before, one), day) is None:
+        side = f" ({one.side})" if one.side else ""
+        sides = sorted({step.side for step in before if step.fault == one.fault and step.side != one.side})
+        hint = f"; it is on record for: {', '.join(side or 'no side' for side in sides)}" if sides else ""
+        raise UsageError(f"{one.fault}{side} is not on record by {day}, so it cannot be corrected{hint}")
+
+
+SHARED = ("date", "reviewer", "clip")
+"""Fields that the items of one look have in common."""
+
+
+@dataclass(frozen=True)
+class Look:
+    """One reviewer's look at a swimmer on one day: its items and the steps of faults seen in it."""
+
+    items: tuple[ReviewItem, ...]
+    steps: tuple[FaultStep, ...]
+
+
+def edit_item(
+    store: Store,
+    old: StoredRow[ReviewItem],
+    form: Mapping[str, str],
+    *,
+    as_of: dt.date,
+    who: str,
+    at: dt.datetime,
+) -> ReviewItem:
+    """Put the fields of a form into one item; a typed value stands without the points of the old one.
+
+    Raises
+    ------
+    EntryError
+        With every problem of the form.
+    StaleError
+        If somebody changed it meanwhile.
+    """
+    new = changed_record(old.record, form)
+    if "value" in form:
+        new = new.model_copy(update={"points": ""})
+    with store.write(who=who, what=f"edit review item {old.id} of {new.swimmer}", at=at) as writer:
+        _check(new, writer.swimmer(new.swimmer).record.born, as_of)
+        changes = changes_between(old.record, new)
+        if changes:
+            writer.change(ReviewItem, old.id, old.version, **changes)
+    return new
+
+
+def edit_look(
+    store: Store,
+    old: StoredRow[ReviewItem],
+    form: Mapping[str, str],
+    *,
+    as_of: dt.date,
+    who: str,
+    at: dt.datetime,
+) -> Look:
+    """Put `SHARED` fields into every item of the look that an item belongs to.
+
+    The steps of faults that the reviewer saw in that look move with it.
+
+    Raises
+    ------
+    EntryError
+        With every problem of the form.
+    UsageError
+        If a field is one item's own.
+    """
+    alone = [name for name in form if name not in SHARED]
+    if alone:
+        raise UsageError(f"--{alone[0]} is one item's own; leave --whole out")
+    new = changed_record(old.record, form)
+    fields = {name: getattr(new, name) for name in form}
+    moved = {name: value for name, value in fields.items() if name != "clip"}
+    with store.write(who=who, what=f"edit a review of {new.swimmer}", at=at) as writer:
+        _check(new, writer.swimmer(new.swimmer).record.born, as_of)
+        items, steps = _look(writer, old.record)
+        for item in items:
+            writer.change(ReviewItem, item.id, item.version, **fields)
+        for step in steps if moved else ():
+            writer.change(FaultStep, step.id, step.version, **moved)
+    return Look(
+        tuple(item.record.model_copy(update=fields) for item in items),
+        tuple(step.record.model_copy(update=moved) for step in steps),
+    )
+
+
+def delete_look(store: Store, old: StoredRow[ReviewItem], *, who: str, at: dt.datetime) -> Look:
+    """Delete every item of the look that an item belongs to, and the steps of faults seen in it."""
+    with store.write(who=who, what=f"delete a review of {old.record.swimmer}", at=at) as writer:
+        items, steps = _look(writer, old.record)
+        for item in items:
+            writer.remove(ReviewItem, item.id, item.version)
+        for step in steps:
+            writer.remove(FaultStep, step.id, step.version)
+    return Look(tuple(item.record for item in items), tuple(step.record for step in steps))
+
+
+def _look(reader: Reader, item: ReviewItem) -> tuple[list[StoredRow[ReviewItem]], list[StoredRow[FaultStep]]]:
+    """Return the items of one look, and the steps of faults that its reviewer saw in it."""
+    shared = {"swimmer": item.swimmer, "date": item.date, "reviewer": item.reviewer}
+    return reader.all(ReviewItem, **shared), reader.all(FaultStep, **shared)
+
+
+def _check(item: ReviewItem, born: int | None, as_of: dt.date) -> None:
+    problems = []
+    try:
+        checked_past(item.date, as_of, born)
+    except ValueError as wrong:
+        problems.append(Problem("date", item.date.isoformat(), str(wrong)))
+    if item.kind == "look" and item.value is not None:
+        problems.append(Problem("value", str(item.value), "a bare look has no value"))
+    if item.kind != "look" and item.value is None:
+        problems.append(Problem("value", "", "is missing"))
+    if item.kind == "score" and item.value is not None and item.value not in {1, 2, 3, 4, 5}:
+        problems.append(Problem("value", str(item.value), "a score is a whole number from 1 to 5"))
+    if item.side and (item.kind != "measure" or not measure(item.item).sided):
+        problems.append(Problem("side", item.side, f"{item.item or 'a look'} has no side"))
+    if problems:
+        raise EntryError(tuple(problems))
+
+
+def compare_looks(store: Store, name: str, *, as_of: dt.date, reviewer: str = "") -> tuple[LookChange, ...]:
+    """Return the last change of each item, reviewers apart; of one reviewer if named.
+
+    A reviewer's error comes from the clips of all swimmers that this reviewer read twice.
+
+    Raises
+    ------
+    UnknownNameError
+        If nobody is called so.
+    """
+    with store.read() as reader:
+        return looks_in(reader, name, as_of=as_of, reviewer=reviewer)
+
+
+def looks_in(reader: Reader, name: str, *, as_of: dt.date, reviewer: str = "") -> tuple[LookChange, ...]:
+    """Return the same out of one snapshot."""
+    label = reader.swimmer(name).record.swimmer
+    items = [kept.record for kept in reader.all(ReviewItem) if kept.record.date <= as_of]
+    own = [item for item in items if item.swimmer == label and reviewer in {"", item.reviewer}]
+    norms = {measure.slug: measure for measure in measures()}
+    return look_changes(own, own_errors(items), norms, until=as_of)

@@ -1,0 +1,258 @@
+"""What the whole roster says of each fault, weighed once and kept.
+
+Like the priors, so that a link's grade is the same on every list, screen and page, whoever is asked about,
+and does not jump with every test. It rests on what was on record before the first of the month.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import json
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+from tracker.app.executor import ALONE, Executor
+from tracker.app.learned_priors import learned_priors
+from tracker.app.read_club import read_club, sample_roster
+from tracker.app.read_evidence import LEARNING, WEIGHING, kept_fact, name_to_keep, person_of
+from tracker.errors import UnknownNameError
+from tracker.model.base import Record
+from tracker.model.catalogue import measures
+from tracker.model.event import HEALTH_KINDS, Event, Load
+from tracker.model.fault import OWN, FaultStep, OwnFault
+from tracker.model.review import AREAS, ReviewItem
+from tracker.model.swim import Swim
+from tracker.model.swim_test import BUILT_IN, SwimTest
+from tracker.model.swimmer import Choice
+from tracker.model.work import Work
+from tracker.settings import Settings
+from tracker.store.database import Store
+from tracker.store.reading import Reader
+from tracker.technique.attention import RosterLine, need
+from tracker.technique.effect import Effect, Estimate
+from tracker.technique.evidence import Roster
+from tracker.technique.pipeline import Club, by_swimmer, roster
+from tracker.technique.roster_evidence import Person, RosterEvidence
+from tracker.technique.roster_odds import Odds
+
+Objection = tuple[str, str]
+"""Column and reason."""
+RowRule = Callable[[Sequence[Any]], Objection | None]
+
+_PAST = {Swim: "date", ReviewItem: "date", FaultStep: "date", Load: "week"}
+_BUILT_IN = frozenset(test.test for test in BUILT_IN)
+
+
+@dataclass(frozen=True)
+class Surroundings:
+    """What the rows are held against.
+
+    Attributes
+    ----------
+    as_of
+        Today.
+    born
+        Label -> year of birth, where known.
+    refused
+        Labels whose consent to be on record was withdrawn.
+    faults
+        Short names of all faults.
+    health
+        Whether illness and injury may be written down.
+    """
+
+    as_of: dt.date
+    born: Mapping[str, int]
+    refused: frozenset[str]
+    faults: frozenset[str]
+    health: bool
+
+
+def rules_for(kind: type[Record], around: Surroundings) -> list[RowRule]:
+    """Return the rules for rows of a kind, values in the order of its fields."""
+    names = list(kind.model_fields)
+    rules: list[RowRule] = []
+    if "swimmer" in names and around.refused:
+        rules.append(_consented(names.index("swimmer"), around.refused))
+    if kind in _PAST:
+        rules.append(_past(_PAST[kind], names.index(_PAST[kind]), names.index("swimmer"), around))
+    if kind in {FaultStep, Work, Choice}:
+        rules.append(_known_fault(names.index("fault"), around.faults))
+    if kind in {Event, Work}:
+        rules.append(_in_order(names.index("from_date"), names.index("to_date")))
+    if kind is Event and not around.health:
+        rules.append(_no_health(names.index("kind")))
+    if kind in _BY_KIND:
+        rules.append(_BY_KIND[kind](names))
+    return rules
+
+
+def _consented(swimmer: int, refused: frozenset[str]) -> RowRule:
+    said = "the consent to be on record was withdrawn"
+    return lambda row: ("swimmer", said) if row[swimmer] in refused else None
+
+
+def _past(column: str, day: int, swimmer: int, around: Surroundings) -> RowRule:
+    latest = around.as_of + dt.timedelta(days=1)
+
+    def rule(row: Sequence[Any]) -> Objection | None:
+        if row[day] > latest:
+            return column, f"'{row[day]}' has not come yet (today is {around.as_of})"
+        born = around.born.get(row[swimmer])
+        if born is not None and row[day].year < born:
+            return column, f"'{row[day]}' lies before the year of birth, {born}"
+        return None
+
+    return rule
+
+
+def _known_fault(fault: int, known: frozenset[str]) -> RowRule:
+    known |= {""}  # a step's own rule asks for one
+    return lambda row: None if row[fault] in known else ("fault", str(UnknownNameError("fault", row[fault])))
+
+
+def _in_order(start: int, end: int) -> RowRule:
+    def rule(row: Sequence[Any]) -> Objection | None:
+        backwards = row[end] is not None and row[end] < row[start]
+        return ("to", f"'{row[end]}' lies before the beginning, '{row[start]}'") if backwards else None
+
+    return rule
+
+
+def _no_health(kind: int) -> RowRule:
+    said = "health is not written down unless switched on (config set health true)"
+    return lambda row: ("kind", said) if row[kind] in HEALTH_KINDS else None
+
+
+def _known_item(names: Sequence[str]) -> RowRule:
+    kind, item, value = names.index("kind"), names.index("item"), names.index("value")
+    known = {measure.slug: measure for measure in measures()}
+
+    def rule(row: Sequence[Any]) -> Objection | None:
+        if row[kind] == "look":
+            return None
+        if row[kind] == "score":
+            if row[item] not in AREAS:
+                return "item", str(UnknownNameError("area", row[item]))
+            if row[value] not in {1, 2, 3, 4, 5}:
+                return "value", "a score is a whole number from 1 to 5"
+            return None
+        if row[item] not in known:
+            return "item", str(UnknownNameError("measure", row[item]))
+        if row[value] is None:
+            return "value", "is missing"
+        return None if known[row[item]].possible(row[value]) else ("value", "an angle is at most 180 deg")
+
+    return rule
+
+
+def _own_test(_names: Sequence[str]) -> RowRule:
+    return lambda row: ("test", "is a test that is built in") if row[0] in _BUILT_IN else None
+
+
+def _own_fault(_names: Sequence[str]) -> RowRule:
+    return lambda row: None if row[0].startswith(OWN) else ("fault", f"must begin with {OWN!r}")
+
+
+_BY_KIND: Mapping[type[Record], Callable[[Sequence[str]], RowRule]] = {
+    ReviewItem: _known_item,
+    SwimTest: _own_test,
+    OwnFault: _own_fault,
+}
+
+
+_SHAPE = [field.name for kind in (Roster, Odds, Effect, Estimate) for field in dataclasses.fields(kind)]
+"""What a kept fact holds; one of another shape is not read."""
+LEARN_FROM = 500
+"""Swimmers at most."""
+PART = 125
+"""Swimmers judged at a time: each of a few cores has as much to do."""
+_BASIS = (Swim, Event, FaultStep, ReviewItem, Work, Choice)
+
+
+def learn_roster_evidence(
+    store: Store, *, as_of: dt.date, settings: Settings, executor: Executor = ALONE
+) -> Mapping[str, Roster]:
+    """Return by fault what the roster showed by the first of the month of `as_of`; empty without faults.
+
+    Parameters
+    ----------
+    crew
+        Who works it out, where it is not known yet.
+    """
+    first = as_of.replace(day=1)
+    until = first - dt.timedelta(days=1)
+    name = f"weighed by {first.isoformat()}"
+    with store.read() as reader:
+        fingerprints = [reader.fingerprint(kind, first) for kind in _BASIS]
+        basis = json.dumps(
+            [LEARNING, WEIGHING, _SHAPE, first.isoformat(), dataclasses.astuple(settings), fingerprints]
+        )
+        found = kept_fact(reader, name, basis)
+        if found is not None:
+            return {fault: _from_json(one) for fault, one in found["faults"].items()}
+        some = sample_roster(reader, LEARN_FROM)
+        known = any(kept.record.date <= until for kept in reader.all(FaultStep, swimmer=tuple(some)))
+        name = name_to_keep(reader, name)
+    weighed: dict[str, Roster] = {}
+    if known:
+        learned = learned_priors(store, as_of=as_of, settings=settings, executor=executor)
+        judged = partial(roster, settings=settings, as_of=until, learned=learned, detail=True)
+        with store.read() as reader:
+            people = _people(
+                reader, some, until, executor.here.for_parts(len(some), worth=LEARN_FROM), judged
+            )
+        evidence = RosterEvidence(people, as_of=until)
+        faults = sorted({life.fault for person in evidence.people for life in person.lives})
+        weighed = {fault: evidence.of(fault) for fault in faults}
+    weighed = {fault: _nameless(one) for fault, one in weighed.items()}
+    told = {fault: dataclasses.asdict(one) for fault, one in weighed.items()}
+    store.remember(name, json.dumps({"basis": basis, "faults": told}))
+    return weighed
+
+
+def _people(
+    reader: Reader,
+    names: Sequence[str],
+    until: dt.date,
+    executor: Executor,
+    judged: Callable[[Club], list[RosterLine]],
+) -> list[Person]:
+    """Return the swimmers of these names, judged in parts of one size whoever does it."""
+    clubs = [read_club(reader, among=names[first : first + PART]) for first in range(0, len(names), PART)]
+    work = by_swimmer(kept.record for kept in reader.all(Work, swimmer=tuple(names)))
+    lines = [
+        (line, club)
+        for club, found in zip(clubs, executor.each(judged, clubs), strict=True)
+        for line in found
+    ]
+    lines.sort(key=lambda pair: need(pair[0]))
+    return [person_of(line, club, work.get(line.swimmer, ()), until) for line, club in lines]
+
+
+def _nameless(roster: Roster) -> Roster:
+    """Return the same without the swimmers behind it: a kept fact must not outlive whom it names."""
+
+    def bare(effect: Effect | None) -> Effect | None:
+        return None if effect is None else dataclasses.replace(effect, each=())
+
+    return Roster(roster.odds, bare(roster.correction), bare(roster.drawn))
+
+
+def _from_json(found: Mapping[str, Any]) -> Roster:
+    odds = found["odds"]
+    return Roster(
+        None if odds is None else Odds(**odds), _effect(found["correction"]), _effect(found["drawn"])
+    )
+
+
+def _effect(found: Mapping[str, Any] | None) -> Effect | None:
+    if found is None:
+        return None
+    estimates = {
+        name: None if found[name] is None else Estimate(**found[name]) for name in ("gain", "lead", "general")
+    }
+    return Effect(**{**found, **estimates, "each": ()})

@@ -1,0 +1,217 @@
+"""Scan the roster: read it in parts, judge them, render each row.
+
+What judges and words is imported where somebody is judged: where every line is kept none of it is needed.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from dataclasses import astuple, dataclass
+from functools import partial
+from pathlib import Path
+
+from tracker.app.check import data_version
+from tracker.app.executor import ALONE, Executor
+from tracker.app.learned_priors import learned_priors
+from tracker.app.read_club import read_club
+from tracker.app.roster_evidence import learn_roster_evidence
+from tracker.app.scan_cache import ScanCache, program_fingerprint
+from tracker.output.rendered_row import RenderedRow
+from tracker.settings import Settings
+from tracker.store.database import Store
+from tracker.store.reading import Reader
+from tracker.technique.attention import RosterLine, need
+from tracker.technique.evidence import Roster
+from tracker.technique.pipeline import Club, roster
+
+PART = 200
+"""Swimmers at a time."""
+
+
+@dataclass(frozen=True)
+class Part:
+    """Some lines, and how many swimmers are done of how many."""
+
+    done: int
+    of: int
+    lines: tuple[RosterLine, ...]
+
+
+def scan_in_parts(  # noqa: PLR0913 - whom, how closely, and who does it
+    store: Store,
+    *,
+    as_of: dt.date,
+    settings: Settings,
+    names: Collection[str] | None = None,
+    group: str | None = None,
+    detail: bool = False,
+    executor: Executor = ALONE,
+) -> Iterator[Part]:
+    """Yield the lines of `scan`, part by part in the order of the swimmers' labels.
+
+    Parameters
+    ----------
+    names, group
+        Labels of those to judge; only this group. Neither: every active swimmer.
+    detail
+        Whether the verdicts carry the points and the curve of a chart.
+    crew
+        Who does it; the lines are the same.
+    """
+    with executor.together() as together:
+        learned = learned_priors(store, as_of=as_of, settings=settings, executor=together)
+        weighed = learn_roster_evidence(store, as_of=as_of, settings=settings, executor=together)
+        with store.read() as reader:
+            wanted = [name for name in reader.labels(group) if names is None or name in names]
+            some = [wanted[first : first + PART] for first in range(0, len(wanted), PART)]
+            judged = partial(roster, settings=settings, as_of=as_of, learned=learned, detail=detail)
+            done = 0
+            for lines in together.for_parts(len(some)).each(judged, _clubs(reader, some, weighed)):
+                done += len(lines)
+                yield Part(done, len(wanted), tuple(lines))
+
+
+def _clubs(reader: Reader, some: Sequence[Sequence[str]], weighed: Mapping[str, Roster]) -> Iterator[Club]:
+    """Yield the record of each part, read only when its turn comes."""
+    for names in some:
+        yield read_club(reader, among=names, weighed=weighed)
+
+
+Progress = Callable[[int, int], None]
+"""Told how many swimmers are done, and of how many."""
+
+
+def render_roster(
+    store: Store,
+    *,
+    as_of: dt.date,
+    settings: Settings,
+    group: str | None = None,
+    executor: Executor = ALONE,
+    progress: Progress | None = None,
+) -> Iterator[RenderedRow]:
+    """Yield what is told of every active swimmer, of one group if given, as they are judged.
+
+    Parameters
+    ----------
+    as_of
+        Nothing dated later is looked at.
+    crew
+        Who does it; the lines are the same.
+    """
+    for lines in _in_parts(
+        store, as_of=as_of, settings=settings, group=group, names=None, executor=executor, progress=progress
+    ):
+        yield from lines
+
+
+def render_changed_rows(  # noqa: PLR0913 - as `render_roster`
+    store: Store,
+    *,
+    cache: Path,
+    as_of: dt.date,
+    settings: Settings,
+    group: str | None = None,
+    executor: Executor = ALONE,
+    progress: Progress | None = None,
+) -> Iterator[RenderedRow]:
+    """Yield the lines of `render_roster`, working out only those that are not in the cache.
+
+    What is worked out is kept part by part, so a scan that was broken off goes on where it stopped.
+    Of a record that cannot be written nothing is kept.
+
+    Parameters
+    ----------
+    cache
+        The user's cache folder.
+    """
+    if store.hindrance is not None:  # its disk is the cache's too, as often as not
+        yield from render_roster(
+            store, as_of=as_of, settings=settings, group=group, executor=executor, progress=progress
+        )
+        return
+    kept = ScanCache(cache, store.place, program_fingerprint())
+    with store.glance() as glance:
+        version, birth, wanted = glance.data_version(), glance.fact("birth"), glance.labels(group)
+    state = json.dumps([birth, version, as_of.isoformat(), astuple(settings)])
+    with executor.together() as together:
+        fingerprints = kept.known_prints(state)
+        if fingerprints is None:
+            from tracker.app.scan_cache import roster_fingerprints
+
+            fingerprints = roster_fingerprints(store, as_of=as_of, settings=settings, executor=together)
+            if data_version(store) == version:
+                kept.keep_prints(state, fingerprints)
+        missing = set(wanted)
+        for line in kept.load(fingerprints, wanted):
+            missing.discard(line.swimmer)
+            yield line
+        if not missing:
+            return
+        for lines in _in_parts(
+            store,
+            as_of=as_of,
+            settings=settings,
+            group=None,
+            names=missing,
+            executor=together,
+            progress=progress,
+        ):
+            if data_version(store) == version:  # else they may rest on more than their print says
+                kept.keep(lines, fingerprints)
+            yield from lines
+    kept.close(fingerprints)
+
+
+def _in_parts(  # noqa: PLR0913 - as `render_roster`
+    store: Store,
+    *,
+    as_of: dt.date,
+    settings: Settings,
+    group: str | None,
+    names: Collection[str] | None,
+    executor: Executor,
+    progress: Progress | None,
+) -> Iterator[list[RenderedRow]]:
+    """Yield the lines of a part as soon as it is judged."""
+    from tracker.output.rendered_row import render_row
+
+    for part in scan_in_parts(
+        store, as_of=as_of, settings=settings, names=names, group=group, executor=executor
+    ):
+        yield [render_row(line, as_of, health=settings.health) for line in part.lines]
+        if progress is not None:
+            progress(part.done, part.of)
+
+
+def scan(  # noqa: PLR0913 - whom, how closely, and who does it
+    store: Store,
+    *,
+    as_of: dt.date,
+    settings: Settings,
+    group: str | None = None,
+    detail: bool = False,
+    executor: Executor = ALONE,
+    progress: Progress | None = None,
+) -> list[RosterLine]:
+    """Return a line for every active swimmer, of one group if given.
+
+    Parameters
+    ----------
+    as_of
+        Nothing dated later is looked at.
+    detail
+        Whether the verdicts carry the points and the curve of a chart.
+    crew
+        Who does it; the lines are the same.
+    """
+    lines: list[RosterLine] = []
+    for part in scan_in_parts(
+        store, as_of=as_of, settings=settings, group=group, detail=detail, executor=executor
+    ):
+        lines += part.lines
+        if progress is not None:
+            progress(part.done, part.of)
+    return sorted(lines, key=need)

@@ -1,0 +1,92 @@
+"""Test definitions: list, find, add."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+
+from tracker.entry.forms import read_record
+from tracker.entry.typed_times import time_problem, typed_time
+from tracker.errors import EntryError, Problem, UnknownNameError
+from tracker.model.swim_test import BUILT_IN, SwimTest
+from tracker.store.database import Store
+from tracker.store.reading import Reader
+
+
+def list_tests(store: Store | None) -> list[SwimTest]:
+    """Return the built-in definitions, then the coach's own."""
+    if store is None:
+        return list(BUILT_IN)
+    with store.read() as reader:
+        return _all(reader)
+
+
+def find_definition(store: Store, name: str) -> SwimTest:
+    """Return the definition called `name`; raises `UnknownNameError`."""
+    with store.read() as reader:
+        return find_test(reader, name)
+
+
+def find_test(reader: Reader, name: str) -> SwimTest:
+    """Return the definition called `name`.
+
+    Raises
+    ------
+    UnknownNameError
+        If there is none; with the nearest names.
+    """
+    from difflib import get_close_matches
+
+    known = {definition.test: definition for definition in _all(reader)}
+    found = known.get(name.strip().casefold())
+    if found is None:
+        near = get_close_matches(name.casefold(), known, n=3, cutoff=0.5)
+        raise UnknownNameError("test", name, tuple(near) or tuple(known)[:7])
+    return found
+
+
+def _all(reader: Reader) -> list[SwimTest]:
+    return [*BUILT_IN, *(kept.record for kept in reader.all(SwimTest))]
+
+
+def add_test(store: Store, form: Mapping[str, str], *, who: str, at: dt.datetime) -> SwimTest:
+    """Add one definition; `form` holds fields of `SwimTest` as typed, and "duration" as a time.
+
+    Raises
+    ------
+    EntryError
+        With every problem of the form, or if the short name is taken.
+    """
+    definition = read_record(SwimTest, _in_seconds(form))
+    problems = _shape(definition)
+    with store.write(who=who, what=f"add test {definition.test}", at=at) as writer:
+        taken = {one.test for one in BUILT_IN} | {kept.record.test for kept in writer.all(SwimTest)}
+        if definition.test in taken:
+            reason = f"{definition.test!r} is there already; take another short name"
+            problems.append(Problem("test", definition.test, reason))
+        if problems:
+            raise EntryError(tuple(problems))
+        writer.add([definition])
+    return definition
+
+
+def _in_seconds(form: Mapping[str, str]) -> dict[str, str]:
+    fields = dict(form)
+    written = fields.pop("duration", "").strip()
+    if written:
+        try:
+            fields["duration_s"] = f"{typed_time(written):.2f}"
+        except ValueError as wrong:
+            raise EntryError((time_problem("duration", written, wrong),)) from None
+    return fields
+
+
+def _shape(definition: SwimTest) -> list[Problem]:
+    """Return what a definition of its kind lacks."""
+    if definition.kind == "distances" and not definition.distances:
+        return [Problem("distances", "", "is missing; name the metres, such as '400 200'")]
+    if definition.kind == "duration" and definition.duration_s is None:
+        return [Problem("duration", "", "is missing; write it as 20:00")]
+    if definition.kind != "duration" and definition.duration_s is not None:
+        return [Problem("duration", f"{definition.duration_s:g}", "goes with the kind 'duration' only")]
+    return []

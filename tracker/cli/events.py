@@ -1,0 +1,180 @@
+"""``slackwater event`` and ``slackwater load``."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from typing import TYPE_CHECKING
+
+from tracker.cli.consents import say_archived
+from tracker.cli.entries import delete_one, needed, number_of, print_changed, print_entries
+from tracker.cli.parsing import Parser
+from tracker.cli.wiring import Context
+from tracker.errors import UsageError
+from tracker.model.units import plain_number
+from tracker.output.cautions import cautions
+from tracker.output.sentences.link import load_words
+from tracker.technique.cautions import codes_of_event
+
+if TYPE_CHECKING:
+    from tracker.model.event import Event, Load
+
+
+EVENT_EXAMPLE = """slackwater event "Ines Aalto" layoff --from 2026-05-02 --to 2026-05-20 --note "moved house"
+slackwater event "Ines Aalto" pool --from 2026-06-01 --note "summer in the 50 m pool"
+slackwater event list "Ines Aalto"
+slackwater event edit 12 --to 2026-05-22
+slackwater event delete 12 --yes"""
+
+VERBS = ("list", "edit", "delete")
+_HEADER = ("from", "to", "kind", "note")
+BREAK = "a break"
+"""All that is said of an illness or injury while health is off."""
+
+
+def event_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("name", metavar="NAME", help="the swimmer's label; or list, edit or delete")
+    parser.add_argument(
+        "kind",
+        nargs="?",
+        metavar="KIND",
+        help="layoff, pool, suit, race, camp or other (health: see config); after list NAME, else ID",
+    )
+    parser.add_argument("--from", dest="begins", metavar="D", help="first day (default: today)")
+    parser.add_argument("--to", dest="ends", metavar="D", help="last day")
+    parser.add_argument("--note", metavar="T", help="in words; nothing about health")
+    parser.add_argument("--kind", dest="other_kind", metavar="KIND", help="for edit: another kind")
+    parser.add_argument("--yes", action="store_true", help="for delete: don't ask")
+
+
+def run_event(args: Namespace, ctx: Context) -> int:
+    """Log the event and print it; or list, correct or delete."""
+    if args.name in VERBS:
+        return {"list": _list, "edit": _edit, "delete": _delete}[args.name](args, ctx)
+    if args.kind is None or args.other_kind is not None:
+        raise UsageError("give NAME KIND, or list, edit, delete (see 'slackwater event --help')")
+    from tracker.app.events import log_event
+
+    form = {"swimmer": args.name, "kind": args.kind, **_typed(args)}
+    event = log_event(ctx.store, form, as_of=ctx.as_of, settings=ctx.settings, **ctx.written_by)
+    say_archived([event.swimmer], ctx)
+    if ctx.json:
+        ctx.say.json({"schema": 1, **event.model_dump(mode="json")})
+    else:
+        ctx.say.line(f"{event.swimmer}, {_words(event)}")
+    ctx.say.cautioned(cautions(codes_of_event(event.kind, event.note)))
+    return 0
+
+
+def _typed(args: Namespace) -> dict[str, str]:
+    given = {"from": args.begins, "to": args.ends, "note": args.note}
+    return {name: text for name, text in given.items() if text is not None}
+
+
+def _words(event: Event) -> str:
+    ends = f" to {event.to_date}" if event.to_date else ""
+    note = f": {event.note}" if event.note else ""
+    return f"{event.kind} from {event.from_date}{ends}{note}"
+
+
+def _list(args: Namespace, ctx: Context) -> int:
+    from tracker.app.entries import list_entries
+    from tracker.model.event import Event
+
+    kept = list_entries(ctx.store_to_read, Event, needed(args.kind, "NAME", "event"))
+    if not ctx.settings.health:
+        from dataclasses import replace
+
+        kept = [replace(one, record=_without_health(one.record)) for one in kept]
+    return print_entries(ctx, "events", kept, _HEADER, _cells)
+
+
+def _without_health(event: Event) -> Event:
+    from tracker.model.event import HEALTH_KINDS
+
+    if event.kind not in HEALTH_KINDS:
+        return event
+    return event.model_copy(update={"kind": "other", "note": BREAK})
+
+
+def _cells(event: Event) -> tuple[str, ...]:
+    return str(event.from_date), str(event.to_date or ""), event.kind, event.note
+
+
+def _edit(args: Namespace, ctx: Context) -> int:
+    from tracker.app.entries import find_entry
+    from tracker.app.events import edit_event
+    from tracker.model.event import Event
+
+    old = find_entry(ctx.store_to_read, Event, number_of(args.kind, "event"))
+    form = _typed(args) | ({} if args.other_kind is None else {"kind": args.other_kind})
+    if not form:
+        raise UsageError("nothing to change; name a field (see 'slackwater event --help')")
+    new = edit_event(ctx.store_to_read, old, form, settings=ctx.settings, **ctx.written_by)
+    print_changed(ctx, old.id, new, "now", _words(new))
+    ctx.say.cautioned(cautions(codes_of_event(new.kind, new.note)))
+    return 0
+
+
+def _delete(args: Namespace, ctx: Context) -> int:
+    from tracker.app.entries import find_entry
+    from tracker.model.event import Event
+
+    old = find_entry(ctx.store_to_read, Event, number_of(args.kind, "event"))
+    shown = old.record if ctx.settings.health else _without_health(old.record)
+    return delete_one(ctx, old, _words(shown), yes=args.yes)
+
+
+LOAD_EXAMPLE = """slackwater load "Ines Aalto" 2026-06-22 --sessions 3 --metres 7800
+slackwater load list "Ines Aalto"
+slackwater load delete 12 --yes"""
+
+
+def load_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("name", metavar="NAME", help="the swimmer's label; or list or delete")
+    parser.add_argument(
+        "week", metavar="WEEK", help="any day of the week, YYYY-MM-DD; after list NAME, after delete ID"
+    )
+    parser.add_argument("--sessions", metavar="N", default="", help="how many sessions")
+    parser.add_argument("--metres", metavar="M", default="", help="how many metres")
+    parser.add_argument("--yes", action="store_true", help="for delete: don't ask")
+
+
+def run_load(args: Namespace, ctx: Context) -> int:
+    """Log the week and print it; or list or delete weeks."""
+    if args.name in {"list", "delete"}:
+        return _list_load(args, ctx) if args.name == "list" else _delete_load(args, ctx)
+    from tracker.app.events import log_load
+
+    form = {"swimmer": args.name, "week": args.week, "sessions": args.sessions, "metres": args.metres}
+    load, replaced = log_load(ctx.store, form, as_of=ctx.as_of, **ctx.written_by)
+    say_archived([load.swimmer], ctx)
+    if ctx.json:
+        ctx.say.json({"schema": 1, **load.model_dump(mode="json")})
+    else:
+        ctx.say.line(f"{load.swimmer}, {load_words(load)}")
+    if replaced:
+        ctx.say.said("replaces what was logged for that week before")
+    return 0
+
+
+def _cells_load(load: Load) -> tuple[str, ...]:
+    metres = plain_number(load.metres) if load.metres is not None else ""
+    return str(load.week), str(load.sessions if load.sessions is not None else ""), metres
+
+
+def _list_load(args: Namespace, ctx: Context) -> int:
+    from tracker.app.entries import list_entries
+    from tracker.model.event import Load
+
+    kept = list_entries(ctx.store_to_read, Load, args.week)
+    return print_entries(ctx, "weeks", kept, ("week", "sessions", "metres"), _cells_load)
+
+
+def _delete_load(args: Namespace, ctx: Context) -> int:
+    from tracker.app.entries import find_entry
+    from tracker.model.event import Load
+
+    old = find_entry(ctx.store_to_read, Load, number_of(args.week, "load"))
+    return delete_one(ctx, old, load_words(old.record), yes=args.yes)

@@ -1,0 +1,148 @@
+"""``slackwater next``: what to work on, what to leave, when to test and look again."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from tracker.app.next_step import Next
+from tracker.cli.parsing import Parser
+from tracker.cli.wiring import Context
+from tracker.errors import UsageError
+from tracker.model.css import SET_DISTANCES, SET_RESTS_S, TRIAL_ERROR, set_paces
+from tracker.output.as_json import next_json, reason_json
+from tracker.output.cautions import cautions
+from tracker.output.sentences.data import CAVEAT, css_sentence, set_rows
+from tracker.output.sentences.link import link_lines
+from tracker.output.sentences.next_step import next_lines, power_words
+from tracker.output.sentences.numbers import count, full_day
+from tracker.output.sentences.verdict import headline
+
+NEXT_EXAMPLE = """slackwater next "Ines Aalto"
+slackwater next "Ines Aalto" --choose kick-knees --reason "race in three weeks"
+slackwater next --stagger"""
+
+
+def next_arguments(parser: Parser) -> None:
+    """Add what the command takes."""
+    parser.add_argument("name", nargs="?", metavar="NAME", help="the swimmer's label")
+    parser.add_argument(
+        "--choose",
+        metavar="FAULT",
+        help="work on this one instead; kept with its reason, and with an end",
+    )
+    parser.add_argument("--side", metavar="S", default="", help="left or right, with --choose")
+    parser.add_argument("--reason", metavar="T", default="", help="why, with --choose")
+    parser.add_argument(
+        "--stagger", action="store_true", help="draw by lot who starts now and who in twelve weeks"
+    )
+    parser.add_argument("--seed", metavar="N", type=int, help="repeat a draw, with --stagger")
+
+
+def run_next(args: Namespace, ctx: Context) -> int:
+    """Print the proposal; keep a choice or a draw first."""
+    if args.stagger:
+        if args.choose:
+            raise UsageError("--stagger draws by lot and --choose is yours; give one of them")
+        return _stagger(args, ctx)
+    if not args.name:
+        raise UsageError("give the swimmer's NAME, or --stagger for the whole roster")
+    if args.choose:
+        from tracker.app.choices import choose_fault
+
+        choose_fault(
+            ctx.store_to_read,
+            args.name,
+            args.choose,
+            side=args.side,
+            reason=args.reason,
+            as_of=ctx.as_of,
+            **ctx.written_by,
+        )
+    elif args.reason or args.side:
+        raise UsageError("--reason and --side go with --choose")
+    return _propose(args.name, ctx)
+
+
+def _propose(name: str, ctx: Context) -> int:
+    from tracker.app.faults import fault_names
+    from tracker.app.next_step import propose_next
+
+    found = propose_next(ctx.store_to_read, name, as_of=ctx.as_of, settings=ctx.settings)
+    if ctx.json:
+        from tracker.output.as_json import line_json
+
+        ctx.say.json(
+            {
+                "schema": 1,
+                "as_of": ctx.as_of.isoformat(),
+                **line_json(found.line, ctx.as_of, health=ctx.settings.health),
+                "link_grounds": [reason_json(ground) for ground in found.line.link.grounds]
+                if found.line.link
+                else [],
+                "next": next_json(found.step),
+                "css_pace": round(found.css.pace, 3) if found.css else None,
+            }
+        )
+        return 0
+    names = fault_names(ctx.store_to_read)
+    ctx.say.line(found.line.swimmer)
+    look_due = found.line.due.look_due(ctx.as_of)
+    lines = [headline(found.line.verdict), *link_lines(found.line.link, names, ctx.as_of, look_due=look_due)]
+    for line in (*lines, "", *next_lines(found.step, names, ctx.as_of)):
+        ctx.say.line(f"  {line}" if line else "")
+    _print_test(found, ctx)
+    ctx.say.cautioned(cautions(found.step.cautions))
+    return 0
+
+
+def _print_test(found: Next, ctx: Context) -> None:
+    """Print the protocol step by step, and set paces from the latest critical swim speed."""
+    if found.test is not None and found.step.due.may_plan_test:
+        ctx.say.line(f"  The test: {found.test.name or found.test.test}")
+        for number, step in enumerate(found.test.protocol.splitlines(), 1):
+            ctx.say.line(f"    {number} {step}")
+    if found.css is not None and found.css_date is not None:
+        ctx.say.line(f"  Sets: {css_sentence(found.css, TRIAL_ERROR)}, on {full_day(found.css_date)}.")
+        rows = set_rows(set_paces(found.css.pace, SET_DISTANCES, SET_RESTS_S))
+        ctx.say.table(("distance", "at CSS", *(f"{rest:g} s rest" for rest in SET_RESTS_S)), rows)
+        ctx.say.said(CAVEAT)
+
+
+def _stagger(args: Namespace, ctx: Context) -> int:
+    import numpy as np
+
+    from tracker.app.choices import draw_starts, plan_draw
+
+    planned = plan_draw(ctx.store_to_read, as_of=ctx.as_of, settings=ctx.settings, name=args.name)
+    ctx.say.said(power_words(len(planned.proposed), planned.smallest))
+    if ctx.may_ask and not ctx.agreed(f"Draw for {count(len(planned.proposed), 'swimmer')} and keep it?"):
+        ctx.say.said("nothing drawn")
+        return 0
+    generator = np.random.default_rng(args.seed)
+    drawn = draw_starts(ctx.store_to_read, planned.proposed, generator, as_of=ctx.as_of, **ctx.written_by)
+    if ctx.json:
+        smallest = None if planned.smallest is None else round(planned.smallest, 4)
+        ctx.say.json(
+            {
+                "schema": 1,
+                "as_of": ctx.as_of.isoformat(),
+                "smallest_effect_pct_per_month": smallest,
+                "drawn": [
+                    {
+                        "swimmer": one.swimmer,
+                        "fault": one.fault,
+                        "side": one.side,
+                        "arm": one.arm,
+                        "starts": one.starts.isoformat(),
+                    }
+                    for one in drawn
+                ],
+            }
+        )
+        return 0
+    rows = [
+        (one.swimmer, f"{one.fault}:{one.side}" if one.side else one.fault, one.arm, one.starts.isoformat())
+        for one in drawn
+    ]
+    ctx.say.table(("swimmer", "fault", "start", "on"), rows)
+    return 0

@@ -1,0 +1,204 @@
+"""Kinds of test: how they are named, how they compare, and what pace one predicts for another."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tracker.engine.series.rows import Rows, numbered
+from tracker.model.units import YARD_M
+
+_LENGTH = re.compile(r"\b(\d+) m\b", re.ASCII)
+_DISTANCE = re.compile(r"^(?:t|css[- ]?)?\s*([1-9][0-9]{1,4})(?:\s*m)?$", re.ASCII | re.IGNORECASE)
+
+
+def protocol_name(test: str, distance_m: float, *, start: str, first_of_set: bool) -> str:
+    """Return the name under which a swim is comparable with others.
+
+    A 400 that opens a CSS pair is swum rested, as a single 400 is: one protocol. The 200
+    that follows within minutes is not the rested 200: a protocol of its own.
+
+    Parameters
+    ----------
+    test
+        Short name of the test definition; may be empty.
+    distance_m
+        Metres; a distance swum in yards keeps its metres.
+    start
+        "dive" makes another protocol: it is worth seconds (common practice, no source).
+    first_of_set
+        False for the swims of a set after the first.
+    """
+    metres = f"{round(distance_m)} m"
+    if test == "t30":
+        name = "30 min"
+    elif test == "reps":
+        name = f"repeats of {metres}"
+    elif test == "css":
+        name = metres if first_of_set else f"{metres} after the first"
+    elif test and not re.fullmatch(r"t[0-9]+", test):
+        name = f"{test} {metres}"
+    else:
+        name = metres
+    return f"{name}, dive" if start == "dive" else name
+
+
+def in_yards(name: str) -> str:
+    """Return a protocol's name with its distance in yards, where the metres were whole 25 yards.
+
+    A name keeps metres, so that it is the same in every pool; who swims 400 yards knows no 366 m.
+    """
+
+    def said(found: re.Match[str]) -> str:
+        metres = int(found[1])
+        yards = 25 * round(metres / (25 * YARD_M))
+        # 800 and 1600 m happen to be whole 25 yards, too
+        return f"{yards} yd" if metres % 25 and round(yards * YARD_M) == metres else found[0]
+
+    return _LENGTH.sub(said, name)
+
+
+def published_offset(feature: str, value: str, reference: str) -> tuple[float, float] | None:
+    """Return mean and sd (percent of pace, + is faster) of `value` against `reference`, if known.
+
+    Parameters
+    ----------
+    feature
+        "protocol", "course" or "suit".
+    value, reference
+        Two values of that feature.
+
+    Notes
+    -----
+    Pools: 25 m is 2.0 (sd 0.6) % faster than 50 m (Wolfrum et al. 2013, SpringerPlus 2:643);
+    the sd is widened to 1.0, since weak turners gain less (common practice, no source).
+    A yard pool turns as often as a 25 m pool on 8.6 % less: a little faster; assumption.
+    Wetsuits: mean +5.53 %, 3.1 to 8.9 (de Lucas et al. 2000, 12 swimmers).
+    Distances: pace grows by about 6.5 % for each e-fold of distance, derived from the
+    men's long-course records over 200, 400, 800 and 1500 m (106.6, 223.8, 466.0, 881.6 s, from a public
+    list of records); sd 2.5, assumption.
+    """
+    if feature == "course":
+        known = {"SCM": 2.0, "LCM": 0.0, "SCY": 2.4, "OW": -1.0}
+        if value in known and reference in known:
+            return known[value] - known[reference], 3.0 if "OW" in {value, reference} else 1.0
+    elif feature == "suit":
+        sign = (value == "wetsuit") - (reference == "wetsuit")
+        if sign:
+            return sign * 5.5, 2.0
+    elif feature == "protocol":
+        metres = [_metres(value), _metres(reference)]
+        if metres[0] and metres[1]:
+            return -6.5 * math.log(metres[0] / metres[1]), 2.5
+    return None
+
+
+def _metres(protocol: str) -> float | None:
+    """Return the distance that a protocol's name states, as far as its pace behaves like one swim."""
+    name = protocol.removesuffix(", dive").removesuffix(" after the first")
+    found = _DISTANCE.fullmatch(name)
+    return float(found[1]) if found else None
+
+
+def strangeness(protocol: str) -> float:
+    """Return how ill a protocol suits as a series' scale; the least strange of the commonest is it.
+
+    A rested swim before one that follows another, then the nearest to 400 m in log distance:
+    a series of CSS pairs is told on the scale of its 400.
+    """
+    metres = _metres(protocol)
+    far = abs(math.log(metres / 400.0)) if metres else 5.0
+    return far + (10.0 if protocol.endswith(" after the first") else 0.0)
+
+
+class Reference(NamedTuple):
+    """The kind of test that offsets are relative to."""
+
+    protocol: str
+    course: str
+    suit: str
+
+
+@dataclass(frozen=True)
+class Kinds:
+    """Kinds of test of R rows, the commonest first.
+
+    Attributes
+    ----------
+    code
+        (R,) each row's kind.
+    design, features
+        (K, P) what each kind is made of beside the reference, and the P names of its columns.
+    offsets
+        Feature -> (mean, sd) of its effect in percent, where a published value is known.
+    names
+        K names for people ("400 m SCM", "200 m LCM in a wetsuit").
+    """
+
+    code: NDArray[np.int64]
+    design: NDArray[np.float64]
+    features: tuple[str, ...]
+    offsets: Mapping[str, tuple[float, float]]
+    names: tuple[str, ...]
+    reference: Reference
+
+
+def kinds_of(rows: Rows, reference: Reference | None = None) -> Kinds:
+    """Return the kinds of the rows.
+
+    Parameters
+    ----------
+    reference
+        What features are named against, so that a swimmer alone has the same features as among
+        the roster; None for the commonest kind of these rows.
+    """
+    kind, first = _coded(rows)
+    parts = {"protocol": rows.protocol, "course": rows.course, "suit": rows.suit}
+    own = [[str(values[row]) for row in first] for values in parts.values()]
+    against = reference or Reference(own[0][0], own[1][0], own[2][0])
+    columns: list[NDArray[np.float64]] = []
+    features: list[str] = []
+    offsets: dict[str, tuple[float, float]] = {}
+    for name, values, base in zip(parts, own, against, strict=True):
+        for value in sorted(set(values) - {base}):
+            feature = f"{name} {value}".strip()
+            features.append(feature)
+            columns.append(np.array([float(other == value) for other in values]))
+            known = published_offset(name, value, base)
+            if known is not None:
+                offsets[feature] = known
+    return Kinds(
+        kind,
+        np.column_stack(columns) if columns else np.zeros((first.size, 0)),
+        tuple(features),
+        offsets,
+        tuple(kind_name(*kind_of) for kind_of in zip(*own, strict=True)),
+        against,
+    )
+
+
+def _coded(rows: Rows) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return each row's kind (R,) and the first row of each kind (K,); common and plain kinds first."""
+    combined = np.zeros(len(rows), np.int64)
+    for values in (rows.protocol, rows.course, rows.suit):
+        code, found = numbered(values)
+        combined = combined * len(found) + code
+    codes, first = np.unique(combined, return_index=True)
+    plain = np.searchsorted(codes, combined)
+    strange = np.array([strangeness(str(rows.protocol[row])) for row in first])
+    order = np.lexsort((strange, -np.bincount(plain)))
+    rank = np.empty_like(order)
+    rank[order] = np.arange(order.size)
+    return rank[plain].astype(np.int64), first[order].astype(np.int64)
+
+
+def kind_name(protocol: str, course: str, suit: str) -> str:
+    """Return how a kind of test is called where people read it ("400 m SCM in a wetsuit", "400 yd SCY")."""
+    words = [word for word in (in_yards(protocol) if course == "SCY" else protocol, course) if word]
+    return " ".join([*words, "in a wetsuit"] if suit == "wetsuit" else words)

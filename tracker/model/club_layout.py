@@ -1,0 +1,103 @@
+"""The club as a folder of files: which record stands in which file, under which column names.
+
+Cells: dates are ISO 8601, times and paces m:ss.tt, numbers plain decimals, nothing is empty.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any, Literal, get_args, get_origin
+
+from tracker.model.base import Record
+from tracker.model.event import Event, Load
+from tracker.model.fault import FaultStep, OwnFault
+from tracker.model.review import ReviewItem
+from tracker.model.swim import Swim
+from tracker.model.swim_test import SwimTest
+from tracker.model.swimmer import Choice, Consent, Swimmer
+from tracker.model.units import format_time
+from tracker.model.work import Work
+
+SCHEMA = 1
+"""Version of this layout."""
+MARK = "club.json"
+"""The file that says that we wrote the folder."""
+WRITER = "slackwater"
+
+CellForm = Literal["text", "word", "date", "time", "number", "whole"]
+"""How a field stands in a cell; a "word" is one of a fixed few."""
+
+_NAMES = {"from_date": "from", "to_date": "to", "time_s": "time", "set_id": "set"}
+_TIMES = frozenset({"time_s", "target_pace"})
+
+
+@dataclass(frozen=True)
+class ClubFile:
+    """One file of the folder.
+
+    Attributes
+    ----------
+    stem
+        Its name without ending.
+    kind
+        The record that stands in it, one a row.
+    columns
+        Column name -> field, in order.
+    needed
+        Columns by which a file of any name is known to be this one.
+    """
+
+    stem: str
+    kind: type[Record]
+    columns: dict[str, str]
+    needed: frozenset[str]
+
+
+def _file(stem: str, kind: type[Record], needed: str) -> ClubFile:
+    columns = {_NAMES.get(field, field): field for field in kind.model_fields}
+    return ClubFile(stem, kind, columns, frozenset(needed.split()))
+
+
+FILES: tuple[ClubFile, ...] = (
+    _file("swimmers", Swimmer, "swimmer"),
+    _file("tests", SwimTest, "test"),
+    _file("own_faults", OwnFault, "fault name"),
+    _file("consents", Consent, "date swimmer purpose"),
+    _file("choices", Choice, "date swimmer kind"),
+    _file("swims", Swim, "date swimmer time"),
+    _file("reviews", ReviewItem, "date swimmer reviewer kind"),
+    _file("faults", FaultStep, "date swimmer fault step"),
+    _file("work", Work, "from swimmer kind text"),
+    _file("events", Event, "from swimmer kind"),
+    _file("load", Load, "week swimmer"),
+)
+"""All files, in the order in which they are read: a swimmer before what names them."""
+SWIMS = next(file for file in FILES if file.kind is Swim)
+
+
+def form_of(kind: type[Record], field: str) -> CellForm:
+    """Return how a field stands in a cell."""
+    annotation: Any = kind.model_fields[field].annotation
+    if field in _TIMES:
+        return "time"
+    if get_origin(annotation) is Literal:
+        return "word"
+    kinds = set(get_args(annotation)) or {annotation}
+    if dt.date in kinds:
+        return "date"
+    if int in kinds:
+        return "whole"
+    return "number" if float in kinds else "text"
+
+
+def cell_of(value: object, form: CellForm) -> str:
+    """Return a value as it stands in a cell, before any guard."""
+    if value is None:
+        return ""
+    if form == "time" and isinstance(value, float):
+        return format_time(value)
+    if isinstance(value, float):
+        return str(int(value)) if value.is_integer() else format(Decimal(repr(value)), "f")
+    return value.isoformat() if isinstance(value, dt.date) else str(value)

@@ -1,0 +1,35 @@
+"""Dated events, their kinds, and the volume swum by week."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Literal
+
+from sqlmodel import Field
+
+from tracker.model.base import Label, Note, Record
+
+EventKind = Literal["layoff", "illness", "injury", "pool", "suit", "race", "camp", "other"]
+HEALTH_KINDS = frozenset({"illness", "injury"})
+JUMP_KINDS = frozenset({"layoff", "illness", "injury"})
+"""Kinds after which form may have jumped. Pools and suits are told by the swims themselves, a race or a
+camp moves the line as training does (assumption)."""
+
+
+class Event(Record):
+    """Something dated that may have moved the line. ``from``/``to`` in CSV."""
+
+    from_date: dt.date
+    to_date: dt.date | None = None
+    swimmer: Label
+    kind: EventKind
+    note: Note = ""
+
+
+class Load(Record):
+    """What was swum in a week; `week` is its Monday."""
+
+    week: dt.date
+    swimmer: Label
+    sessions: int | None = Field(default=None, ge=0, le=50)
+    metres: float | None = Field(default=None, ge=0, le=500_000)

@@ -1,0 +1,121 @@
+"""Test definitions: what is swum, from which start, by which protocol."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator
+from sqlmodel import Field
+
+from tracker.model.base import Label, Line, Note, Record
+
+
+def _slug(text: str) -> str:
+    if not text or not all(c.isascii() and (c.islower() or c.isdigit() or c == "-") for c in text):
+        raise ValueError(f"{text!r} is not a short name; use small letters, digits and hyphens")
+    return text
+
+
+def _distances(text: str) -> str:
+    parts = text.split()
+    if any(not (part.isascii() and part.isdigit() and 0 < int(part) <= 100_000) for part in parts):
+        raise ValueError("is not a list of distances in metres, such as '400 200'")
+    return " ".join(str(int(part)) for part in parts)
+
+
+Slug = Annotated[Label, AfterValidator(_slug)]
+
+
+class SwimTest(Record):
+    """A test definition.
+
+    Attributes
+    ----------
+    test
+        Short name.
+    kind
+        "distances": each distance once, in this order; "duration": as far as one can in
+        `duration_s`; "repeats": one distance several times.
+    distances
+        Metres (yards in a yard pool), separated by spaces; empty for "duration".
+    rest_s
+        Usual rest between the swims, seconds.
+    protocol
+        The steps in words, one a line.
+    """
+
+    test: Slug
+    name: Line = ""
+    stroke: Literal["free", "back", "breast", "fly", "medley"] = "free"
+    kind: Literal["distances", "duration", "repeats"] = "distances"
+    distances: Annotated[str, AfterValidator(_distances)] = ""
+    duration_s: float | None = Field(default=None, gt=0, le=86_400)
+    start: Literal["push", "dive"] = "push"
+    rest_s: float | None = Field(default=None, ge=0, le=86_400)
+    protocol: Note = ""
+
+
+_PUSH = (
+    "Warm up easily for 10 to 20 minutes, with two or three short faster swims.",
+    "Push off from the wall, no dive, nobody ahead to follow.",
+)
+
+
+def _even(distance: str) -> str:
+    """Return the protocol of one even, maximal swim."""
+    return "\n".join(
+        (
+            *_PUSH,
+            f"Swim {distance} as fast as can be held evenly; count the lengths.",
+            "Write down the time at the touch, strokes per length in the middle, and how hard it felt.",
+        )
+    )
+
+
+BUILT_IN: tuple[SwimTest, ...] = (
+    SwimTest(
+        test="css",
+        name="critical swim speed, 400 + 200 m",
+        distances="400 200",
+        rest_s=480,
+        protocol="\n".join(
+            (
+                *_PUSH,
+                "Swim 400 m as fast as can be held evenly.",
+                "Swim easily for 5 to 10 minutes, each time the same.",
+                "Swim 200 m in the same way.",
+                "Write down both times, the rest between, and strokes per length.",
+            )
+        ),
+    ),
+    SwimTest(test="t200", name="200 m", distances="200", protocol=_even("200 m")),
+    SwimTest(test="t400", name="400 m", distances="400", protocol=_even("400 m")),
+    SwimTest(test="t1000", name="1000 m", distances="1000", protocol=_even("1000 m")),
+    SwimTest(test="t1500", name="1500 m", distances="1500", protocol=_even("1500 m")),
+    SwimTest(
+        test="t30",
+        name="30 minutes",
+        kind="duration",
+        duration_s=1800,
+        protocol="\n".join(
+            (
+                *_PUSH,
+                "Swim as far as you can in 30 minutes at an even pace.",
+                "Write down the distance to the nearest 5 m.",
+            )
+        ),
+    ),
+    SwimTest(
+        test="reps",
+        name="repeats at a fixed rest",
+        kind="repeats",
+        rest_s=20,
+        protocol="\n".join(
+            (
+                *_PUSH,
+                "Swim the repeats at the fastest pace that can be held for all of them.",
+                "Take the same rest each time, and write down every time.",
+            )
+        ),
+    ),
+)

@@ -1,0 +1,93 @@
+"""Who is coached: the swimmer, their consents and the coach's choices for them."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from typing import Literal
+
+from sqlmodel import Field
+
+from tracker.model.base import Label, Line, Note, Record, Seconds, Side
+
+
+class Swimmer(Record):
+    """A swimmer, named by a label that is unique in the database.
+
+    Attributes
+    ----------
+    swimmer
+        The label.
+    born
+        Year of birth; optional, and never more than the year.
+    target_pace
+        Seconds per 100 m to be reached by `target_date`.
+    archived
+        The day they were put away; None while active.
+    """
+
+    swimmer: Label
+    group: Line = ""
+    born: int | None = Field(default=None, ge=1900, le=2100)
+    target_pace: Seconds | None = None
+    target_date: dt.date | None = None
+    archived: dt.date | None = None
+    note: Note = ""
+
+
+class Consent(Record):
+    """A consent: for what, on which ground, given by whom, until when, withdrawn when."""
+
+    date: dt.date
+    swimmer: Label
+    purpose: Literal["record", "pages", "clips"] = "pages"
+    ground: Line = ""
+    given_by: Literal["self", "guardian"] = "self"
+    how: Line = ""
+    text_version: Line = ""
+    until: dt.date | None = None
+    withdrawn: dt.date | None = None
+
+
+class Choice(Record):
+    """A decision by a person that overrides or precedes the tool's proposal.
+
+    `kind`: "choose" (work on this fault instead), "stagger" (drawn start of a correction),
+    "seen" (a roster line marked as seen). `value` is the drawn arm, the seen verdict, or "parked" of a
+    fault that was chosen although it was parked.
+    """
+
+    date: dt.date
+    swimmer: Label
+    kind: Literal["choose", "stagger", "seen"]
+    fault: Line = ""
+    side: Side = ""
+    value: Line = ""
+    reason: Note = ""
+    by: Line = ""
+
+
+Standing = Literal["none", "given", "ended", "withdrawn"]
+
+
+def latest(consents: Iterable[Consent], purpose: str, day: dt.date) -> Consent | None:
+    """Return the latest consent for a purpose given by `day`; of two of one day the one written last."""
+    found = None
+    for consent in consents:
+        if (
+            consent.purpose == purpose
+            and consent.date <= day
+            and (found is None or consent.date >= found.date)
+        ):
+            found = consent
+    return found
+
+
+def standing(consents: Iterable[Consent], purpose: str, day: dt.date) -> Standing:
+    """Return whether a consent for a purpose stands on `day`, and if not, what became of it."""
+    found = latest(consents, purpose, day)
+    if found is None:
+        return "none"
+    if found.withdrawn is not None and found.withdrawn <= day:
+        return "withdrawn"
+    return "ended" if found.until is not None and found.until < day else "given"

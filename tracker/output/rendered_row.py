@@ -1,0 +1,72 @@
+"""A line of the roster as it is told: its row, its JSON, and what is counted over all lines.
+
+Values only: whoever prints lines that were kept needs nothing of what words them.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import NamedTuple
+
+from tracker.engine.verdict.false_alarms import flat_chance
+from tracker.output.as_json import line_json
+from tracker.output.json_text import json_text
+from tracker.output.sentences.verdict import word
+from tracker.output.text import roster_row
+from tracker.technique.attention import RosterLine
+
+
+class RenderedRow(NamedTuple):
+    """One swimmer of a roster, in words.
+
+    Attributes
+    ----------
+    rank
+        Smaller is more in need of a look; then by label.
+    word
+        The verdict's; "no tests" without one.
+    new, grounds
+        Whether nobody has seen this verdict yet, and why a look is needed, most pressing first.
+    flat
+        The probability of a plateau that was called one; None for anything else.
+    row
+        The cells of the table, tabs between.
+    json
+        The swimmer's object of ``scan --json``, as it stands on level 2.
+    """
+
+    swimmer: str
+    rank: tuple[int, int]
+    word: str
+    new: bool
+    grounds: tuple[str, ...]
+    flat: float | None
+    row: str
+    json: str
+
+    @property
+    def need(self) -> tuple[tuple[int, int], str]:
+        """Sort key: most in need of a look first, then by label."""
+        return self.rank, self.swimmer
+
+
+def render_row(line: RosterLine, as_of: dt.date, *, health: bool = False) -> RenderedRow:
+    """Return what is told of a line.
+
+    Parameters
+    ----------
+    as_of
+        The day of the scan.
+    health
+        Whether health events may be named.
+    """
+    return RenderedRow(
+        line.swimmer,
+        line.attention.rank,
+        word(line.verdict),
+        line.new,
+        line.attention.grounds,
+        next(iter(flat_chance(line.verdict)), None),
+        "\t".join(roster_row(line, as_of)),
+        json_text(line_json(line, as_of, health=health), depth=2),
+    )

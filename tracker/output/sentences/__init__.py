@@ -1,0 +1,1 @@
+"""Every sentence a reader sees, a topic a file."""

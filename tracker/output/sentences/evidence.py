@@ -1,0 +1,230 @@
+"""Sentences on technique: grounds, looks compared, tests beside the line."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterable, Mapping
+from typing import Final
+
+from tracker.engine.verdict.verdict import Reason, Verdict
+from tracker.model.catalogue import Area, Measure, areas, measures
+from tracker.output.sentences.numbers import count, day, number, pace
+from tracker.technique.reviewing import LookChange
+
+FAIR_LOOKS: Final = (
+    "counted are reviews on schedule or before the onset only, since coaches look harder at swimmers "
+    "they think have stalled"
+)
+
+
+def ground_sentence(reason: Reason, as_of: dt.date) -> str:
+    """Return the sentence of a ground.
+
+    Raises
+    ------
+    KeyError
+        If the code is not known here, so that no ground is ever dropped in silence.
+    """
+    return SENTENCES[reason.code](**reason.numbers, as_of=as_of)
+
+
+def rate_difference(value: float, low: float, high: float) -> str:
+    """Return "0.60 % a month more (0.20 to 1.00)"; a difference that may go either way names both ends."""
+    more = "more" if value >= 0 else "less"
+    if low >= 0 or high <= 0:
+        ends = sorted((abs(low), abs(high)))
+        return f"{abs(value):.2f} % a month {more} ({ends[0]:.2f} to {ends[1]:.2f})"
+    return f"{abs(value):.2f} % a month {more} ({-low:.2f} less to {high:.2f} more)"
+
+
+def _severity_rose(before: int, after: int, date: dt.date, as_of: dt.date) -> str:
+    return f"Its severity rose from {before} to {after} before the onset (same reviewer, {day(date, as_of)})."
+
+
+def _severity_fell(before: int, after: int, date: dt.date, as_of: dt.date) -> str:
+    return f"Its severity fell from {before} to {after} before the onset (same reviewer, {day(date, as_of)})."
+
+
+def _roster_odds(  # noqa: PLR0913 - the numbers of a two by two table
+    *,
+    with_flat: int,
+    with_all: int,
+    without_flat: int,
+    without_all: int,
+    ratio: float,
+    low: float,
+    high: float,
+    as_of: dt.date,  # noqa: ARG001 - every sentence takes the day
+) -> str:
+    return (
+        f"In this roster {with_flat} of {with_all} swimmers with it are on a plateau, against {without_flat} "
+        f"of {without_all} similar ones without: odds {number(ratio, 1)} times as high (90 % interval "
+        f"{number(low, 1)} to {number(high, 1)}, drawn towards even); {FAIR_LOOKS}."
+    )
+
+
+def _correction_effect(  # noqa: PLR0913 - an effect, its interval and its cases
+    *,
+    gain: float,
+    low: float,
+    high: float,
+    changed: int,
+    compared: int,
+    alike_before: bool,
+    as_of: dt.date,  # noqa: ARG001
+) -> str:
+    text = (
+        f"{count(changed, 'swimmer')} corrected of it gained {rate_difference(gain, low, high)} than "
+        f"{compared} picked by the same rule and not corrected, over the same dates"
+    )
+    return f"{text}{'' if alike_before else UNLIKE}."
+
+
+UNLIKE: Final = ", but the two moved apart before already, so this is not to be believed"
+
+
+def _correction_unknown(tried: int, changed: int, as_of: dt.date) -> str:  # noqa: ARG001
+    return (
+        f"Whether correcting it helps is not known here: {count(tried, 'correction')} on record, "
+        f"{changed} with tests enough around and a like swimmer to compare with; it takes 5."
+    )
+
+
+def _draw_effect(  # noqa: PLR0913
+    *,
+    gain: float,
+    low: float,
+    high: float,
+    changed: int,
+    compared: int,
+    alike_before: bool,
+    as_of: dt.date,  # noqa: ARG001
+) -> str:
+    text = (
+        f"By lot, {changed} began with it at once and {compared} twelve weeks later: the first gained "
+        f"{rate_difference(gain, low, high)}"
+    )
+    return f"{text}{'' if alike_before else UNLIKE}."
+
+
+def _draw_unknown(tried: int, changed: int, as_of: dt.date) -> str:  # noqa: ARG001
+    return f"A start by lot is on record for {count(tried, 'swimmer')}; too few are over to be read yet."
+
+
+def _provoked(cue: str, since: dt.date, as_of: dt.date) -> str:
+    return (
+        f'When it was first seen the cue "{cue}" was in use, since {day(since, as_of)}; overdone, '
+        "it can bring this about (common practice)."
+    )
+
+
+def provoked_note(fault: str, cue: str, since: dt.date, as_of: dt.date) -> str:
+    """Return what is said when a fault is opened while such a cue is in use."""
+    return (
+        f'note: {fault}: the cue "{cue}" has been in use since {day(since, as_of)}; overdone, it can bring '
+        "this about (common practice)"
+    )
+
+
+WITNESSES: Final[Mapping[str, str]] = {
+    "effort rising": "rate up and strokes shorter at the same pace: effort may hide a slipping stroke",
+    "strokes longer": (
+        "strokes longer and rate down at the same pace: a gain in technique not yet turned into speed, "
+        "or a pause in front"
+    ),
+    "both flat": "rate and stroke length stood still like the pace",
+    "not clear": "which way rate and stroke length went can't be told",
+}
+"""Common practice."""
+
+
+def _strokes(  # noqa: PLR0913
+    *,
+    witness: str,
+    by: str,
+    swims: int,
+    change: float,
+    low: float,
+    high: float,
+    as_of: dt.date,  # noqa: ARG001
+) -> str:
+    what = "stroke rate" if by == "rate" else "strokes a length"
+    return (
+        f"Over the stretch the {what} changed by {change:+.1f} % (90 % interval {low:+.1f} to {high:+.1f}; "
+        f"{count(swims, 'swim')}): {WITNESSES[witness]}."
+    )
+
+
+SENTENCES: Final[Mapping[str, Callable[..., str]]] = {
+    "severity_rose": _severity_rose,
+    "severity_fell": _severity_fell,
+    "roster_odds": _roster_odds,
+    "correction_effect": _correction_effect,
+    "correction_unknown": _correction_unknown,
+    "draw_effect": _draw_effect,
+    "draw_unknown": _draw_unknown,
+    "provoked": _provoked,
+    "strokes": _strokes,
+}
+
+
+CAMERA: Final = (
+    "One camera: what is turned out of the picture or nearer than the scale is measured wrongly, and water "
+    "bends the view. Film the same side, lens height and pace each time, and read twice."
+)
+
+
+def change_line(
+    change: LookChange, areas: dict[str, Area], measures: dict[str, Measure], as_of: dt.date
+) -> str:
+    """Return "breathing 2 to 4 (Maud, 3 March to 5 May): better", with what it takes where that is known."""
+    measure = measures.get(change.item)
+    area = areas.get(change.item)
+    unit = f" {measure.unit}" if measure else ""
+    name = measure.name if measure else area.name if area else change.item
+    side = f", {change.side}" if change.side else ""
+    value = number(change.value, 1)
+    if change.before is None or change.before_date is None:
+        return f"{name}{side}: {value}{unit} ({change.reviewer}, {day(change.date, as_of)}); first look."
+    span = f"{day(change.before_date, as_of)} to {day(change.date, as_of)}"
+    error = (
+        "own reading error not known"
+        if change.needed is None
+        else f"a change counts from {number(change.needed, 1)}"
+    )
+    return (
+        f"{name}{side}: {number(change.before, 1)} to {value}{unit} ({change.reviewer}, {span}): "
+        f"{change.seen}; {error}."
+    )
+
+
+def look_lines(changes: Iterable[LookChange], as_of: dt.date) -> list[str]:
+    """Return a line for each item, a reviewer's together."""
+    by_area = {area.slug: area for area in areas()}
+    by_measure = {measure.slug: measure for measure in measures()}
+    ordered = sorted(changes, key=lambda change: change.reviewer)
+    return [change_line(change, by_area, by_measure, as_of) for change in ordered]
+
+
+def score_words(area: Area, score: float) -> str:
+    """Return what a score of 1 to 5 in an area looks like; empty outside."""
+    place = round(score) - 1
+    return area.steps[place] if 0 <= place < len(area.steps) else ""
+
+
+def norm_words(measure: Measure, value: float) -> str:
+    """Return where a measured value lies against its norm, the norm and its source beside it."""
+    reading = measure.reading(value)
+    if reading == "no norm":
+        return measure.norm
+    return f"{reading} ({measure.norm}; {measure.source})"
+
+
+def beside_the_line(test_pace: float, verdict: Verdict) -> str:
+    """Return how a pace (s per 100 m) compares with the line, and whether that is ordinary scatter."""
+    percent = 100 * (verdict.present_pace / test_pace - 1)
+    way = "faster than" if percent >= 0 else "slower than"
+    apart = f"{number(abs(percent), 1)} % {way} your line ({pace(verdict.present_pace)}, {verdict.reference})"
+    ordinary = abs(percent) <= 1.645 * verdict.noise_pct
+    scatter = "within" if ordinary else "outside"
+    return f"{apart}, {scatter} the usual scatter of {number(verdict.noise_pct, 1)} %"

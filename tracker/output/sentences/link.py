@@ -1,0 +1,255 @@
+"""Sentences on the link, its confounders and events."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Mapping
+from typing import Final
+
+from tracker.model.event import HEALTH_KINDS, Event, Load
+from tracker.model.fault import FaultStep
+from tracker.model.units import plain_number
+from tracker.model.work import Work
+from tracker.output.sentences.evidence import ground_sentence
+from tracker.output.sentences.numbers import capital, count, day, listed, number, span
+from tracker.technique.link import Candidate, Confounder, Link, seen_late
+
+NO_FAULT = "No uncorrected fault on record; a review is due."
+NO_FAULT_THEN = "No uncorrected fault was on record."
+
+FaultNames = Mapping[str, str]
+"""Short name -> plain name, the coach's own faults included."""
+
+
+def fault_name(fault: str, side: str, names: FaultNames) -> str:
+    """Return "breath comes late, left"; an unknown short name stands for itself."""
+    name = names.get(fault, fault)
+    return f"{name}, {side}" if side else name
+
+
+def short_link(link: Link | None) -> str:
+    """Return the link as one cell of a table: short name, side and state."""
+    if link is None:
+        return ""
+    if link.fault is None:
+        return "no fault on record"
+    side = f":{link.side}" if link.side else ""
+    when = " (seen after it began)" if link.how == "during" else f" ({state_words(link)})"
+    return f"{link.fault}{side}{when}"
+
+
+def link_sentence(link: Link, names: FaultNames, as_of: dt.date, *, look_due: bool = True) -> str:
+    """Return the link in one sentence; its evidence and rivals stand in sentences of their own.
+
+    `look_due`: whether a look is due, which only a link without a fault says.
+    """
+    if link.how == "none" or link.fault is None or link.opened is None:
+        return NO_FAULT if look_due else NO_FAULT_THEN
+    name = fault_name(link.fault, link.side or "", names)
+    opened = day(link.opened, as_of)
+    if link.how == "during":
+        return f"Nothing uncorrected was on record when it began. Seen after it began: {name} ({opened})."
+    until = " until it was corrected" if link.state_now == "corrected" else ""
+    days = f", {count(link.days_open, 'day')}{until}" if link.days_open is not None else ""
+    if seen_late(link.opened, link.began):
+        again = "seen again" if link.state == "back" else "first seen"
+        state = f"{state_words(link)}; {again} {opened}, within the span in which it may have begun{days}"
+        when = "may have begun"
+    else:
+        state = f"{state_words(link)}; on record since {opened}{days}"
+        when = "began"
+    if link.state == "parked":
+        return f"Nothing else was uncorrected when it {when}. Left on purpose: {name} ({state})."
+    return f"Left uncorrected when it {when}: {name} ({state})."
+
+
+def state_words(link: Link) -> str:
+    """Return where the fault stood when the stretch began or when it was seen, and now if elsewhere."""
+    if link.state_now is None or link.state_now == link.state:
+        return str(link.state)
+    then = "when seen" if seen_late(link.opened, link.began) else "then"
+    return f"{link.state} {then}, {link.state_now} now"
+
+
+def evidence_sentence(link: Link) -> str:
+    """Return how far the record bears the link out; empty without a link."""
+    if link.fault is None or link.evidence == "none":
+        return ""
+    return GRADES[link.evidence]
+
+
+GRADES: Final[Mapping[str, str]] = {
+    "on record": (
+        "Evidence: on record, no more; that the stretch began near a day it was seen is less likely than not."
+    ),
+    "coincides in time": "Evidence: coincides in time, no more.",
+    "consistent with": (
+        "Evidence: coincides in time, and consistent with what the roster or a correction showed."
+    ),
+    "supported by roster comparison": (
+        "Evidence: coincides in time, and supported by the comparison with others of the roster."
+    ),
+    "supported by randomised timing": (
+        "Evidence: coincides in time, and supported by corrections whose date was drawn by lot."
+    ),
+}
+
+
+def ground_lines(link: Link, as_of: dt.date) -> list[str]:
+    """Return what a link's grade rests on, and what else bears on it."""
+    return [ground_sentence(ground, as_of) for ground in link.grounds]
+
+
+def also_sentence(link: Link, names: FaultNames, as_of: dt.date) -> str:
+    """Return the other candidates, in order; empty without any."""
+    if not link.also:
+        return ""
+    also = listed([_candidate(other, link.began, names, as_of) for other in link.also])
+    return f"Also uncorrected then: {also}."
+
+
+def said_sentence(link: Link, names: FaultNames) -> str:
+    """Return the faults that count as corrected by hearsay; empty without any."""
+    if not link.said_corrected:
+        return ""
+    said = [fault_name(fault.fault, fault.side, names) for fault in link.said_corrected]
+    return f"Said to be corrected, seen by no reviewer: {listed(said)}."
+
+
+def _candidate(candidate: Candidate, began: dt.date | None, names: FaultNames, as_of: dt.date) -> str:
+    late = seen_late(candidate.opened, began)
+    seen = f", seen {day(candidate.opened, as_of)}" if late else ""
+    return f"{fault_name(candidate.fault, candidate.side, names)} ({candidate.state}{seen})"
+
+
+def confounders_sentence(link: Link, as_of: dt.date, *, health: bool = False) -> str:
+    """Return what else happened near the onset; says so where nothing is on record."""
+    if not link.confounders:
+        return "Nothing else is on record near the onset."
+    words = [confounder_words(one, as_of, health=health) for one in link.confounders]
+    return f"Also near the onset: {listed(words)}."
+
+
+def confounder_words(confounder: Confounder, as_of: dt.date, *, health: bool = False) -> str:
+    """Return a rival as a clause.
+
+    Raises
+    ------
+    KeyError
+        If its code is not known here.
+    """
+    what = "break" if confounder.what in HEALTH_KINDS and not health else confounder.what
+    words = RIVALS[what](confounder.detail if what == confounder.what else "")
+    if confounder.begins is None:
+        return words
+    return f"{words} ({span(confounder.begins, confounder.ends, as_of) if confounder.ends else day(confounder.begins, as_of)})"
+
+
+def _named(words: str) -> Callable[[str], str]:
+    """Return a clause that takes the detail after a colon."""
+    return lambda detail: f"{words}: {detail}" if detail else words
+
+
+RIVALS: Final[Mapping[str, Callable[[str], str]]] = {
+    "layoff": _named("a lay-off"),
+    "illness": _named("an illness"),
+    "injury": _named("an injury"),
+    "break": _named("a break"),
+    "pool": _named("another pool"),
+    "suit": _named("another suit"),
+    "race": _named("a race"),
+    "camp": _named("a camp"),
+    "other": _named("an event"),
+    "course": _named("another pool length"),
+    "protocol": _named("another test"),
+    "start": _named("another start"),
+    "fewer tests": _named("fewer tests"),
+    "less swum": lambda share: f"{share} less swum" if share else "less swum",
+    "season": _named("a flat stretch at the same time of an earlier year"),
+}
+
+
+def link_lines(
+    link: Link | None,
+    names: FaultNames,
+    as_of: dt.date,
+    *,
+    health: bool = False,
+    look_due: bool = True,
+    grounds: bool = True,
+) -> list[str]:
+    """Return everything said about a link, the sentence itself first; empty where there is no link.
+
+    Parameters
+    ----------
+    look_due
+        Whether a look is due: not for a stretch that has ended, nor soon after the last look.
+    grounds
+        Whether to say what the grade rests on.
+    """
+    if link is None:
+        return []
+    lines = [
+        link_sentence(link, names, as_of, look_due=look_due),
+        evidence_sentence(link),
+        *(ground_lines(link, as_of) if grounds else ()),
+        also_sentence(link, names, as_of),
+        said_sentence(link, names),
+        confounders_sentence(link, as_of, health=health),
+    ]
+    return [capital(line) for line in lines if line]
+
+
+KINDS: Final = {
+    "layoff": "lay-off",
+    "illness": "illness",
+    "injury": "injury",
+    "pool": "other pool",
+    "suit": "other suit",
+    "race": "race",
+    "camp": "camp",
+    "other": "event",
+}
+STEPS: Final = {
+    "open": "seen for the first time",
+    "seen": "seen again",
+    "work": "taken into work",
+    "corrected": "corrected",
+    "parked": "left on purpose",
+    "back": "back",
+}
+
+
+def event_words(event: Event) -> str:
+    """Return an event in a few words: its kind, and its note's first line unless it is about health."""
+    note = "" if event.kind in HEALTH_KINDS else event.note.split("\n")[0]
+    return f"{KINDS[event.kind]}: {note}" if note else KINDS[event.kind]
+
+
+def load_words(load: Load) -> str:
+    """Return "week of 2026-06-22: 3 sessions, 7300 m"."""
+    sessions = count(load.sessions, "session") if load.sessions is not None else ""
+    metres = f"{plain_number(load.metres)} m" if load.metres is not None else ""
+    return f"week of {load.week}: {', '.join(part for part in (sessions, metres) if part)}"
+
+
+def work_words(work: Work) -> str:
+    """Return "cue: face back first" or "drill: side kick, 2 a week"."""
+    often = f", {number(work.per_week, 1)} a week" if work.per_week else ""
+    return f"{work.kind}: {work.text}{often}"
+
+
+def work_line(work: Work, names: FaultNames, as_of: dt.date) -> str:
+    """Return a cue or a drill with its dates and the fault it answers."""
+    against = f", against {fault_name(work.fault, '', names)}" if work.fault else ""
+    ends = work.to_date if work.to_date is None or work.to_date <= as_of else None
+    return f"{work_words(work)}{against} ({span(work.from_date, ends, as_of)})"
+
+
+def step_line(step: FaultStep, names: FaultNames, as_of: dt.date) -> str:
+    """Return one step of a fault's life with its day and who saw it."""
+    what = STEPS[step.step]
+    if not step.reviewer:
+        what = f"said to be {what}" if step.step in {"corrected", "back"} else f"{what}, no reviewer"
+    by = f" ({step.reviewer})" if step.reviewer else ""
+    return f"{day(step.date, as_of)}: {fault_name(step.fault, step.side, names)}, {what}{by}"

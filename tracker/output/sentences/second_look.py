@@ -1,0 +1,125 @@
+"""The closer look in words: each second opinion with its own caveat, other priors, repeats, rhythms."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Final
+
+from tracker.engine.trend.reliability import Reliability
+from tracker.engine.trend.second_opinion import LEVEL, Opinion
+from tracker.engine.trend.sensitivity import Drift
+from tracker.engine.verdict.second_look import Rhythm, SecondLook
+from tracker.engine.verdict.verdict import Verdict
+from tracker.output.sentences.numbers import full_day, number, rate_words
+from tracker.output.sentences.verdict import has_rate, to_come
+
+Section = tuple[str, list[str]]
+
+METHODS: Final = {
+    "wls": "Weighted least squares on the same joints, errors robust to correlated weeks",
+    "robust": "Robust regression on the same joints",
+    "state-space": "A smooth trend on a weekly grid",
+    "equivalence": "Equivalence test of the present stretch against the margin",
+    "cusum": "Test whether one straight line would do for the whole record",
+}
+CAVEATS: Final = {
+    "knots-known": "it takes the joints as known, so its interval is too narrow",
+    "weekly-grid": "it knows no joints, so it answers late",
+    "segment-known": "it takes the beginning of the stretch as known; failing to prove is no proof of change",
+    "one-line": "it says that something changed, not when or how",
+}
+NOTHING_FOUND: Final = "no sign that one straight line would not do, which is no proof that it does"
+"""Stands for the caveat of "one-line" where that test finds no change."""
+NO_OPINION: Final = "no second opinion, for it did not converge"
+AGREES: Final = {True: "agrees", False: "disagrees", None: "cannot tell"}
+
+
+def second_look_sections(closer: SecondLook, verdict: Verdict) -> list[Section]:
+    """Return titled groups of sentences; empty groups are left out."""
+    sections = [
+        ("When a verdict is likely", [rhythm_line(rhythm) for rhythm in closer.rhythms]),
+        ("What is to come", to_come(verdict)),
+        ("Second opinion", [opinion_line(opinion) for opinion in closer.opinions]),
+        ("Under other expectations", _others(closer, verdict)),
+        ("Tests that drift apart", [drift_line(drift) for drift in closer.drifts]),
+        ("The tests themselves", _tests(closer)),
+    ]
+    return [(title, lines) for title, lines in sections if lines]
+
+
+def rhythm_line(rhythm: Rhythm) -> str:
+    """Return how soon a verdict is likely at a rhythm of testing."""
+    if rhythm.tests is None or rhythm.by is None:
+        return f"Testing {rhythm.name}: not likely within a year."
+    if rhythm.tests == 0:
+        return f"Testing {rhythm.name}: with the next tests."
+    return (
+        f"Testing {rhythm.name}: more likely than not after about {rhythm.tests} more, "
+        f"by {full_day(rhythm.by)}."
+    )
+
+
+def opinion_line(opinion: Opinion) -> str:
+    """Return one outside opinion with its caveat."""
+    if opinion.value is None:
+        return f"{METHODS[opinion.key]}: {NO_OPINION}."
+    if opinion.low is None or opinion.high is None:
+        found = f"p = {opinion.value:.3f}"
+    else:
+        found = rate_words(opinion.value, opinion.low, opinion.high)
+    unchanged = opinion.caveat == "one-line" and opinion.value >= LEVEL
+    caveat = NOTHING_FOUND if unchanged else CAVEATS[opinion.caveat]
+    return f"{METHODS[opinion.key]}: {found}; {AGREES[opinion.agrees]} ({caveat})."
+
+
+def drift_line(drift: Drift) -> str:
+    """Return how a kind of test moves against the rest."""
+    what = drift.feature.split(" ", 1)[-1]
+    way = "gains on" if drift.rate > 0 else "falls behind"
+    return f"{what} {way} the other tests: {rate_words(drift.rate, drift.low, drift.high)}."
+
+
+def repeats_line(repeats: Reliability) -> str:
+    """Return the noise from the swimmer's own repeats, and what follows from it."""
+    error, low, high = (number(x, 1) for x in (repeats.typical_error, repeats.low, repeats.high))
+    return (
+        f"From {repeats.pairs} pairs of tests close together: typical error {error} % "
+        f"(90 %: {low} to {high}); a change worth having is about "
+        f"{number(repeats.worthwhile, 1)} %, and two single tests must differ by "
+        f"{number(repeats.detectable, 1)} % to show any."
+    )
+
+
+def _others(closer: SecondLook, verdict: Verdict) -> list[str]:
+    lines = [f"Expecting {other.expects}: {other.word or 'too early to say'}." for other in closer.others]
+    changed = closer.depends_on_prior(verdict)
+    if changed is not None:
+        lines.append(
+            f'So "{verdict.verdict}" depends on what is taken as usual; with another expectation it would be '
+            f'"{changed}". More tests settle it.'
+        )
+    return lines
+
+
+def _tests(closer: SecondLook) -> list[str]:
+    lines = [repeats_line(closer.repeats)] if closer.repeats else []
+    if closer.correlated >= 0.05:
+        lines.append(
+            f"About {100 * closer.correlated:.0f} % of the scatter is shared by neighbouring weeks, "
+            "so they count for less than as many independent tests."
+        )
+    lines.append(f"What is taken as usual progress: {closer.basis}.")
+    return lines
+
+
+def first_weeks(verdict: Verdict | None, css: tuple[str, dt.date] | None) -> list[str]:
+    """Return what is useful while it is too early for a verdict: CSS and the test noise so far."""
+    if verdict is not None and verdict.verdict != "too early":
+        return []
+    lines = [] if css is None else [f"{css[0]} ({full_day(css[1])})."]
+    if verdict is not None and has_rate(verdict):
+        lines.append(
+            f"One test scatters by about {number(verdict.noise_pct, 1)} % so far; "
+            "the fewer the tests, the more of that is what is usual for others."
+        )
+    return lines

@@ -1,0 +1,87 @@
+"""Seals across a migration: each row's is held against the row before, and made anew after.
+
+A seal covers every column, so whoever adds or takes one away changes what the seals of all rows
+should be. A row that was damaged before keeps a seal that does not fit: making its seal anew would
+say that the damage is what was written, and refusing the whole migration would lock its owner out.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from sqlalchemy import Connection, inspect
+
+from tracker.errors import BadFileError
+from tracker.store.checksums import covered, seal_of
+from tracker.store.engine import is_file
+
+_CHUNK = 20_000
+
+
+def damaged_rows(connection: Connection) -> dict[str, frozenset[int]]:
+    """Return by table the numbers of the rows whose seal does not fit, whatever columns a table has."""
+    return {
+        table: frozenset(
+            number for rows in _rows(connection, table, columns) for number, _, fits in rows if not fits
+        )
+        for table, columns in _sealed_tables(connection).items()
+    }
+
+
+def reseal(connection: Connection, damaged: Mapping[str, frozenset[int]]) -> None:
+    """Make every seal anew that no longer fits; those of damaged rows go on not to fit."""
+    mark = "?" if is_file(connection) else "%s"
+    for table, columns in _sealed_tables(connection).items():
+        spoilt = damaged.get(table, frozenset())
+        statement = f'UPDATE "{table}" SET seal = {mark} WHERE id = {mark}'  # noqa: S608 - own names
+        for rows in _rows(connection, table, columns):
+            wrong = [
+                (seal ^ 1 if number in spoilt else seal, number)
+                for number, seal, fits in rows
+                if fits == (number in spoilt)
+            ]
+            if wrong:
+                connection.exec_driver_sql(statement, wrong)
+
+
+def _sealed_tables(connection: Connection) -> dict[str, tuple[str, ...]]:
+    found = inspect(connection)
+    columns = {table: {one["name"] for one in found.get_columns(table)} for table in found.get_table_names()}
+    return {table: covered(table, names) for table, names in columns.items() if {"id", "seal"} <= names}
+
+
+def _rows(
+    connection: Connection, table: str, columns: Iterable[str]
+) -> Iterator[list[tuple[int, int, bool]]]:
+    """Give number, the seal that fits, and whether the row has it, in chunks by number."""
+    names = ", ".join(f'"{name}"' for name in columns)
+    last = None
+    while True:
+        beyond = "" if last is None else f"WHERE id > {int(last)}"
+        query = f'SELECT id, seal, {names} FROM "{table}" {beyond} ORDER BY id LIMIT {_CHUNK}'  # noqa: S608
+        rows = _fetched(connection, query)
+        if not rows:
+            return
+        if last is not None and rows[0][0] <= last:
+            raise BadFileError(f"the table {table} is damaged; run 'slackwater check', or restore a backup")
+        last = rows[-1][0]
+        seals = ((number, seal, seal_of(values)) for number, seal, *values in rows)
+        yield [(number, fitting, seal == fitting) for number, seal, fitting in seals]
+
+
+def _fetched(connection: Connection, query: str) -> list[Any]:
+    """Return rows; text that is damaged so that it is none is read too, as `check` reads it."""
+    driver = connection.connection.driver_connection
+    if not isinstance(driver, sqlite3.Connection):
+        return list(connection.exec_driver_sql(query))
+    factory, driver.text_factory = driver.text_factory, _text
+    try:
+        return driver.execute(query).fetchall()
+    finally:
+        driver.text_factory = factory
+
+
+def _text(raw: bytes) -> str:
+    return raw.decode("utf-8", "surrogateescape")

@@ -1,0 +1,110 @@
+"""Where a file lies and what went wrong with it, in our words."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from sqlalchemy.exc import DBAPIError, SQLAlchemyError
+
+from tracker.errors import BadFileError, BusyError, SlackwaterError, UnwritableError, UsageError
+from tracker.store.server import broken_off, explained_by_server
+
+_NETWORK = frozenset(
+    {"nfs", "nfs4", "cifs", "smb3", "smbfs", "9p", "afs", "ceph", "glusterfs", "lustre", "davfs", "ncpfs"}
+)
+_MOUNTS = Path("/proc/self/mountinfo")
+
+
+def is_on_network(file: Path, mounts: Path = _MOUNTS) -> bool:
+    """Return whether `file` lies on a network share, as far as the system tells (Linux only)."""
+    try:
+        lines = mounts.read_text(encoding="utf-8", errors="surrogateescape").splitlines()
+    except OSError:
+        return False
+    there = file.absolute().resolve()
+    best = (-1, "")
+    for line in lines:
+        before, _, after = line.partition(" - ")
+        fields = before.split()
+        if len(fields) < 5 or not after:
+            continue
+        point = Path(fields[4].replace("\\040", " "))
+        if there.is_relative_to(point) and len(point.parts) >= best[0]:
+            best = (len(point.parts), after.split()[0])
+    kind = best[1]
+    return kind in _NETWORK or (
+        kind.startswith("fuse.") and kind in {"fuse.sshfs", "fuse.rclone", "fuse.s3fs"}
+    )
+
+
+_BUSY = {
+    "SQLITE_BUSY",
+    "SQLITE_LOCKED",
+    "SQLITE_BUSY_SNAPSHOT",
+    "SQLITE_BUSY_RECOVERY",
+    "SQLITE_BUSY_TIMEOUT",
+}
+_DAMAGED = {"SQLITE_CORRUPT", "SQLITE_NOTADB", "SQLITE_SCHEMA", "SQLITE_FORMAT"}
+
+
+def explained(error: BaseException, place: str) -> SlackwaterError:
+    """Return our own error for one of the database driver's."""
+    served = explained_by_server(error, place)
+    if served is not None:
+        return served
+    code = str(getattr(error, "sqlite_errorname", ""))
+    root = code.split("_")[1] if code.count("_") > 1 else ""
+    if is_busy(error):
+        return BusyError(f"{place} is in use by another process; try again in a moment")
+    if code in _DAMAGED or root in {"CORRUPT", "NOTADB"}:
+        return damaged(place)
+    if code in {"SQLITE_FULL", "SQLITE_IOERR_SHMSIZE"}:
+        return UnwritableError(f"the disk of {place} is full; nothing was changed; make room and try again")
+    if code.startswith("SQLITE_IOERR"):
+        return SlackwaterError(f"the disk of {place} reports an error; nothing was changed; check the disk")
+    if code.startswith(("SQLITE_READONLY", "SQLITE_PERM", "SQLITE_CANTOPEN")):
+        return UnwritableError(f"{place} cannot be written; check its permissions and its folder's")
+    if code.startswith("SQLITE_CONSTRAINT") or isinstance(error, sqlite3.IntegrityError):
+        return UsageError(f"{place} refuses the entry: {_rule_broken(error)}")
+    return SlackwaterError(f"{place}: the database reports {type(error).__name__}; nothing was changed")
+
+
+def damaged(place: str) -> BadFileError:
+    """Return the error for a file that cannot be read as a database."""
+    return BadFileError(f"{place} is damaged or no database; run 'slackwater check', or restore a backup")
+
+
+def is_busy(error: BaseException) -> bool:
+    """Return whether SQLite only says that somebody else holds the file."""
+    code = str(getattr(error, "sqlite_errorname", ""))
+    return code in _BUSY or code.startswith("SQLITE_BUSY")
+
+
+def _rule_broken(error: BaseException) -> str:
+    """Return which rule was broken, in words; names of tables and columns only, no values."""
+    text = str(error)
+    if text.startswith("UNIQUE"):
+        return f"{text.rpartition('.')[2]} is already there"
+    if text.startswith("FOREIGN KEY"):
+        return "it names a swimmer that is not there, or that still has records"
+    if text.startswith("CHECK"):
+        return f"{text.rpartition(' ')[2]} is out of range"
+    return "it breaks a rule of the database"
+
+
+@contextmanager
+def speaking_of(place: str) -> Iterator[None]:
+    """Turn the driver's errors into ours."""
+    try:
+        yield
+    except DBAPIError as error:
+        if error.connection_invalidated:
+            raise broken_off(place, at_end=error.statement is None) from None
+        raise explained(error.orig or error, place) from None
+    except sqlite3.Error as error:
+        raise explained(error, place) from None
+    except SQLAlchemyError as error:
+        raise SlackwaterError(f"{place}: the database reports {type(error).__name__}") from None

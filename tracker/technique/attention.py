@@ -1,0 +1,251 @@
+"""Who needs a look first, and what is due.
+
+The one place that says so: lists, `why`, `next` and the pages all read what is worked out here.
+
+Values only: whoever reads a kept line needs nothing of what works one out.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from tracker.engine.series.comparable import LeftOut
+from tracker.engine.verdict.verdict import Verdict, Word
+from tracker.settings import Settings
+from tracker.technique.cautions import health_on
+from tracker.technique.choices import Chosen, chosen_of
+from tracker.technique.life import lives
+from tracker.technique.link import Link
+
+if TYPE_CHECKING:
+    from tracker.model.event import Event
+    from tracker.model.fault import FaultStep
+    from tracker.model.swimmer import Choice
+
+
+@dataclass(frozen=True)
+class Due:
+    """Day of the next test (None before the first) and of the next look (None if there is no need).
+
+    Attributes
+    ----------
+    held
+        Whether no test may be called for at all, whenever the last was; then `test` is None.
+    race
+        The race in whose last days no maximal test is swum, where it comes before the next test; then
+        `test` is no sooner than the day after it. `clear_days` are those days.
+    over
+        A choice that ended and is to be made again, or dropped for another.
+    """
+
+    test: dt.date | None
+    review: dt.date | None
+    held: bool = False
+    race: dt.date | None = None
+    clear_days: int = 0
+    over: Chosen | None = None
+
+    def test_due(self, as_of: dt.date) -> bool:
+        """Return whether a test is due on `as_of`; whoever never tested is due for one."""
+        return not self.held and (self.test is None or self.test <= as_of)
+
+    @property
+    def may_plan_test(self) -> bool:
+        """Whether a test is spoken of at all: not while one is held back or a race comes first."""
+        return not self.held and self.race is None
+
+    def look_due(self, as_of: dt.date) -> bool:
+        """Return whether a look at technique is due on `as_of`."""
+        return self.review is not None and self.review <= as_of
+
+
+def due(  # noqa: PLR0913 - all that moves a day
+    tests: Iterable[dt.date],
+    verdict: Verdict | None,
+    steps: Iterable[FaultStep],
+    looks: Iterable[dt.date],
+    events: Iterable[Event],
+    choices: Iterable[Choice] = (),
+    *,
+    as_of: dt.date,
+    settings: Settings,
+) -> Due:
+    """Return what is due when; a day in the past is overdue.
+
+    The next test is due `settings.test_every_days` after the last; none is while an injury or illness
+    holds tests back (`cautions.health_on`), which is looked at only where health events are on, nor in the
+    last days before a race on record (`settings.clear_days`) or on its day.
+
+    A look is due while there is a plateau or a fault in work, `settings.review_every_days` after the last
+    one, or after the first day on record if nobody ever looked. It is not counted from the onset, which
+    is an estimate and moves: only a look makes the next one less overdue.
+
+    Parameters
+    ----------
+    tests
+        Days on which tests were swum, the first and the last among them; none after `as_of`. Whether the
+        time counts is no matter: it was a maximal effort all the same.
+    looks
+        Days of reviews; a step with a reviewer is a look too.
+    """
+    tested, dated = list(tests), list(events)
+    known = [step for step in steps if step.date <= as_of]
+    held = not health_on(dated, as_of, switched_on=settings.health).may_test
+    planned = max(tested) + dt.timedelta(days=settings.test_every_days) if tested else None
+    test, race = (None, None) if held else _clear_of_races(planned, dated, as_of, settings.clear_days)
+    looked = [day for day in looks if day <= as_of] + [step.date for step in known if step.reviewer]
+    on_record = tested + [step.date for step in known]
+    counted_from = max(looked) if looked else min(on_record, default=None)
+    look = counted_from + dt.timedelta(days=settings.review_every_days) if counted_from else None
+    faults = lives(known, as_of)
+    needed = (verdict is not None and verdict.verdict == "plateau") or any(
+        life.moments[-1].state == "in work" for life in faults
+    )
+    chosen = chosen_of(choices, faults, dated, as_of=as_of, settings=settings)
+    return Due(
+        test,
+        look if needed else None,
+        held,
+        race,
+        0 if race is None else settings.clear_days,
+        None if chosen is None or chosen.rules(as_of) else chosen,
+    )
+
+
+def _clear_of_races(
+    planned: dt.date | None, events: Sequence[Event], as_of: dt.date, clear_days: int
+) -> tuple[dt.date | None, dt.date | None]:
+    """Return the day of the next test, outside the last days before a race, and the race that it waits for.
+
+    The race is named too where the day itself is free but one sooner would not be.
+    """
+    last = None
+    day = as_of if planned is None else max(planned, as_of)
+    for race in sorted((e for e in events if e.kind == "race"), key=lambda e: e.from_date):
+        ends = race.to_date or race.from_date
+        if ends >= as_of and race.from_date - dt.timedelta(days=clear_days) <= day:
+            last = race.from_date
+            day = max(day, ends + dt.timedelta(days=1))
+    return (planned, None) if last is None else (day, last)
+
+
+Ground = Literal[
+    "plateau with an open fault",
+    "plateau without a review",
+    "slipping",
+    "plateau in work",
+    "slowed",
+    "test due",
+    "look due",
+    "too early",
+    "gaining",
+]
+GROUNDS: tuple[Ground, ...] = (
+    "plateau with an open fault",
+    "plateau without a review",
+    "slipping",
+    "plateau in work",
+    "slowed",
+    "test due",
+    "look due",
+    "too early",
+    "gaining",
+)
+"""From most in need to least."""
+
+WAITING = frozenset({"open", "back"})
+"""States of a fault that nobody is working on, and nobody chose to leave."""
+
+
+@dataclass(frozen=True)
+class Attention:
+    """How much a swimmer needs a look.
+
+    Attributes
+    ----------
+    grounds
+        All that apply, most pressing first; never empty.
+    new
+        Whether nobody has marked this verdict as seen since it began.
+    rank
+        Smaller is more pressing; the new come before those already seen.
+    """
+
+    grounds: tuple[Ground, ...]
+    new: bool
+
+    @property
+    def rank(self) -> tuple[int, int]:
+        """Sort key: the most pressing ground, then new before seen."""
+        return GROUNDS.index(self.grounds[0]), int(not self.new)
+
+
+def attention(
+    verdict: Verdict | None,
+    link: Link | None,
+    next_due: Due,
+    choices: Sequence[Choice],
+    *,
+    as_of: dt.date,
+) -> Attention:
+    """Return why and how much a swimmer needs a look."""
+    grounds: list[Ground] = []
+    word: Word = "too early" if verdict is None else verdict.verdict
+    if word == "plateau":
+        grounds.append(_plateau(link))
+    elif word in {"slipping", "slowed"}:
+        grounds.append("slipping" if word == "slipping" else "slowed")
+    if next_due.test_due(as_of):
+        grounds.append("test due")
+    if next_due.look_due(as_of):
+        grounds.append("look due")
+    if word == "too early":
+        grounds.append("too early")
+    elif word == "gaining":
+        grounds.append("gaining")
+    return Attention(tuple(grounds), new=_is_new(verdict, choices, as_of))
+
+
+def _plateau(link: Link | None) -> Ground:
+    if link is None or link.how == "none":
+        return "plateau without a review"
+    return "plateau with an open fault" if link.state_now in WAITING else "plateau in work"
+
+
+def _is_new(verdict: Verdict | None, choices: Sequence[Choice], as_of: dt.date) -> bool:
+    """Return whether nobody, from the day it began to `as_of`, marked a verdict that calls for a look."""
+    if verdict is None or verdict.verdict not in {"plateau", "slipping", "slowed"}:
+        return False
+    seen = [choice for choice in choices if choice.kind == "seen" and choice.value == verdict.verdict]
+    return not any(verdict.since <= choice.date <= as_of for choice in seen)
+
+
+@dataclass(frozen=True)
+class RosterLine:
+    """One swimmer of a roster; `verdict` is None without a usable test.
+
+    `stretch_links` are parallel to `verdict.flat_stretches`.
+    """
+
+    swimmer: str
+    group: str
+    born: int | None
+    verdict: Verdict | None
+    link: Link | None
+    stretch_links: tuple[Link, ...]
+    due: Due
+    attention: Attention
+    left_out: tuple[LeftOut, ...] = ()
+
+    @property
+    def new(self) -> bool:
+        """Whether nobody has marked this verdict as seen."""
+        return self.attention.new
+
+
+def need(line: RosterLine) -> tuple[tuple[int, int], str]:
+    """Sort key: most in need of a look first, then by label."""
+    return line.attention.rank, line.swimmer

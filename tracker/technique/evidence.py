@@ -1,0 +1,166 @@
+"""How far the record bears a link out: a grade with its numbers. Never "because".
+
+1 the fault was seen near the onset; 2 its severity rose before; 3 swimmers with it are flat more often;
+4 swimmers corrected of it gained against like ones; 5 no rival stood near the onset. The grades:
+on record; coincides in time (1); consistent with (1 and 3 or 4, at 80 %); supported by roster comparison
+(1, 3, 4 and 5, at 90 %); supported by randomised timing (1, and a draw at 90 %).
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from tracker.engine.verdict.verdict import FlatStretch, Reason
+from tracker.model.catalogue import Fault
+from tracker.model.work import Work
+from tracker.technique.cautions import provoking
+from tracker.technique.effect import Effect
+from tracker.technique.life import Life
+from tracker.technique.link import Evidence, Link
+from tracker.technique.roster_odds import Odds
+from tracker.technique.stroke_reading import StrokeReading
+
+LEAST_TOLD = 3
+"""Fewest swimmers on either side for the roster's comparison to be told (assumption)."""
+
+
+@dataclass(frozen=True)
+class Roster:
+    """What the roster says of one fault; None where there is nothing to say."""
+
+    odds: Odds | None = None
+    correction: Effect | None = None
+    drawn: Effect | None = None
+
+
+@dataclass(frozen=True)
+class Own:
+    """What the swimmer's own record says beside the link."""
+
+    lives: Sequence[Life] = ()
+    work: Sequence[Work] = ()
+    strokes: StrokeReading | None = None
+
+
+def graded(link: Link, stretch: FlatStretch, entry: Fault | None, own: Own, roster: Roster) -> Link:
+    """Return `link` with its full grade and the grounds, each with its numbers.
+
+    Parameters
+    ----------
+    entry
+        The linked fault in the catalogue; None if it is not known there.
+    """
+    if link.fault is None or link.opened is None:
+        return replace(link, grounds=tuple(_strokes(own.strokes)))
+    grounds = [
+        *_dose(link, stretch, own.lives),
+        *_odds(roster.odds),
+        *_effect("correction", roster.correction),
+        *_effect("draw", roster.drawn),
+        *_provoked(link.opened, entry, own.work),
+        *_strokes(own.strokes),
+    ]
+    return replace(link, evidence=grade(link, roster), grounds=tuple(grounds))
+
+
+def grade(link: Link, roster: Roster) -> Evidence:
+    """Return the grade; only a link that coincides in time can be raised."""
+    if link.evidence != "coincides in time":
+        return link.evidence
+    odds, correction, drawn = roster.odds, roster.correction, roster.drawn
+    if drawn is not None and drawn.gain is not None and drawn.gain.low > 0:
+        return "supported by randomised timing"
+    gain = correction.gain if correction is not None and correction.alike_before else None
+    if odds is not None and odds.low > 1 and gain is not None and gain.low > 0 and not link.confounders:
+        return "supported by roster comparison"
+    if (odds is not None and odds.low80 > 1) or (gain is not None and gain.low80 > 0):
+        return "consistent with"
+    return link.evidence
+
+
+def _dose(link: Link, stretch: FlatStretch, lives: Sequence[Life]) -> list[Reason]:
+    """Return whether severity rose up to the onset, as seen by one and the same reviewer."""
+    for life in lives:
+        if (life.fault, life.side) != (link.fault, link.side):
+            continue
+        noted = [
+            s
+            for s in life.sightings
+            if s.day <= stretch.start_high
+            and s.severity is not None
+            and s.day >= (link.opened or dt.date.min)
+        ]
+        same = [s for s in noted if noted and s.reviewer == noted[-1].reviewer]
+        if len(same) >= 2 and same[-1].severity != same[0].severity:
+            code = "severity_rose" if (same[-1].severity or 0) > (same[0].severity or 0) else "severity_fell"
+            numbers = {"before": same[0].severity, "after": same[-1].severity, "date": same[-1].day}
+            return [Reason(code, numbers)]
+    return []
+
+
+def _odds(odds: Odds | None) -> list[Reason]:
+    if odds is None or min(odds.with_all, odds.without_all) < LEAST_TOLD:
+        return []
+    return [
+        Reason(
+            "roster_odds",
+            {
+                "with_flat": odds.with_flat,
+                "with_all": odds.with_all,
+                "without_flat": odds.without_flat,
+                "without_all": odds.without_all,
+                "ratio": odds.ratio,
+                "low": odds.low,
+                "high": odds.high,
+            },
+        )
+    ]
+
+
+def _effect(what: str, effect: Effect | None) -> list[Reason]:
+    if effect is None or not effect.tried:
+        return []
+    if effect.gain is None:
+        return [Reason(f"{what}_unknown", {"tried": effect.tried, "changed": effect.changed})]
+    return [
+        Reason(
+            f"{what}_effect",
+            {
+                "gain": effect.gain.value,
+                "low": effect.gain.low,
+                "high": effect.gain.high,
+                "changed": effect.changed,
+                "compared": effect.compared,
+                "alike_before": effect.alike_before,
+            },
+        )
+    ]
+
+
+def _provoked(opened: dt.date, entry: Fault | None, work: Sequence[Work]) -> list[Reason]:
+    if entry is None:
+        return []
+    return [
+        Reason("provoked", {"cue": cue.text, "since": cue.from_date})
+        for cue in provoking(entry, work, opened)
+    ]
+
+
+def _strokes(reading: StrokeReading | None) -> list[Reason]:
+    if reading is None or reading.change is None:
+        return []
+    return [
+        Reason(
+            "strokes",
+            {
+                "witness": reading.witness,
+                "by": reading.by,
+                "swims": reading.swims,
+                "change": reading.change,
+                "low": reading.low,
+                "high": reading.high,
+            },
+        )
+    ]

@@ -1,0 +1,243 @@
+"""A fault's life in a swimmer: its steps, spells, and the changes that were made.
+
+Steps are read in order of date, those of one day in the order given; a day's state is the one at its
+end. Hearsay (a step without a reviewer) is believed but marked: "corrected" by hearsay is "said to be
+corrected" until a reviewer's step says so too.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from bisect import bisect_right
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from tracker.model.work import Work
+from tracker.technique.link import State
+
+if TYPE_CHECKING:
+    from tracker.model.fault import FaultStep
+
+
+CLOSED: frozenset[State] = frozenset({"corrected", "said to be corrected"})
+
+
+@dataclass(frozen=True)
+class Moment:
+    """The state from the end of `day` on, until the next moment.
+
+    Attributes
+    ----------
+    severity
+        The last severity noted up to that day; None if none ever was.
+    hearsay
+        Whether the step that led here had no reviewer.
+    note
+        The note of that step: for "parked" the reason.
+    """
+
+    day: dt.date
+    state: State
+    severity: int | None
+    hearsay: bool
+    note: str
+
+
+@dataclass(frozen=True)
+class Sighting:
+    """A day on which the fault was opened, seen again or seen to be back."""
+
+    day: dt.date
+    severity: int | None
+    reviewer: str
+
+
+@dataclass(frozen=True)
+class Life:
+    """Everything known of one fault on one side, in order of days.
+
+    Attributes
+    ----------
+    openings
+        Days on which it was opened or came back.
+    parkings
+        Days on which it was parked, or parked anew.
+    """
+
+    fault: str
+    side: str
+    moments: tuple[Moment, ...]
+    openings: tuple[dt.date, ...]
+    parkings: tuple[dt.date, ...]
+    sightings: tuple[Sighting, ...]
+
+    def on(self, day: dt.date) -> Moment | None:
+        """Return the moment that holds at the end of `day`; None before the first step."""
+        place = bisect_right(self.moments, day, key=lambda moment: moment.day)
+        return self.moments[place - 1] if place else None
+
+    def opened_by(self, day: dt.date) -> dt.date | None:
+        """Return the latest opening on or before `day`."""
+        place = bisect_right(self.openings, day)
+        return self.openings[place - 1] if place else None
+
+    def began(self, day: dt.date) -> dt.date | None:
+        """Return the first day of the spell that holds at the end of `day`; None before the first step."""
+        place = bisect_right(self.moments, day, key=lambda moment: moment.day) - 1
+        while place > 0 and self.moments[place - 1].state == self.moments[place].state:
+            place -= 1
+        return self.moments[place].day if place >= 0 else None
+
+
+@dataclass(frozen=True)
+class Spell:
+    """An unbroken span in one state. `ends` is the day the next state begins; None while it lasts."""
+
+    fault: str
+    side: str
+    state: State
+    begins: dt.date
+    ends: dt.date | None
+    severity: int | None
+    hearsay: bool
+    note: str = ""
+
+
+def lives(steps: Iterable[FaultStep], until: dt.date) -> tuple[Life, ...]:
+    """Return the lives of all faults of one swimmer, in order of their first step.
+
+    Parameters
+    ----------
+    steps
+        The swimmer's steps in any order of date.
+    until
+        Later steps are not looked at.
+    """
+    grouped: dict[tuple[str, str], list[FaultStep]] = {}
+    for step in sorted(steps, key=lambda step: step.date):
+        if step.date <= until:
+            grouped.setdefault((step.fault, step.side), []).append(step)
+    return tuple(_life(fault, side, own) for (fault, side), own in grouped.items())
+
+
+def spells(steps: Iterable[FaultStep], until: dt.date) -> tuple[Spell, ...]:
+    """Return the spells of all faults of one swimmer up to `until`, fault by fault."""
+    return tuple(spell for life in lives(steps, until) for spell in spells_of(life))
+
+
+def spells_of(life: Life) -> tuple[Spell, ...]:
+    """Return the spells of one fault: moments of the same state in a row are one spell."""
+    found: list[Spell] = []
+    for moment in life.moments:
+        if found and found[-1].state == moment.state:
+            last = found.pop()
+            begins, hearsay, note = last.begins, last.hearsay, moment.note or last.note
+        else:
+            begins, hearsay, note = moment.day, moment.hearsay, moment.note
+        found.append(Spell(life.fault, life.side, moment.state, begins, None, moment.severity, hearsay, note))
+    ends = [spell.begins for spell in found[1:]]
+    return tuple(
+        Spell(s.fault, s.side, s.state, s.begins, end, s.severity, s.hearsay, s.note)
+        for s, end in zip(found, [*ends, None], strict=True)
+    )
+
+
+def state_on(steps: Iterable[FaultStep], day: dt.date) -> State | None:
+    """Return the state at the end of `day` from the steps of one fault and side."""
+    found = lives(steps, day)
+    moment = found[0].on(day) if found else None
+    return moment.state if moment else None
+
+
+def _life(fault: str, side: str, steps: Sequence[FaultStep]) -> Life:
+    moments: list[Moment] = []
+    openings: list[dt.date] = []
+    sightings: list[Sighting] = []
+    state: State | None = None
+    severity: int | None = None
+    for step in steps:
+        before = state
+        state = _after(before, step)
+        severity = step.severity if step.severity is not None else severity
+        if _opens(before, step):
+            openings.append(step.date)
+        if step.step in {"open", "seen", "back"}:
+            sightings.append(Sighting(step.date, severity, step.reviewer))
+        same = state == before and moments
+        moment = Moment(
+            step.date,
+            state,
+            severity,
+            moments[-1].hearsay if same else not step.reviewer,
+            (step.note or moments[-1].note) if same else step.note,
+        )
+        if moments and moments[-1].day == step.date:
+            moments.pop()
+        moments.append(moment)
+    parkings = tuple(step.date for step in steps if step.step == "parked")
+    return Life(fault, side, tuple(moments), tuple(dict.fromkeys(openings)), parkings, tuple(sightings))
+
+
+def _after(before: State | None, step: FaultStep) -> State:
+    """Return the state after `step`. A fault that is seen cannot be corrected: then it is back."""
+    closed = before in CLOSED
+    match step.step:
+        case "corrected":
+            return "corrected" if step.reviewer or before == "corrected" else "said to be corrected"
+        case "work":
+            return "in work"
+        case "parked":
+            return "parked"
+        case "back":
+            return "back"
+        case "open":
+            return "back" if closed or before == "back" else "open"
+        case "seen":
+            return "open" if before is None else "back" if closed else before
+
+
+def _opens(before: State | None, step: FaultStep) -> bool:
+    """Return whether `step` opens the fault or brings it back."""
+    return step.step == "back" or (step.step != "corrected" and (before is None or before in CLOSED))
+
+
+Kind = Literal["correction", "cue", "drill"]
+
+
+@dataclass(frozen=True)
+class Change:
+    """One change in one swimmer, with the day from which it could show.
+
+    A correction counts from the day a reviewer saw it; hearsay is no correction here.
+    """
+
+    swimmer: str
+    kind: Kind
+    fault: str
+    date: dt.date
+    text: str = ""
+
+
+def corrections(swimmer: str, lives: Iterable[Life]) -> tuple[Change, ...]:
+    """Return every correction that a reviewer saw, in order of date."""
+    found = []
+    for life in lives:
+        state = None
+        for moment in life.moments:
+            if moment.state == "corrected" and state is not None and state != "corrected":
+                found.append(Change(swimmer, "correction", life.fault, moment.day))
+            state = moment.state
+    return tuple(sorted(found, key=lambda change: change.date))
+
+
+def works(swimmer: str, work: Iterable[Work]) -> tuple[Change, ...]:
+    """Return the first day of every cue and drill, in order of date."""
+    found = [Change(swimmer, w.kind, w.fault, w.from_date, w.text) for w in work]
+    return tuple(sorted(found, key=lambda change: change.date))
+
+
+def still_open(life: Life, day: dt.date) -> bool:
+    """Return whether the fault was on record and uncorrected at the end of `day`."""
+    moment = life.on(day)
+    return moment is not None and moment.state not in CLOSED

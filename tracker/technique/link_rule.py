@@ -1,0 +1,152 @@
+"""Which fault was most recently left uncorrected when a flat stretch began."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from tracker.engine.verdict.verdict import FlatStretch
+from tracker.model.catalogue import catalogue_order
+from tracker.model.fault import FaultStep
+from tracker.technique.life import CLOSED, Life, lives
+from tracker.technique.link import Candidate, Chance, Confounder, Evidence, How, Link, chance_from_interval
+
+SEEN_AFTER = dt.timedelta(weeks=2)
+SEEN_BEFORE = dt.timedelta(weeks=8)
+"""A fault coincides when it was seen at most 8 weeks before or 2 weeks after the onset."""
+COINCIDES = 0.5
+"""... with at least this probability."""
+
+
+@dataclass(frozen=True)
+class _Found:
+    life: Life
+    as_candidate: Candidate
+
+
+def link_stretch(
+    stretch: FlatStretch,
+    steps: Iterable[FaultStep],
+    *,
+    as_of: dt.date,
+    order: Mapping[str, int] | None = None,
+    confounders: Sequence[Confounder] = (),
+    onset: Chance | None = None,
+) -> Link:
+    """Return the link of one flat stretch from the swimmer's steps.
+
+    Parameters
+    ----------
+    as_of
+        The day of the verdict; later steps are not looked at.
+    order
+        Place of each fault in the catalogue, own ones included; default: the built-in catalogue,
+        others after it by name.
+    rivals
+        What else stood near the onset; handed through.
+    onset
+        The onset's distribution; default: from the stretch's interval.
+    """
+    return link_lives(
+        stretch, lives(steps, as_of), as_of=as_of, order=order, confounders=confounders, onset=onset
+    )
+
+
+def link_lives(
+    stretch: FlatStretch,
+    known: Sequence[Life],
+    *,
+    as_of: dt.date,
+    order: Mapping[str, int] | None = None,
+    confounders: Sequence[Confounder] = (),
+    onset: Chance | None = None,
+) -> Link:
+    """Return the link of one flat stretch; as `link_stretch`, for lives already built."""
+    places = catalogue_order() if order is None else order
+    met = [found for life in known if (found := _at_onset(life, stretch)) is not None]
+    said = tuple(f.as_candidate for f in met if f.as_candidate.state == "said to be corrected")
+    left = sorted(
+        (f for f in met if f.as_candidate.state not in CLOSED), key=lambda f: _rank(f.as_candidate, places)
+    )
+    if left:
+        link = _link("before", left, stretch, as_of, onset or chance_from_interval(stretch))
+    elif later := _first_during(stretch, known, as_of, places):
+        link = _link("during", [later], stretch, as_of, onset or chance_from_interval(stretch))
+    else:
+        link = Link(how="none", evidence="none")
+    return replace(link, said_corrected=said, confounders=tuple(confounders))
+
+
+def _at_onset(life: Life, stretch: FlatStretch) -> _Found | None:
+    """Return the fault as it was on the day the stretch began, or on its opening day if that is later."""
+    opened = life.opened_by(stretch.start_high)
+    if opened is None:
+        return None
+    moment = life.on(max(stretch.start, opened))
+    if moment is None:
+        return None
+    return _Found(life, Candidate(life.fault, life.side, moment.state, opened, moment.severity))
+
+
+def _rank(candidate: Candidate, places: Mapping[str, int]) -> tuple[bool, int, int, int, str, str]:
+    """Parked last; then the latest opening, the higher severity, the catalogue's order."""
+    return (
+        candidate.state == "parked",
+        -candidate.opened.toordinal(),
+        -(candidate.severity or 0),
+        places.get(candidate.fault, len(places)),
+        candidate.fault,
+        candidate.side,
+    )
+
+
+def _first_during(
+    stretch: FlatStretch, known: Sequence[Life], as_of: dt.date, places: Mapping[str, int]
+) -> _Found | None:
+    """Return the first fault opened or come back after the onset's interval, while the stretch lasted."""
+    last = max(stretch.end, as_of) if stretch.current else stretch.end
+    found = []
+    for life in known:
+        opened = next((day for day in life.openings if stretch.start_high < day <= last), None)
+        moment = life.on(opened) if opened else None
+        if opened and moment:
+            found.append(
+                _Found(life, Candidate(life.fault, life.side, moment.state, opened, moment.severity))
+            )
+    return min(
+        found,
+        key=lambda f: (f.as_candidate.opened, *_rank(f.as_candidate, places)),
+        default=None,
+    )
+
+
+def _link(how: How, found: Sequence[_Found], stretch: FlatStretch, as_of: dt.date, onset: Chance) -> Link:
+    first = found[0].as_candidate
+    return Link(
+        how=how,
+        evidence=_in_time(found[0].life, onset),
+        fault=first.fault,
+        side=first.side,
+        state=first.state,
+        opened=first.opened,
+        began=stretch.start,
+        days_open=(_open_until(found[0].life, as_of) - first.opened).days,
+        state_now=found[0].life.moments[-1].state,
+        also=tuple(f.as_candidate for f in found[1:]),
+    )
+
+
+def _open_until(life: Life, as_of: dt.date) -> dt.date:
+    """Return the day a fault was corrected, if it is by now, else the day of the verdict."""
+    corrected = life.began(as_of) if life.moments[-1].state == "corrected" else None
+    return corrected or as_of
+
+
+def _in_time(life: Life, onset: Chance) -> Evidence:
+    """Return whether the onset lies from 2 weeks before to 8 weeks after some sighting of the fault."""
+    near = any(
+        onset(sighting.day - SEEN_AFTER, sighting.day + SEEN_BEFORE) >= COINCIDES
+        for sighting in life.sightings
+    )
+    return "coincides in time" if near else "on record"

@@ -1,0 +1,270 @@
+"""One thing to work on, at most one more, what to leave and why, and when to test and look again."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from tracker.engine.verdict.verdict import Reason, Verdict
+from tracker.model.catalogue import Fault
+from tracker.model.event import Event
+from tracker.model.swimmer import Choice
+from tracker.model.work import Work
+from tracker.settings import Settings
+from tracker.technique.attention import Due
+from tracker.technique.cautions import Code, Health, can_provoke, codes_for, health_on, in_use, ordered, safe
+from tracker.technique.choices import Chosen, chosen_of
+from tracker.technique.life import Life
+from tracker.technique.link import Link, State
+from tracker.technique.randomised_start import WEEKS_APART
+from tracker.technique.ranking import LONG_WEEKS, Ranked, rank
+
+RACE_DAYS = 28
+"""So near before a race nothing that answers slowly is begun (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Known:
+    """What is known of one swimmer; `catalogue` by short name, own faults included."""
+
+    verdict: Verdict | None
+    link: Link | None
+    lives: Sequence[Life]
+    due: Due
+    catalogue: Mapping[str, Fault]
+    work: Sequence[Work] = ()
+    events: Sequence[Event] = ()
+    choices: Sequence[Choice] = ()
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """A fault to work on. `stop` are cues in use that can bring it about; empty cue or drill: none known."""
+
+    fault: str
+    side: str
+    state: State
+    severity: int | None
+    cue: str
+    drill: str
+    stop: tuple[str, ...]
+    reasons: tuple[Reason, ...]
+
+
+@dataclass(frozen=True)
+class Left:
+    """A fault to leave for now, and why."""
+
+    fault: str
+    side: str
+    state: State
+    reason: Reason
+
+
+@dataclass(frozen=True)
+class NextStep:
+    """What comes next.
+
+    Attributes
+    ----------
+    one, second
+        What to work on; both None where there is nothing to work on, then `reasons` say why.
+    due
+        When to test and look again, as everywhere else.
+    """
+
+    one: Proposal | None
+    second: Proposal | None
+    leave: tuple[Left, ...]
+    due: Due
+    reasons: tuple[Reason, ...]
+    cautions: tuple[Code, ...]
+
+
+def next_step(known: Known, *, as_of: dt.date, settings: Settings) -> NextStep:
+    """Return the proposal for `as_of`; a coach's choice on record comes before the tool's ranking."""
+    health = health_on(known.events, as_of, switched_on=settings.health)
+    ranked = _ranked(known, as_of)
+    choice = chosen_of(known.choices, known.lives, known.events, as_of=as_of, settings=settings)
+    chosen, said = _chosen(choice, ranked, as_of)
+    left = {_key(one): why for one in ranked if (why := _why_left(one, known, as_of)) is not None}
+    if chosen:
+        left.pop(_key(chosen), None)
+    free = [one for one in ranked if _key(one) not in left]
+    free.sort(key=lambda one: one is not chosen)
+    first = free[0] if free else None
+    second = None if first is None or health.injured else _second(first, free[1:])
+    taken = [one for one in (first, second) if one is not None]
+    leave = [
+        Left(*_key(one), one.moment.state, left.get(_key(one)) or Reason("one_at_a_time", {}))
+        for one in ranked
+        if one not in taken
+    ]
+    proposals = [_proposal(one, known, health, as_of) for one in taken]
+    if said:
+        proposals[0] = replace(proposals[0], reasons=(said, *proposals[0].reasons))
+    may_test = not known.due.held
+    care = [
+        code
+        for one, proposal in zip(taken, proposals, strict=True)
+        for code in codes_for(
+            one.entry.care if one.entry else (), (proposal.cue, proposal.drill), health, tests=may_test
+        )
+    ]
+    running = [work.text for work in known.work if in_use(work, as_of)]
+    return NextStep(
+        one=proposals[0] if proposals else None,
+        second=proposals[1] if len(proposals) > 1 else None,
+        leave=tuple(leave),
+        due=known.due,
+        reasons=tuple(_why_nothing(known, ranked, taken)),
+        cautions=ordered([*care, *codes_for((), running, health, tests=may_test)]),
+    )
+
+
+def _ranked(known: Known, as_of: dt.date) -> list[Ranked]:
+    """Return the uncorrected faults, the one with most points first, then the catalogue's order."""
+    places = {slug: place for place, slug in enumerate(known.catalogue)}
+    found = [
+        one
+        for life in known.lives
+        if (one := rank(life, known.catalogue.get(life.fault), known.link, known.work, as_of=as_of))
+    ]
+    return sorted(
+        found, key=lambda one: (-one.points, places.get(one.life.fault, len(places)), one.life.side)
+    )
+
+
+def _key(one: Ranked) -> tuple[str, str]:
+    return one.life.fault, one.life.side
+
+
+def _why_left(one: Ranked, known: Known, as_of: dt.date) -> Reason | None:
+    """Return why a fault is not to be worked on now; None if it may be."""
+    if one.moment.state == "parked":
+        return Reason("parked", {"why": one.moment.note, "since": one.moment.day})
+    drawn = _drawn(one, known.choices, as_of)
+    if drawn is not None and drawn.value == "later":
+        starts = drawn.date + dt.timedelta(weeks=WEEKS_APART)
+        if starts > as_of:
+            return Reason("drawn_later", {"starts": starts})
+    if one.moment.state == "in work":
+        return None
+    if one.entry is not None and one.entry.park:
+        return Reason("as_a_rule", {"why": one.entry.park_why})
+    race = _next_race(known.events, as_of)
+    if race is not None and one.slow:
+        return Reason("race_soon", {"date": race})
+    return None
+
+
+def _drawn(one: Ranked, choices: Sequence[Choice], as_of: dt.date) -> Choice | None:
+    mine = [
+        choice
+        for choice in choices
+        if choice.kind == "stagger" and (choice.fault, choice.side) == _key(one) and choice.date <= as_of
+    ]
+    return min(mine, key=lambda choice: choice.date, default=None)
+
+
+def _next_race(events: Sequence[Event], as_of: dt.date) -> dt.date | None:
+    last = as_of + dt.timedelta(days=RACE_DAYS)
+    return min(
+        (e.from_date for e in events if e.kind == "race" and as_of <= e.from_date <= last), default=None
+    )
+
+
+def _chosen(
+    choice: Chosen | None, ranked: Sequence[Ranked], as_of: dt.date
+) -> tuple[Ranked, Reason] | tuple[None, None]:
+    """Return the fault that a coach's choice stands for while it rules, and the choice as a reason.
+
+    Without a side it is the highest ranked one.
+    """
+    if choice is None or not choice.rules(as_of):
+        return None, None
+    mine = [one for one in ranked if one.life in choice.lives]
+    first = min(mine, key=lambda one: one.life.side != choice.side)
+    return first, Reason(
+        "chosen", {"by": choice.by, "why": choice.why, "date": choice.date, "until": choice.until}
+    )
+
+
+def _second(first: Ranked, others: Sequence[Ranked]) -> Ranked | None:
+    """Return one more of another area, if it is in work already or answers quickly."""
+    area = first.entry.area if first.entry else ""
+    for one in others:
+        other_area = one.entry.area if one.entry else ""
+        ready = one.moment.state == "in work" or (one.entry is not None and one.entry.answers == "quick")
+        if ready and other_area != area:
+            return one
+    return None
+
+
+def _proposal(one: Ranked, known: Known, health: Health, as_of: dt.date) -> Proposal:
+    using = [work for work in known.work if in_use(work, as_of)]
+    stop = tuple(w.text for w in using if w.kind == "cue" and one.entry and can_provoke(one.entry, w.text))
+    reasons = list(one.reasons)
+    drawn = _drawn(one, known.choices, as_of)
+    if drawn is not None:
+        reasons.append(Reason(f"drawn_{drawn.value}", {"starts": _starts(drawn)}))
+    drills = one.entry.drills if one.entry else ()
+    return Proposal(
+        one.life.fault,
+        one.life.side,
+        one.moment.state,
+        one.moment.severity,
+        cue=_pick("cue", one, known, _cues(one, known), lambda text: text not in stop, as_of),
+        drill=_pick("drill", one, known, drills, lambda text: safe(text, health), as_of),
+        stop=stop,
+        reasons=tuple(reasons),
+    )
+
+
+def _starts(drawn: Choice) -> dt.date:
+    return drawn.date + dt.timedelta(weeks=WEEKS_APART if drawn.value == "later" else 0)
+
+
+def _cues(one: Ranked, known: Known) -> list[str]:
+    """Return the catalogue's cues that cannot bring about another uncorrected fault of this swimmer."""
+    others = [
+        entry
+        for life in known.lives
+        if life.fault != one.life.fault and (entry := known.catalogue.get(life.fault)) is not None
+    ]
+    return [
+        cue
+        for cue in (one.entry.cues if one.entry else ())
+        if not any(can_provoke(other, cue) for other in others)
+    ]
+
+
+def _pick(
+    kind: str,
+    one: Ranked,
+    known: Known,
+    offered: Sequence[str],
+    allowed: Callable[[str], bool],
+    as_of: dt.date,
+) -> str:
+    """Return what is in use and not worn out, else the first offer not tried yet, else the first."""
+    mine = [work for work in known.work if work.kind == kind and work.fault == one.life.fault]
+    worn = as_of - dt.timedelta(weeks=LONG_WEEKS)
+    going = [w.text for w in mine if in_use(w, as_of) and w.from_date > worn and allowed(w.text)]
+    if going:
+        return going[-1]
+    tried = {work.text.casefold() for work in mine}
+    free = [text for text in offered if allowed(text)]
+    return next(iter([*(text for text in free if text.casefold() not in tried), *free]), "")
+
+
+def _why_nothing(known: Known, ranked: Sequence[Ranked], taken: Sequence[Ranked]) -> list[Reason]:
+    """Return why there is nothing to work on, or what to bear in mind beside it."""
+    if taken:
+        gaining = known.verdict is not None and known.verdict.verdict == "gaining"
+        return [Reason("going_well", {})] if gaining and taken[0].moment.state == "in work" else []
+    if ranked:
+        return [Reason("all_left", {"faults": len(ranked)})]
+    plateau = known.verdict is not None and known.verdict.verdict == "plateau"
+    return [Reason("review_first" if plateau else "nothing_on_record", {})]

@@ -1,0 +1,162 @@
+"""The whole way, top to bottom: what is on record, to verdicts, to linked faults, to what is due."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
+from typing import Any, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tracker.engine.series.comparable import LeftOut, jump_days
+from tracker.engine.series.from_swims import Columns, rows_from_swims
+from tracker.engine.verdict.forecast import Aim
+from tracker.engine.verdict.judge import LearnedPriors, examine, judge_case
+from tracker.engine.verdict.verdict import FlatStretch, Verdict
+from tracker.model.base import Record
+from tracker.model.event import Event, Load
+from tracker.model.fault import FaultStep
+from tracker.model.review import ReviewItem
+from tracker.model.swimmer import Choice, Swimmer
+from tracker.settings import Settings
+from tracker.technique.attention import RosterLine, attention, due, need
+from tracker.technique.confounders import Around, confounders_near, swum_near
+from tracker.technique.evidence import Roster, grade
+from tracker.technique.life import lives
+from tracker.technique.link import Link
+from tracker.technique.link_rule import link_lives
+
+R = TypeVar("R", bound=Record)
+
+
+@dataclass(frozen=True)
+class Club:
+    """All that is on record of some swimmers, each kind of record by swimmer.
+
+    `weighed` is what the whole roster says of each fault (`app.roster_evidence`).
+    """
+
+    swimmers: Mapping[str, Swimmer]
+    swims: Columns
+    steps: Mapping[str, Sequence[FaultStep]] = field(default_factory=dict)
+    reviews: Mapping[str, Sequence[ReviewItem]] = field(default_factory=dict)
+    events: Mapping[str, Sequence[Event]] = field(default_factory=dict)
+    load: Mapping[str, Sequence[Load]] = field(default_factory=dict)
+    choices: Mapping[str, Sequence[Choice]] = field(default_factory=dict)
+    fault_order: Mapping[str, int] | None = None
+    weighed: Mapping[str, Roster] = field(default_factory=dict)
+
+
+def by_swimmer(records: Iterable[Any]) -> dict[str, list[Any]]:
+    """Return records grouped by the swimmer they name, in the order given."""
+    groups: dict[str, list[Any]] = {}
+    for record in records:
+        groups.setdefault(record.swimmer, []).append(record)
+    return groups
+
+
+def roster(
+    club: Club,
+    settings: Settings,
+    *,
+    as_of: dt.date,
+    learned: LearnedPriors,
+    detail: bool = False,
+) -> list[RosterLine]:
+    """Return a line for every swimmer of the club, most in need of a look first.
+
+    Parameters
+    ----------
+    club
+        What is on record; anything after `as_of` is not looked at.
+    taught
+        What the whole roster taught the engine (`app.learned_priors`): the same for one
+        swimmer, a group and everybody, or their verdicts would disagree.
+    detail
+        Whether the verdicts carry points and curve for a chart.
+    """
+    rows, left_out = rows_from_swims(club.swims, settings, until=as_of)
+    found: dict[str, Verdict] = {}
+    if rows is not None:
+        jumps = jump_days((event for own in club.events.values() for event in own), as_of)
+        case = examine(rows, learned, settings, events=jumps)
+        verdicts = judge_case(case, settings, as_of=as_of, detail=detail, aims=_aims(club))
+        found = {verdict.swimmer: verdict for verdict in verdicts}
+    left = by_swimmer(left_out)
+    own = _rows_of_each(club.swims)
+    nothing = slice(0, 0)
+    lines = [
+        _line(
+            club, name, _Found(found.get(name), own.get(name, nothing), left.get(name, [])), as_of, settings
+        )
+        for name in club.swimmers
+    ]
+    return sorted(lines, key=need)
+
+
+def _aims(club: Club) -> dict[str, Aim]:
+    return {
+        name: Aim(who.target_pace, who.target_date)
+        for name, who in club.swimmers.items()
+        if who.target_pace is not None and who.target_date is not None
+    }
+
+
+def _rows_of_each(swims: Columns) -> dict[str, slice]:
+    """Return where each swimmer's rows lie."""
+    names = swims["swimmer"]
+    starts = np.flatnonzero(np.append(True, names[1:] != names[:-1])[: names.size]).tolist()
+    return {names[a]: slice(a, b) for a, b in pairwise([*starts, names.size])}
+
+
+@dataclass(frozen=True)
+class _Found:
+    """What the swims of one swimmer gave; `swims` are their rows."""
+
+    verdict: Verdict | None
+    swims: slice
+    left_out: Sequence[LeftOut]
+
+
+def _first_and_last(days: NDArray[np.datetime64], as_of: dt.date) -> list[dt.date]:
+    """Return the first and the last of some days in order, none after `as_of`."""
+    count = int(np.searchsorted(days, np.datetime64(as_of), side="right"))
+    return [days[0].item(), days[count - 1].item()] if count else []
+
+
+def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settings) -> RosterLine:
+    """Return one swimmer's line: links of all stretches, the present one's, what is due."""
+    verdict = found.verdict
+    steps = club.steps.get(name, ())
+    known = lives(steps, as_of)
+    stretches = () if verdict is None else verdict.flat_stretches
+
+    def linked(stretch: FlatStretch) -> Link:
+        swum = swum_near(club.swims, found.swims, stretch.start, settings)
+        around = Around(club.events.get(name, ()), swum, club.load.get(name, ()), stretches)
+        confounders = confounders_near(stretch, around, as_of=as_of, settings=settings)
+        link = link_lives(stretch, known, as_of=as_of, order=club.fault_order, confounders=confounders)
+        return replace(link, evidence=grade(link, club.weighed.get(link.fault or "", Roster())))
+
+    links = {stretch: linked(stretch) for stretch in stretches}
+    present = None if verdict is None else verdict.present_stretch
+    link = None if present is None else links.get(present) or linked(present)
+    tested = _first_and_last(club.swims["date"][found.swims], as_of)
+    looks = [item.date for item in club.reviews.get(name, ())]
+    events = club.events.get(name, ())
+    choices = club.choices.get(name, ())
+    next_due = due(tested, verdict, steps, looks, events, choices, as_of=as_of, settings=settings)
+    return RosterLine(
+        name,
+        club.swimmers[name].group,
+        club.swimmers[name].born,
+        verdict,
+        link,
+        tuple(links[stretch] for stretch in stretches),
+        next_due,
+        attention(verdict, link, next_due, choices, as_of=as_of),
+        tuple(found.left_out),
+    )

@@ -1,0 +1,111 @@
+"""How much speaks for working on each uncorrected fault, every ground said with its points.
+
+The points are a plain rule of thumb (assumption, no source): what was left when the line went flat
+comes first, then how bad it looks, what is known of its cost, how soon it may answer, and what was
+tried already. A coach overrules it with a reason.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from tracker.engine.verdict.verdict import Reason
+from tracker.model.catalogue import Fault
+from tracker.model.work import Work
+from tracker.technique.life import CLOSED, Life, Moment
+from tracker.technique.link import Evidence, Link, seen_late
+
+LONG_WEEKS = 12
+"""Weeks in work without a correction after which something else is tried (assumption)."""
+_GRADE: dict[Evidence, float] = {
+    "none": 0.0,
+    "on record": 0.0,
+    "coincides in time": 1.0,
+    "consistent with": 1.5,
+    "supported by roster comparison": 2.0,
+    "supported by randomised timing": 2.5,
+}
+_COST = {"measured": 1.0, "indirect": 0.5, "none": 0.0}
+_ANSWERS = {"quick": 1.0, "medium": 0.5, "slow": 0.0, "": 0.25}
+
+
+@dataclass(frozen=True)
+class Ranked:
+    """One uncorrected fault with what speaks for and against working on it now."""
+
+    life: Life
+    moment: Moment
+    entry: Fault | None
+    points: float
+    reasons: tuple[Reason, ...] = field(default=())
+
+    @property
+    def slow(self) -> bool:
+        """Whether it usually takes long to change."""
+        return self.entry is not None and self.entry.answers == "slow"
+
+
+def rank(
+    life: Life, entry: Fault | None, link: Link | None, work: Sequence[Work], *, as_of: dt.date
+) -> Ranked | None:
+    """Return the fault's grounds and points; None if it is corrected or not on record."""
+    moment = life.on(as_of)
+    if moment is None or moment.state in CLOSED:
+        return None
+    grounds = [
+        *_linked(life, link),
+        *_severity(moment),
+        *_of_the_catalogue(entry),
+        *_tried(life, moment, work, as_of),
+    ]
+    points = sum(weight for weight, _ in grounds)
+    return Ranked(life, moment, entry, points, tuple(reason for weight, reason in grounds if weight))
+
+
+Weighed = tuple[float, Reason]
+
+
+def _linked(life: Life, link: Link | None) -> list[Weighed]:
+    if link is None or (link.fault, link.side) != (life.fault, life.side):
+        return []
+    weight = (2.0 if link.how == "before" else 1.0) + _GRADE[link.evidence]
+    late = link.how == "before" and seen_late(link.opened, link.began)
+    return [(weight, Reason("linked", {"how": link.how, "late": late, "evidence": link.evidence}))]
+
+
+def _severity(moment: Moment) -> list[Weighed]:
+    return [(float(moment.severity or 1), Reason("severity", {"severity": moment.severity}))]
+
+
+def _of_the_catalogue(entry: Fault | None) -> list[Weighed]:
+    if entry is None:
+        return []
+    return [
+        (_COST[entry.cost_known], Reason("cost", {"known": entry.cost_known, "cost": entry.cost})),
+        (_ANSWERS[entry.answers], Reason("answers", {"answers": entry.answers})),
+    ]
+
+
+def _tried(life: Life, moment: Moment, work: Sequence[Work], as_of: dt.date) -> list[Weighed]:
+    """In work counts for going on, unless for long; what was tried and stopped counts against."""
+    since = life.began(as_of)
+    if moment.state == "in work" and since is not None:
+        weeks = (as_of - since).days // 7
+        if weeks >= LONG_WEEKS:
+            return [(-1.0, Reason("long_in_work", {"weeks": weeks, "since": since}))]
+        return [(2.0, Reason("in_work", {"weeks": weeks, "since": since}))]
+    opened = life.opened_by(as_of)
+    stopped = [
+        one
+        for one in work
+        if one.fault == life.fault
+        and one.to_date
+        and one.to_date < as_of
+        and opened
+        and one.to_date >= opened
+    ]
+    if not stopped:
+        return []
+    return [(-0.5 * min(len(stopped), 2), Reason("tried", {"times": len(stopped)}))]

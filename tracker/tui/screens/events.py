@@ -1,0 +1,97 @@
+"""Forms for dated events and weekly load."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from tracker.errors import Problem, UnknownNameError
+from tracker.model.event import HEALTH_KINDS
+from tracker.tui.drafts import draft_name
+from tracker.tui.screens.form import FormScreen
+from tracker.tui.widgets.form_sheet import FormField
+
+KINDS = ("layoff", "illness", "injury", "pool", "suit", "race", "camp", "other")
+
+
+class LogEventScreen(FormScreen):
+    """Kind, from, to, note."""
+
+    NAME = "Log an event"
+    LOGS = True
+
+    def __init__(self, swimmer: str) -> None:
+        super().__init__(draft_name("event", swimmer))
+        self._for = swimmer
+
+    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
+        """Return the fields of an event; kinds about health only where they are switched on."""
+        kinds = [kind for kind in KINDS if self.desk.settings.health or kind not in HEALTH_KINDS]
+        return (
+            FormField("swimmer", "swimmer", value=self._for),
+            FormField("kind", "kind", " ".join(kinds)),
+            FormField("from", "from", "YYYY-MM-DD; empty is today"),
+            FormField("to", "to", "last day, or empty"),
+            FormField("note", "note", "nothing about health"),
+        )
+
+    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+        """Return what the kind and the words of the note call for."""
+        from tracker.technique.cautions import codes_of_event
+
+        return codes_of_event(values.get("kind", "").strip().casefold(), values.get("note", ""))
+
+    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+        """Log it."""
+        from tracker.app.events import log_event
+
+        event = log_event(self.desk.store, values, settings=self.desk.settings, **self.written_by())
+        return f"Logged for {event.swimmer}: {event.kind} from {event.from_date}."
+
+
+SHOWN = 3
+"""Weeks on record that are named while one types."""
+
+
+class LogLoadScreen(FormScreen):
+    """A week, sessions, metres; what is logged for the week already is replaced."""
+
+    NAME = "A week of swimming"
+    LOGS = True
+
+    def __init__(self, swimmer: str) -> None:
+        super().__init__(draft_name("load", swimmer))
+        self._for = swimmer
+
+    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
+        """Return the fields of a week."""
+        return (
+            FormField("swimmer", "swimmer", value=self._for),
+            FormField("week", "week", "any day of it, YYYY-MM-DD; empty is this week"),
+            FormField("sessions", "sessions", "how many"),
+            FormField("metres", "metres", "how many"),
+        )
+
+    def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
+        """Say which weeks are on record."""
+        from tracker.app.entries import list_entries
+        from tracker.model.event import Load
+        from tracker.output.sentences.link import load_words
+
+        if not values["swimmer"]:
+            return (), ""
+        try:
+            kept = list_entries(self.desk.store, Load, values["swimmer"])
+        except UnknownNameError as error:
+            return (Problem("swimmer", values["swimmer"], str(error)),), ""
+        last = "; ".join(load_words(one.record) for one in reversed(kept[-SHOWN:]))
+        return (), f"On record, {last}." if last else "No week is on record yet."
+
+    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+        """Log it."""
+        from tracker.app.events import log_load
+        from tracker.output.sentences.link import load_words
+
+        week = values["week"] or self.slackwater.today().isoformat()
+        load, replaced = log_load(self.desk.store, {**values, "week": week}, **self.written_by())
+        instead = ", instead of what was logged before" if replaced else ""
+        return f"Logged for {load.swimmer}: {load_words(load)}{instead}."

@@ -1,0 +1,123 @@
+"""What the screens are given, and what a screen may ask of the app it stands in."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Mapping
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+from typing import Protocol
+
+from tracker.errors import UsageError
+from tracker.settings import DEFAULT, Settings
+from tracker.store.database import Store
+from tracker.tui.drafts import Drafts
+
+
+class Config(Protocol):
+    """The settings where they are kept."""
+
+    def rows(self) -> list[tuple[str, str, str]]:
+        """Return name, value and origin of each."""
+
+    def put(self, name: str, value: str) -> Settings:
+        """Write one into the user's own file; return all as they hold from now on; raises `UsageError`."""
+
+
+@dataclass(frozen=True)
+class FixedConfig:
+    """Settings that are not kept anywhere."""
+
+    settings: Settings
+
+    def rows(self) -> list[tuple[str, str, str]]:
+        """Return name, value and origin of each."""
+        return [(name, str(value), "default") for name, value in asdict(self.settings).items()]
+
+    def put(self, name: str, value: str) -> Settings:
+        """Refuse."""
+        raise UsageError(f"{name} stays as it is here; {value!r} cannot be kept")
+
+
+@dataclass(frozen=True)
+class Desk:
+    """Everything that a screen needs from outside, bound once by the composition root.
+
+    Attributes
+    ----------
+    store
+        Handed on to use-cases, never used by a screen itself.
+    who
+        The name under which changes stand in the history.
+    state
+        Folder for drafts and the log.
+    cache
+        Folder for what can be worked out again; None keeps nothing.
+    pages
+        Folder under which pages go.
+    today
+        The day taken as today; None follows the clock.
+    config
+        Where the settings are kept.
+    keys
+        Other keys for bindings, by their id ("log-test" -> "f5").
+    light
+        Whether to begin with the light colours.
+    notice
+        A sentence shown once at the start ("as of the club's last day").
+    check
+        The command that checks the store's database in full.
+    """
+
+    store: Store
+    state: Path
+    settings: Settings = DEFAULT
+    who: str = "me"
+    pages: Path = Path("reports")
+    cache: Path | None = None
+    today: dt.date | None = None
+    config: Config = field(default_factory=lambda: FixedConfig(DEFAULT))
+    keys: Mapping[str, str] = field(default_factory=dict)
+    notice: str = ""
+    check: str = "slackwater check"
+    light: bool = False
+
+
+class Host(Protocol):
+    """The app as its screens know it."""
+
+    desk: Desk
+    drafts: Drafts
+    busy: str
+
+    def now(self) -> dt.datetime:
+        """Return the present moment, with the local zone."""
+        ...
+
+    def today(self) -> dt.date:
+        """Return the day taken as today."""
+        ...
+
+    def follow(self, *, certainly: bool = False) -> None:
+        """Reload the screens if anybody changed the data, or if we know that we did."""
+        ...
+
+    def change(self, act: Callable[[], object], done: str) -> bool:
+        """Do one change through a use-case; say what was done, or the error's one line."""
+        ...
+
+    def news(self, text: str, role: str = "") -> None:
+        """Say one thing on the screen in front."""
+        ...
+
+    def open_swimmer(self, name: str) -> None:
+        """Show one swimmer."""
+        ...
+
+    def heed(self, settings: Settings) -> None:
+        """Go by these settings from now on."""
+        ...
+
+    def show_invented_club(self) -> None:
+        """Build the invented club and show it instead of the present database."""
+        ...
