@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Literal
+from typing import Annotated, Literal
 
 from sqlmodel import Field
 
-from tracker.model.base import Label, Note, Record
+from tracker.model.about import About
+from tracker.model.base import FirstDay, LastDay, Name, Note, Record
 
 EventKind = Literal["layoff", "illness", "injury", "pool", "suit", "race", "camp", "other"]
 HEALTH_KINDS = frozenset({"illness", "injury"})
@@ -17,19 +18,29 @@ camp moves the line as training does (assumption)."""
 
 
 class Event(Record):
-    """Something dated that may have moved the line. ``from``/``to`` in CSV."""
+    """Something dated that may have moved the line."""
 
-    from_date: dt.date
-    to_date: dt.date | None = None
-    swimmer: Label
-    kind: EventKind
-    note: Note = ""
+    from_date: FirstDay
+    to_date: LastDay = None
+    swimmer: Name
+    kind: Annotated[EventKind, About("what it was", value="KIND")]
+    note: Annotated[Note, About("in words; nothing about health", hint="nothing about health")] = ""
 
 
 class Load(Record):
     """What was swum in a week; `week` is its Monday."""
 
-    week: dt.date
-    swimmer: Label
-    sessions: int | None = Field(default=None, ge=0, le=50)
-    metres: float | None = Field(default=None, ge=0, le=500_000)
+    week: Annotated[
+        dt.date,
+        About(
+            "any day of the week, YYYY-MM-DD",
+            value="WEEK",
+            hint="any day of it, YYYY-MM-DD",
+            empty="this week",
+        ),
+    ]
+    swimmer: Name
+    sessions: Annotated[int | None, About("how many sessions")] = Field(default=None, ge=0, le=50)
+    metres: Annotated[float | None, About("how many metres", value="M")] = Field(
+        default=None, ge=0, le=500_000
+    )

@@ -7,7 +7,7 @@ from typing import Literal
 
 from sqlmodel import Field
 
-from tracker.model.base import Label, Line, Note, Record, Side
+from tracker.model.base import Label, Line, Name, Note, Record, Side
 from tracker.model.swim_test import Slug
 
 OWN = "own-"
@@ -23,7 +23,7 @@ class FaultStep(Record):
     """
 
     date: dt.date
-    swimmer: Label
+    swimmer: Name
     fault: Slug
     side: Side = ""
     step: Step

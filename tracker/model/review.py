@@ -7,7 +7,7 @@ from typing import Literal
 
 from sqlmodel import Field
 
-from tracker.model.base import Label, Line, Note, Record, Side
+from tracker.model.base import Label, Line, Name, Note, Record, Side
 
 AREAS: tuple[str, ...] = (
     "body-line",
@@ -39,7 +39,7 @@ class ReviewItem(Record):
     """
 
     date: dt.date
-    swimmer: Label
+    swimmer: Name
     reviewer: Label
     kind: Literal["score", "measure", "look"]
     item: Line = ""
