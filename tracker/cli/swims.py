@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -18,6 +19,7 @@ from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
 
 if TYPE_CHECKING:
     from tracker.app.swims import FoundSwim, ListedSwim
+    from tracker.model.about import RecordField
     from tracker.model.swim import Swim
 
 
@@ -26,16 +28,21 @@ slackwater swim aside 12 --reason "counted one length too few"
 slackwater swim keep 12"""
 
 
-def swim_arguments(parser: Parser) -> None:
-    """Add the verbs."""
+def _flags() -> Sequence[RecordField]:
+    """Return the fields of a swim that may be corrected."""
     from tracker.model.about import corrigible
     from tracker.model.swim import Swim
 
+    return corrigible(Swim)
+
+
+def swim_arguments(parser: Parser) -> None:
+    """Add the verbs."""
     verbs = Verbs(parser)
     edit = verbs.add(
         "edit", "correct a logged swim; '' empties a field", "slackwater swim edit 12 --time 6:45"
     )
-    add_fields(edit, corrigible(Swim), old=True)
+    add_fields(edit, _flags(), old=True)
     edit.add_argument("--accept-implausible", action="store_true", help="it is right although it looks wrong")
     delete = verbs.add("delete", "delete a logged swim", "slackwater swim delete 12 --yes")
     delete.add_argument("--yes", action="store_true", help="don't ask")
@@ -68,11 +75,9 @@ def run_swim(args: Namespace, ctx: Context) -> int:
 def _edit(args: Namespace, ctx: Context, old: FoundSwim) -> int:
     from tracker.app.log_swims import ImplausibleError
     from tracker.app.swims import TypedEdit, edit_swim
-    from tracker.model.about import corrigible
-    from tracker.model.swim import Swim
     from tracker.output.sentences.reasons import doubt_sentence
 
-    form = typed_fields(args, corrigible(Swim))
+    form = typed_fields(args, _flags())
     if not form:
         raise UsageError("nothing to change; name a field (see 'slackwater swim edit --help')")
     typed = TypedEdit(old, form, args.accept_implausible)

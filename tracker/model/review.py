@@ -9,18 +9,6 @@ from sqlmodel import Field
 
 from tracker.model.base import Label, Line, Name, Note, Record, Side
 
-AREAS: tuple[str, ...] = (
-    "body-line",
-    "breathing",
-    "entry",
-    "catch",
-    "pull",
-    "recovery",
-    "rotation",
-    "kick",
-    "rhythm",
-)
-
 
 class ReviewItem(Record):
     """One item of a review; the items of one swimmer, date and reviewer are one review.

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from tracker.errors import Problem, UnknownNameError
-from tracker.model.event import HEALTH_KINDS
+from tracker.model.about import corrigible
+from tracker.model.event import HEALTH_KINDS, Event, Load
 from tracker.tui.drafts import draft_name
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
@@ -29,9 +30,7 @@ class LogEventScreen(FormScreen):
         return (
             FormField("swimmer", "swimmer", value=self._for),
             FormField("kind", "kind", " ".join(kinds)),
-            FormField("from", "from", "YYYY-MM-DD; empty is today"),
-            FormField("to", "to", "last day, or empty"),
-            FormField("note", "note", "nothing about health"),
+            *(FormField(f.name, f.label, f.first_hint) for f in corrigible(Event) if f.own != "kind"),
         )
 
     def care(self, values: Mapping[str, str]) -> Sequence[str]:
@@ -66,15 +65,12 @@ class LogLoadScreen(FormScreen):
         """Return the fields of a week."""
         return (
             FormField("swimmer", "swimmer", value=self._for),
-            FormField("week", "week", "any day of it, YYYY-MM-DD; empty is this week"),
-            FormField("sessions", "sessions", "how many"),
-            FormField("metres", "metres", "how many"),
+            *(FormField(f.name, f.label, f.first_hint) for f in corrigible(Load)),
         )
 
     def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
         """Say which weeks are on record."""
         from tracker.app.entries import list_entries
-        from tracker.model.event import Load
         from tracker.output.sentences.link import load_words
 
         if not values["swimmer"]:
