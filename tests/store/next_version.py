@@ -87,10 +87,10 @@ def make_next_version(folder: Path) -> Program:
     package = folder / "tracker"
     shutil.copytree(Path(tracker.__file__).parent, package)
     _edit(package / "store" / "version.py", r"^SCHEMA = \d+$", f"SCHEMA = {SCHEMA + 1}")
-    _edit(package / "records" / "event_kinds.py", r"^EventKind = Literal\[", r'\g<0>"planted", ')
+    _edit(package / "model" / "event.py", r"^EventKind = Literal\[", r'\g<0>"planted", ')
     field = "    planted_lane: int | None = Field(default=None, ge=1, le=10)\n"
     heat = '    planted_heat: Line = ""\n'
-    _edit(package / "records" / "swim.py", r'^    note: Note = ""$', rf"{field}{heat}\g<0>")
+    _edit(package / "model" / "swim.py", r'^    note: Note = ""$', rf"{field}{heat}\g<0>")
     program = Program(folder)
     program.migration.write_text(PLANTED)
     return program
