@@ -76,9 +76,9 @@ FIELD = Addition(
     (
         Edit(
             "tracker/model/swim.py",
-            '    note: Note = ""\n',
+            '    note: Remark = ""\n',
             '    lane: Annotated[int | None, About("which lane", value="1-10")] = '
-            'Field(default=None, ge=1, le=10)\n    note: Note = ""\n',
+            'Field(default=None, ge=1, le=10)\n    note: Remark = ""\n',
         ),
         *_migration(
             SCHEMA + 1,

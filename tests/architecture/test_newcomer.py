@@ -14,7 +14,7 @@ import pytest
 from tests.architecture.newcomer import ADDITIONS, MOST_FILES, Addition, add_to, copy_program
 from tests.store.next_version import Program
 
-INES = "Ines Aalto"
+INES, BO = "Ines Aalto", "Bo Prova"
 
 
 def told(program: Program, *words: str) -> str:
@@ -32,12 +32,14 @@ def told_json(program: Program, *words: str) -> Any:
 def changed(tmp_path_factory: pytest.TempPathFactory) -> Program:
     """The program with all additions, and a club that was begun without them."""
     program = copy_program(tmp_path_factory.mktemp("newcomer"))
-    told(program, "swimmer", "add", INES)
-    told(program, "log", INES, "t400", "6:40", "--date", "2026-05-04")
+    for name in (INES, BO):
+        told(program, "swimmer", "add", name)
+        told(program, "log", name, "t400", "6:40", "--date", "2026-05-04")
     for addition in ADDITIONS:
         add_to(program, addition)
     told(program, "log", INES, "t400", "6:38", "--date", "2026-06-04", "--lane", "4")
-    told(program, "event", INES, "altitude", "--from", "2026-05-10", "--to", "2026-05-20")
+    told(program, "log", BO, "t400", "6:38", "--date", "2026-06-04")
+    told(program, "event", BO, "altitude", "--from", "2026-05-10", "--to", "2026-05-20")
     told(program, "review", INES, "--by", "Maud", "--score", "turn=3")
     return program
 
@@ -63,15 +65,21 @@ def test_they_are_on_record_and_can_be_corrected(changed: Program) -> None:
     assert told_json(changed, "swim", "edit", str(later["id"]), "--lane", "5")["lane"] == 5
     told(changed, "undo")
     assert told_json(changed, "swims", INES)["swims"][1]["lane"] == 4
-    assert [event["kind"] for event in told_json(changed, "event", "list", INES)["events"]] == ["altitude"]
+    assert [event["kind"] for event in told_json(changed, "event", "list", BO)["events"]] == ["altitude"]
 
 
 def test_the_roster_and_the_pages_are_made_with_them(changed: Program, tmp_path: Path) -> None:
-    assert told_json(changed, "scan")["swimmers"][0]["swimmer"] == INES
+    assert {line["swimmer"] for line in told_json(changed, "scan")["swimmers"]} == {INES, BO}
     told(changed, "why", INES)
     told(changed, "next", INES)
     told(changed, "page", INES, "--month", "2026-06", "--format", "txt,pdf", "--out", str(tmp_path))
     assert {file.suffix for file in tmp_path.rglob("*.*")} >= {".txt", ".pdf"}
+
+
+@pytest.mark.xfail(reason="what takes kinds of event apart does not follow from them", strict=True)
+def test_a_kind_of_event_has_its_words(changed: Program) -> None:
+    told(changed, "why", BO)
+    told(changed, "next", BO)
 
 
 def test_an_export_comes_back_byte_for_byte(changed: Program, tmp_path: Path) -> None:
@@ -84,7 +92,7 @@ def test_an_export_comes_back_byte_for_byte(changed: Program, tmp_path: Path) ->
     assert files == sorted(file.name for file in second.iterdir())
     assert [(first / name).read_bytes() for name in files] == [(second / name).read_bytes() for name in files]
     with (first / "swims.csv").open(newline="", encoding="utf-8-sig") as stream:
-        assert [row["lane"] for row in csv.DictReader(stream)] == ["", "4"]
+        assert [row["lane"] for row in csv.DictReader(stream)] == ["", "", "4", ""]
     told(changed, "check", *again)
 
 

@@ -90,7 +90,7 @@ def make_next_version(folder: Path) -> Program:
     _edit(package / "model" / "event.py", r"^EventKind = Literal\[", r'\g<0>"planted", ')
     field = "    planted_lane: int | None = Field(default=None, ge=1, le=10)\n"
     heat = '    planted_heat: Line = ""\n'
-    _edit(package / "model" / "swim.py", r'^    note: Note = ""$', rf"{field}{heat}\g<0>")
+    _edit(package / "model" / "swim.py", r'^    note: Remark = ""$', rf"{field}{heat}\g<0>")
     program = Program(folder)
     program.migration.write_text(PLANTED)
     return program

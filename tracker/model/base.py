@@ -56,16 +56,17 @@ Name = Annotated[
     ),
 ]
 """A swimmer's label."""
-Note = Annotated[
-    str,
-    AfterValidator(checked_note),
+Note = Annotated[str, AfterValidator(checked_note)]
+"""Text of several lines."""
+Remark = Annotated[
+    Note,
     About(
         "anything else",
         headers="notes, comment, comments, remark, remarks, bemerkung, kommentar, remarque, commentaire, "
         "nota, notas, comentario, note, commento",
     ),
 ]
-"""Text of several lines."""
+"""The note of a record, for whatever else there is to say."""
 FirstDay = Annotated[
     dt.date,
     About("first day", name="from", column="from", empty="today", headers="from_date, start date, von"),

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from sqlmodel import Field
 
 from tracker.model.about import About
-from tracker.model.base import FirstDay, LastDay, Name, Note, Record
+from tracker.model.base import FirstDay, LastDay, Name, Record, Remark
 
 EventKind = Literal["layoff", "illness", "injury", "pool", "suit", "race", "camp", "other"]
 HEALTH_KINDS = frozenset({"illness", "injury"})
@@ -24,7 +24,7 @@ class Event(Record):
     to_date: LastDay = None
     swimmer: Name
     kind: Annotated[EventKind, About("what it was", value="KIND")]
-    note: Annotated[Note, About("in words; nothing about health", hint="nothing about health")] = ""
+    note: Annotated[Remark, About("in words; nothing about health", hint="nothing about health")] = ""
 
 
 class Load(Record):

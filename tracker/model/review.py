@@ -7,7 +7,7 @@ from typing import Literal
 
 from sqlmodel import Field
 
-from tracker.model.base import Label, Line, Name, Note, Record, Side
+from tracker.model.base import Label, Line, Name, Record, Remark, Side
 
 
 class ReviewItem(Record):
@@ -35,4 +35,4 @@ class ReviewItem(Record):
     value: float | None = Field(default=None, ge=-10_000, le=10_000)
     points: Line = ""
     clip: Line = ""
-    note: Note = ""
+    note: Remark = ""

@@ -9,7 +9,7 @@ from pydantic import AfterValidator
 from sqlmodel import Field
 
 from tracker.model.about import About
-from tracker.model.base import ClockTime, Course, Line, Name, Note, Record, Seconds
+from tracker.model.base import ClockTime, Course, Line, Name, Record, Remark, Seconds
 from tracker.model.stroke import HIGHEST_RATE_CPM
 
 
@@ -149,7 +149,7 @@ class Swim(Record):
     conditions: Annotated[Line, About("water and weather")] = ""
     set_id: Annotated[Line, About(name="set", column="set", fixed=True)] = ""
     decision: Annotated[Decision, About(fixed=True)] = ""
-    note: Note = ""
+    note: Remark = ""
 
     @property
     def pace(self) -> float:

@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 from sqlmodel import Field
 
 from tracker.model.about import About
-from tracker.model.base import Line, Name, Note, Record, Seconds, Side
+from tracker.model.base import Line, Name, Note, Record, Remark, Seconds, Side
 
 
 class Swimmer(Record):
@@ -55,7 +55,7 @@ class Swimmer(Record):
     ] = None
     target_date: Annotated[dt.date | None, About("by when, YYYY-MM-DD", label="by")] = None
     archived: Annotated[dt.date | None, About(fixed=True)] = None
-    note: Annotated[Note, About("anything else; nothing about health", hint="nothing about health")] = ""
+    note: Annotated[Remark, About("anything else; nothing about health", hint="nothing about health")] = ""
 
 
 class Consent(Record):
