@@ -142,7 +142,8 @@ def confounder_words(confounder: Confounder, as_of: dt.date, *, health: bool = F
     words = RIVALS[what](confounder.detail if what == confounder.what else "")
     if confounder.begins is None:
         return words
-    return f"{words} ({span(confounder.begins, confounder.ends, as_of) if confounder.ends else day(confounder.begins, as_of)})"
+    begins, ends = confounder.begins, confounder.ends
+    return f"{words} ({span(begins, ends, as_of) if ends else day(begins, as_of)})"
 
 
 def _named(words: str) -> Callable[[str], str]:
