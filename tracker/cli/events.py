@@ -10,6 +10,7 @@ from tracker.cli.entries import delete_one, needed, number_of, print_changed, pr
 from tracker.cli.parsing import Parser
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
+from tracker.model.event_kinds import EventKind, offered_kinds
 from tracker.model.units import plain_number
 from tracker.output.cautions import cautions
 from tracker.output.sentences.link import load_words
@@ -33,12 +34,13 @@ BREAK = "a break"
 
 def event_arguments(parser: Parser) -> None:
     """Add what the command takes."""
+    *first, last = offered_kinds(health=False)
     parser.add_argument("name", metavar="NAME", help="the swimmer's label; or list, edit or delete")
     parser.add_argument(
         "kind",
         nargs="?",
         metavar="KIND",
-        help="layoff, pool, suit, race, camp or other (health: see config); after list NAME, else ID",
+        help=f"{', '.join(first)} or {last} (health: see config); after list NAME, else ID",
     )
     parser.add_argument("--from", dest="begins", metavar="D", help="first day (default: today)")
     parser.add_argument("--to", dest="ends", metavar="D", help="last day")
@@ -90,11 +92,9 @@ def _list(args: Namespace, ctx: Context) -> int:
 
 
 def _without_health(event: Event) -> Event:
-    from tracker.model.event import HEALTH_KINDS
-
-    if event.kind not in HEALTH_KINDS:
+    if not event.kind.about.health:
         return event
-    return event.model_copy(update={"kind": "other", "note": BREAK})
+    return event.model_copy(update={"kind": EventKind.OTHER, "note": BREAK})
 
 
 def _cells(event: Event) -> tuple[str, ...]:

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from typing import Annotated, Literal
+from enum import StrEnum
+from typing import Annotated, Any, Literal, get_args, get_origin
 
 from pydantic import AfterValidator
 from sqlmodel import SQLModel
@@ -51,6 +52,15 @@ ClockTime = Annotated[str, AfterValidator(_on_the_clock)]
 Seconds = Annotated[float, AfterValidator(_hundredths)]
 """A positive time in seconds, kept to the hundredth."""
 Side = Literal["", "left", "right"]
+
+
+def words_of(annotation: Any) -> tuple[str, ...]:  # noqa: ANN401 - a type
+    """Return the words of a closed vocabulary, a `Literal` or a `StrEnum`; none for any other type."""
+    if get_origin(annotation) is Literal:
+        return get_args(annotation)
+    if isinstance(annotation, type) and issubclass(annotation, StrEnum):
+        return tuple(word.value for word in annotation)
+    return ()
 
 
 class Record(SQLModel):

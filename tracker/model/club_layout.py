@@ -8,9 +8,9 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any, Literal, get_args, get_origin
+from typing import Any, Literal, get_args
 
-from tracker.model.base import Record
+from tracker.model.base import Record, words_of
 from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
@@ -82,7 +82,7 @@ def form_of(kind: type[Record], field: str) -> CellForm:
     annotation: Any = kind.model_fields[field].annotation
     if field in _TIMES:
         return "time"
-    if get_origin(annotation) is Literal:
+    if words_of(annotation):
         return "word"
     kinds = set(get_args(annotation)) or {annotation}
     if dt.date in kinds:

@@ -1,20 +1,21 @@
 """The tables: each inherits its record and adds keys, the row's version and its seal.
 
-SQL has no Literal: where a record has one, the table says ``str`` and a CHECK constraint,
+SQL has no closed vocabularies: where a record has one, the table says ``str`` and a CHECK constraint,
 derived from the record like all others, says which words are allowed.
 """
 # mypy: disable-error-code="assignment"
 
 from __future__ import annotations
 
-from typing import Any, Literal, get_args, get_origin
+from enum import StrEnum
+from typing import Any
 
 from pydantic.fields import FieldInfo
 from sqlalchemy import CheckConstraint, Date, Float, ForeignKey, Index, LargeBinary, MetaData, String, Table
 from sqlalchemy.ext.compiler import compiles
 from sqlmodel import Field, SQLModel
 
-from tracker.model.base import Record
+from tracker.model.base import Record, words_of
 from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
@@ -248,8 +249,8 @@ def _rule(name: str, field: FieldInfo) -> str | None:
     """Return what the record demands of a column, in SQL; None if SQL's type says it all."""
     annotation: Any = field.annotation
     column = f'"{name}"'
-    if get_origin(annotation) is Literal:
-        return f"{column} IN ({_quoted(get_args(annotation))})"
+    if words := words_of(annotation):
+        return f"{column} IN ({_quoted(words)})"
     bounds = [
         f"{column} {sign} {getattr(mark, key)}"
         for mark in field.metadata
@@ -285,6 +286,15 @@ TABLES: dict[type[Record], Table] = {record: table_of(row) for record, row in _R
 """The table of each kind of record, parents first."""
 FIELDS: dict[type[Record], tuple[str, ...]] = {record: tuple(record.model_fields) for record in TABLES}
 """The record's own columns."""
+ENUMS: dict[type[Record], dict[str, type[StrEnum]]] = {
+    record: {
+        name: kind
+        for name, field in record.model_fields.items()
+        if isinstance(kind := field.annotation, type) and issubclass(kind, StrEnum)
+    }
+    for record in TABLES
+}
+"""The fields whose values are words of an enum; their columns hold plain text."""
 BLANKS: dict[str, dict[str, Any]] = {
     table.name: {name: field.get_default() for name, field in record.model_fields.items()}
     for record, table in TABLES.items()
