@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from tracker.model.base import Record
 from tracker.model.catalogue import areas, catalogue, measures
 from tracker.model.event import Event, Load
+from tracker.model.event_kinds import offered_kinds
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
@@ -157,7 +158,7 @@ def records(label: st.SearchStrategy[str]) -> st.SearchStrategy[Record]:
         from_date=DAYS,
         to_date=maybe(st.dates(dt.date(2026, 6, 30), dt.date(2027, 1, 1))),
         swimmer=label,
-        kind=st.sampled_from(["layoff", "pool", "suit", "race", "camp", "other"]),
+        kind=st.sampled_from(offered_kinds(health=False)),
         note=NOTES,
     )
     load = st.builds(

@@ -13,7 +13,7 @@ from pathlib import Path
 import tracker
 from tests.store.next_version import Program
 from tracker.model.about import words_of
-from tracker.model.event import EventKind
+from tracker.model.event_kinds import EventKind
 from tracker.store.migrating import revision
 from tracker.store.version import SCHEMA
 
@@ -92,9 +92,9 @@ KIND = Addition(
     "a kind of event",
     (
         Edit(
-            "tracker/model/event.py",
-            'EventKind = Literal["layoff", ',
-            'EventKind = Literal["layoff", "altitude", ',
+            "tracker/model/event_kinds.py",
+            "    POOL = ",
+            '    ALTITUDE = "altitude", About("a stay at altitude", "altitude", rank=95)\n    POOL = ',
         ),
         *_migration(
             SCHEMA + 2,

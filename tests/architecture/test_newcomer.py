@@ -76,10 +76,11 @@ def test_the_roster_and_the_pages_are_made_with_them(changed: Program, tmp_path:
     assert {file.suffix for file in tmp_path.rglob("*.*")} >= {".txt", ".pdf"}
 
 
-@pytest.mark.xfail(reason="what takes kinds of event apart does not follow from them", strict=True)
 def test_a_kind_of_event_has_its_words(changed: Program) -> None:
     told(changed, "why", BO)
     told(changed, "next", BO)
+    assert "altitude" in told(changed, "completion", "words", "--", "event", BO, "al").split()
+    assert "altitude" in told(changed, "event", "--help")
 
 
 def test_an_export_comes_back_byte_for_byte(changed: Program, tmp_path: Path) -> None:

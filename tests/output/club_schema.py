@@ -39,7 +39,9 @@ def _record(file: ClubFile) -> dict[str, Any]:
 def _field(said: dict[str, Any], named: dict[str, Any]) -> dict[str, Any]:
     """Return what holds of a field's value; an enum stands in its place, without its name."""
     whole = {**said, **named.get(str(said.get("$ref", "")).removeprefix("#/$defs/"), {})}
-    return {key: value for key, value in whole.items() if key not in {"title", "default", "$ref"}}
+    return {
+        key: value for key, value in whole.items() if key not in {"title", "description", "default", "$ref"}
+    }
 
 
 if __name__ == "__main__":

@@ -21,7 +21,8 @@ from tracker.app.read_evidence import LEARNING, WEIGHING, kept_fact, name_to_kee
 from tracker.errors import UnknownNameError
 from tracker.model.base import Record
 from tracker.model.catalogue import areas, measures
-from tracker.model.event import HEALTH_KINDS, Event, Load
+from tracker.model.event import Event, Load
+from tracker.model.event_kinds import HEALTH_KINDS
 from tracker.model.fault import OWN, FaultStep, OwnFault
 from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim

@@ -10,6 +10,7 @@ from tracker.cli.entries import delete_one, needed, number_of, print_changed, pr
 from tracker.cli.parsing import Parser, add_fields, typed_fields
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
+from tracker.model.event_kinds import EventKind, offered_kinds
 from tracker.model.units import plain_number
 from tracker.output.cautions import cautions
 from tracker.output.sentences.link import load_words
@@ -42,12 +43,13 @@ def _flags() -> list[RecordField]:
 
 def event_arguments(parser: Parser) -> None:
     """Add what the command takes."""
+    *first, last = offered_kinds(health=False)
     parser.add_argument("name", metavar="NAME", help="the swimmer's label; or list, edit or delete")
     parser.add_argument(
         "kind",
         nargs="?",
         metavar="KIND",
-        help="layoff, pool, suit, race, camp or other (health: see config); after list NAME, else ID",
+        help=f"{', '.join(first)} or {last} (health: see config); after list NAME, else ID",
     )
     add_fields(parser, _flags())
     parser.add_argument("--kind", dest="other_kind", metavar="KIND", help="for edit: another kind")
@@ -92,11 +94,9 @@ def _list(args: Namespace, ctx: Context) -> int:
 
 
 def _without_health(event: Event) -> Event:
-    from tracker.model.event import HEALTH_KINDS
-
-    if event.kind not in HEALTH_KINDS:
+    if not event.kind.about.health:
         return event
-    return event.model_copy(update={"kind": "other", "note": BREAK})
+    return event.model_copy(update={"kind": EventKind.OTHER, "note": BREAK})
 
 
 def _cells(event: Event) -> tuple[str, ...]:

@@ -171,7 +171,7 @@ def _reason(error: Any, written: str) -> str:  # noqa: ANN401 - pydantic's own d
             return "is missing"
         case "extra_forbidden":
             return "is no field here"
-        case "literal_error":
+        case "literal_error" | "enum":
             known = context["expected"].removeprefix("'', ").removeprefix("'' or ").replace(" or ", ", ")
             return f"{shown(written)} is none of {known}"
         case "less_than_equal":

@@ -167,7 +167,7 @@ def form_of(kind: type[SQLModel], field: str) -> CellForm:
 def words_of(annotation: Any) -> tuple[str, ...]:  # noqa: ANN401 - any type
     """Return the fixed few words that a type allows; none where it allows others."""
     if isinstance(annotation, type) and issubclass(annotation, StrEnum):
-        return tuple(annotation)
+        return tuple(word.value for word in annotation)
     return get_args(annotation) if get_origin(annotation) is Literal else ()
 
 

@@ -1,20 +1,15 @@
-"""Dated events, their kinds, and the volume swum by week."""
+"""Dated events and the volume swum by week."""
 
 from __future__ import annotations
 
 import datetime as dt
-from typing import Annotated, Literal
+from typing import Annotated
 
 from sqlmodel import Field
 
 from tracker.model.about import About
 from tracker.model.base import FirstDay, LastDay, Name, Record, Remark
-
-EventKind = Literal["layoff", "illness", "injury", "pool", "suit", "race", "camp", "other"]
-HEALTH_KINDS = frozenset({"illness", "injury"})
-JUMP_KINDS = frozenset({"layoff", "illness", "injury"})
-"""Kinds after which form may have jumped. Pools and suits are told by the swims themselves, a race or a
-camp moves the line as training does (assumption)."""
+from tracker.model.event_kinds import EventKind
 
 
 class Event(Record):

@@ -1,12 +1,13 @@
 """The tables: each inherits its record and adds keys, the row's version and its seal.
 
-SQL has no Literal: where a record has one, the table says ``str`` and a CHECK constraint,
+SQL has no closed vocabularies: where a record has one, the table says ``str`` and a CHECK constraint,
 derived from the record like all others, says which words are allowed.
 """
 # mypy: disable-error-code="assignment"
 
 from __future__ import annotations
 
+from enum import StrEnum
 from typing import Any
 
 from pydantic.fields import FieldInfo
@@ -286,6 +287,15 @@ TABLES: dict[type[Record], Table] = {record: table_of(row) for record, row in _R
 """The table of each kind of record, parents first."""
 FIELDS: dict[type[Record], tuple[str, ...]] = {record: tuple(record.model_fields) for record in TABLES}
 """The record's own columns."""
+ENUMS: dict[type[Record], dict[str, type[StrEnum]]] = {
+    record: {
+        name: kind
+        for name, field in record.model_fields.items()
+        if isinstance(kind := field.annotation, type) and issubclass(kind, StrEnum)
+    }
+    for record in TABLES
+}
+"""The fields whose values are words of an enum; their columns hold plain text."""
 BLANKS: dict[str, dict[str, Any]] = {
     table.name: {name: field.get_default() for name, field in record.model_fields.items()}
     for record, table in TABLES.items()

@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 
 from tracker.engine.series.protocols import Reference, kinds_of
 from tracker.engine.series.rows import Rows, day_number
-from tracker.model.event import JUMP_KINDS, Event
+from tracker.model.event import Event
+from tracker.model.event_kinds import JUMP_KINDS
 from tracker.model.units import DAYS_PER_MONTH
 
 if TYPE_CHECKING:

@@ -6,12 +6,11 @@ from collections.abc import Mapping, Sequence
 
 from tracker.errors import Problem, UnknownNameError
 from tracker.model.about import corrigible
-from tracker.model.event import HEALTH_KINDS, Event, Load
+from tracker.model.event import Event, Load
+from tracker.model.event_kinds import kind_of, offered_kinds
 from tracker.tui.drafts import draft_name
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
-
-KINDS = ("layoff", "illness", "injury", "pool", "suit", "race", "camp", "other")
 
 
 class LogEventScreen(FormScreen):
@@ -26,7 +25,7 @@ class LogEventScreen(FormScreen):
 
     def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
         """Return the fields of an event; kinds about health only where they are switched on."""
-        kinds = [kind for kind in KINDS if self.desk.settings.health or kind not in HEALTH_KINDS]
+        kinds = offered_kinds(health=self.desk.settings.health)
         return (
             FormField("swimmer", "swimmer", value=self._for),
             FormField("kind", "kind", " ".join(kinds)),
@@ -37,7 +36,8 @@ class LogEventScreen(FormScreen):
         """Return what the kind and the words of the note call for."""
         from tracker.technique.cautions import codes_of_event
 
-        return codes_of_event(values.get("kind", "").strip().casefold(), values.get("note", ""))
+        typed = values.get("kind", "").strip().casefold()
+        return codes_of_event(kind_of(typed), values.get("note", ""))
 
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Log it."""
