@@ -12,6 +12,7 @@ import pytest
 
 from tests.output.pages.reading import text_of
 from tests.plain_fonts import HAS_EXTRA, plain_install
+from tracker.engine.verdict.verdict import Word
 from tracker.output.figures.pace_panel import SIGNS
 from tracker.output.fonts import (
     _SCRIPTS_OF,
@@ -25,7 +26,7 @@ from tracker.output.fonts import (
 from tracker.output.letters import BOX, boxes_remark, missing_letters, on_paper
 from tracker.output.pages.page import Chart, Page, Said, Section, Sheet
 from tracker.output.pages.typeset import pdf
-from tracker.output.sentences.verdict import MARKS
+from tracker.output.sentences.verdict import mark_of
 
 ALWAYS = {
     "Latin": "Zoë Sørlie Łukasz",
@@ -60,7 +61,7 @@ def test_the_text_face_comes_first_and_signs_do_not_depend_on_the_extra(faces: s
 
 @pytest.mark.usefixtures("faces")
 def test_every_sign_of_ours_has_a_glyph() -> None:
-    assert missing_letters([*MARKS.values(), *SIGNS, "▲▼…–×%°\N{REPLACEMENT CHARACTER}", BOX]) == ()
+    assert missing_letters([*map(mark_of, Word), *SIGNS, "▲▼…–×%°\N{REPLACEMENT CHARACTER}", BOX]) == ()
 
 
 @pytest.mark.usefixtures("faces")

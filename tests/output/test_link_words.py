@@ -12,9 +12,9 @@ from tests.output.cases import AS_OF, LINK, NAMES, PLATEAU, link_like
 from tests.output.lines import line_of
 from tracker.model.event_kinds import EventKind
 from tracker.output.sentences.link import (
-    GRADES,
     NO_FAULT,
     confounder_words,
+    grade_words,
     link_lines,
     link_sentence,
     short_link,
@@ -96,7 +96,7 @@ def test_hearsay_is_listed() -> None:
 
 @pytest.mark.parametrize("grade", [grade for grade in get_args(Evidence) if grade != "none"])
 def test_every_grade_has_words_and_none_says_because(grade: Evidence) -> None:
-    assert GRADES[grade]
+    assert grade_words(grade)
     for line in link_lines(link_like(evidence=grade), NAMES, AS_OF):
         assert "because" not in line.lower()
         assert "cause" not in line.lower()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import get_args
 
 import pytest
 from hypothesis import given
@@ -22,9 +21,9 @@ from tracker.output.sentences.numbers import (
     threshold,
 )
 from tracker.output.sentences.reasons import sentence
-from tracker.output.sentences.verdict import MARKS, data_line, headline, in_other_words, mark, missing, word
+from tracker.output.sentences.verdict import data_line, headline, in_other_words, mark, mark_of, missing, word
 
-WORDS = get_args(Word)
+WORDS = tuple(Word)
 
 
 def test_a_plateau_is_said_with_onset_interval_margin_and_certainty() -> None:
@@ -106,15 +105,14 @@ def test_a_stale_verdict_says_as_of_when() -> None:
 def test_no_tests_is_a_sentence_too() -> None:
     assert headline(None) == "No tests on record yet."
     assert word(None) == "no tests"
-    assert mark(None) == MARKS["too early"]
+    assert mark(None) == mark_of(Word.TOO_EARLY)
     assert in_other_words(None)
     assert data_line(None, AS_OF)
 
 
 @pytest.mark.parametrize("spoken", WORDS)
 def test_every_word_has_a_mark_of_its_own_and_never_denies_progress(spoken: Word) -> None:
-    assert sorted(MARKS) == sorted(WORDS)
-    assert len(set(MARKS.values())) == len(WORDS)
+    assert len(set(map(mark_of, Word))) == len(Word)
     verdict = verdict_like(verdict=spoken)
     for said in (headline(verdict), in_other_words(verdict)):
         assert "no progress" not in said

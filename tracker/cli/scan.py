@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from tracker.cli.parsing import Parser, meant
 from tracker.cli.progress import progress_of
 from tracker.cli.wiring import Context
+from tracker.engine.verdict.verdict import Word
 from tracker.errors import UsageError
 from tracker.output.sorted_output import SortedOutput
 
@@ -101,7 +102,7 @@ def executor_of(args: Namespace) -> Executor:
 SCAN_EXAMPLE = """slackwater scan
 slackwater scan --group Masters --only plateau,slipping --json"""
 
-_WORDS = ("gaining", "plateau", "slipping", "slowed", "too-early", "no-tests")
+_WORDS = (*(word.replace(" ", "-") for word in Word), "no-tests")
 
 
 def scan_arguments(parser: Parser) -> None:

@@ -10,7 +10,7 @@ from typing import Any, Final, Protocol
 
 from tracker.engine.trend.priors import BUILT_IN, FLAT
 from tracker.engine.verdict.false_alarms import expected_false_plateaus
-from tracker.engine.verdict.verdict import FlatStretch, Reason, Verdict
+from tracker.engine.verdict.verdict import FlatStretch, Reason, Verdict, Word
 from tracker.output.cautions import cautions
 from tracker.output.sentences.link import confounder_words
 from tracker.output.sentences.reasons import check_typing, grounds
@@ -120,7 +120,7 @@ def untested_json(swimmer: str) -> Json:
         "last": None,
         "stale": False,
         "band_pct_per_month": DEFAULT.band,
-        "verdict": "too early",
+        "verdict": Word.TOO_EARLY,
         "p_gaining": gaining,
         "p_flat": flat,
         "p_slipping": slipping,

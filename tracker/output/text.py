@@ -166,16 +166,10 @@ def _numbers(verdict: Verdict | None, as_of: dt.date) -> tuple[str, str, str]:
     if verdict is None or not has_rate(verdict):
         return "", "", ""
     rate = f"{round(verdict.rate, 2) + 0.0:+.2f}"
-    if verdict.verdict == "too early":
+    if verdict.p is None:
         return "", "", rate
-    p = {
-        "gaining": verdict.p_gaining,
-        "plateau": verdict.p_flat,
-        "slipping": verdict.p_slipping,
-        "slowed": verdict.p_slowed,
-    }[verdict.verdict]
     since = f"before {day(verdict.first, as_of)}" if verdict.before_record else day(verdict.since, as_of)
-    return f"{since} (stale)" if verdict.stale else since, sure(p), rate
+    return f"{since} (stale)" if verdict.stale else since, sure(verdict.p), rate
 
 
 def roster_text(lines: Sequence[RosterLine], as_of: dt.date, width: int | None = None) -> str:

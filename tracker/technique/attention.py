@@ -10,7 +10,8 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from enum import StrEnum
+from typing import TYPE_CHECKING, Final, assert_never
 
 from tracker.engine.series.comparable import LeftOut
 from tracker.engine.verdict.verdict import Verdict, Word
@@ -101,7 +102,7 @@ def due(  # noqa: PLR0913 - all that moves a day
     counted_from = max(looked) if looked else min(on_record, default=None)
     look = counted_from + dt.timedelta(days=settings.review_every_days) if counted_from else None
     faults = lives(known, as_of)
-    needed = (verdict is not None and verdict.verdict == "plateau") or any(
+    needed = (verdict is not None and verdict.verdict == Word.PLATEAU) or any(
         life.moments[-1].state == "in work" for life in faults
     )
     chosen = chosen_of(choices, faults, dated, as_of=as_of, settings=settings)
@@ -132,29 +133,21 @@ def _clear_of_races(
     return (planned, None) if last is None else (day, last)
 
 
-Ground = Literal[
-    "plateau with an open fault",
-    "plateau without a review",
-    "slipping",
-    "plateau in work",
-    "slowed",
-    "test due",
-    "look due",
-    "too early",
-    "gaining",
-]
-GROUNDS: tuple[Ground, ...] = (
-    "plateau with an open fault",
-    "plateau without a review",
-    "slipping",
-    "plateau in work",
-    "slowed",
-    "test due",
-    "look due",
-    "too early",
-    "gaining",
-)
-"""From most in need to least."""
+class Ground(StrEnum):
+    """Why a swimmer needs a look, from most in need to least."""
+
+    PLATEAU_OPEN_FAULT = "plateau with an open fault"
+    PLATEAU_UNREVIEWED = "plateau without a review"
+    SLIPPING = "slipping"
+    PLATEAU_IN_WORK = "plateau in work"
+    SLOWED = "slowed"
+    TEST_DUE = "test due"
+    LOOK_DUE = "look due"
+    TOO_EARLY = "too early"
+    GAINING = "gaining"
+
+
+GROUNDS: Final = tuple(Ground)
 
 WAITING = frozenset({"open", "back"})
 """States of a fault that nobody is working on, and nobody chose to leave."""
@@ -193,31 +186,39 @@ def attention(
 ) -> Attention:
     """Return why and how much a swimmer needs a look."""
     grounds: list[Ground] = []
-    word: Word = "too early" if verdict is None else verdict.verdict
-    if word == "plateau":
-        grounds.append(_plateau(link))
-    elif word in {"slipping", "slowed"}:
-        grounds.append("slipping" if word == "slipping" else "slowed")
+    grounds.append(_ground_of(Word.TOO_EARLY if verdict is None else verdict.verdict, link))
     if next_due.test_due(as_of):
-        grounds.append("test due")
+        grounds.append(Ground.TEST_DUE)
     if next_due.look_due(as_of):
-        grounds.append("look due")
-    if word == "too early":
-        grounds.append("too early")
-    elif word == "gaining":
-        grounds.append("gaining")
-    return Attention(tuple(grounds), new=_is_new(verdict, choices, as_of))
+        grounds.append(Ground.LOOK_DUE)
+    return Attention(tuple(sorted(grounds, key=GROUNDS.index)), new=_is_new(verdict, choices, as_of))
+
+
+def _ground_of(word: Word, link: Link | None) -> Ground:
+    match word:
+        case Word.PLATEAU:
+            return _plateau(link)
+        case Word.SLIPPING:
+            return Ground.SLIPPING
+        case Word.SLOWED:
+            return Ground.SLOWED
+        case Word.TOO_EARLY:
+            return Ground.TOO_EARLY
+        case Word.GAINING:
+            return Ground.GAINING
+        case other:
+            assert_never(other)
 
 
 def _plateau(link: Link | None) -> Ground:
     if link is None or link.how == "none":
-        return "plateau without a review"
-    return "plateau with an open fault" if link.state_now in WAITING else "plateau in work"
+        return Ground.PLATEAU_UNREVIEWED
+    return Ground.PLATEAU_OPEN_FAULT if link.state_now in WAITING else Ground.PLATEAU_IN_WORK
 
 
 def _is_new(verdict: Verdict | None, choices: Sequence[Choice], as_of: dt.date) -> bool:
     """Return whether nobody, from the day it began to `as_of`, marked a verdict that calls for a look."""
-    if verdict is None or verdict.verdict not in {"plateau", "slipping", "slowed"}:
+    if verdict is None or not verdict.verdict.calls_for_a_look:
         return False
     seen = [choice for choice in choices if choice.kind == "seen" and choice.value == verdict.verdict]
     return not any(verdict.since <= choice.date <= as_of for choice in seen)

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from tracker.engine.verdict.verdict import Reason, Verdict
+from tracker.engine.verdict.verdict import Reason, Verdict, Word
 from tracker.model.catalogue import Fault
 from tracker.model.event import Event
 from tracker.model.swimmer import Choice
@@ -262,9 +262,9 @@ def _pick(
 def _why_nothing(known: Known, ranked: Sequence[Ranked], taken: Sequence[Ranked]) -> list[Reason]:
     """Return why there is nothing to work on, or what to bear in mind beside it."""
     if taken:
-        gaining = known.verdict is not None and known.verdict.verdict == "gaining"
+        gaining = known.verdict is not None and known.verdict.verdict == Word.GAINING
         return [Reason("going_well", {})] if gaining and taken[0].moment.state == "in work" else []
     if ranked:
         return [Reason("all_left", {"faults": len(ranked)})]
-    plateau = known.verdict is not None and known.verdict.verdict == "plateau"
+    plateau = known.verdict is not None and known.verdict.verdict == Word.PLATEAU
     return [Reason("review_first" if plateau else "nothing_on_record", {})]

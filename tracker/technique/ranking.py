@@ -10,6 +10,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import assert_never
 
 from tracker.engine.verdict.verdict import Reason
 from tracker.model.catalogue import Fault
@@ -19,14 +20,6 @@ from tracker.technique.link import Evidence, Link, seen_late
 
 LONG_WEEKS = 12
 """Weeks in work without a correction after which something else is tried (assumption)."""
-_GRADE: dict[Evidence, float] = {
-    "none": 0.0,
-    "on record": 0.0,
-    "coincides in time": 1.0,
-    "consistent with": 1.5,
-    "supported by roster comparison": 2.0,
-    "supported by randomised timing": 2.5,
-}
 _COST = {"measured": 1.0, "indirect": 0.5, "none": 0.0}
 _ANSWERS = {"quick": 1.0, "medium": 0.5, "slow": 0.0, "": 0.25}
 
@@ -70,9 +63,25 @@ Weighed = tuple[float, Reason]
 def _linked(life: Life, link: Link | None) -> list[Weighed]:
     if link is None or (link.fault, link.side) != (life.fault, life.side):
         return []
-    weight = (2.0 if link.how == "before" else 1.0) + _GRADE[link.evidence]
+    weight = (2.0 if link.how == "before" else 1.0) + _grade(link.evidence)
     late = link.how == "before" and seen_late(link.opened, link.began)
     return [(weight, Reason("linked", {"how": link.how, "late": late, "evidence": link.evidence}))]
+
+
+def _grade(evidence: Evidence) -> float:
+    match evidence:
+        case "none" | "on record":
+            return 0.0
+        case "coincides in time":
+            return 1.0
+        case "consistent with":
+            return 1.5
+        case "supported by roster comparison":
+            return 2.0
+        case "supported by randomised timing":
+            return 2.5
+        case other:
+            assert_never(other)
 
 
 def _severity(moment: Moment) -> list[Weighed]:

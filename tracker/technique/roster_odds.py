@@ -13,7 +13,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from tracker.engine.verdict.verdict import Verdict
+from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.technique.life import CLOSED, Life
 
 PRIOR_SD = 0.7
@@ -90,9 +90,9 @@ def roster_odds(roster: Sequence[Looked], fault: str, schedule: Schedule, *, as_
     """
     counts = {True: [0, 0], False: [0, 0]}
     for one in roster:
-        if one.verdict is None or one.verdict.verdict == "too early":
+        if one.verdict is None or one.verdict.verdict == Word.TOO_EARLY:
             continue
-        flat = one.verdict.verdict == "plateau"
+        flat = one.verdict.verdict == Word.PLATEAU
         having = _has(one, fault, schedule, as_of)
         if having is not None:
             counts[having][0] += flat
@@ -129,7 +129,7 @@ def shrunken_odds(fault: str, counts: Mapping[bool, Sequence[int]]) -> Odds:
 
 def _has(one: Looked, fault: str, schedule: Schedule, as_of: dt.date) -> bool | None:
     """Return whether the swimmer has the fault uncorrected; None if no look allows to say so."""
-    flat = one.verdict is not None and one.verdict.verdict == "plateau"
+    flat = one.verdict is not None and one.verdict.verdict == Word.PLATEAU
     until = one.verdict.since_high if one.verdict is not None and flat else as_of
 
     def fair(look: Look) -> bool:

@@ -17,7 +17,7 @@ from tracker.engine.verdict.verdict import FlatStretch, Reason, SetAside, Verdic
 from tracker.model.units import DAYS_PER_MONTH
 from tracker.settings import Settings
 
-WORDS: tuple[Word, Word, Word] = ("gaining", "plateau", "slipping")
+WORDS: tuple[Word, Word, Word] = (Word.GAINING, Word.PLATEAU, Word.SLIPPING)
 """Words of the three classes, in the engine's order."""
 
 
@@ -135,7 +135,7 @@ def _onset(series: Series, answer: Answer, s: int, leading: int, last: dt.date) 
     """
     first = day_date(series.day(s, series.months[s][0]))
     present = next((x for x in reversed(_stretches(answer, s)) if x.current), None)
-    if WORDS[leading] == "plateau" and present is not None:
+    if WORDS[leading] == Word.PLATEAU and present is not None:
         flat = _stretch(series, s, present, last)
         before = flat.start <= first
         return _Onset(
@@ -151,11 +151,11 @@ def _onset(series: Series, answer: Answer, s: int, leading: int, last: dt.date) 
 def _word(p: list[float], p_slowed: float, record: _Record, settings: Settings) -> Word:
     """Return the verdict's word, by the first rule that applies."""
     if record.tests < settings.min_tests or record.weeks < settings.min_weeks:
-        return "too early"
+        return Word.TOO_EARLY
     for word, probability in zip(WORDS, p, strict=True):
         if probability >= settings.cut:
             return word
-    return "slowed" if p_slowed >= settings.cut else "too early"
+    return Word.SLOWED if p_slowed >= settings.cut else Word.TOO_EARLY
 
 
 def _reasons(

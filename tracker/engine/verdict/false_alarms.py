@@ -10,7 +10,7 @@ import numpy as np
 from tracker.engine.series.rows import Rows
 from tracker.engine.trend.error_rates import ErrorRates, expected_false, false_plateaus, roster_cut
 from tracker.engine.verdict.judge import LearnedPriors, examine
-from tracker.engine.verdict.verdict import Verdict
+from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.settings import Settings
 
 DECLARED = 0.10
@@ -37,7 +37,7 @@ def expected_false_plateaus(verdicts: Iterable[Verdict | None]) -> ExpectedFalse
 
 def flat_chance(verdict: Verdict | None) -> list[float]:
     """Return the probability of a plateau that was called one; empty for anything else."""
-    return [verdict.p_flat] if verdict is not None and verdict.verdict == "plateau" else []
+    return [verdict.p_flat] if verdict is not None and verdict.verdict == Word.PLATEAU else []
 
 
 def expected_false_among(flat: Sequence[float]) -> ExpectedFalse:

@@ -73,7 +73,7 @@ class SecondLook:
         """Return a class that another prior would speak of instead; None if the word holds under both."""
         for other in self.others:
             if other.word != verdict.verdict and verdict.verdict in WORDS:
-                return other.word or "too early"
+                return other.word or Word.TOO_EARLY
         return None
 
 

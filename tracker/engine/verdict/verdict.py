@@ -8,13 +8,34 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Final, Literal
+from enum import StrEnum
+from typing import Final, assert_never
 
-Word = Literal["gaining", "plateau", "slipping", "slowed", "too early"]
 Value = str | int | float | bool | dt.date | None
 
 SHORT_OF: Final = ("few_tests", "short_record")
 """The reasons that say a record is too short."""
+
+
+class Word(StrEnum):
+    """What a series is doing. Each place that takes a word apart ends in `assert_never`."""
+
+    GAINING = "gaining"
+    PLATEAU = "plateau"
+    SLIPPING = "slipping"
+    SLOWED = "slowed"
+    TOO_EARLY = "too early"
+
+    @property
+    def calls_for_a_look(self) -> bool:
+        """Whether a coach should see it, and may mark it as seen."""
+        match self:
+            case Word.PLATEAU | Word.SLIPPING | Word.SLOWED:
+                return True
+            case Word.GAINING | Word.TOO_EARLY:
+                return False
+            case other:
+                assert_never(other)
 
 
 @dataclass(frozen=True)
@@ -158,6 +179,23 @@ class Verdict:
     def lacks(self) -> tuple[Reason, ...]:
         """What the record is short of before anything can be said of it; empty where it is long enough."""
         return tuple(reason for reason in self.reasons if reason.code in SHORT_OF)
+
+    @property
+    def p(self) -> float | None:
+        """The probability of what the verdict says; None where it says nothing yet."""
+        match self.verdict:
+            case Word.GAINING:
+                return self.p_gaining
+            case Word.PLATEAU:
+                return self.p_flat
+            case Word.SLIPPING:
+                return self.p_slipping
+            case Word.SLOWED:
+                return self.p_slowed
+            case Word.TOO_EARLY:
+                return None
+            case other:
+                assert_never(other)
 
     @property
     def present_stretch(self) -> FlatStretch | None:

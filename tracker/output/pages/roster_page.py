@@ -82,9 +82,9 @@ def _summary(roster: RosterMonth) -> Sheet:
     top = [Section("", (Said(month_sentence(roster.lines), "verdict"),))]
     top.append(Section("On a plateau", _plateaus(roster)))
     changed = (
-        ("Newly level this month", _newly(roster, "plateau", entering=True)),
-        ("Moving again this month", _newly(roster, "plateau", entering=False)),
-        ("Newly slipping this month", _newly(roster, "slipping", entering=True)),
+        ("Newly level this month", _newly(roster, Word.PLATEAU, entering=True)),
+        ("Moving again this month", _newly(roster, Word.PLATEAU, entering=False)),
+        ("Newly slipping this month", _newly(roster, Word.SLIPPING, entering=True)),
     )
     unseen = [line for line in roster.lines if line.swimmer not in roster.looked]
     left = [Section(title, (Said(capital(_named(lines))),)) for title, lines in changed]
@@ -98,7 +98,7 @@ def _summary(roster: RosterMonth) -> Sheet:
 
 def _plateaus(roster: RosterMonth) -> tuple[Block, ...]:
     found = [
-        (line, line.verdict) for line in roster.lines if line.verdict and line.verdict.verdict == "plateau"
+        (line, line.verdict) for line in roster.lines if line.verdict and line.verdict.verdict == Word.PLATEAU
     ]
     if not found:
         return (Said("Nobody."),)
@@ -142,8 +142,8 @@ def _newly(roster: RosterMonth, word: Word, *, entering: bool) -> list[RosterLin
         line
         for line in roster.lines
         if line.verdict is not None
-        and line.verdict.verdict != "too early"
-        and roster.before.get(line.swimmer, "too early") != "too early"
+        and line.verdict.verdict != Word.TOO_EARLY
+        and roster.before.get(line.swimmer, Word.TOO_EARLY) != Word.TOO_EARLY
         and (line.verdict.verdict == word) == entering
         and (roster.before[line.swimmer] == word) != entering
     ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from typing import Final
+from typing import Final, assert_never
 
 from tracker.model.event import Event, Load
 from tracker.model.event_kinds import EventKind
@@ -13,7 +13,7 @@ from tracker.model.units import plain_number
 from tracker.model.work import Work
 from tracker.output.sentences.evidence import ground_sentence
 from tracker.output.sentences.numbers import capital, count, day, listed, number, span
-from tracker.technique.link import Candidate, Confounder, Finding, Link, seen_late
+from tracker.technique.link import Candidate, Confounder, Evidence, Finding, Link, seen_late
 
 NO_FAULT = "No uncorrected fault on record; a review is due."
 NO_FAULT_THEN = "No uncorrected fault was on record."
@@ -74,26 +74,29 @@ def state_words(link: Link) -> str:
 
 def evidence_sentence(link: Link) -> str:
     """Return how far the record bears the link out; empty without a link."""
-    if link.fault is None or link.evidence == "none":
-        return ""
-    return GRADES[link.evidence]
+    return "" if link.fault is None else grade_words(link.evidence)
 
 
-GRADES: Final[Mapping[str, str]] = {
-    "on record": (
-        "Evidence: on record, no more; that the stretch began near a day it was seen is less likely than not."
-    ),
-    "coincides in time": "Evidence: coincides in time, no more.",
-    "consistent with": (
-        "Evidence: coincides in time, and consistent with what the roster or a correction showed."
-    ),
-    "supported by roster comparison": (
-        "Evidence: coincides in time, and supported by the comparison with others of the roster."
-    ),
-    "supported by randomised timing": (
-        "Evidence: coincides in time, and supported by corrections whose date was drawn by lot."
-    ),
-}
+def grade_words(grade: Evidence) -> str:
+    """Return a grade of evidence as a sentence; empty for none."""
+    match grade:
+        case "none":
+            return ""
+        case "on record":
+            return (
+                "Evidence: on record, no more; that the stretch began near a day it was seen is less likely "
+                "than not."
+            )
+        case "coincides in time":
+            return "Evidence: coincides in time, no more."
+        case "consistent with":
+            return "Evidence: coincides in time, and consistent with what the roster or a correction showed."
+        case "supported by roster comparison":
+            return "Evidence: coincides in time, and supported by the comparison with others of the roster."
+        case "supported by randomised timing":
+            return "Evidence: coincides in time, and supported by corrections whose date was drawn by lot."
+        case other:
+            assert_never(other)
 
 
 def ground_lines(link: Link, as_of: dt.date) -> list[str]:
@@ -141,8 +144,9 @@ def confounder_words(confounder: Confounder, as_of: dt.date, *, health: bool = F
         words = f"{detail} {what.about.plain}"
     if confounder.begins is None:
         return words
-    begins, ends = confounder.begins, confounder.ends
-    return f"{words} ({span(begins, ends, as_of) if ends else day(begins, as_of)})"
+    if confounder.ends is None:
+        return f"{words} ({day(confounder.begins, as_of)})"
+    return f"{words} ({span(confounder.begins, confounder.ends, as_of)})"
 
 
 def link_lines(

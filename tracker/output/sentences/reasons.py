@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Final
 
 from tracker.engine.series.comparable import LeftOut
-from tracker.engine.verdict.verdict import Reason, SetAside, Verdict
+from tracker.engine.verdict.verdict import Reason, SetAside, Verdict, Word
 from tracker.model.plausibility import Doubt
 from tracker.model.units import YARD_M, format_time, plain_number
 from tracker.output.sentences.numbers import (
@@ -146,10 +146,11 @@ HOLDING_FROM: Final = 60
 """Years of age."""
 
 PLACES: Final[Mapping[str, str]] = {
-    "gaining": "the present rate is above the margin",
-    "plateau": "the present rate is inside the margin",
-    "slipping": "the present rate is below the margin",
+    Word.GAINING: "the present rate is above the margin",
+    Word.PLATEAU: "the present rate is inside the margin",
+    Word.SLIPPING: "the present rate is below the margin",
 }
+"""Of the three classes only."""
 
 
 def sentence(reason: Reason) -> str:
@@ -190,7 +191,7 @@ def holding_pace(verdict: Verdict | None, born: int | None) -> str:
 
     Swimmers slow down by about 0.6 % a year up to 70 to 75 (Rubin et al. 2013; Donato et al. 2003).
     """
-    if verdict is None or born is None or verdict.verdict != "plateau":
+    if verdict is None or born is None or verdict.verdict != Word.PLATEAU:
         return ""
     age = verdict.as_of.year - born
     return _holding_pace(age) if age >= HOLDING_FROM else ""

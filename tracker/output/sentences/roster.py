@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import TYPE_CHECKING, Any, Final, NamedTuple, assert_never
 
 from tracker.engine.series.protocols import in_yards
 from tracker.engine.verdict.false_alarms import DECLARED, ExpectedFalse
+from tracker.engine.verdict.verdict import Word
 from tracker.output.sentences.numbers import capital, count, listed, number, sure
-from tracker.output.sentences.verdict import word
-from tracker.technique.attention import RosterLine
+from tracker.technique.attention import Ground, RosterLine
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -64,19 +64,19 @@ def standing_sentence(standings: Counter[Standing]) -> str:
     def among(which: Callable[[Standing], bool]) -> int:
         return sum(number for standing, number in standings.items() if which(standing))
 
-    plateaus = among(lambda line: line.new and line.word == "plateau")
+    plateaus = among(lambda line: line.new and line.word == Word.PLATEAU)
     waiting = among(
-        lambda line: line.new and line.word == "plateau" and "plateau with an open fault" in line.grounds
+        lambda line: line.new and line.word == Word.PLATEAU and Ground.PLATEAU_OPEN_FAULT in line.grounds
     )
     parts = [_counted(plateaus, "new plateau")]
     if waiting:
         of_them = "with" if plateaus == 1 else f"{_word(waiting)} of them with"
         parts[0] += f", {of_them} a fault nobody is working on"
-    slips = among(lambda line: line.new and line.word == "slipping")
+    slips = among(lambda line: line.new and line.word == Word.SLIPPING)
     if slips:
         parts.append(f"{_word(slips)} newly slipping")
-    tests = among(lambda line: "test due" in line.grounds)
-    looks = among(lambda line: "look due" in line.grounds)
+    tests = among(lambda line: Ground.TEST_DUE in line.grounds)
+    looks = among(lambda line: Ground.LOOK_DUE in line.grounds)
     due = [_counted(number, what) for number, what in ((tests, "test"), (looks, "look")) if number]
     parts.append(f"{' and '.join(due)} due" if due else "nothing due")
     return capital("; ".join(parts)) + "."
@@ -84,14 +84,34 @@ def standing_sentence(standings: Counter[Standing]) -> str:
 
 def month_sentence(lines: Sequence[RosterLine]) -> str:
     """Return how many swimmers have which verdict: the first line of a month's summary."""
-    counts = Counter(word(line.verdict) for line in lines)
-    waiting = sum("plateau with an open fault" in line.attention.grounds for line in lines)
+    counts = Counter(line.verdict.verdict if line.verdict else Word.TOO_EARLY for line in lines)
+    waiting = sum(Ground.PLATEAU_OPEN_FAULT in line.attention.grounds for line in lines)
     of_them = f" ({waiting} with a fault nobody is working on)" if waiting else ""
-    parts = [f"{counts['plateau']} on a plateau{of_them}"]
-    parts += [f"{counts[said]} {said}" for said in ("slipping", "slowed", "gaining") if counts[said]]
-    early = counts["too early"] + counts["no tests"]
-    parts += [f"{early} too early to say"] if early else []
+    parts = [f"{counts[Word.PLATEAU]} on a plateau{of_them}"]
+    order = sorted((said for said in Word if said is not Word.PLATEAU and counts[said]), key=_rank)
+    parts += [f"{counts[said]} {_of_a_count(said)}" for said in order]
     return f"Of {count(len(lines), 'swimmer')}: {listed(parts)}."
+
+
+def _rank(said: Word) -> int:
+    """Return the place of a word in the count, those in need first."""
+    match said:
+        case Word.PLATEAU:
+            return 0
+        case Word.SLIPPING:
+            return 1
+        case Word.SLOWED:
+            return 2
+        case Word.GAINING:
+            return 3
+        case Word.TOO_EARLY:
+            return 4
+        case other:
+            assert_never(other)
+
+
+def _of_a_count(said: Word) -> str:
+    return "too early to say" if said is Word.TOO_EARLY else said
 
 
 def _word(number: int) -> str:

@@ -9,7 +9,7 @@ from tracker.engine.trend.reliability import Reliability
 from tracker.engine.trend.second_opinion import LEVEL, Opinion
 from tracker.engine.trend.sensitivity import Drift
 from tracker.engine.verdict.second_look import Rhythm, SecondLook
-from tracker.engine.verdict.verdict import Verdict
+from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.output.sentences.numbers import full_day, number, rate_words
 from tracker.output.sentences.verdict import has_rate, to_come
 
@@ -114,7 +114,7 @@ def _tests(closer: SecondLook) -> list[str]:
 
 def first_weeks(verdict: Verdict | None, css: tuple[str, dt.date] | None) -> list[str]:
     """Return what is useful while it is too early for a verdict: CSS and the test noise so far."""
-    if verdict is not None and verdict.verdict != "too early":
+    if verdict is not None and verdict.verdict != Word.TOO_EARLY:
         return []
     lines = [] if css is None else [f"{css[0]} ({full_day(css[1])})."]
     if verdict is not None and has_rate(verdict):

@@ -7,7 +7,7 @@ not what the swimmer did.
 from __future__ import annotations
 
 import datetime as dt
-from typing import Final
+from typing import assert_never
 
 from tracker.engine.verdict.verdict import Ahead, FlatStretch, Reason, Target, Verdict, Word
 from tracker.output.sentences.numbers import (
@@ -22,15 +22,6 @@ from tracker.output.sentences.numbers import (
     sure,
 )
 
-MARKS: Final[dict[Word, str]] = {
-    "gaining": "▲",
-    "plateau": "■",
-    "slipping": "▼",
-    "slowed": "◆",
-    "too early": "○",
-}
-"""A mark beside the word, so that colour is never the only signal."""
-
 NO_TESTS = "No tests on record yet."
 ASSOCIATION = "This is an association in time in one swimmer, not a cause."
 NO_ADVICE = "No advice on health."
@@ -38,7 +29,24 @@ NO_ADVICE = "No advice on health."
 
 def mark(verdict: Verdict | None) -> str:
     """Return the mark of a verdict; that of "too early" where there are no tests."""
-    return MARKS[verdict.verdict if verdict else "too early"]
+    return mark_of(verdict.verdict if verdict else Word.TOO_EARLY)
+
+
+def mark_of(said: Word) -> str:
+    """Return the mark beside a word, so that colour is never the only signal."""
+    match said:
+        case Word.GAINING:
+            return "▲"
+        case Word.PLATEAU:
+            return "■"
+        case Word.SLIPPING:
+            return "▼"
+        case Word.SLOWED:
+            return "◆"
+        case Word.TOO_EARLY:
+            return "○"
+        case other:
+            assert_never(other)
 
 
 def word(verdict: Verdict | None) -> str:
@@ -65,7 +73,23 @@ def headline(verdict: Verdict | None, today: dt.date | None = None) -> str:
     """
     if verdict is None:
         return NO_TESTS
-    return _SPOKEN[verdict.verdict](verdict, today) + _staleness(verdict, today)
+    return _spoken(verdict, today) + _staleness(verdict, today)
+
+
+def _spoken(verdict: Verdict, today: dt.date | None) -> str:
+    match verdict.verdict:
+        case Word.GAINING:
+            return _gaining(verdict, today)
+        case Word.PLATEAU:
+            return _plateau(verdict, today)
+        case Word.SLIPPING:
+            return _slipping(verdict, today)
+        case Word.SLOWED:
+            return _slowed(verdict, today)
+        case Word.TOO_EARLY:
+            return f"Too early to say: {missing(verdict)}."
+        case other:
+            assert_never(other)
 
 
 def _gaining(verdict: Verdict, today: dt.date | None) -> str:
@@ -91,19 +115,6 @@ def _slowed(verdict: Verdict, today: dt.date | None) -> str:
         f"Slowed {since_words(verdict, today)}: now {rate}; {sure(verdict.p_slowed)} sure "
         "that this is a lower rate than before."
     )
-
-
-def _too_early(verdict: Verdict, _today: dt.date | None) -> str:
-    return f"Too early to say: {missing(verdict)}."
-
-
-_SPOKEN = {
-    "gaining": _gaining,
-    "plateau": _plateau,
-    "slipping": _slipping,
-    "slowed": _slowed,
-    "too early": _too_early,
-}
 
 
 def missing(verdict: Verdict) -> str:
@@ -154,17 +165,22 @@ def in_other_words(verdict: Verdict | None) -> str:
         return "Nothing can be said before the first timed test swim is written down."
     margin = in_seconds(verdict.band, verdict.present_pace)
     month = in_seconds(verdict.rate, verdict.present_pace)
-    plain = {
-        "gaining": f"Pace is getting better: about {month} quicker each month.",
-        "plateau": (
-            f"Pace seems to have held level: it is likely ({sure(verdict.p_flat)}) to have moved by less "
-            f"than the tests are asked to show, {margin} in a month."
-        ),
-        "slipping": f"Pace has been getting slower: about {month} each month.",
-        "slowed": "Pace is changing for the better more slowly than it did before.",
-        "too early": "The tests so far fit more than one answer; the next ones decide.",
-    }
-    return plain[verdict.verdict]
+    match verdict.verdict:
+        case Word.GAINING:
+            return f"Pace is getting better: about {month} quicker each month."
+        case Word.PLATEAU:
+            return (
+                f"Pace seems to have held level: it is likely ({sure(verdict.p_flat)}) to have moved by less "
+                f"than the tests are asked to show, {margin} in a month."
+            )
+        case Word.SLIPPING:
+            return f"Pace has been getting slower: about {month} each month."
+        case Word.SLOWED:
+            return "Pace is changing for the better more slowly than it did before."
+        case Word.TOO_EARLY:
+            return "The tests so far fit more than one answer; the next ones decide."
+        case other:
+            assert_never(other)
 
 
 def data_line(verdict: Verdict | None, as_of: dt.date) -> str:

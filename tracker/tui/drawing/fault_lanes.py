@@ -3,26 +3,33 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import assert_never
 
 from tracker.app.explain import SwimmerView
 from tracker.model.units import format_time
+from tracker.technique.link import State
 from tracker.tui.drawing.cells import Cells, fitted, width_of
 from tracker.tui.drawing.picture import Lane, Mark, Picture, lane_name
 from tracker.tui.drawing.scales import MONTHS, DateScale
 
-PATTERNS: dict[str, str] = {
-    "open": "━",
-    "back": "━",
-    "in work": "═",
-    "corrected": "·",
-    "said to be corrected": "·",
-    "parked": "┄",
-}
-"""The line of each state; `back` is open again and differs by its word."""
-
 SHORT = {"said to be corrected": "said corrected"}
 MARK = "├"
 """Of an event, a cue or a drill: a tick with its word beside it, as on the pages; no verdict has it."""
+
+
+def pattern_of(state: State) -> str:
+    """Return the line of a state; `back` is open again and differs by its word."""
+    match state:
+        case "open" | "back":
+            return "━"
+        case "in work":
+            return "═"
+        case "corrected" | "said to be corrected":
+            return "·"
+        case "parked":
+            return "┄"
+        case other:
+            assert_never(other)
 
 
 def draw_lane(cells: Cells, y: int, lane: Lane, picture: Picture, dates: DateScale) -> None:
@@ -35,7 +42,7 @@ def draw_lane(cells: Cells, y: int, lane: Lane, picture: Picture, dates: DateSca
         span = dates.span(spell.begins, spell.ends or picture.until)
         role = spell.state.replace(" ", "-")
         word = SHORT.get(spell.state, spell.state)
-        body = PATTERNS[spell.state] * len(span)
+        body = pattern_of(spell.state) * len(span)
         if len(word) + 2 <= len(span):
             body = body[0] + word + body[len(word) + 1 :]
         cells.put(left + span.start, y, body, role)

@@ -5,20 +5,21 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import assert_never
 
 from tracker.app.explain import SwimmerView
 from tracker.engine.verdict.verdict import Curve, FlatStretch, Point
 from tracker.model.event import Event
 from tracker.output.sentences.verdict import no_line, told_stretches
 from tracker.technique.life import Spell
-from tracker.technique.link import Finding
+from tracker.technique.link import Finding, State
 
 
 @dataclass(frozen=True)
 class LaneSpell:
     """A span of dates in which a fault had one state; `ends` None while it lasts."""
 
-    state: str
+    state: State
     begins: dt.date
     ends: dt.date | None
 
@@ -86,7 +87,23 @@ class Picture:
         return min([day for day in days if day <= self.until], default=self.until - dt.timedelta(days=90))
 
 
-ORDER = ("open", "back", "in work", "parked", "said to be corrected", "corrected")
+def _rank_of(state: State) -> int:
+    """Return the place of a lane by its last state, what nobody works on first."""
+    match state:
+        case "open":
+            return 0
+        case "back":
+            return 1
+        case "in work":
+            return 2
+        case "parked":
+            return 3
+        case "said to be corrected":
+            return 4
+        case "corrected":
+            return 5
+        case other:
+            assert_never(other)
 
 
 def picture_of(view: SwimmerView, as_of: dt.date, *, health: bool) -> Picture:
@@ -126,7 +143,7 @@ def _lanes(spells: Sequence[Spell], linked: tuple[str, str]) -> tuple[Lane, ...]
 
     def rank(key: tuple[str, str]) -> tuple[bool, int, dt.date]:
         last = found[key][-1]
-        return key != linked, ORDER.index(last.state), last.begins
+        return key != linked, _rank_of(last.state), last.begins
 
     return tuple(
         Lane(

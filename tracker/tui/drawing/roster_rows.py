@@ -5,12 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from tracker.engine.verdict.verdict import Verdict
+from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.output.sentences.next_step import short_due
 from tracker.output.sentences.verdict import has_rate, mark, word
 from tracker.technique.attention import RosterLine
 from tracker.technique.link import Link
 from tracker.tui.drawing.picture import lane_name
+from tracker.tui.drawing.roles import role_of
 from tracker.tui.drawing.scales import MONTHS
 
 
@@ -88,7 +89,7 @@ class RosterRow:
 
     def row(self, *, wide: bool) -> Row:
         """Return the row for a narrow or a wide window."""
-        role = self.word.replace(" ", "-") or "quiet"
+        role = role_of(Word(self.word) if self.word else None)
         if wide:
             roles = ("mark", "", "quiet", role, "", "", "", "quiet", "quiet")
             return Row(self.swimmer, self.wide, roles)
@@ -145,7 +146,7 @@ def short_day(date: dt.date, as_of: dt.date) -> str:
 
 
 def _since(verdict: Verdict | None, as_of: dt.date) -> str:
-    if verdict is None or verdict.verdict == "too early":
+    if verdict is None or verdict.verdict == Word.TOO_EARLY:
         return ""
     return "the start" if verdict.before_record else short_day(verdict.since, as_of)
 

@@ -14,6 +14,7 @@ from tracker.app.explain import SwimmerView
 from tracker.errors import SlackwaterError
 from tracker.model.text import clean_line
 from tracker.tui.drawing.picture import Picture, picture_of
+from tracker.tui.drawing.roles import role_of
 from tracker.tui.messages import SwimmerJudged, WorkFailed
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.chart_view import ChartView
@@ -103,8 +104,8 @@ class SwimmerScreen(Frame):
         today = self.slackwater.today()
         names = fault_names(self.desk.store)
         verdict = view.line.verdict
-        word = verdict.verdict.replace(" ", "-") if verdict else "quiet"
-        self.query_one("#headline", TextLine).say(f"{mark(verdict)} {headline(verdict)}", word)
+        role = role_of(verdict.verdict if verdict else None)
+        self.query_one("#headline", TextLine).say(f"{mark(verdict)} {headline(verdict)}", role)
         link = (
             link_sentence(view.line.link, names, today, look_due=view.line.due.look_due(today))
             if view.line.link

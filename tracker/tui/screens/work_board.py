@@ -13,6 +13,7 @@ from textual.widgets import Input
 from tracker.app.faults import FaultInHand
 from tracker.model.text import name_key
 from tracker.tui.drawing.picture import lane_name
+from tracker.tui.drawing.roles import state_role
 from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.form_sheet import Field
@@ -158,9 +159,7 @@ class WorkBoardScreen(Frame):
 
 def _row(index: int, one: FaultInHand) -> Row:
     state = "said corrected" if one.state == "said to be corrected" else one.state
-    role = {"open": "plateau", "back": "plateau", "in work": "slowed", "corrected": "quiet"}.get(
-        one.state, "quiet"
-    )
+    role = state_role(one.state)
     texts = (
         state,
         lane_name((one.fault, one.side)),

@@ -19,7 +19,9 @@ from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
+from tracker.engine.verdict.verdict import Word
 from tracker.tui.drawing.cells import fitted
+from tracker.tui.drawing.roles import role_of
 from tracker.tui.drawing.roster_rows import Column, Row
 
 
@@ -27,11 +29,7 @@ class LongList(Widget, can_focus=True):
     """Rows under a header; posts `Moved` when the cursor moves and `Chosen` on Enter."""
 
     ROLES: ClassVar[tuple[str, ...]] = (
-        "gaining",
-        "plateau",
-        "slipping",
-        "slowed",
-        "too-early",
+        *map(role_of, Word),
         "quiet",
         "bad",
         "good",
