@@ -10,7 +10,7 @@ import pytest
 
 from tests.output.cases import AS_OF, LINK, NAMES, PLATEAU, link_like
 from tests.output.lines import line_of
-from tracker.model.event import EventKind
+from tracker.model.event import HEALTH_KINDS, EventKind
 from tracker.output.sentences.link import (
     GRADES,
     NO_FAULT,
@@ -103,14 +103,14 @@ def test_every_grade_has_words_and_none_says_because(grade: Evidence) -> None:
         assert "cause" not in line.lower()
 
 
-def test_health_stands_as_a_break_unless_switched_on() -> None:
-    ill = Confounder("illness", dt.date(2026, 2, 3), dt.date(2026, 2, 12), detail="flu")
+def test_a_break_is_named_with_its_days_alone() -> None:
+    ill = Confounder("break", dt.date(2026, 2, 3), dt.date(2026, 2, 12))
     assert confounder_words(ill, AS_OF) == "a break (3 to 12 February)"
-    assert confounder_words(ill, AS_OF, health=True) == "an illness: flu (3 to 12 February)"
 
 
-def test_every_kind_of_event_can_be_a_rival() -> None:
-    assert set(get_args(EventKind)) <= set(RIVALS)
+def test_every_kind_of_event_can_be_a_rival_and_health_only_as_a_break() -> None:
+    assert set(get_args(EventKind)) - HEALTH_KINDS | {"break"} <= set(RIVALS)
+    assert not HEALTH_KINDS & set(RIVALS)
     with pytest.raises(KeyError):
         confounder_words(Confounder("moon"), AS_OF)
 

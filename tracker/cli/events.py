@@ -16,7 +16,8 @@ from tracker.output.sentences.link import load_words
 from tracker.technique.cautions import codes_of_event
 
 if TYPE_CHECKING:
-    from tracker.model.event import Event, Load
+    from tracker.model.event import Load
+    from tracker.technique.privacy import ShownEvent
 
 
 EVENT_EXAMPLE = """slackwater event "Ines Aalto" layoff --from 2026-05-02 --to 2026-05-20 --note "moved house"
@@ -27,8 +28,6 @@ slackwater event delete 12 --yes"""
 
 VERBS = ("list", "edit", "delete")
 _HEADER = ("from", "to", "kind", "note")
-BREAK = "a break"
-"""All that is said of an illness or injury while health is off."""
 
 
 def event_arguments(parser: Parser) -> None:
@@ -71,58 +70,41 @@ def _typed(args: Namespace) -> dict[str, str]:
     return {name: text for name, text in given.items() if text is not None}
 
 
-def _words(event: Event) -> str:
+def _words(event: ShownEvent) -> str:
     ends = f" to {event.to_date}" if event.to_date else ""
     note = f": {event.note}" if event.note else ""
     return f"{event.kind} from {event.from_date}{ends}{note}"
 
 
 def _list(args: Namespace, ctx: Context) -> int:
-    from tracker.app.entries import list_entries
-    from tracker.model.event import Event
+    from tracker.app.events import list_events
 
-    kept = list_entries(ctx.store_to_read, Event, needed(args.kind, "NAME", "event"))
-    if not ctx.settings.health:
-        from dataclasses import replace
-
-        kept = [replace(one, record=_without_health(one.record)) for one in kept]
+    kept = list_events(ctx.store_to_read, needed(args.kind, "NAME", "event"), settings=ctx.settings)
     return print_entries(ctx, "events", kept, _HEADER, _cells)
 
 
-def _without_health(event: Event) -> Event:
-    from tracker.model.event import HEALTH_KINDS
-
-    if event.kind not in HEALTH_KINDS:
-        return event
-    return event.model_copy(update={"kind": "other", "note": BREAK})
-
-
-def _cells(event: Event) -> tuple[str, ...]:
+def _cells(event: ShownEvent) -> tuple[str, ...]:
     return str(event.from_date), str(event.to_date or ""), event.kind, event.note
 
 
 def _edit(args: Namespace, ctx: Context) -> int:
-    from tracker.app.entries import find_entry
-    from tracker.app.events import edit_event
-    from tracker.model.event import Event
+    from tracker.app.events import edit_event, find_event
 
-    old = find_entry(ctx.store_to_read, Event, number_of(args.kind, "event"))
+    old = find_event(ctx.store_to_read, number_of(args.kind, "event"), settings=ctx.settings)
     form = _typed(args) | ({} if args.other_kind is None else {"kind": args.other_kind})
     if not form:
         raise UsageError("nothing to change; name a field (see 'slackwater event --help')")
-    new = edit_event(ctx.store_to_read, old, form, settings=ctx.settings, **ctx.written_by)
+    new = edit_event(ctx.store_to_read, old.id, form, settings=ctx.settings, **ctx.written_by)
     print_changed(ctx, old.id, new, "now", _words(new))
     ctx.say.cautioned(cautions(codes_of_event(new.kind, new.note)))
     return 0
 
 
 def _delete(args: Namespace, ctx: Context) -> int:
-    from tracker.app.entries import find_entry
-    from tracker.model.event import Event
+    from tracker.app.events import find_event
 
-    old = find_entry(ctx.store_to_read, Event, number_of(args.kind, "event"))
-    shown = old.record if ctx.settings.health else _without_health(old.record)
-    return delete_one(ctx, old, _words(shown), yes=args.yes)
+    old = find_event(ctx.store_to_read, number_of(args.kind, "event"), settings=ctx.settings)
+    return delete_one(ctx, old, _words(old.record), yes=args.yes)
 
 
 LOAD_EXAMPLE = """slackwater load "Ines Aalto" 2026-06-22 --sessions 3 --metres 7800

@@ -6,13 +6,14 @@ import datetime as dt
 from collections.abc import Callable, Mapping
 from typing import Final
 
-from tracker.model.event import HEALTH_KINDS, Event, Load
+from tracker.model.event import Load
 from tracker.model.fault import FaultStep
 from tracker.model.units import plain_number
 from tracker.model.work import Work
 from tracker.output.sentences.evidence import ground_sentence
 from tracker.output.sentences.numbers import capital, count, day, listed, number, span
 from tracker.technique.link import Candidate, Confounder, Link, seen_late
+from tracker.technique.privacy import ShownEvent
 
 NO_FAULT = "No uncorrected fault on record; a review is due."
 NO_FAULT_THEN = "No uncorrected fault was on record."
@@ -122,15 +123,15 @@ def _candidate(candidate: Candidate, began: dt.date | None, names: FaultNames, a
     return f"{fault_name(candidate.fault, candidate.side, names)} ({candidate.state}{seen})"
 
 
-def confounders_sentence(link: Link, as_of: dt.date, *, health: bool = False) -> str:
+def confounders_sentence(link: Link, as_of: dt.date) -> str:
     """Return what else happened near the onset; says so where nothing is on record."""
     if not link.confounders:
         return "Nothing else is on record near the onset."
-    words = [confounder_words(one, as_of, health=health) for one in link.confounders]
+    words = [confounder_words(one, as_of) for one in link.confounders]
     return f"Also near the onset: {listed(words)}."
 
 
-def confounder_words(confounder: Confounder, as_of: dt.date, *, health: bool = False) -> str:
+def confounder_words(confounder: Confounder, as_of: dt.date) -> str:
     """Return a rival as a clause.
 
     Raises
@@ -138,11 +139,12 @@ def confounder_words(confounder: Confounder, as_of: dt.date, *, health: bool = F
     KeyError
         If its code is not known here.
     """
-    what = "break" if confounder.what in HEALTH_KINDS and not health else confounder.what
-    words = RIVALS[what](confounder.detail if what == confounder.what else "")
+    words = RIVALS[confounder.what](confounder.detail)
     if confounder.begins is None:
         return words
-    return f"{words} ({span(confounder.begins, confounder.ends, as_of) if confounder.ends else day(confounder.begins, as_of)})"
+    one_day = confounder.ends is None
+    when = day(confounder.begins, as_of) if one_day else span(confounder.begins, confounder.ends, as_of)
+    return f"{words} ({when})"
 
 
 def _named(words: str) -> Callable[[str], str]:
@@ -152,8 +154,6 @@ def _named(words: str) -> Callable[[str], str]:
 
 RIVALS: Final[Mapping[str, Callable[[str], str]]] = {
     "layoff": _named("a lay-off"),
-    "illness": _named("an illness"),
-    "injury": _named("an injury"),
     "break": _named("a break"),
     "pool": _named("another pool"),
     "suit": _named("another suit"),
@@ -174,7 +174,6 @@ def link_lines(
     names: FaultNames,
     as_of: dt.date,
     *,
-    health: bool = False,
     look_due: bool = True,
     grounds: bool = True,
 ) -> list[str]:
@@ -195,7 +194,7 @@ def link_lines(
         *(ground_lines(link, as_of) if grounds else ()),
         also_sentence(link, names, as_of),
         said_sentence(link, names),
-        confounders_sentence(link, as_of, health=health),
+        confounders_sentence(link, as_of),
     ]
     return [capital(line) for line in lines if line]
 
@@ -220,9 +219,9 @@ STEPS: Final = {
 }
 
 
-def event_words(event: Event) -> str:
-    """Return an event in a few words: its kind, and its note's first line unless it is about health."""
-    note = "" if event.kind in HEALTH_KINDS else event.note.split("\n")[0]
+def event_words(event: ShownEvent) -> str:
+    """Return an event in a few words: its kind, and its note's first line."""
+    note = event.note.split("\n")[0]
     return f"{KINDS[event.kind]}: {note}" if note else KINDS[event.kind]
 
 

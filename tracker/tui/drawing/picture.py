@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 from tracker.app.explain import SwimmerView
 from tracker.engine.verdict.verdict import Curve, FlatStretch, Point
-from tracker.model.event import HEALTH_KINDS, Event
 from tracker.output.sentences.verdict import no_line, told_stretches
 from tracker.technique.life import Spell
+from tracker.technique.privacy import ShownEvent
 
 
 @dataclass(frozen=True)
@@ -88,7 +88,7 @@ class Picture:
 ORDER = ("open", "back", "in work", "parked", "said to be corrected", "corrected")
 
 
-def picture_of(view: SwimmerView, as_of: dt.date, *, health: bool) -> Picture:
+def picture_of(view: SwimmerView, as_of: dt.date) -> Picture:
     """Return what the chart shows of one swimmer.
 
     The linked fault stands first, then what is open, in work, parked, corrected.
@@ -104,16 +104,16 @@ def picture_of(view: SwimmerView, as_of: dt.date, *, health: bool) -> Picture:
         flats=told_stretches(verdict) if verdict else (),
         lanes=_lanes(view.spells, linked),
         marks=tuple(
-            Mark(event.from_date, event.to_date, event_word(event, health=health))
+            Mark(event.from_date, event.to_date, event_word(event))
             for event in (kept.record for kept in view.events)
         ),
         work=tuple(Mark(one.from_date, one.to_date, one.text) for one in (kept.record for kept in view.work)),
     )
 
 
-def event_word(event: Event, *, health: bool) -> str:
-    """Return the word of an event; a break where it is about health and that is switched off."""
-    if event.kind in HEALTH_KINDS and not health:
+def event_word(event: ShownEvent) -> str:
+    """Return the word of an event."""
+    if event.is_break:
         return "break"
     return "lay-off" if event.kind == "layoff" else event.kind
 
