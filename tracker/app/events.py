@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import replace
 
 from tracker.app.consents import check_may_record
 from tracker.app.entries import find_entry, list_entries
@@ -50,13 +49,13 @@ def log_event(
 def list_events(store: Store, name: str, *, settings: Settings) -> list[StoredRow[ShownEvent]]:
     """Return a swimmer's events, oldest first; raises `UnknownNameError`."""
     held = list_entries(store, Event, name)
-    return [replace(one, record=on_record(one.record, settings)) for one in held]
+    return [StoredRow(one.id, one.version, on_record(one.record, settings)) for one in held]
 
 
 def find_event(store: Store, number: int, *, settings: Settings) -> StoredRow[ShownEvent]:
     """Return an event by its number; raises `UnknownNameError`."""
     held = find_entry(store, Event, number)
-    return replace(held, record=on_record(held.record, settings))
+    return StoredRow(held.id, held.version, on_record(held.record, settings))
 
 
 def check_event(event: Event, swimmer: Swimmer, settings: Settings) -> None:

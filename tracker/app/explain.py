@@ -95,7 +95,7 @@ def view_in(
     reviews = tuple(kept for kept in reader.all(ReviewItem, swimmer=label) if kept.record.date <= as_of)
     work = tuple(kept for kept in reader.all(Work, swimmer=label) if kept.record.from_date <= as_of)
     events = tuple(
-        replace(kept, record=on_record(kept.record, settings))
+        StoredRow(kept.id, kept.version, on_record(kept.record, settings))
         for kept in reader.all(Event, swimmer=label)
         if kept.record.from_date <= as_of
     )
