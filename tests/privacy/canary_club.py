@@ -29,6 +29,8 @@ def canary_club(folder: Path) -> Path:
     They were logged as anybody logs them while health was switched on, so the history knows of them too.
     """
     store = a_club(folder)
+    with store.write(who="Maud", what="note consents", at=AT) as writer:
+        writer.add([Consent(swimmer=WHO, purpose=why, date=TODAY) for why in ("record", "pages")])
     given = {"settings": ON, "as_of": TODAY, "who": "Maud", "at": AT}
     for kind, ago, lasts, note in (
         ("illness", 330, 5, CANARIES[0]),
@@ -43,8 +45,6 @@ def canary_club(folder: Path) -> Path:
             {"swimmer": WHO, "kind": kind, "from": first.isoformat(), "to": last, "note": note},
             **given,
         )
-    with store.write(who="Maud", what="note consents", at=AT) as writer:
-        writer.add([Consent(swimmer=WHO, purpose=why, date=TODAY) for why in ("record", "pages")])
     store.close()
     return folder / "club.db"
 

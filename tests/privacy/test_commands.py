@@ -11,7 +11,8 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Cli, Ran
-from tests.privacy.canary_club import CANARIES, KINDS, TODAY, WHO, canary_club, found_in, words_of
+from tests.privacy.canary_club import CANARIES, KINDS, WHO, canary_club, found_in, words_of
+from tests.tui.clubs import TODAY
 from tracker.cli.commands import COMMANDS, load, parser_of
 
 MONTH = TODAY.strftime("%Y-%m")
