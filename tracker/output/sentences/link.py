@@ -142,9 +142,8 @@ def confounder_words(confounder: Confounder, as_of: dt.date) -> str:
     words = RIVALS[confounder.what](confounder.detail)
     if confounder.begins is None:
         return words
-    one_day = confounder.ends is None
-    when = day(confounder.begins, as_of) if one_day else span(confounder.begins, confounder.ends, as_of)
-    return f"{words} ({when})"
+    begins, ends = confounder.begins, confounder.ends
+    return f"{words} ({span(begins, ends, as_of) if ends else day(begins, as_of)})"
 
 
 def _named(words: str) -> Callable[[str], str]:
