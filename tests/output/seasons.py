@@ -16,7 +16,9 @@ from tracker.model.swim import Swim
 from tracker.model.swimmer import Swimmer
 from tracker.model.work import Work
 from tracker.output.pages.season import Season
+from tracker.settings import DEFAULT, Settings
 from tracker.technique.life import spells
+from tracker.technique.privacy import in_evidence
 
 FIRST = dt.date(2025, 5, 2)
 LAST = dt.date(2026, 6, 28)
@@ -165,7 +167,9 @@ def _swims(name: str) -> tuple[Swim, ...]:
     return (*singles, *pair)
 
 
-def season_of(tests: int = 54, *, name: str = "Ines Aalto", group: str = "morning") -> Season:
+def season_of(
+    tests: int = 54, *, name: str = "Ines Aalto", group: str = "morning", settings: Settings = DEFAULT
+) -> Season:
     """Return a season with that many tests."""
     verdict = verdict_with_points(tests)
     plateau = verdict is not None and verdict.verdict == "plateau"
@@ -180,7 +184,8 @@ def season_of(tests: int = 54, *, name: str = "Ines Aalto", group: str = "mornin
         swims=_swims(name) if tests else (),
         steps=STEPS if tests else (),
         work=WORK if tests else (),
-        events=EVENTS if tests else (),
+        events=in_evidence(EVENTS, settings) if tests else (),
+        settings=settings,
     )
 
 

@@ -13,9 +13,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.output.cases import AS_OF, LINK, PLATEAU, verdict_like
+from tests.output.cases import AS_OF, PLATEAU, verdict_like
 from tests.output.lines import UNTESTED, line_of
-from tracker.model.event_kinds import EventKind
 from tracker.output.as_json import judge_json, scan_json, shares
 
 ORDER_PROMISED = [
@@ -112,14 +111,3 @@ def test_shares_add_up_to_one_and_stay_near(p: list[float]) -> None:
     assert math.isclose(math.fsum(found), 1, abs_tol=1e-12)
     for one, before in zip(found, p, strict=True):
         assert abs(one - before / math.fsum(p)) <= 1e-4 + 1e-12
-
-
-def test_health_never_leaves_as_such() -> None:
-    from dataclasses import replace
-
-    from tracker.technique.link import Confounder
-
-    ill = replace(LINK, confounders=(Confounder(EventKind.INJURY, AS_OF, AS_OF, "shoulder"),))
-    text = json.dumps(scan_json([line_of(link=ill)], AS_OF))
-    assert "injury" not in text
-    assert "shoulder" not in text

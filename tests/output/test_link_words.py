@@ -10,7 +10,7 @@ import pytest
 
 from tests.output.cases import AS_OF, LINK, NAMES, PLATEAU, link_like
 from tests.output.lines import line_of
-from tracker.model.event_kinds import EventKind
+from tracker.model.event_kinds import HEALTH_KINDS, EventKind
 from tracker.output.sentences.link import (
     NO_FAULT,
     confounder_words,
@@ -102,15 +102,14 @@ def test_every_grade_has_words_and_none_says_because(grade: Evidence) -> None:
         assert "cause" not in line.lower()
 
 
-def test_health_stands_as_a_break_unless_switched_on() -> None:
-    ill = Confounder(EventKind.ILLNESS, dt.date(2026, 2, 3), dt.date(2026, 2, 12), detail="flu")
+def test_a_break_is_named_with_its_days_alone() -> None:
+    ill = Confounder(Finding.BREAK, dt.date(2026, 2, 3), dt.date(2026, 2, 12))
     assert confounder_words(ill, AS_OF) == "a break (3 to 12 February)"
-    assert confounder_words(ill, AS_OF, health=True) == "an illness: flu (3 to 12 February)"
 
 
-def test_every_kind_of_event_can_be_a_rival() -> None:
-    for what in (*EventKind, *Finding):
-        assert confounder_words(Confounder(what), AS_OF, health=True) == what.about.plain
+def test_every_kind_of_event_can_be_a_rival_and_health_only_as_a_break() -> None:
+    for what in (*(set(EventKind) - HEALTH_KINDS), *Finding):
+        assert confounder_words(Confounder(what), AS_OF) == what.about.plain
 
 
 def test_a_stretch_that_is_over_asks_for_no_review() -> None:

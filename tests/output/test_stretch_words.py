@@ -56,7 +56,7 @@ def test_text_screen_and_page_tell_of_the_present_stretch_only_on_a_plateau(word
     view = SwimmerView(
         Swimmer(swimmer="Ines Aalto"), line_of(verdict, LINK), (), (), (), (), (), (), (), (), (), ()
     )
-    assert picture_of(view, AS_OF, health=False).flats == told
+    assert picture_of(view, AS_OF).flats == told
     assert [said.split(":")[0] for said in _why(verdict)] == [
         "4 August 2025 to 20 October 2025",
         "11 February to 28 June",

@@ -39,9 +39,14 @@ CALLED: Final[Mapping[type[Record], str]] = {
 """What each kind that can be deleted is called in the history."""
 
 
+def kind_of(record: Record) -> type[Record]:
+    """Return the kind of a record, also of one that is only shown in part."""
+    return next(kind for kind in CALLED if isinstance(record, kind))
+
+
 def delete_entry(store: Store, old: StoredRow[Any], *, who: str, at: dt.datetime) -> None:
     """Delete an entry as it was seen; raises `StaleError` if somebody changed it meanwhile."""
-    kind = type(old.record)
+    kind = kind_of(old.record)
     what = f"delete {CALLED[kind]} {old.id} of {old.record.swimmer}"
     with store.write(who=who, what=what, at=at) as writer:
         writer.remove(kind, old.id, old.version)

@@ -6,21 +6,22 @@ import datetime as dt
 from collections.abc import Mapping
 
 from tracker.app.consents import check_may_record
+from tracker.app.entries import find_entry, list_entries
 from tracker.entry.dates import checked_past, parse_date
 from tracker.entry.forms import changed_record, changes_between, read_record
 from tracker.errors import EntryError, Problem, UsageError
 from tracker.model.event import Event, Load
-from tracker.model.event_kinds import HEALTH_KINDS
 from tracker.model.stored_row import StoredRow
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line
 from tracker.settings import Settings
 from tracker.store.database import Store
+from tracker.technique.privacy import ShownEvent, about_health, on_record
 
 
 def log_event(
     store: Store, form: Mapping[str, str], *, as_of: dt.date, settings: Settings, who: str, at: dt.datetime
-) -> Event:
+) -> ShownEvent:
     """Log an event; `form` holds fields of `Event` as typed ("from" empty for today).
 
     An event may lie ahead: a race or a camp that is planned.
@@ -42,12 +43,24 @@ def log_event(
     check_event(event, swimmer, settings)
     with store.write(who=who, what=f"log {event.kind} for {swimmer.swimmer}", at=at) as writer:
         writer.add([event])
-    return event
+    return on_record(event, settings)
+
+
+def list_events(store: Store, name: str, *, settings: Settings) -> list[StoredRow[ShownEvent]]:
+    """Return a swimmer's events, oldest first; raises `UnknownNameError`."""
+    held = list_entries(store, Event, name)
+    return [StoredRow(one.id, one.version, on_record(one.record, settings)) for one in held]
+
+
+def find_event(store: Store, number: int, *, settings: Settings) -> StoredRow[ShownEvent]:
+    """Return an event by its number; raises `UnknownNameError`."""
+    held = find_entry(store, Event, number)
+    return StoredRow(held.id, held.version, on_record(held.record, settings))
 
 
 def check_event(event: Event, swimmer: Swimmer, settings: Settings) -> None:
     """Raise `UsageError` if an event is about health and that is off, or runs backwards."""
-    if event.kind in HEALTH_KINDS and not settings.health:
+    if about_health(event.kind) and not settings.health:
         raise UsageError(
             f"{event.kind} is about health, which is off; log a 'layoff' without saying why, or switch it on "
             "with 'slackwater config set health true' if the swimmer has agreed"
@@ -100,13 +113,13 @@ def _monday(text: str, as_of: dt.date) -> dt.date:
 
 def edit_event(
     store: Store,
-    old: StoredRow[Event],
+    number: int,
     form: Mapping[str, str],
     *,
     settings: Settings,
     who: str,
     at: dt.datetime,
-) -> Event:
+) -> ShownEvent:
     """Put the fields of a form into an event: "from", "to", "kind", "note"; an empty one means nothing.
 
     Raises
@@ -114,14 +127,22 @@ def edit_event(
     EntryError
         With every problem of the form.
     UsageError
-        If it is about health and that is not switched on, or ends before it begins.
+        If it is or was about health and that is not switched on, or ends before it begins.
+    UnknownNameError
+        If no event has the number.
     StaleError
         If somebody changed it meanwhile.
     """
+    old = find_entry(store, Event, number)
+    if about_health(old.record.kind) and not settings.health:
+        raise UsageError(
+            f"event {number} stands as a break, for what it is about is health, which is off; delete it, or "
+            "switch it on with 'slackwater config set health true' to change it"
+        )
     new = changed_record(old.record, form)
     with store.write(who=who, what=f"edit event {old.id} of {new.swimmer}", at=at) as writer:
         check_event(new, writer.swimmer(new.swimmer).record, settings)
         changes = changes_between(old.record, new)
         if changes:
             writer.change(Event, old.id, old.version, **changes)
-    return new
+    return on_record(new, settings)

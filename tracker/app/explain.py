@@ -38,6 +38,7 @@ from tracker.technique.attention import RosterLine
 from tracker.technique.evidence import Roster
 from tracker.technique.life import Spell, lives, spells_of
 from tracker.technique.pipeline import Club, roster
+from tracker.technique.privacy import ShownEvent, in_evidence, on_record
 
 
 @dataclass(frozen=True)
@@ -55,7 +56,7 @@ class SwimmerView:
     steps: tuple[StoredRow[FaultStep], ...]
     reviews: tuple[StoredRow[ReviewItem], ...]
     work: tuple[StoredRow[Work], ...]
-    events: tuple[StoredRow[Event], ...]
+    events: tuple[StoredRow[ShownEvent], ...]
     load: tuple[StoredRow[Load], ...]
     choices: tuple[StoredRow[Choice], ...]
     consents: tuple[StoredRow[Consent], ...]
@@ -93,7 +94,11 @@ def view_in(
     steps = tuple(kept for kept in reader.all(FaultStep, swimmer=label) if kept.record.date <= as_of)
     reviews = tuple(kept for kept in reader.all(ReviewItem, swimmer=label) if kept.record.date <= as_of)
     work = tuple(kept for kept in reader.all(Work, swimmer=label) if kept.record.from_date <= as_of)
-    events = tuple(kept for kept in reader.all(Event, swimmer=label) if kept.record.from_date <= as_of)
+    events = tuple(
+        StoredRow(kept.id, kept.version, on_record(kept.record, settings))
+        for kept in reader.all(Event, swimmer=label)
+        if kept.record.from_date <= as_of
+    )
     load = tuple(kept for kept in reader.all(Load, swimmer=label) if kept.record.week <= as_of)
     choices = tuple(kept for kept in reader.all(Choice, swimmer=label) if kept.record.date <= as_of)
     given = [kept for kept in reader.all(Consent, swimmer=label) if kept.record.date <= as_of]
@@ -142,15 +147,15 @@ def explain_in_stages(
     with store.read() as reader:
         view, club = view_in(reader, name, learned, weighed, as_of=as_of, settings=settings)
         names = names_in(reader)
-        looks = looks_in(reader, view.swimmer.swimmer, as_of=as_of)
+        label = view.swimmer.swimmer
+        looks = looks_in(reader, label, as_of=as_of)
     sections = why_sections(
         view.line,
         view.spells,
         [kept.record for kept in view.work],
-        [kept.record for kept in view.events],
+        in_evidence((event for event in club.events.get(label, ()) if event.from_date <= as_of), settings),
         names=names,
         as_of=as_of,
-        health=settings.health,
     )
     early = for_now(view, as_of=as_of, settings=settings)
     if early:
@@ -173,7 +178,7 @@ def _closer_look(
     rows, _ = rows_from_swims(club.swims, settings, until=as_of)
     if rows is None:
         return None
-    jumps = jump_days((kept.record for kept in view.events), as_of)
+    jumps = jump_days(club.events.get(view.swimmer.swimmer, ()), as_of)
     case = examine(rows, learned, settings, events=jumps)
     return second_look(case, view.line.verdict, settings)
 

@@ -20,10 +20,9 @@ from tracker.output.json_text import lines_of, write_json_lines
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader
+from tracker.technique.privacy import in_copies
 
 FORMATS = ("csv", "xlsx", "jsonl")
-BREAK = "a break"
-"""All that an export says of an illness or injury, where it says anything."""
 
 
 @dataclass(frozen=True)
@@ -72,7 +71,7 @@ def export_club(
     with noting as noted, store.read() as reader:
         left_out = 0 if settings.health else sum(reader.count(Event, kind=kind) for kind in HEALTH_KINDS)
         for name in formats:
-            written |= _WRITERS[name](reader, folder, health=settings.health, force=force)
+            written |= _WRITERS[name](reader, folder, settings=settings, force=force)
     return ExportReport(folder, written, left_out, noted)
 
 
@@ -82,21 +81,19 @@ def _targets(folder: Path, name: str) -> list[Path]:
     return [folder / f"club.{name}"]
 
 
-def _csv(reader: Reader, folder: Path, *, health: bool, force: bool) -> dict[str, int]:
+def _csv(reader: Reader, folder: Path, *, settings: Settings, force: bool) -> dict[str, int]:
     written = {
-        f"{file.stem}.csv": write_club_file(
-            folder, file, shown_rows(reader, file, health=health), force=force
-        )
+        f"{file.stem}.csv": write_club_file(folder, file, shown_rows(reader, file, settings), force=force)
         for file in FILES
     }
     write_mark(folder, force=force)
     return written
 
 
-def _xlsx(reader: Reader, folder: Path, *, health: bool, force: bool) -> dict[str, int]:
+def _xlsx(reader: Reader, folder: Path, *, settings: Settings, force: bool) -> dict[str, int]:
     book = workbook.ClubWorkbook()
     try:
-        count = sum(book.add(file, shown_rows(reader, file, health=health)) for file in FILES)
+        count = sum(book.add(file, shown_rows(reader, file, settings)) for file in FILES)
     except BaseException:
         book.discard()
         raise
@@ -104,26 +101,22 @@ def _xlsx(reader: Reader, folder: Path, *, health: bool, force: bool) -> dict[st
     return {workbook.NAME: count}
 
 
-def _jsonl(reader: Reader, folder: Path, *, health: bool, force: bool) -> dict[str, int]:
-    lines = (line for file in FILES for line in lines_of(file, shown_rows(reader, file, health=health)))
+def _jsonl(reader: Reader, folder: Path, *, settings: Settings, force: bool) -> dict[str, int]:
+    lines = (line for file in FILES for line in lines_of(file, shown_rows(reader, file, settings)))
     return {json_lines.NAME: write_json_lines(folder, lines, force=force)}
 
 
 _WRITERS = {"csv": _csv, "xlsx": _xlsx, "jsonl": _jsonl}
 
 
-def shown_rows(reader: Reader, file: ClubFile, *, health: bool) -> Iterator[tuple[Any, ...]]:
-    """Give the rows of a file; an illness or injury is "a break", or left out."""
+def shown_rows(reader: Reader, file: ClubFile, settings: Settings) -> Iterator[tuple[Any, ...]]:
+    """Give the rows of a file, events as far as they may be copied."""
     rows = reader.rows(file.kind)
     if file.kind is not Event:
         yield from rows
         return
     names = list(Event.model_fields)
-    kind, note = names.index("kind"), names.index("note")
     for row in rows:
-        if row[kind] not in HEALTH_KINDS:
-            yield row
-        elif health:
-            values = list(row)
-            values[kind], values[note] = "other", BREAK
-            yield tuple(values)
+        event = in_copies(Event.model_construct(**dict(zip(names, row, strict=True))), settings)
+        if event is not None:
+            yield tuple(getattr(event, name) for name in names)

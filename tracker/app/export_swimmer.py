@@ -11,7 +11,6 @@ from typing import Any
 
 from tracker.app.explain import explain, why
 from tracker.model.club_layout import FILES
-from tracker.model.event_kinds import HEALTH_KINDS
 from tracker.model.fault import OwnFault
 from tracker.model.swim_test import SwimTest
 from tracker.model.swimmer import Consent
@@ -23,6 +22,7 @@ from tracker.store.database import Store
 from tracker.store.dossier import Dossier, dossier
 from tracker.store.reading import Reader
 from tracker.store.tables import TABLES
+from tracker.technique.privacy import about_health, shown_label
 
 _DATES = ("date", "from_date", "week")
 _REVIEWED = ("review_item", "fault_step")
@@ -69,11 +69,11 @@ def export_swimmer(  # noqa: PLR0913 - what the command takes
     with store.read() as reader:
         label = reader.swimmer(name).record.swimmer
         found = dossier(reader, label)
-        hidden = 0 if health else sum(row["kind"] in HEALTH_KINDS for row in found.tables["event"])
+        hidden = 0 if health else sum(about_health(row["kind"]) for row in found.tables["event"])
+        shown = dataclasses.replace(settings, health=health)
         if not health:
-            found = _without_health(found)
+            found = _without_health(found, shown)
         rows = _rows(reader, found)
-    shown = dataclasses.replace(settings, health=health)
     line = why(store, label, as_of=as_of, settings=shown).line
     told = Told(
         label,
@@ -92,23 +92,23 @@ def export_swimmer(  # noqa: PLR0913 - what the command takes
         "as_of": as_of,
         "tables": found.tables,
         "kept_for_undo": found.undo,
-        "verdict": line_json(line, as_of, health=health),
+        "verdict": line_json(line, as_of),
     }
     with store.noted_copy(folder, "export", at) as noted:
         written = write_person(folder, PersonFiles(rows, history, everything, told), force=force)
     return PersonExport(label, folder, written, hidden, noted)
 
 
-def _without_health(found: Dossier) -> Dossier:
+def _without_health(found: Dossier, shown: Settings) -> Dossier:
     """Return the same without illness and injury: in events, in the log, in what undo keeps."""
-    gone = {row["id"] for row in found.tables["event"] if row["kind"] in HEALTH_KINDS}
+    gone = {row["id"] for row in found.tables["event"] if about_health(row["kind"])}
     events = [row for row in found.tables["event"] if row["id"] not in gone]
     undo = [
         one
         for one in found.undo
-        if one["table"] != "event" or not (one.get("id") in gone or _kinds(one) & HEALTH_KINDS)
+        if one["table"] != "event" or not (one.get("id") in gone or any(map(about_health, _kinds(one))))
     ]
-    history = [line for line in found.history if not HEALTH_KINDS & set(line.what.split())]
+    history = [line for line in found.history if shown_label(line.what, shown) == line.what]
     return Dossier({**found.tables, "event": events}, undo, history)
 
 

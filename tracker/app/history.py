@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
+from tracker.errors import UsageError
+from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import HistoryLine
+from tracker.technique.privacy import shown_label
 
 
-def list_history(store: Store, *, swimmer: str | None = None, limit: int | None = None) -> list[HistoryLine]:
+def list_history(
+    store: Store, *, settings: Settings, swimmer: str | None = None, limit: int | None = None
+) -> list[HistoryLine]:
     """Return the changes, latest first; of one swimmer if given.
 
     Raises
@@ -18,14 +24,27 @@ def list_history(store: Store, *, swimmer: str | None = None, limit: int | None 
     """
     with store.read() as reader:
         label = reader.swimmer(swimmer).record.swimmer if swimmer else None
-        return reader.history(label, limit)
+        lines = reader.history(label, limit)
+    return [replace(line, what=shown_label(line.what, settings)) for line in lines]
 
 
-def undo(store: Store, *, at: dt.datetime, who: str = "") -> str:
-    """Return what was undone, in the history's words."""
-    return store.undo(at=at, who=who)
+def undo(store: Store, *, settings: Settings, at: dt.datetime, who: str = "") -> str:
+    """Return what was undone, in the history's words.
+
+    Raises
+    ------
+    UsageError
+        If nothing can be undone, or another has changed something of the same swimmer since.
+    """
+    try:
+        return shown_label(store.undo(at=at, who=who), settings)
+    except UsageError as refused:  # it names the change that stays
+        raise UsageError(shown_label(str(refused), settings)) from None
 
 
-def redo(store: Store, *, at: dt.datetime, who: str = "") -> str:
-    """Return what was done again, in the history's words."""
-    return store.redo(at=at, who=who)
+def redo(store: Store, *, settings: Settings, at: dt.datetime, who: str = "") -> str:
+    """Return what was done again, in the history's words; raises as `undo` does."""
+    try:
+        return shown_label(store.redo(at=at, who=who), settings)
+    except UsageError as refused:
+        raise UsageError(shown_label(str(refused), settings)) from None

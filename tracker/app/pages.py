@@ -36,6 +36,7 @@ from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader
 from tracker.technique.life import spells
+from tracker.technique.privacy import in_evidence
 
 Progress = Callable[[int, int, str], None]
 """Told how many are done, of how many, and whose page was the last."""
@@ -184,7 +185,7 @@ def _seasons(
             steps=steps,
             reviews=[one.record for one in reader.all(ReviewItem, swimmer=label) if one.record.date <= until],
             work=[one.record for one in reader.all(Work, swimmer=label) if one.record.from_date <= until],
-            events=[one.record for one in reader.all(Event, swimmer=label)],
+            events=in_evidence((one.record for one in reader.all(Event, swimmer=label)), settings),
             settings=settings,
         )
 

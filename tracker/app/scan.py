@@ -181,7 +181,7 @@ def _in_parts(  # noqa: PLR0913 - as `render_roster`
     for part in scan_in_parts(
         store, as_of=as_of, settings=settings, names=names, group=group, executor=executor
     ):
-        yield [render_row(line, as_of, health=settings.health) for line in part.lines]
+        yield [render_row(line, as_of) for line in part.lines]
         if progress is not None:
             progress(part.done, part.of)
 

@@ -63,9 +63,9 @@ def agreed_to_delete(ctx: Context, said: str, *, yes: bool) -> bool:
 
 def delete_one(ctx: Context, kept: StoredRow[Any], words: str, *, yes: bool) -> int:
     """Delete an entry after a yes and print what it was."""
-    from tracker.app.entries import CALLED, delete_entry
+    from tracker.app.entries import CALLED, delete_entry, kind_of
 
-    said = f"{CALLED[type(kept.record)]} {kept.id} ({kept.record.swimmer}, {words})"
+    said = f"{CALLED[kind_of(kept.record)]} {kept.id} ({kept.record.swimmer}, {words})"
     if not agreed_to_delete(ctx, f"delete {said}", yes=yes):
         return 0
     delete_entry(ctx.store_to_read, kept, **ctx.written_by)

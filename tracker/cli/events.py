@@ -10,7 +10,7 @@ from tracker.cli.entries import delete_one, needed, number_of, print_changed, pr
 from tracker.cli.parsing import Parser, add_fields, typed_fields
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
-from tracker.model.event_kinds import EventKind, offered_kinds
+from tracker.model.event_kinds import offered_kinds
 from tracker.model.units import plain_number
 from tracker.output.cautions import cautions
 from tracker.output.sentences.link import load_words
@@ -18,7 +18,8 @@ from tracker.technique.cautions import codes_of_event
 
 if TYPE_CHECKING:
     from tracker.model.about import RecordField
-    from tracker.model.event import Event, Load
+    from tracker.model.event import Load
+    from tracker.technique.privacy import ShownEvent
 
 
 EVENT_EXAMPLE = """slackwater event "Ines Aalto" layoff --from 2026-05-02 --to 2026-05-20 --note "moved house"
@@ -29,8 +30,6 @@ slackwater event delete 12 --yes"""
 
 VERBS = ("list", "edit", "delete")
 _HEADER = ("from", "to", "kind", "note")
-BREAK = "a break"
-"""All that is said of an illness or injury while health is off."""
 
 
 def _flags() -> list[RecordField]:
@@ -75,56 +74,41 @@ def run_event(args: Namespace, ctx: Context) -> int:
     return 0
 
 
-def _words(event: Event) -> str:
+def _words(event: ShownEvent) -> str:
     ends = f" to {event.to_date}" if event.to_date else ""
     note = f": {event.note}" if event.note else ""
     return f"{event.kind} from {event.from_date}{ends}{note}"
 
 
 def _list(args: Namespace, ctx: Context) -> int:
-    from tracker.app.entries import list_entries
-    from tracker.model.event import Event
+    from tracker.app.events import list_events
 
-    kept = list_entries(ctx.store_to_read, Event, needed(args.kind, "NAME", "event"))
-    if not ctx.settings.health:
-        from dataclasses import replace
-
-        kept = [replace(one, record=_without_health(one.record)) for one in kept]
+    kept = list_events(ctx.store_to_read, needed(args.kind, "NAME", "event"), settings=ctx.settings)
     return print_entries(ctx, "events", kept, _HEADER, _cells)
 
 
-def _without_health(event: Event) -> Event:
-    if not event.kind.about.health:
-        return event
-    return event.model_copy(update={"kind": EventKind.OTHER, "note": BREAK})
-
-
-def _cells(event: Event) -> tuple[str, ...]:
+def _cells(event: ShownEvent) -> tuple[str, ...]:
     return str(event.from_date), str(event.to_date or ""), event.kind, event.note
 
 
 def _edit(args: Namespace, ctx: Context) -> int:
-    from tracker.app.entries import find_entry
-    from tracker.app.events import edit_event
-    from tracker.model.event import Event
+    from tracker.app.events import edit_event, find_event
 
-    old = find_entry(ctx.store_to_read, Event, number_of(args.kind, "event"))
+    old = find_event(ctx.store_to_read, number_of(args.kind, "event"), settings=ctx.settings)
     form = typed_fields(args, _flags()) | ({} if args.other_kind is None else {"kind": args.other_kind})
     if not form:
         raise UsageError("nothing to change; name a field (see 'slackwater event --help')")
-    new = edit_event(ctx.store_to_read, old, form, settings=ctx.settings, **ctx.written_by)
+    new = edit_event(ctx.store_to_read, old.id, form, settings=ctx.settings, **ctx.written_by)
     print_changed(ctx, old.id, new, "now", _words(new))
     ctx.say.cautioned(cautions(codes_of_event(new.kind, new.note)))
     return 0
 
 
 def _delete(args: Namespace, ctx: Context) -> int:
-    from tracker.app.entries import find_entry
-    from tracker.model.event import Event
+    from tracker.app.events import find_event
 
-    old = find_entry(ctx.store_to_read, Event, number_of(args.kind, "event"))
-    shown = old.record if ctx.settings.health else _without_health(old.record)
-    return delete_one(ctx, old, _words(shown), yes=args.yes)
+    old = find_event(ctx.store_to_read, number_of(args.kind, "event"), settings=ctx.settings)
+    return delete_one(ctx, old, _words(old.record), yes=args.yes)
 
 
 LOAD_EXAMPLE = """slackwater load "Ines Aalto" 2026-06-22 --sessions 3 --metres 7800

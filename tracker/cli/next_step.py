@@ -75,7 +75,7 @@ def _propose(name: str, ctx: Context) -> int:
             {
                 "schema": 1,
                 "as_of": ctx.as_of.isoformat(),
-                **line_json(found.line, ctx.as_of, health=ctx.settings.health),
+                **line_json(found.line, ctx.as_of),
                 "link_grounds": [reason_json(ground) for ground in found.line.link.grounds]
                 if found.line.link
                 else [],

@@ -26,7 +26,7 @@ def run_why(args: Namespace, ctx: Context) -> int:
         from tracker.output.as_json import line_json
 
         view = why(ctx.store_to_read, args.name, as_of=ctx.as_of, settings=ctx.settings)
-        found = line_json(view.line, ctx.as_of, health=ctx.settings.health)
+        found = line_json(view.line, ctx.as_of)
         ctx.say.json({"schema": 1, "as_of": ctx.as_of.isoformat(), **found})
         return 0
     from tracker.app.explain import explain

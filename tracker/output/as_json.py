@@ -56,7 +56,7 @@ def _unused_json(row: UnusedRow) -> Json:
     return {"row": row.row, "why": row.why, **({"file": row.file} if row.file else {})}
 
 
-def scan_json(lines: Sequence[RosterLine], as_of: dt.date, *, health: bool = False) -> Json:
+def scan_json(lines: Sequence[RosterLine], as_of: dt.date) -> Json:
     """Return what ``scan --json`` prints, in the order of `lines`."""
     expected = expected_false_plateaus(line.verdict for line in lines)
     return {
@@ -64,17 +64,17 @@ def scan_json(lines: Sequence[RosterLine], as_of: dt.date, *, health: bool = Fal
         "as_of": as_of.isoformat(),
         "unused": [],
         "expected_false_plateaus": _rounded(expected.called * expected.share),
-        "swimmers": [line_json(line, as_of, health=health) for line in lines],
+        "swimmers": [line_json(line, as_of) for line in lines],
     }
 
 
-def line_json(line: RosterLine, as_of: dt.date, *, health: bool = False) -> Json:
+def line_json(line: RosterLine, as_of: dt.date) -> Json:
     """Return one swimmer of a roster: the verdict's object with group, link and due added."""
     found = verdict_json(line.verdict, line.born) if line.verdict else untested_json(line.swimmer)
     for stretch, link in zip(found["flat_stretches"], line.stretch_links, strict=True):
-        stretch["link"] = link_json(link, as_of, health=health)
+        stretch["link"] = link_json(link, as_of)
     found["group"] = line.group
-    found["link"] = link_json(line.link, as_of, health=health)
+    found["link"] = link_json(line.link, as_of)
     found["due"] = {"test": _iso(line.due.test), "review": _iso(line.due.review)}
     return found
 
@@ -139,7 +139,7 @@ def untested_json(swimmer: str) -> Json:
     }
 
 
-def link_json(link: Link | None, as_of: dt.date, *, health: bool = False) -> Json | None:
+def link_json(link: Link | None, as_of: dt.date) -> Json | None:
     """Return a link; its other candidates as "fault:side", its rivals in words."""
     if link is None:
         return None
@@ -152,7 +152,7 @@ def link_json(link: Link | None, as_of: dt.date, *, health: bool = False) -> Jso
         "how": link.how,
         "evidence": link.evidence,
         "also": [slug(other.fault, other.side) for other in link.also],
-        "rivals": [confounder_words(confounder, as_of, health=health) for confounder in link.confounders],
+        "rivals": [confounder_words(confounder, as_of) for confounder in link.confounders],
     }
 
 

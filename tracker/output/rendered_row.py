@@ -50,15 +50,13 @@ class RenderedRow(NamedTuple):
         return self.rank, self.swimmer
 
 
-def render_row(line: RosterLine, as_of: dt.date, *, health: bool = False) -> RenderedRow:
+def render_row(line: RosterLine, as_of: dt.date) -> RenderedRow:
     """Return what is told of a line.
 
     Parameters
     ----------
     as_of
         The day of the scan.
-    health
-        Whether health events may be named.
     """
     return RenderedRow(
         line.swimmer,
@@ -68,5 +66,5 @@ def render_row(line: RosterLine, as_of: dt.date, *, health: bool = False) -> Ren
         line.attention.grounds,
         next(iter(flat_chance(line.verdict)), None),
         "\t".join(roster_row(line, as_of)),
-        json_text(line_json(line, as_of, health=health), depth=2),
+        json_text(line_json(line, as_of), depth=2),
     )

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 
-from tracker.model.event import Event
 from tracker.model.work import Work
 from tracker.output.cautions import cautions
 from tracker.output.sentences.link import (
@@ -30,19 +29,19 @@ from tracker.output.sentences.verdict import (
 from tracker.technique.attention import RosterLine
 from tracker.technique.cautions import codes_in, in_use
 from tracker.technique.life import Spell
+from tracker.technique.privacy import ShownEvent
 
 Section = tuple[str, list[str]]
 
 
-def why_sections(  # noqa: PLR0913 - what stands beneath a verdict, each its own kind
+def why_sections(
     line: RosterLine,
     spells: Sequence[Spell],
     work: Iterable[Work],
-    events: Iterable[Event],
+    events: Iterable[ShownEvent],
     *,
     names: FaultNames,
     as_of: dt.date,
-    health: bool = False,
 ) -> list[Section]:
     """Return titled groups of sentences, the verdict first; empty groups are left out.
 
@@ -54,15 +53,12 @@ def why_sections(  # noqa: PLR0913 - what stands beneath a verdict, each its own
         What was going on, up to `as_of`.
     names
         Short name of a fault -> plain name.
-    health
-        Whether illness and injury may be named.
     """
     verdict = line.verdict
     evidence = grounds(verdict, line.born)
     aside = [set_aside_line(test) for test in verdict.set_aside] if verdict else []
     look_due = line.due.look_due(as_of)
-    link = link_lines(line.link, names, as_of, health=health, look_due=look_due)
-    shown = [event for event in events if health or not event.kind.about.health]
+    link = link_lines(line.link, names, as_of, look_due=look_due)
     sections = [
         (
             line.swimmer,
@@ -76,7 +72,7 @@ def why_sections(  # noqa: PLR0913 - what stands beneath a verdict, each its own
         ("Cues and drills", _worked_with(list(work), names, as_of)),
         (
             "Events",
-            [capital(f"{event_words(event)} ({_event_span(event, as_of)})") for event in shown],
+            [capital(f"{event_words(event)} ({_event_span(event, as_of)})") for event in events],
         ),
         ("Next", due_lines(line.due, names, as_of)),
     ]
@@ -102,7 +98,7 @@ def _stretches(line: RosterLine, names: FaultNames, as_of: dt.date) -> list[str]
     return told
 
 
-def _event_span(event: Event, as_of: dt.date) -> str:
+def _event_span(event: ShownEvent, as_of: dt.date) -> str:
     """Return when it was; without an end a race is one day, anything else goes on."""
     ends = event.from_date if event.kind.about.one_day and event.to_date is None else event.to_date
     return span(event.from_date, ends, as_of)

@@ -15,6 +15,7 @@ from tracker.model.event import Event, Load
 from tracker.model.event_kinds import EventKind
 from tracker.settings import Settings
 from tracker.technique.link import Confounder, Finding, What
+from tracker.technique.privacy import in_copies
 
 _SWITCHED = 0.5
 """A condition counts as switched when its share of the swims rises by so much (assumption)."""
@@ -77,14 +78,14 @@ def confounders_near(
 ) -> tuple[Confounder, ...]:
     """Return the rivals within `settings.rival_weeks` of the onset, likeliest kind first.
 
-    Illness and injury are shown as "break" only, and only where health events are switched on.
+    Of an illness or injury nothing but a break is said, and only where health is switched on.
     Nothing after `as_of` is looked at.
     """
     window = dt.timedelta(weeks=settings.rival_weeks)
     first, last = stretch.start - window, min(stretch.start + window, as_of)
     swims = sorted(s for s in around.swims if first - window <= s.date <= min(last + window, as_of))
     found = [
-        *_events(around.events, first, last, health=settings.health),
+        *_events(around.events, first, last, settings),
         *_switches(swims, first, last),
         *_fewer_tests(swims, stretch.start, window, last, settings.rival_tests_drop),
         *_less_swum(around.load, stretch.start, window, last, settings.rival_volume_drop),
@@ -95,13 +96,17 @@ def confounders_near(
     )
 
 
-def _events(events: Iterable[Event], first: dt.date, last: dt.date, *, health: bool) -> Iterable[Confounder]:
-    for event in events:
-        if event.from_date > last or (event.to_date or event.from_date) < first:
+def _events(
+    events: Iterable[Event], first: dt.date, last: dt.date, settings: Settings
+) -> Iterable[Confounder]:
+    for held in events:
+        if held.from_date > last or (held.to_date or held.from_date) < first:
             continue
-        if event.kind.about.health:
-            if health:
-                yield Confounder(Finding.BREAK, event.from_date, event.to_date)
+        event = in_copies(held, settings)
+        if event is None:
+            continue
+        if event.is_break:
+            yield Confounder(Finding.BREAK, event.from_date, event.to_date)
         else:
             yield Confounder(event.kind, event.from_date, event.to_date, event.note.split("\n")[0])
 

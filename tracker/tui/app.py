@@ -201,7 +201,9 @@ class SlackwaterApp(App[int]):
         from tracker.app.history import undo as take_back
 
         try:
-            what = (do_again if redo else take_back)(self.desk.store, at=self.now(), who=self.desk.who)
+            what = (do_again if redo else take_back)(
+                self.desk.store, settings=self.desk.settings, at=self.now(), who=self.desk.who
+            )
             self._leave_whoever_is_gone()
         except SlackwaterError as error:
             self.news(str(error))

@@ -174,7 +174,7 @@ def test_nothing_about_health_stands_on_a_page_unless_switched_on() -> None:
     silent = make(season_of(), order)
     assert b"injury" not in silent.files["txt"]
     assert b"shoulder" not in silent.files["html"]
-    on = make(replace(season_of(), settings=Settings(health=True)), order)
+    on = make(season_of(settings=Settings(health=True)), order)
     assert b"injury" in on.files["txt"]
     assert b"shoulder" not in on.files["txt"]
 

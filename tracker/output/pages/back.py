@@ -59,6 +59,6 @@ def _earlier(season: Season, verdict: Verdict) -> list[Section]:
     for stretch, link in zip(verdict.flat_stretches, season.line.stretch_links, strict=True):
         if stretch.current:
             continue
-        said = link_lines(link, season.names, season.as_of, health=season.settings.health, look_due=False)
+        said = link_lines(link, season.names, season.as_of, look_due=False)
         blocks.append(Said(" ".join([stretch_words(stretch, verdict), *said])))
     return [Section("Earlier level stretches", tuple(blocks))] if blocks else []

@@ -50,7 +50,7 @@ def chart_of(season: Season) -> JointChart | None:
 
 
 def _marks(season: Season) -> tuple[Mark, ...]:
-    events = [Mark(event.from_date, event.to_date, event_words(event)) for event in season.shown_events]
+    events = [Mark(event.from_date, event.to_date, event_words(event)) for event in season.past_events]
     work = [
         Mark(work.from_date, min(work.to_date or season.as_of, season.as_of), work_words(work))
         for work in season.work
@@ -67,11 +67,8 @@ def _chart(season: Season) -> tuple[Section, ...]:
 
 
 def _link(season: Season) -> tuple[Section, ...]:
-    health = season.settings.health
     look_due = season.line.due.look_due(season.as_of)
-    lines = link_lines(
-        season.line.link, season.names, season.as_of, health=health, look_due=look_due, grounds=False
-    )
+    lines = link_lines(season.line.link, season.names, season.as_of, look_due=look_due, grounds=False)
     if not lines:
         return ()
     caution = (Said(ASSOCIATION, "small"),) if season.line.link and season.line.link.fault else ()

@@ -8,8 +8,6 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from tracker.engine.verdict.standing import Standing, standings
-from tracker.model.event import Event
-from tracker.model.event_kinds import HEALTH_KINDS
 from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
@@ -20,6 +18,7 @@ from tracker.settings import DEFAULT, Settings
 from tracker.technique.attention import RosterLine
 from tracker.technique.life import Spell
 from tracker.technique.next_step import NextStep
+from tracker.technique.privacy import ShownEvent
 
 
 @dataclass(frozen=True)
@@ -49,7 +48,7 @@ class Season:
     steps: Sequence[FaultStep] = ()
     reviews: Sequence[ReviewItem] = ()
     work: Sequence[Work] = ()
-    events: Sequence[Event] = ()
+    events: Sequence[ShownEvent] = ()
     settings: Settings = field(default=DEFAULT)
 
     @cached_property
@@ -81,10 +80,6 @@ class Season:
         ]
 
     @property
-    def shown_events(self) -> list[Event]:
-        """Events up to `as_of`; those about health only where they are switched on."""
-        return [
-            event
-            for event in self.events
-            if event.from_date <= self.as_of and (self.settings.health or event.kind not in HEALTH_KINDS)
-        ]
+    def past_events(self) -> list[ShownEvent]:
+        """Events up to `as_of`."""
+        return [event for event in self.events if event.from_date <= self.as_of]

@@ -6,14 +6,14 @@ import datetime as dt
 from collections.abc import Mapping
 from typing import Final, assert_never
 
-from tracker.model.event import Event, Load
-from tracker.model.event_kinds import EventKind
+from tracker.model.event import Load
 from tracker.model.fault import FaultStep
 from tracker.model.units import plain_number
 from tracker.model.work import Work
 from tracker.output.sentences.evidence import ground_sentence
 from tracker.output.sentences.numbers import capital, count, day, listed, number, span
 from tracker.technique.link import Candidate, Confounder, Evidence, Finding, Link, seen_late
+from tracker.technique.privacy import ShownEvent
 
 NO_FAULT = "No uncorrected fault on record; a review is due."
 NO_FAULT_THEN = "No uncorrected fault was on record."
@@ -126,19 +126,17 @@ def _candidate(candidate: Candidate, began: dt.date | None, names: FaultNames, a
     return f"{fault_name(candidate.fault, candidate.side, names)} ({candidate.state}{seen})"
 
 
-def confounders_sentence(link: Link, as_of: dt.date, *, health: bool = False) -> str:
+def confounders_sentence(link: Link, as_of: dt.date) -> str:
     """Return what else happened near the onset; says so where nothing is on record."""
     if not link.confounders:
         return "Nothing else is on record near the onset."
-    words = [confounder_words(one, as_of, health=health) for one in link.confounders]
+    words = [confounder_words(one, as_of) for one in link.confounders]
     return f"Also near the onset: {listed(words)}."
 
 
-def confounder_words(confounder: Confounder, as_of: dt.date, *, health: bool = False) -> str:
-    """Return a rival as a clause: its name, and the detail after a colon."""
+def confounder_words(confounder: Confounder, as_of: dt.date) -> str:
+    """Return a confounder as a clause: its name, and the detail after a colon."""
     what, detail = confounder.what, confounder.detail
-    if isinstance(what, EventKind) and what.about.health and not health:
-        what, detail = Finding.BREAK, ""
     words = f"{what.about.plain}: {detail}" if detail else what.about.plain
     if what is Finding.LESS_SWUM and detail:
         words = f"{detail} {what.about.plain}"
@@ -154,7 +152,6 @@ def link_lines(
     names: FaultNames,
     as_of: dt.date,
     *,
-    health: bool = False,
     look_due: bool = True,
     grounds: bool = True,
 ) -> list[str]:
@@ -175,7 +172,7 @@ def link_lines(
         *(ground_lines(link, as_of) if grounds else ()),
         also_sentence(link, names, as_of),
         said_sentence(link, names),
-        confounders_sentence(link, as_of, health=health),
+        confounders_sentence(link, as_of),
     ]
     return [capital(line) for line in lines if line]
 
@@ -190,11 +187,10 @@ STEPS: Final = {
 }
 
 
-def event_words(event: Event) -> str:
-    """Return an event in a few words: its kind, and its note's first line unless it is about health."""
-    about = event.kind.about
-    note = "" if about.health else event.note.split("\n")[0]
-    return f"{about.label}: {note}" if note else about.label
+def event_words(event: ShownEvent) -> str:
+    """Return an event in a few words: its kind, and its note's first line."""
+    label, note = event.kind.about.label, event.note.split("\n")[0]
+    return f"{label}: {note}" if note else label
 
 
 def load_words(load: Load) -> str:

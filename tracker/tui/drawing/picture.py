@@ -9,10 +9,10 @@ from typing import assert_never
 
 from tracker.app.explain import SwimmerView
 from tracker.engine.verdict.verdict import Curve, FlatStretch, Point
-from tracker.model.event import Event
 from tracker.output.sentences.verdict import no_line, told_stretches
 from tracker.technique.life import Spell
 from tracker.technique.link import Finding, State
+from tracker.technique.privacy import ShownEvent
 
 
 @dataclass(frozen=True)
@@ -106,7 +106,7 @@ def _rank_of(state: State) -> int:
             assert_never(other)
 
 
-def picture_of(view: SwimmerView, as_of: dt.date, *, health: bool) -> Picture:
+def picture_of(view: SwimmerView, as_of: dt.date) -> Picture:
     """Return what the chart shows of one swimmer.
 
     The linked fault stands first, then what is open, in work, parked, corrected.
@@ -122,16 +122,16 @@ def picture_of(view: SwimmerView, as_of: dt.date, *, health: bool) -> Picture:
         flats=told_stretches(verdict) if verdict else (),
         lanes=_lanes(view.spells, linked),
         marks=tuple(
-            Mark(event.from_date, event.to_date, event_word(event, health=health))
+            Mark(event.from_date, event.to_date, event_word(event))
             for event in (kept.record for kept in view.events)
         ),
         work=tuple(Mark(one.from_date, one.to_date, one.text) for one in (kept.record for kept in view.work)),
     )
 
 
-def event_word(event: Event, *, health: bool) -> str:
-    """Return the word of an event; a break where it is about health and that is switched off."""
-    if event.kind.about.health and not health:
+def event_word(event: ShownEvent) -> str:
+    """Return the word of an event."""
+    if event.is_break:
         return Finding.BREAK
     return event.kind.about.mark or event.kind
 

@@ -162,7 +162,7 @@ class HistoryScreen(Frame):
         """Read the history again."""
         from tracker.app.history import list_history
 
-        lines = list_history(self.desk.store, limit=MOST)
+        lines = list_history(self.desk.store, settings=self.desk.settings, limit=MOST)
         rows = [
             Row(
                 str(line.id),

@@ -150,7 +150,7 @@ class SwimmerScreen(Frame):
         from tracker.tui.drawing.panes import stroke_series
 
         today = self.slackwater.today()
-        picture = picture_of(view, today, health=self.desk.settings.health)
+        picture = picture_of(view, today)
         if not self._strokes:
             return picture
         return replace(picture, strokes=stroke_series(self._strokes, view.counted))

@@ -1,0 +1,80 @@
+"""While health is off no screen shows an illness or injury: every screen there is is walked."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from tests.privacy.canary_club import ON, WHO, canary_club, found_in
+from tests.tui.clubs import TODAY
+from tests.tui.driving import drive, press, settled, shown
+from tests.tui.test_every_key import WAYS
+from tracker.settings import DEFAULT, Settings
+from tracker.store.database import Store
+from tracker.tui.app import SlackwaterApp
+from tracker.tui.session import Desk, FixedConfig
+
+NAMED = {"\r": "enter", "?": "question_mark"}
+OTHERWISE = {
+    "ImportPreviewScreen": "shows a file, not the record",
+    "ConfirmScreen": "asks about what was pressed",
+    "TooSmallScreen": "says that the window is too small",
+}
+"""Screens that the walk does not reach -> why they show nothing on record."""
+ABOUT_ONE = "SwimmerScreen"
+
+
+def _walk(folder: Path, settings: Settings) -> tuple[dict[str, str], set[str]]:
+    """Return the words of every screen by its name, and the screens that were in front."""
+    store = Store.open(canary_club(folder))
+    app = SlackwaterApp(
+        Desk(store, folder / "state", settings=settings, today=TODAY, config=FixedConfig(settings))
+    )
+    said: dict[str, str] = {}
+    reached: set[str] = set()
+
+    async def journey(pilot) -> None:
+        for name, way in WAYS.items():
+            if name in OTHERWISE:
+                continue
+            keys = [NAMED.get(key, key) for key in way]
+            if keys[:1] == ["enter"]:
+                app.open_swimmer(WHO)
+                await settled(pilot)
+                del keys[0]
+            await press(pilot, *keys)
+            reached.add(type(app.screen).__name__)
+            said[name] = _everything(app)
+            if name == ABOUT_ONE:
+                await press(pilot, "left", "left", "b")
+                said[f"{name}, read"] = _everything(app)
+            while len(app.screen_stack) > 2:
+                app.pop_screen()
+                await settled(pilot)
+        await press(pilot, "u")
+        said["undone"] = _everything(app)
+        await press(pilot, "U")
+        said["done again"] = _everything(app)
+
+    drive(app, journey, size=(200, 60))
+    store.close()
+    return said, reached
+
+
+def _everything(app: SlackwaterApp) -> str:
+    """Return what is on the screen in front and what its copy key would copy."""
+    spoken = getattr(app.screen, "spoken", str)
+    return re.sub(r"[│┃┆|]", " ", f"{shown(app)}\n{spoken()}")
+
+
+def test_no_screen_lets_health_out_while_it_is_off(tmp_path: Path) -> None:
+    said, reached = _walk(tmp_path, DEFAULT)
+    kinds = {name: found_in(text) for name, text in said.items()}
+    assert {name: found for name, found in kinds.items() if found} == {}
+    assert WAYS.keys() - OTHERWISE.keys() - reached <= {"WelcomeScreen"}
+
+
+def test_the_walk_sees_what_it_looks_for_where_health_is_on(tmp_path: Path) -> None:
+    said, _ = _walk(tmp_path, ON)
+    seen = {name for name, text in said.items() if found_in(text)}
+    assert {"SwimmerScreen", "WhyScreen", "HistoryScreen", "LogEventScreen", "undone", "done again"} <= seen

@@ -1,0 +1,85 @@
+"""What of an illness or injury may be shown: the one place that decides it.
+
+Whatever shows events takes a `ShownEvent`, so an event that did not pass here does not get out. What the
+tool reckons with takes an `Event` as it is held: a jump of the line, no maximal test while ill.
+
+===========  =======================  ==========================
+shown where  health switched on       health off (the default)
+===========  =======================  ==========================
+on record    as it is held            kind "other", "a break"
+in evidence  its kind, never its note not at all
+in copies    kind "other", "a break"  not at all
+===========  =======================  ==========================
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import Any, ClassVar, Final
+
+from tracker.model.event import Event
+from tracker.model.event_kinds import HEALTH_KINDS, EventKind
+from tracker.settings import Settings
+
+BREAK: Final = "a break"
+"""All that is said of an illness or injury where its kind is not named."""
+_LABEL = re.compile(rf"\blog (?:{'|'.join(sorted(HEALTH_KINDS))}) for\b")
+
+
+class ShownEvent(Event):
+    """An event as far as it may be shown; only the functions of this module make one.
+
+    `is_break` says whether it stands for an event whose kind is not named.
+    """
+
+    is_break: ClassVar[bool] = False
+
+
+class ShownBreak(ShownEvent):
+    """What stands for an illness or injury."""
+
+    is_break: ClassVar[bool] = True
+
+
+def about_health(kind: str) -> bool:
+    """Return whether events of this kind are about health."""
+    return kind in HEALTH_KINDS
+
+
+def on_record(event: Event, settings: Settings) -> ShownEvent:
+    """Return an event for a list of what is on record, or for the swimmer's chart on the screen."""
+    return _shown(event) if settings.health or not about_health(event.kind) else _as_break(event)
+
+
+def in_evidence(events: Iterable[Event], settings: Settings) -> list[ShownEvent]:
+    """Return the events that stand beneath a verdict and on a page."""
+    return [
+        _shown(event, **({"note": ""} if about_health(event.kind) else {}))
+        for event in events
+        if settings.health or not about_health(event.kind)
+    ]
+
+
+def in_copies(event: Event, settings: Settings) -> ShownEvent | None:
+    """Return an event for a copy of the club and beside a link; None where it is left out."""
+    if not about_health(event.kind):
+        return _shown(event)
+    return _as_break(event) if settings.health else None
+
+
+def shown_label(label: str, settings: Settings) -> str:
+    """Return the words of a change as the history may show them."""
+    return label if settings.health else _LABEL.sub(f"log {BREAK} for", label)
+
+
+def _as_break(event: Event) -> ShownEvent:
+    return ShownBreak.model_construct(**{**_fields(event), "kind": EventKind.OTHER, "note": BREAK})
+
+
+def _shown(event: Event, **instead: Any) -> ShownEvent:  # noqa: ANN401 - fields of an event
+    return ShownEvent.model_construct(**{**_fields(event), **instead})
+
+
+def _fields(event: Event) -> dict[str, Any]:
+    return {name: getattr(event, name) for name in Event.model_fields}
