@@ -45,7 +45,7 @@ def _by_code_point(_type: Any, _compiler: Any, **_kw: Any) -> str:  # noqa: ANN4
     return 'VARCHAR COLLATE "C"'
 
 
-def _whose() -> Any:  # noqa: ANN401 - Field() is typed so
+def _swimmer_key() -> Any:  # noqa: ANN401 - Field() is typed so
     """Return the column that names a record's swimmer."""
     return Field(sa_column_args=[ForeignKey("swimmer.swimmer", onupdate="CASCADE")])
 
@@ -73,7 +73,7 @@ class ConsentRow(Consent, Row, table=True):
     """A consent."""
 
     __tablename__ = "consent"
-    swimmer: str = _whose()
+    swimmer: str = _swimmer_key()
     purpose: str
     given_by: str
 
@@ -82,7 +82,7 @@ class ChoiceRow(Choice, Row, table=True):
     """A choice."""
 
     __tablename__ = "choice"
-    swimmer: str = _whose()
+    swimmer: str = _swimmer_key()
     kind: str
     side: str
 
@@ -101,7 +101,7 @@ class SwimRow(Swim, Row, table=True):
     """A swim."""
 
     __tablename__ = "swim"
-    swimmer: str = _whose()
+    swimmer: str = _swimmer_key()
     suit: str
     start: str
     decision: str
@@ -111,7 +111,7 @@ class ReviewItemRow(ReviewItem, Row, table=True):
     """An item of a review."""
 
     __tablename__ = "review_item"
-    swimmer: str = _whose()
+    swimmer: str = _swimmer_key()
     kind: str
     side: str
 
@@ -120,7 +120,7 @@ class FaultStepRow(FaultStep, Row, table=True):
     """A step in a fault's life."""
 
     __tablename__ = "fault_step"
-    swimmer: str = _whose()
+    swimmer: str = _swimmer_key()
     side: str
     step: str
 
@@ -137,7 +137,7 @@ class WorkRow(Work, Row, table=True):
     """A cue or drill."""
 
     __tablename__ = "work"
-    swimmer: str = _whose()
+    swimmer: str = _swimmer_key()
     kind: str
 
 
@@ -145,7 +145,7 @@ class EventRow(Event, Row, table=True):
     """An event."""
 
     __tablename__ = "event"
-    swimmer: str = _whose()
+    swimmer: str = _swimmer_key()
     kind: str
 
 
@@ -153,7 +153,7 @@ class LoadRow(Load, Row, table=True):
     """A week's volume."""
 
     __tablename__ = "load"
-    swimmer: str = _whose()
+    swimmer: str = _swimmer_key()
 
 
 class EntryRow(Row, table=True):
