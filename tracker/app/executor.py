@@ -61,7 +61,7 @@ class Executor:
 
     @contextmanager
     def sharing_workers(self) -> Iterator[Executor]:
-        """Give a crew whose workers, once called, stay from one `each` to the next until the end."""
+        """Yield an executor whose workers, once started, serve every `each` until the end."""
         if self._shared is not None:
             yield self
             return
@@ -69,20 +69,20 @@ class Executor:
             yield replace(self, _shared=_SharedWorkers(stack))
 
     def start_workers(self) -> None:
-        """Have the workers of a crew that stays together start before there is work for them."""
+        """Start shared workers before there is work for them."""
         if self._shared is not None and (self.cluster is not None or self.workers > 1):
             self._shared.workers(self)
 
     @property
     def local(self) -> Executor:
-        """The processes of this machine, or this one where the crew is elsewhere.
+        """The processes of this machine, or this process alone where the executor is a cluster.
 
         For what must come out the same to the last bit, whoever reads it later.
         """
         return self if self.cluster is None else IN_PROCESS
 
     def for_parts(self, number: int, *, worth: int = 8) -> Executor:
-        """Return the same crew, or this process alone where there are fewer parts than are worth a start.
+        """Return this executor, or this process alone where there are too few parts to start workers.
 
         Workers that are there already need none. A cluster is used whenever it is named: whoever names one
         learns whether it is there.
@@ -92,7 +92,7 @@ class Executor:
 
 
 class _SharedWorkers:
-    """The workers of a crew, called when there is work and let go when the stack ends."""
+    """Workers that several calls share: started when first needed, closed with the stack."""
 
     def __init__(self, stack: ExitStack) -> None:
         self._stack = stack
@@ -121,7 +121,7 @@ def _start(executor: Executor) -> Workers:
 
 
 def all_cores() -> Executor:
-    """Return a crew of one process a core."""
+    """Return an executor with one process a core."""
     return Executor(os.cpu_count() or 1)
 
 

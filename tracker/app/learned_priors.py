@@ -41,7 +41,7 @@ def learned_priors(
 
     Parameters
     ----------
-    crew
+    executor
         Who works it out, where it is not known yet.
     """
     first = as_of.replace(day=1)

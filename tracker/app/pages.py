@@ -92,7 +92,7 @@ def make_pages(  # noqa: PLR0913 - what the command takes
         Whose pages; with neither, everybody's who is active.
     sheets
         1 for the front alone, 2 with the figures behind it.
-    crew
+    executor
         Who makes them; None for all cores.
 
     Raises

@@ -180,7 +180,7 @@ def learn_roster_evidence(
 
     Parameters
     ----------
-    crew
+    executor
         Who works it out, where it is not known yet.
     """
     first = as_of.replace(day=1)

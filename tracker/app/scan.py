@@ -57,7 +57,7 @@ def scan_in_parts(  # noqa: PLR0913 - whom, how closely, and who does it
         Labels of those to judge; only this group. Neither: every active swimmer.
     detail
         Whether the verdicts carry the points and the curve of a chart.
-    crew
+    executor
         Who does it; the lines are the same.
     """
     with executor.sharing_workers() as shared:
@@ -98,7 +98,7 @@ def render_roster(
     ----------
     as_of
         Nothing dated later is looked at.
-    crew
+    executor
         Who does it; the lines are the same.
     """
     for lines in _in_parts(
@@ -204,7 +204,7 @@ def scan(  # noqa: PLR0913 - whom, how closely, and who does it
         Nothing dated later is looked at.
     detail
         Whether the verdicts carry the points and the curve of a chart.
-    crew
+    executor
         Who does it; the lines are the same.
     """
     lines: list[RosterLine] = []

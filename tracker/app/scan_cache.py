@@ -68,7 +68,7 @@ def roster_fingerprints(
 
     Parameters
     ----------
-    crew
+    executor
         Who works out what the roster taught and says, where that is not known yet.
     """
     learned = learned_priors(store, as_of=as_of, settings=settings, executor=executor)
