@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from tracker.app import pages as making
-from tracker.app.executor import ALONE
+from tracker.app.executor import IN_PROCESS
 from tracker.app.explain import why
 from tracker.app.import_club import import_club
 from tracker.app.pages import make_pages
@@ -130,7 +130,7 @@ def test_pages_are_read_part_by_part_and_say_the_same(
         monkeypatch.setattr(making, "PART", size)
         out = tmp_path / str(size)
         made = make_pages(
-            store, MONTH, out=out, as_of=AS_OF, settings=DEFAULT, formats=("txt",), executor=ALONE
+            store, MONTH, out=out, as_of=AS_OF, settings=DEFAULT, formats=("txt",), executor=IN_PROCESS
         )
         said.append({path.name: path.read_bytes() for path in made.written})
     assert said[0] == said[1]

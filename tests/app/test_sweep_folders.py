@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tracker.app.leftover_files import Trace, find_traces, sweep
+from tracker.app.leftover_files import Trace, find_traces, remove_traces
 from tracker.errors import SlackwaterError
 from tracker.store.persons import Person
 
@@ -44,7 +44,7 @@ def test_a_log_loses_only_the_lines_that_name_them(tmp_path: Path) -> None:
     log = kept(tmp_path, "screens.log", "before\nAna\nAna Lee\n")
     traces = find_traces([tmp_path], ANA, OTHERS)
     assert traces == [Trace(log, lines_only=True)]
-    sweep(traces, ANA, OTHERS)
+    remove_traces(traces, ANA, OTHERS)
     assert log.read_text(encoding="utf-8") == "before\nAna Lee\n"
     assert log.stat().st_mode & 0o777 == 0o600
     assert list(tmp_path.iterdir()) == [log]
@@ -66,4 +66,4 @@ def test_a_file_that_stays_is_told(tmp_path: Path) -> None:
     folder = tmp_path / "a.json"
     folder.mkdir()
     with pytest.raises(SlackwaterError, match=r"remove it yourself"):
-        sweep([Trace(folder, lines_only=False)], ANA, OTHERS)
+        remove_traces([Trace(folder, lines_only=False)], ANA, OTHERS)

@@ -1,4 +1,4 @@
-"""The README and the command line name the same commands, and the README's flags exist."""
+"""The README names the commands and flags that exist; DEVELOPERS.md names paths and modules that exist."""
 
 from __future__ import annotations
 
@@ -14,6 +14,9 @@ from tracker.cli.commands import COMMANDS
 
 ROOT = Path(__file__).resolve().parents[2]
 README = ROOT / "README.md"
+DEVELOPERS = ROOT / "DEVELOPERS.md"
+PATH = re.compile(r"(?<![\w./-])(?:[\w.-]+/)+[\w.-]*|(?<![\w./-])\w+\.(?:py|toml|tcss)\b")
+FOLDERS = {path.name for path in ROOT.iterdir()} | {path.name for path in (ROOT / "tracker").iterdir()}
 BARE = {"--help", "--version"}
 
 
@@ -67,3 +70,64 @@ def test_flags_of_the_readme_exist() -> None:
         if flag not in help_of(call[0]) and flag not in BARE
     }
     assert wrong == set()
+
+
+@cache
+def modules() -> dict[str, list[Path]]:
+    """Return the files of the program and its tests by name."""
+    found: dict[str, list[Path]] = {}
+    for top in ("tracker", "tests"):
+        for path in (ROOT / top).rglob("*.*"):
+            found.setdefault(path.name, []).append(path)
+    return found
+
+
+def developers_code() -> list[str]:
+    """Return what stands between backticks in DEVELOPERS.md, and the lines of its code."""
+    text = DEVELOPERS.read_text(encoding="utf-8")
+    fences = re.findall(r"```\w*\n(.*?)```", text, re.DOTALL)
+    inline = re.findall(r"`([^`\n]+)`", re.sub(r"```\w*\n.*?```", "", text, flags=re.DOTALL))
+    return inline + [line for block in fences for line in block.splitlines()]
+
+
+def paths_named(code: str) -> list[str]:
+    """Return the paths of this project in a piece of code; no URL, no placeholder."""
+    code = re.sub(r"\S+://\S+|\bvNNNN_\S+", "", code)
+    paths = [path.removeprefix("./") for path in PATH.findall(code)]
+    return [path for path in paths if "/" not in path or path.split("/")[0] in FOLDERS]
+
+
+def is_there(path: str) -> bool:
+    if "/" not in path:
+        return path in modules() or (ROOT / path).exists()
+    return any((top / path).exists() for top in (ROOT, ROOT / "tracker"))
+
+
+def test_every_path_in_developers_exists() -> None:
+    outline = DEVELOPERS.read_text(encoding="utf-8").split("```\ntracker/\n")[1].split("```")[0]
+    planned = {line.split()[0] for line in outline.splitlines()}
+    named = {path for code in developers_code() for path in paths_named(code)} - planned
+    assert len(named) > 80, "the paths are found"
+    assert sorted(path for path in named if not is_there(path)) == []
+
+
+def test_every_module_in_developers_exists() -> None:
+    text = " ".join(developers_code())
+    named = {name.replace(".", "/") for name in re.findall(r"\b(?:tracker|tests)(?:\.\w+)+", text)}
+    assert named, "modules are named"
+    assert [name for name in named if not (is_there(f"{name}.py") or is_there(f"{name}/__init__.py"))] == []
+
+
+def test_every_name_in_a_module_that_developers_names_exists() -> None:
+    named = re.findall(r"\b(\w+)\.([A-Z_]{3,})\b", " ".join(developers_code()))
+    assert named, "names are named"
+    wrong = [
+        f"{module}.{name}"
+        for module, name in named
+        if not any(name in path.read_text(encoding="utf-8") for path in modules().get(f"{module}.py", []))
+    ]
+    assert wrong == []
+
+
+def test_developers_stays_short() -> None:
+    assert len(DEVELOPERS.read_text(encoding="utf-8").splitlines()) < 200

@@ -14,7 +14,7 @@ from textual.binding import Binding
 
 import tracker.tui
 from tracker.cli.commands import COMMANDS, load, parser_of
-from tracker.tui.actions import ONLY_HERE, TWINS
+from tracker.tui.actions import COMMAND_OF, SCREEN_ONLY
 
 
 def _ids() -> dict[str, str]:
@@ -28,15 +28,15 @@ def _ids() -> dict[str, str]:
 
 
 def test_every_action_of_the_screens_has_a_command() -> None:
-    missing = {name: does for name, does in _ids().items() if name not in TWINS.keys() | ONLY_HERE}
+    missing = {name: does for name, does in _ids().items() if name not in COMMAND_OF.keys() | SCREEN_ONLY}
     assert missing == {}
 
 
 def test_the_table_names_no_action_that_is_gone() -> None:
-    assert TWINS.keys() | ONLY_HERE == _ids().keys()
+    assert COMMAND_OF.keys() | SCREEN_ONLY == _ids().keys()
 
 
-@pytest.mark.parametrize(("action", "twin"), TWINS.items())
+@pytest.mark.parametrize(("action", "twin"), COMMAND_OF.items())
 def test_the_command_is_there_with_its_verb_and_flags(action: str, twin: str) -> None:
     command, *rest = twin.split()
     assert command in COMMANDS, action

@@ -16,11 +16,11 @@ from typing import Any
 
 from tests.bench.machine import keep, within
 from tests.output.seasons import season_of
-from tracker.app.executor import ALONE, all_cores
-from tracker.output.pages.making import Order, make
+from tracker.app.executor import IN_PROCESS, all_cores
+from tracker.output.pages.rendering import PageOptions, make
 from tracker.output.pages.season import Season
 
-ORDER = Order(("pdf",), dt.date(2026, 6, 30))
+ORDER = PageOptions(("pdf",), dt.date(2026, 6, 30))
 MAKE = partial(make, order=ORDER)
 CPU_A_PAGE_S = 0.35
 WALL_OF_200_S = 60.0
@@ -50,7 +50,7 @@ def main(batch: int = 200, many: int = 1000) -> int:
     sizes = [len(made.files["pdf"]) for made in all_cores().each(MAKE, _seasons(batch))]
     wall = time.perf_counter() - begin
     before = _peak_mb()
-    for number, made in enumerate(ALONE.each(MAKE, _seasons(many))):
+    for number, made in enumerate(IN_PROCESS.each(MAKE, _seasons(many))):
         assert not made.failures, made.failures
         if number == 100:
             before = _peak_mb()

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from tracker.tui.drafts import Drafts, keep_copy, write_log
+from tracker.tui.drafts import Drafts, save_copied_text, write_log
 from tracker.tui.row_cache import RowCache
 
 COMMANDS = (
@@ -60,7 +60,7 @@ def test_all_that_commands_make_in_a_fresh_home_is_its_owners(tmp_path: Path, um
     "make",
     [
         lambda folder: Drafts(folder).keep("log-test", {"time1": "6:40"}),
-        lambda folder: keep_copy(folder, "words"),
+        lambda folder: save_copied_text(folder, "words"),
         lambda folder: write_log(folder, KeyError("x"), dt.datetime(2026, 6, 30, tzinfo=dt.UTC)),
         lambda folder: RowCache(folder, "club.db").keep({}),
     ],

@@ -346,7 +346,7 @@ def test_an_erasure_beside_an_open_database_is_finished_later(
     club: Cli, home: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """An erased name stays in the log file while somebody reads an older state."""
-    monkeypatch.setattr("tracker.store.erasing._PATIENCE_S", 0.2)
+    monkeypatch.setattr("tracker.store.erasing._TIMEOUT_S", 0.2)
     other = sqlite3.connect(home / SHARE / "slackwater.db", isolation_level=None)
     other.execute("BEGIN")
     other.execute("SELECT count(*) FROM swim").fetchone()

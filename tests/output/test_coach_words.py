@@ -8,7 +8,7 @@ from dataclasses import replace
 from tests.output.cases import AS_OF, verdict_like
 from tests.output.lines import line_of
 from tracker.engine.series.comparable import LeftOut
-from tracker.engine.verdict.verdict import Ahead, Reason
+from tracker.engine.verdict.verdict import PaceForecast, Reason
 from tracker.output.sentences.numbers import sure
 from tracker.output.sentences.people import classes, figures, not_counted
 from tracker.output.sentences.verdict import headline, to_come
@@ -48,8 +48,8 @@ def test_what_the_classes_say_is_not_said_twice() -> None:
 def test_one_test_says_nothing_of_a_rate_or_a_scatter() -> None:
     """Both would be what is usual in the roster, not this swimmer; page and `why` hold them back."""
     reasons = (Reason("few_tests", {"tests": 1, "needed": 8}),)
-    ahead = (Ahead(dt.date(2026, 7, 30), 101.2, 98.9, 103.6),)
-    one = verdict_like(verdict="too early", tests=1, reasons=reasons, ahead=ahead, flat_stretches=())
+    ahead = (PaceForecast(dt.date(2026, 7, 30), 101.2, 98.9, 103.6),)
+    one = verdict_like(verdict="too early", tests=1, reasons=reasons, forecast=ahead, flat_stretches=())
     two = replace(one, tests=2)
     for held, verdict in ((True, one), (False, two)):
         page = " ".join([*figures(verdict, 0.8), *to_come(verdict)])

@@ -24,7 +24,7 @@ from tracker.output.fonts import (
     font_names,
 )
 from tracker.output.letters import BOX, boxes_remark, missing_letters, on_paper
-from tracker.output.pages.page import Chart, Page, Said, Section, Sheet
+from tracker.output.pages.page import Chart, Page, Paragraph, Section, Sheet
 from tracker.output.pages.typeset import pdf
 from tracker.output.sentences.verdict import mark_of
 
@@ -119,7 +119,11 @@ def _page(texts: list[str]) -> Page:
         f'<text style="font-size: 8px; text-anchor: end" x="90" y="50">{text}</text>' for text in texts
     )
     svg = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100">{labels}</svg>'.encode()
-    blocks = (Said(" ".join(texts)), Said(" ".join(texts), "verdict"), Chart(lambda: svg, "alt", ""))
+    blocks = (
+        Paragraph(" ".join(texts)),
+        Paragraph(" ".join(texts), "verdict"),
+        Chart(lambda: svg, "alt", ""),
+    )
     day = dt.date(2026, 6, 30)
     return Page("title", "name", "month", "author", day, (Sheet((Section("", blocks),)),), ())
 

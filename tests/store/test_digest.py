@@ -25,10 +25,10 @@ from tracker.model.swimmer import Swimmer
 from tracker.store import checksums as digest
 from tracker.store import engine
 from tracker.store.checking import check_file, mend
-from tracker.store.checksums import digest_beside, forget_digest, has_digest, is_as_left, keep_digest
+from tracker.store.checksums import digest_beside, has_digest, matches_digest, remove_digest, write_digest
 from tracker.store.copies import copy_file
 from tracker.store.database import Store
-from tracker.store.erasing import erase, wipe
+from tracker.store.erasing import erase, overwrite_free
 
 pytestmark = pytest.mark.file_only(reason="a server looks after its own files")
 
@@ -55,7 +55,7 @@ def file(tmp_path: Path) -> Path:
 
 
 def test_closing_leaves_a_digest_that_fits_and_that_only_the_owner_reads(file: Path) -> None:
-    assert is_as_left(file) is True
+    assert matches_digest(file) is True
     assert stat.S_IMODE(digest_beside(file).stat().st_mode) == 0o600
     assert check_file(file, full=True) == []
 
@@ -64,9 +64,9 @@ def test_writing_takes_the_digest_away_before_anything_changes(file: Path) -> No
     store = Store.open(file)
     with store.write(who="c", what="add", at=NOW):
         assert not has_digest(file)
-    assert is_as_left(file) is None
+    assert matches_digest(file) is None
     store.close()
-    assert is_as_left(file) is True
+    assert matches_digest(file) is True
 
 
 def test_reading_leaves_the_digest_alone(file: Path) -> None:
@@ -108,7 +108,7 @@ def test_a_byte_in_unused_space_is_told_in_words_and_mended_by_taking_it_as_it_i
     checked = check_store(file, fix=True)
     assert [finding.what for finding in checked.found] == [STRANGE]
     assert checked.left == ()
-    assert is_as_left(file) is True
+    assert matches_digest(file) is True
 
 
 def test_another_programs_change_is_told(file: Path) -> None:
@@ -135,7 +135,7 @@ def _erases(file: Path, turn: int) -> None:
     _writes(file, turn)
     store = Store.open(file)
     erase(store, f"Swimmer {turn}", DAY, at=NOW, who="c")
-    wipe(store)
+    overwrite_free(store)
     store.close()
 
 
@@ -152,11 +152,11 @@ def _mends(file: Path, _turn: int) -> None:
 def _in_turn(file: Path, turn: int) -> None:
     """One stays open while another process writes and closes, then writes itself."""
     store = Store.open(file)
-    store.remember("a", str(turn))
+    store.save_fact("a", str(turn))
     words = "import sys; from tracker.store.database import Store; s = Store.open(sys.argv[1]); "
-    other = f"{words} s.remember('b', '{turn}'); s.close()"
+    other = f"{words} s.save_fact('b', '{turn}'); s.close()"
     subprocess.run([sys.executable, "-c", other, str(file)], check=True)
-    store.remember("a", "last")
+    store.save_fact("a", "last")
     assert not has_digest(file)
     store.close()
 
@@ -168,7 +168,7 @@ def test_no_way_of_changing_the_file_leaves_a_digest_that_does_not_fit(file: Pat
     chance = random.Random(3)  # noqa: S311
     for turn, way in enumerate([*WAYS, *chance.choices(WAYS, k=18)]):
         way(file, turn)
-        assert is_as_left(file) is True, way.__name__
+        assert matches_digest(file) is True, way.__name__
         assert check_store(file).found == (), way.__name__
 
 
@@ -177,30 +177,30 @@ def test_killed_while_writing_leaves_no_digest_and_the_next_to_close_makes_one(f
         "import datetime as dt, sys, os, signal\n"
         "from tracker.store.database import Store\n"
         "store = Store.open(sys.argv[1])\n"
-        "store.remember('a', '1')\n"
+        "store.save_fact('a', '1')\n"
         "os.kill(os.getpid(), signal.SIGKILL)\n"
     )
     done = subprocess.run([sys.executable, "-c", words, str(file)], check=False)
     assert done.returncode == -signal.SIGKILL
-    assert is_as_left(file) is None
+    assert matches_digest(file) is None
     assert check_file(file, full=True) == []
     Store.open(file).close()
-    assert is_as_left(file) is True
+    assert matches_digest(file) is True
 
 
 def test_a_large_file_gets_its_digest_from_a_full_check_alone(file: Path) -> None:
-    forget_digest(file)
-    keep_digest(file, largest=1000)
+    remove_digest(file)
+    write_digest(file, largest=1000)
     assert not has_digest(file)
     check_store(file)
-    assert is_as_left(file) is True
+    assert matches_digest(file) is True
 
 
 def test_none_is_made_while_another_writes(file: Path) -> None:
     with closing(sqlite3.connect(file, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
-        forget_digest(file)
-        keep_digest(file)
+        remove_digest(file)
+        write_digest(file)
         assert not has_digest(file)
 
 
@@ -209,7 +209,7 @@ def test_a_digest_that_cannot_be_removed_stops_the_writer(file: Path) -> None:
     digest_beside(file).mkdir()
     store = Store.open(file)
     with pytest.raises(SlackwaterError, match=r"cannot remove .*-digest: .*; nothing was changed"):
-        store.remember("a", "1")
+        store.save_fact("a", "1")
     store.close()
 
 
@@ -222,7 +222,7 @@ def test_a_link_to_the_file_shares_its_digest(file: Path, tmp_path: Path) -> Non
     store.close()
     assert list(link.parent.iterdir()) == [link]
     assert check_store(file).found == check_store(link).found == ()
-    assert is_as_left(file) is True
+    assert matches_digest(file) is True
 
 
 def test_moving_to_a_network_share_and_back_is_no_strange_change(file: Path, monkeypatch) -> None:
@@ -233,10 +233,10 @@ def test_moving_to_a_network_share_and_back_is_no_strange_change(file: Path, mon
             pass
         store.close()
         assert check_store(file).found == (), there
-        assert is_as_left(file) is True
+        assert matches_digest(file) is True
         digest_beside(file).write_text("of another file\n")
         Store.open(file).close()
-        assert is_as_left(file) is False, "opening again leaves the digest alone"
+        assert matches_digest(file) is False, "opening again leaves the digest alone"
         check_store(file, fix=True)
 
 
@@ -247,16 +247,16 @@ def test_another_that_closes_just_before_the_file_is_packed_leaves_no_stale_dige
         "def slowly(stream):\n"
         "    print('reading', flush=True); time.sleep(1); return found(stream)\n"
         "digest._digest = slowly\n"
-        "digest.keep_digest(Path(sys.argv[1]))\n"
+        "digest.write_digest(Path(sys.argv[1]))\n"
     )
     store = Store.open(file)
-    store.remember("a", "1")
+    store.save_fact("a", "1")
     with subprocess.Popen([sys.executable, "-c", words, str(file)], stdout=subprocess.PIPE) as other:
         assert other.stdout is not None
         other.stdout.readline()
-        assert wipe(store)
+        assert overwrite_free(store)
     store.close()
-    assert is_as_left(file) is True
+    assert matches_digest(file) is True
 
 
 def test_a_share_that_does_not_flush_folders_takes_writes(file: Path, monkeypatch) -> None:
@@ -269,9 +269,9 @@ def test_a_share_that_does_not_flush_folders_takes_writes(file: Path, monkeypatc
 
     monkeypatch.setattr(os, "fsync", refusing)
     store = Store.open(file)
-    store.remember("a", "1")
+    store.save_fact("a", "1")
     store.close()
-    assert is_as_left(file) is True
+    assert matches_digest(file) is True
 
 
 def test_a_place_that_the_disk_cannot_read_is_a_finding(file: Path, monkeypatch) -> None:

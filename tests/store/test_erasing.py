@@ -23,7 +23,7 @@ from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Consent, Swimmer
 from tracker.model.work import Work
 from tracker.store.database import Store
-from tracker.store.erasing import apply_tombstones, erase, look_up, tombstones, wipe
+from tracker.store.erasing import apply_tombstones, erase, find_person_data, overwrite_free, tombstones
 from tracker.store.history import unpacked
 from tracker.store.tables import METADATA
 from tracker.store.writing import Writer
@@ -67,7 +67,7 @@ def fill(store: Store, now: dt.datetime) -> None:
         writer.change(Swimmer, writer.swimmer(GONE).id, note=f"{GONE} moved")
     with store.write(who="Maud", what=f"edit {STAYS}", at=now) as writer:
         writer.change(Swimmer, writer.swimmer(STAYS).id, group="Juniors")
-    store.remember("weighed by 2026-05-01", "{}")
+    store.save_fact("weighed by 2026-05-01", "{}")
 
 
 def encodings(label: str) -> dict[str, bytes]:
@@ -128,7 +128,7 @@ def test_nothing_of_an_erased_swimmer_is_left_in_any_encoding(store: Store, now:
     assert hits(store.file.parent, GONE), "the search finds what is there"
     before = rows_of(store, STAYS)
     found = erase(store, GONE, DAY, who="Maud", at=now)
-    assert wipe(store)
+    assert overwrite_free(store)
     assert found.rows["swim"] == 1
     naming = {table.name for table in METADATA.sorted_tables if "swimmer" in table.columns}
     assert naming == set(found.rows), "every table that names a swimmer is emptied"
@@ -171,7 +171,7 @@ def test_somebody_whom_only_the_history_knows_is_erased_from_it(store: Store, no
         writer.add([Swimmer(swimmer=GONE)])
     store.undo(at=now)
     erase(store, GONE, DAY, who="Maud", at=now)
-    assert wipe(store)
+    assert overwrite_free(store)
     assert store.file is not None
     assert hits(store.file.parent, GONE) == []
     with store.read() as reader:
@@ -202,7 +202,7 @@ def test_looking_changes_nothing_and_an_unknown_name_is_refused(store: Store, no
     fill(store, now)
     with store.read() as reader:
         before = reader.data_version()
-    assert look_up(store, GONE).rows["event"] == 1
+    assert find_person_data(store, GONE).rows["event"] == 1
     with store.read() as reader:
         assert reader.data_version() == before
     with pytest.raises(UnknownNameError):
@@ -248,17 +248,17 @@ def test_a_new_swimmer_of_the_same_label_is_somebody_else(store: Store, now: dt.
 def test_traces_are_owned_up_to_while_somebody_holds_an_older_state(
     store: Store, now: dt.datetime, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("tracker.store.erasing._PATIENCE_S", 0.2)
+    monkeypatch.setattr("tracker.store.erasing._TIMEOUT_S", 0.2)
     fill(store, now)
     assert store.file is not None
     other = sqlite3.connect(store.file, isolation_level=None)
     other.execute("BEGIN")
     other.execute("SELECT count(*) FROM swim").fetchone()
     erase(store, GONE, DAY, who="Maud", at=now)
-    assert not wipe(store)
+    assert not overwrite_free(store)
     other.execute("COMMIT")
     other.close()
-    assert wipe(store)
+    assert overwrite_free(store)
     assert hits(store.file.parent, GONE) == []
 
 
@@ -329,7 +329,7 @@ def test_after_any_history_an_erased_swimmer_is_gone_and_undo_goes_on(
             return
         before = rows_of(store, labels.get("b"))
         erase(store, labels["a"], DAY, who="Maud", at=now)
-        assert wipe(store) == (store.file is not None)
+        assert overwrite_free(store) == (store.file is not None)
         assert hits(Path(folder), GONE) == []
         assert not any("Zo" in text for text in content(store))
         assert rows_of(store, labels.get("b")) == before

@@ -20,7 +20,7 @@ from tracker.errors import BadFileError
 from tracker.model.swim import Swim
 from tracker.store import engine as db
 from tracker.store.checking import check_file
-from tracker.store.checksums import has_digest, keep_digest
+from tracker.store.checksums import has_digest, write_digest
 from tracker.store.database import Store
 from tracker.store.migrating import MIGRATIONS, revision, run, upgrade
 from tracker.store.structure import Part, expected_structure, structure_of
@@ -122,7 +122,7 @@ def rows(file: Path) -> tuple[list[tuple[str, ...]], list[tuple[str, ...]], int]
 def test_rebuilding_a_parent_keeps_its_children_and_a_copy_of_before(tmp_path: Path) -> None:
     file = old_file(tmp_path)
     before = rows(file)
-    keep_digest(file)
+    write_digest(file)
     engine = db.make_engine(db.address_of(file))
     copy = upgrade(engine, file, 1)
     assert not has_digest(file)

@@ -83,7 +83,7 @@ def test_updates_by_many_are_never_lost(new_database: Callable[[], str]) -> None
 
 
 def test_a_writer_that_waits_too_long_is_told_it_is_busy(new_database, monkeypatch) -> None:
-    monkeypatch.setattr("tracker.store.server._PATIENCE", "SET LOCAL lock_timeout = '50ms'")
+    monkeypatch.setattr("tracker.store.server._LOCK_TIMEOUT", "SET LOCAL lock_timeout = '50ms'")
     store = begun(new_database(), "Ana Prova")
     with store.write(who="a", what="long", at=NOW) as writer:
         writer.add([Swimmer(swimmer="Bo Prova")])
@@ -179,11 +179,11 @@ def test_no_connection_is_one_line_without_the_secret(
 
 def test_a_wrong_password_says_where_to_put_the_right_one() -> None:
     """The server lets everybody in here, so its refusal is put in place of the connection's words."""
-    from tracker.store.failures import explained
+    from tracker.store.failures import translate_error
 
     psycopg = pytest.importorskip("psycopg")
     error = psycopg.OperationalError('connection failed: FATAL:  password authentication failed for user "x"')
-    found = explained(error, "postgresql+psycopg://x:***@h/club")
+    found = translate_error(error, "postgresql+psycopg://x:***@h/club")
     assert isinstance(found, UsageError)
     assert "~/.pgpass" in str(found)
 

@@ -20,7 +20,7 @@ from tracker.app.erase_swimmer import Folders, erase_swimmer, preview_erasure
 from tracker.errors import BusyError
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Swimmer
-from tracker.store.copies import copy_file, part_of, stage_of
+from tracker.store.copies import copy_file, partial_path, staging_path
 from tracker.store.database import Store
 
 pytestmark = pytest.mark.file_only(reason="a server is copied by its own tools")
@@ -90,7 +90,7 @@ def test_a_killed_backup_is_erased_with_whom_it_holds(
 ) -> None:
     copies = tmp_path / "copies"
     copies.mkdir()
-    part = part_of(copies / "c.db")
+    part = partial_path(copies / "c.db")
     kill_midway(club, ["backup", str(copies / "c.db")], part)
     assert check_store(club).last_backup is None
     assert erased(store, tmp_path, now) == ([part], [])
@@ -103,7 +103,7 @@ def test_a_killed_restore_is_erased_with_whom_it_holds(
 ) -> None:
     back_up(store, tmp_path / "c.db", at=now)
     store.close()
-    left = stage_of(club) if stage else part_of(stage_of(club))
+    left = staging_path(club) if stage else partial_path(staging_path(club))
     kill_midway(club, ["restore", str(tmp_path / "c.db"), "--yes"], left)
     gone, named = erased(store, tmp_path, now)
     assert left in gone
@@ -119,7 +119,7 @@ def test_what_a_kill_left_is_swept_by_the_next_backup_or_restore(
     copies.mkdir()
     copy_file(club, tmp_path / "c.db")
     kill_midway(club, ["backup", str(copies) + "/"], _dated(copies, now))
-    kill_midway(club, ["restore", str(tmp_path / "c.db"), "--yes"], part_of(stage_of(club)))
+    kill_midway(club, ["restore", str(tmp_path / "c.db"), "--yes"], partial_path(staging_path(club)))
     if then == "backup":
         back_up(store, tmp_path / "d.db", at=now)
     else:
@@ -131,7 +131,7 @@ def test_what_a_kill_left_is_swept_by_the_next_backup_or_restore(
 def _dated(copies: Path, now: dt.datetime) -> Path:
     from tracker.store.copies import dated_name
 
-    return part_of(copies / dated_name(now))
+    return partial_path(copies / dated_name(now))
 
 
 def test_a_copy_that_is_being_made_is_named_and_left_alone(
@@ -139,7 +139,7 @@ def test_a_copy_that_is_being_made_is_named_and_left_alone(
 ) -> None:
     copies = tmp_path / "copies"
     copies.mkdir()
-    part = part_of(copies / "c.db")
+    part = partial_path(copies / "c.db")
     with stopped(club, ["backup", str(copies / "c.db")], part):
         with pytest.raises(BusyError, match="another process is making"):
             back_up(store, copies / "c.db", at=now)

@@ -15,7 +15,7 @@ from textual.widgets import Input
 import tracker.tui.screens
 from tests.tui.clubs import a_club, an_app
 from tests.tui.driving import drive, press, settled, shown
-from tracker.tui.actions import ONLY_HERE, TWINS
+from tracker.tui.actions import COMMAND_OF, SCREEN_ONLY
 from tracker.tui.app import PLACES, SlackwaterApp
 from tracker.tui.screens.frame import Frame
 from tracker.tui.screens.keys import KeysScreen, bindings_by_place, key_name
@@ -48,8 +48,8 @@ def front(app: SlackwaterApp) -> Any:
 
 def test_every_action_has_a_command_or_is_only_about_the_screen():
     ids = {binding.id for kind in our_classes() for binding in own_bindings(kind) if binding.id}
-    assert ids - set(TWINS) - ONLY_HERE == set()
-    assert not set(TWINS) & ONLY_HERE
+    assert ids - set(COMMAND_OF) - SCREEN_ONLY == set()
+    assert not set(COMMAND_OF) & SCREEN_ONLY
 
 
 def test_no_key_is_bound_twice_in_one_place():

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import pytest
 
-from tracker.tui.themes import DARK, GROUNDS, LIGHT, TEXT, colour, contrast
+from tracker.tui.themes import BACKGROUNDS, DARK, LIGHT, TEXT, colour, contrast
 
 NAMED = (*TEXT, "primary", "secondary", "accent", "warning", "error", "success", "footer-key-foreground")
 
 
 @pytest.mark.parametrize("theme", [DARK, LIGHT], ids=lambda theme: theme.name)
-@pytest.mark.parametrize("ground", GROUNDS)
+@pytest.mark.parametrize("ground", BACKGROUNDS)
 @pytest.mark.parametrize("name", NAMED)
 def test_text_has_enough_contrast_on_every_ground(theme, name, ground):
     assert contrast(colour(theme, name), colour(theme, ground)) >= 4.5
 
 
 @pytest.mark.parametrize("theme", [DARK, LIGHT], ids=lambda theme: theme.name)
-@pytest.mark.parametrize("ground", GROUNDS)
+@pytest.mark.parametrize("ground", BACKGROUNDS)
 def test_the_band_has_enough_contrast_for_a_graphic(theme, ground):
     assert contrast(colour(theme, "band"), colour(theme, ground)) >= 3.0
 

@@ -14,7 +14,7 @@ from tracker.engine.series.rows import Rows, sorted_rows
 from tracker.engine.trend.analyse import analyse
 from tracker.engine.trend.observations import Observations
 from tracker.engine.trend.priors import Priors
-from tracker.engine.verdict.judge import Case, Days, LearnedPriors, examine, learn_priors, observed
+from tracker.engine.verdict.judge import Case, Days, LearnedPriors, examine, learn_priors, observations_of
 from tracker.model.units import DAYS_PER_MONTH
 from tracker.settings import DEFAULT
 
@@ -70,7 +70,7 @@ def observed_of(swimmers: list[Season], learned: LearnedPriors) -> tuple[Observa
     series = comparable_series(rows_of(swimmers), reference=learned.reference)
     offsets = {**series.offsets, **learned.priors.offsets}
     fields = {**learned.priors.__dict__, "offsets": offsets}
-    return observed(series), Priors(**fields)
+    return observations_of(series), Priors(**fields)
 
 
 @dataclass(frozen=True)

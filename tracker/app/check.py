@@ -8,10 +8,10 @@ from pathlib import Path
 
 from tracker.errors import BadFileError, BusyError, UnwritableError, UsageError
 from tracker.store.checking import START_BYTES, Finding, check_file, last_backup, mend
-from tracker.store.checksums import has_digest, keep_digest
+from tracker.store.checksums import has_digest, write_digest
 from tracker.store.database import Store
 from tracker.store.engine import address_of, file_of
-from tracker.store.opening import hindrance_of, read_only_remark
+from tracker.store.opening import find_read_only_reason, read_only_remark
 
 
 @dataclass(frozen=True)
@@ -44,17 +44,17 @@ def check_store(place: str | Path, *, full: bool = True, fix: bool = False) -> C
         raise BadFileError(f"there is no database at {file}")
     found = check_file(file, full=full)
     left = found
-    hindrance = hindrance_of(file)
+    reason = find_read_only_reason(file)
     if fix and any(finding.mendable for finding in found):
-        if hindrance is not None:
+        if reason is not None:
             raise UnwritableError(
-                f"{file} cannot be mended: {hindrance.why}; nothing was changed; {hindrance.mend}"
+                f"{file} cannot be mended: {reason.why}; nothing was changed; {reason.mend}"
             )
         mend(file)
         left = check_file(file, full=full)
-    if full and not left and not hindrance and not has_digest(file):
-        keep_digest(file, largest=None)
-    remark = read_only_remark(file, hindrance) if hindrance else ""
+    if full and not left and not reason and not has_digest(file):
+        write_digest(file, largest=None)
+    remark = read_only_remark(file, reason) if reason else ""
     return Checked(file, tuple(found), tuple(left), None if left else last_backup(file), remark)
 
 
@@ -75,5 +75,5 @@ def check_at_start(store: Store) -> tuple[Finding, ...]:
 
 def data_version(store: Store) -> int:
     """Return a number that differs whenever something was committed, by whomever."""
-    with store.glance() as glance:
-        return glance.data_version()
+    with store.read_facts() as facts:
+        return facts.data_version()

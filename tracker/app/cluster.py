@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any, Final, TypeVar
 from urllib.parse import urlsplit
 
-from tracker.app.workers import AHEAD, LostError
+from tracker.app.workers import PREFETCH, LostError
 from tracker.errors import SlackwaterError, UsageError
 
 A = TypeVar("A")
@@ -66,7 +66,7 @@ class Cluster:
             raise _no_scheduler(address) from None
         try:
             self._check_workers()
-            self.room = max(1, sum(self._client.nthreads().values())) * (1 + AHEAD)
+            self.capacity = max(1, sum(self._client.nthreads().values())) * (1 + PREFETCH)
         except BaseException:
             self._client.close()
             raise
@@ -88,7 +88,7 @@ class Cluster:
                 f"the cluster's workers have slackwater {', '.join(sorted(others))}, not {own}"
             )
 
-    def give(self, task: Callable[[A], B], part: A) -> Any:  # noqa: ANN401 - a future
+    def submit(self, task: Callable[[A], B], part: A) -> Any:  # noqa: ANN401 - a future
         """Give out a part; raises `SlackwaterError` if the scheduler is gone."""
         try:
             return self._client.submit(task, part, pure=False)
@@ -97,7 +97,7 @@ class Cluster:
                 raise
             raise self._gone() from None
 
-    def take(self, future: Any) -> Any:  # noqa: ANN401
+    def result(self, future: Any) -> Any:  # noqa: ANN401
         """Wait for it; raises `LostError` if its worker died, `SlackwaterError` if all did and none comes."""
         from distributed import CancelledError, KilledWorker
 

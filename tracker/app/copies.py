@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tracker.errors import BadFileError, UsageError
-from tracker.store.copies import check_free, copy_file, dated_name, make_folder, rotate, sweep
+from tracker.store.copies import check_free, copy_file, dated_name, make_folder, remove_unfinished, rotate
 from tracker.store.database import Store
 from tracker.store.engine import address_of, file_of
 from tracker.store.restoring import Restored, restore_file
@@ -65,7 +65,7 @@ def back_up(
     check_free(store.file, path, force=force or into_folder)
     with store.read() as reader:
         known = [made.place for made in reader.copies_made()]
-    sweep(store.file, known)
+    remove_unfinished(store.file, known)
     with store.noted_copy(path, "backup", at) as noted:
         copied = copy_file(store.file, path, force=force or into_folder)
     removed = rotate(target, keep) if keep is not None else []

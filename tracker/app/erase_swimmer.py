@@ -9,12 +9,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from tracker.app.leftover_files import Trace, find_traces, sweep
+from tracker.app.leftover_files import Trace, find_traces, remove_traces
 from tracker.errors import SlackwaterError, UnknownNameError, UsageError
 from tracker.output.pages.naming import slug
 from tracker.store.copies import is_being_written, remove_copy, unfinished
 from tracker.store.database import Store
-from tracker.store.erasing import Found, erase, holds, look_up, wipe
+from tracker.store.erasing import Found, erase, find_person_data, holds, overwrite_free
 from tracker.store.persons import Mention, Person
 from tracker.store.reading import CopyMade
 
@@ -108,10 +108,10 @@ def erase_swimmer(
     person = scope.found.person
     erase(store, person.label, as_of, who=who, at=at)
     try:
-        sweep(scope.traces, person, scope.others)
+        remove_traces(scope.traces, person, scope.others)
         _remove(scope.unfinished)
     finally:
-        wiped = wipe(store)
+        wiped = overwrite_free(store)
     return scope.told(wiped)
 
 
@@ -123,14 +123,14 @@ def wipe_again(store: Store) -> bool:
     UsageError
         If the database is on a server.
     """
-    wiped = wipe(store)
+    wiped = overwrite_free(store)
     if wiped is None:
         raise UsageError("--wipe is for a file; a server's log and free pages are for who keeps it")
     return wiped
 
 
 def _scope(store: Store, name: str, folders: Folders) -> _Scope:
-    found = look_up(store, _label(store, name))
+    found = find_person_data(store, _label(store, name))
     with store.read() as reader:
         others = tuple(label for label in reader.labels(archived=True) if label != found.person.label)
     return _Scope(

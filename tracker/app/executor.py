@@ -17,7 +17,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
-from tracker.app.workers import AHEAD, LostError, Workers
+from tracker.app.workers import PREFETCH, LostError, Workers
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
@@ -27,9 +27,9 @@ A = TypeVar("A")
 B = TypeVar("B")
 
 _TRIES: Final = 3
-_EARLY: Final = 4
+_EAGER: Final = 4
 """Workers started before there is work: as many as learning and weighing have parts for."""
-_PATIENCE_S: Final = 60
+_STOP_TIMEOUT_S: Final = 60
 """To end the part in work; what has not ended by then is stuck."""
 _THREADS: Final = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
 
@@ -40,7 +40,7 @@ class Executor:
 
     workers: int = 1
     cluster: str | None = None
-    _kept: _Kept | None = field(default=None, repr=False, compare=False)
+    _shared: _SharedWorkers | None = field(default=None, repr=False, compare=False)
 
     def each(self, task: Callable[[A], B], parts: Iterable[A]) -> Iterator[B]:
         """Yield what `task` makes of each part, in their order; parts are read only as far as needed.
@@ -54,65 +54,65 @@ class Executor:
         """
         if self.cluster is None and self.workers == 1:
             return map(task, parts)
-        if self._kept is not None:
-            return _ordered(self._kept.hands(self), task, parts)
-        hands = _called(self)
-        return _ordered(hands, task, parts, then=hands.close)
+        if self._shared is not None:
+            return _ordered(self._shared.workers(self), task, parts)
+        workers = _start(self)
+        return _ordered(workers, task, parts, then=workers.close)
 
     @contextmanager
-    def together(self) -> Iterator[Executor]:
-        """Give a crew whose workers, once called, stay from one `each` to the next until the end."""
-        if self._kept is not None:
+    def sharing_workers(self) -> Iterator[Executor]:
+        """Yield an executor whose workers, once started, serve every `each` until the end."""
+        if self._shared is not None:
             yield self
             return
         with ExitStack() as stack:
-            yield replace(self, _kept=_Kept(stack))
+            yield replace(self, _shared=_SharedWorkers(stack))
 
-    def call(self) -> None:
-        """Have the workers of a crew that stays together start before there is work for them."""
-        if self._kept is not None and (self.cluster is not None or self.workers > 1):
-            self._kept.hands(self)
+    def start_workers(self) -> None:
+        """Start shared workers before there is work for them."""
+        if self._shared is not None and (self.cluster is not None or self.workers > 1):
+            self._shared.workers(self)
 
     @property
-    def here(self) -> Executor:
-        """The processes of this machine, or this one where the crew is elsewhere.
+    def local(self) -> Executor:
+        """The processes of this machine, or this process alone where the executor is a cluster.
 
         For what must come out the same to the last bit, whoever reads it later.
         """
-        return self if self.cluster is None else ALONE
+        return self if self.cluster is None else IN_PROCESS
 
     def for_parts(self, number: int, *, worth: int = 8) -> Executor:
-        """Return the same crew, or this process alone where there are fewer parts than are worth a start.
+        """Return this executor, or this process alone where there are too few parts to start workers.
 
         Workers that are there already need none. A cluster is used whenever it is named: whoever names one
         learns whether it is there.
         """
-        there = self._kept is not None and self._kept.called
-        return self if self.cluster is not None or there or number >= worth else ALONE
+        there = self._shared is not None and self._shared.started
+        return self if self.cluster is not None or there or number >= worth else IN_PROCESS
 
 
-class _Kept:
-    """The workers of a crew, called when there is work and let go when the stack ends."""
+class _SharedWorkers:
+    """Workers that several calls share: started when first needed, closed with the stack."""
 
     def __init__(self, stack: ExitStack) -> None:
         self._stack = stack
-        self._hands: Workers | None = None
+        self._workers: Workers | None = None
 
     @property
-    def called(self) -> bool:
-        return self._hands is not None
+    def started(self) -> bool:
+        return self._workers is not None
 
-    def hands(self, executor: Executor) -> Workers:
-        if self._hands is None:
-            self._hands = _called(executor)
-            self._stack.callback(self._hands.close)
-        return self._hands
-
-
-ALONE: Final = Executor()
+    def workers(self, executor: Executor) -> Workers:
+        if self._workers is None:
+            self._workers = _start(executor)
+            self._stack.callback(self._workers.close)
+        return self._workers
 
 
-def _called(executor: Executor) -> Workers:
+IN_PROCESS: Final = Executor()
+
+
+def _start(executor: Executor) -> Workers:
     if executor.cluster is None:
         return _Processes(executor.workers)
     from tracker.app.cluster import Cluster
@@ -121,35 +121,35 @@ def _called(executor: Executor) -> Workers:
 
 
 def all_cores() -> Executor:
-    """Return a crew of one process a core."""
+    """Return an executor with one process a core."""
     return Executor(os.cpu_count() or 1)
 
 
 def _ordered(
-    hands: Workers, task: Callable[[A], B], parts: Iterable[A], then: Callable[[], None] | None = None
+    workers: Workers, task: Callable[[A], B], parts: Iterable[A], then: Callable[[], None] | None = None
 ) -> Iterator[B]:
     """Yield what is done, in order; call `then` at the end, however it comes."""
-    coming = iter(parts)
-    out: deque[tuple[A, Any]] = deque()
+    remaining = iter(parts)
+    pending: deque[tuple[A, Any]] = deque()
     lost = 0
     with ExitStack() as stack:
         if then is not None:
             stack.callback(then)
         while True:
-            while len(out) < hands.room and (more := next(coming, None)) is not None:
-                out.append((more, hands.give(task, more)))
-            if not out:
+            while len(pending) < workers.capacity and (part := next(remaining, None)) is not None:
+                pending.append((part, workers.submit(task, part)))
+            if not pending:
                 return
-            part, future = out[0]
+            part, future = pending[0]
             try:
-                done = hands.take(future)
+                done = workers.result(future)
             except LostError:
                 lost += 1
                 if lost <= _TRIES:
-                    out = deque((again, hands.give(task, again)) for again, _ in out)
+                    pending = deque((again, workers.submit(task, again)) for again, _ in pending)
                     continue
                 done = task(part)
-            out.popleft()
+            pending.popleft()
             yield done
 
 
@@ -158,51 +158,51 @@ class _Processes:
 
     def __init__(self, workers: int) -> None:
         self._workers = workers
-        self.room = workers * (1 + AHEAD)
-        self._begin()
+        self.capacity = workers * (1 + PREFETCH)
+        self._start_pool()
 
-    def _begin(self) -> None:
+    def _start_pool(self) -> None:
         from concurrent.futures import ProcessPoolExecutor
         from multiprocessing import get_context
 
         for name in _THREADS:  # each has a core to itself and no more; read when a worker starts
             os.environ.setdefault(name, "1")
-        self._own: list[BaseProcess] = []
+        self._children: list[BaseProcess] = []
         with _a_real_stderr():
             self._pool = ProcessPoolExecutor(
-                self._workers, mp_context=get_context("spawn"), initializer=_warm
+                self._workers, mp_context=get_context("spawn"), initializer=_init_worker
             )
-        for _ in range(min(self._workers, _EARLY)):  # these start now, the others as work comes
-            self._submit(_ready)
+        for _ in range(min(self._workers, _EAGER)):  # these start now, the others as work comes
+            self._try_submit(_do_nothing)
 
-    def _submit(self, task: Callable[..., B], *part: Any) -> Future[B] | None:  # noqa: ANN401
+    def _try_submit(self, task: Callable[..., B], *part: Any) -> Future[B] | None:  # noqa: ANN401
         """Return what will come of a task; None if the pool is broken. The task's own errors come with it."""
         from multiprocessing import active_children
 
         before = active_children()
         try:
-            with _interrupts_held(), _a_real_stderr():
+            with _interrupts_blocked(), _a_real_stderr():
                 return self._pool.submit(task, *part)
         except (RuntimeError, OSError, ValueError):
             return None
         finally:
-            self._own += [one for one in active_children() if one not in before]
+            self._children += [one for one in active_children() if one not in before]
 
-    def give(self, task: Callable[[A], B], part: A) -> Any:  # noqa: ANN401
+    def submit(self, task: Callable[[A], B], part: A) -> Any:  # noqa: ANN401
         from concurrent.futures import CancelledError, Future
 
         for _ in range(2):
-            if (coming := self._submit(task, part)) is not None:
-                return coming
+            if (remaining := self._try_submit(task, part)) is not None:
+                return remaining
             # one that was starting while another died would be waited for and never end
             self._pool.shutdown(wait=False, cancel_futures=True)
-            self._end()
-            self._begin()
+            self._kill()
+            self._start_pool()
         lost: Future[Any] = Future()
         lost.set_exception(CancelledError())
         return lost
 
-    def take(self, future: Any) -> Any:  # noqa: ANN401
+    def result(self, future: Any) -> Any:  # noqa: ANN401
         from concurrent.futures import CancelledError
         from concurrent.futures.process import BrokenProcessPool
 
@@ -214,20 +214,20 @@ class _Processes:
     def close(self) -> None:
         self._pool.shutdown(wait=False, cancel_futures=True)
         try:
-            for one in self._own:
-                one.join(_PATIENCE_S)
+            for one in self._children:
+                one.join(_STOP_TIMEOUT_S)
         finally:  # also where somebody does not wait and interrupts again
-            self._end()
+            self._kill()
 
-    def _end(self) -> None:
-        for one in self._own:
+    def _kill(self) -> None:
+        for one in self._children:
             one.kill()
-        for one in self._own:
-            one.join(_PATIENCE_S)
+        for one in self._children:
+            one.join(_STOP_TIMEOUT_S)
 
 
 @contextmanager
-def _interrupts_held() -> Iterator[None]:
+def _interrupts_blocked() -> Iterator[None]:
     """Hold Ctrl-C back: who starts meanwhile inherits that, and leaves it to the parent for good."""
     import signal
 
@@ -265,7 +265,7 @@ def _a_real_stderr() -> Iterator[None]:
                 sys.stderr = before
 
 
-def _warm() -> None:
+def _init_worker() -> None:
     """Import what a worker needs while its first part is still being read; leave Ctrl-C to the parent."""
     import signal
 
@@ -273,7 +273,7 @@ def _warm() -> None:
     threading.Thread(target=_end_with_parent, daemon=True).start()
 
 
-def _ready() -> None:
+def _do_nothing() -> None:
     """Do nothing: a process that is given work starts."""
 
 

@@ -17,7 +17,7 @@ from tracker.engine.series.comparable import jump_days
 from tracker.engine.series.from_swims import rows_from_swims
 from tracker.engine.verdict.judge import LearnedPriors, examine
 from tracker.engine.verdict.second_look import SecondLook, second_look
-from tracker.engine.verdict.standing import that_count
+from tracker.engine.verdict.standing import counted_swims
 from tracker.model.catalogue import full_catalogue
 from tracker.model.css import TRIAL_ERROR
 from tracker.model.event import Event, Load
@@ -105,7 +105,7 @@ def view_in(
     consents = tuple(_given(kept, as_of) for kept in given)
     line = roster(club, settings, as_of=as_of, learned=learned, detail=True)[0]
     known = lives([kept.record for kept in steps], as_of)
-    counted = that_count((kept.record for kept in swims), line.verdict, settings)
+    counted = counted_swims((kept.record for kept in swims), line.verdict, settings)
     own = OwnRecord(known, [kept.record for kept in work], counted)
     line = grade_link(line, own, catalogue, weighed)
     told = tuple(spell for life in known for spell in spells_of(life))

@@ -11,9 +11,9 @@ import datetime as dt
 import json
 from typing import Any
 
-from tracker.app.executor import ALONE, Executor
+from tracker.app.executor import IN_PROCESS, Executor
 from tracker.app.read_club import sample_roster
-from tracker.app.read_evidence import LEARNING, kept_fact, name_to_keep
+from tracker.app.read_evidence import LEARNING, fact_name, load_fact
 from tracker.engine.series.comparable import jump_days
 from tracker.engine.series.from_swims import COLUMNS, rows_from_swims
 from tracker.engine.series.protocols import Reference
@@ -35,13 +35,13 @@ PLAIN = Reference("400 m", "SCM", "")
 
 
 def learned_priors(
-    store: Store, *, as_of: dt.date, settings: Settings, executor: Executor = ALONE
+    store: Store, *, as_of: dt.date, settings: Settings, executor: Executor = IN_PROCESS
 ) -> LearnedPriors:
     """Return what the roster had taught by the first of the month of `as_of`.
 
     Parameters
     ----------
-    crew
+    executor
         Who works it out, where it is not known yet.
     """
     first = as_of.replace(day=1)
@@ -49,20 +49,20 @@ def learned_priors(
     with store.read() as reader:
         fingerprints = [reader.fingerprint(kind, first) for kind in (Swim, Event)]
         basis = json.dumps([LEARNING, _SHAPE, first.isoformat(), dataclasses.astuple(settings), fingerprints])
-        found = kept_fact(reader, name, basis)
+        found = load_fact(reader, name, basis)
         if found is not None:
             return _from_json(found)
         some = sample_roster(reader, LEARN_FROM)
-        helpers = executor.here.for_parts(len(some), worth=LEARN_FROM)
-        helpers.call()
+        workers = executor.local.for_parts(len(some), worth=LEARN_FROM)
+        workers.start_workers()
         swims = reader.columns(Swim, COLUMNS, among=some)
         events = [one.record for one in reader.all(Event, swimmer=tuple(some))]
-        name = name_to_keep(reader, name)
+        name = fact_name(reader, name)
     learned = LearnedPriors(BUILT_IN, PLAIN)
     rows, _ = rows_from_swims(swims, settings, until=first - dt.timedelta(days=1))
     if rows is not None:
-        learned = learn_priors(rows, settings, jump_days(events, first - dt.timedelta(days=1)), helpers.each)
-    store.remember(name, json.dumps({"basis": basis, **_to_json(learned)}))
+        learned = learn_priors(rows, settings, jump_days(events, first - dt.timedelta(days=1)), workers.each)
+    store.save_fact(name, json.dumps({"basis": basis, **_to_json(learned)}))
     return learned
 
 

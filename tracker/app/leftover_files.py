@@ -66,7 +66,7 @@ def _forms(text: str) -> Iterator[str]:
         yield plain.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
 
 
-def sweep(traces: Collection[Trace], person: Person, others: Collection[str]) -> None:
+def remove_traces(traces: Collection[Trace], person: Person, others: Collection[str]) -> None:
     """Take the traces away.
 
     Raises
@@ -77,7 +77,7 @@ def sweep(traces: Collection[Trace], person: Person, others: Collection[str]) ->
     for trace in traces:
         try:
             if trace.lines_only:
-                _thin_out(trace.path, person, others)
+                _remove_lines(trace.path, person, others)
             else:
                 trace.path.unlink(missing_ok=True)
         except OSError as error:
@@ -86,11 +86,11 @@ def sweep(traces: Collection[Trace], person: Person, others: Collection[str]) ->
             ) from None
 
 
-def _thin_out(path: Path, person: Person, others: Collection[str]) -> None:
+def _remove_lines(path: Path, person: Person, others: Collection[str]) -> None:
     lines = path.read_bytes().decode("utf-8", "replace").splitlines(keepends=True)
-    kept = [line for line in lines if without_name(line, person, others) == line]
+    others_lines = [line for line in lines if without_name(line, person, others) == line]
     part = path.with_name(f".{path.name}.part")
     handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
     with os.fdopen(handle, "w", encoding="utf-8", newline="") as stream:
-        stream.writelines(kept)
+        stream.writelines(others_lines)
     part.replace(path)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from tracker.app.learned_priors import learned_priors
 from tracker.app.read_evidence import OwnRecord, RosterRecord, evidence_of, grade_link
 from tracker.app.roster_evidence import learn_roster_evidence
-from tracker.engine.verdict.standing import that_count
+from tracker.engine.verdict.standing import counted_swims
 from tracker.errors import SlackwaterError
 from tracker.model.css import Css, critical_speed
 from tracker.model.swim import Swim
@@ -57,7 +57,7 @@ def propose_next(store: Store, name: str, *, as_of: dt.date, settings: Settings)
     with store.read() as reader:
         record = evidence_of(reader, learned, as_of=as_of, settings=settings, weighed=weighed, name=label)
     line = graded_line(record, label, swims, settings)
-    counted = that_count(swims, line.verdict, settings)
+    counted = counted_swims(swims, line.verdict, settings)
     css, css_date = latest_css(counted, as_of=as_of, settings=settings)
     usual = _usual(_recent(swims, as_of, settings), own_tests)
     return Next(line, step_of(record, line, as_of=as_of, settings=settings), css, css_date, usual)
@@ -82,7 +82,7 @@ def step_of(record: RosterRecord, line: RosterLine, *, as_of: dt.date, settings:
 def graded_line(record: RosterRecord, label: str, swims: Sequence[Swim], settings: Settings) -> RosterLine:
     """Return a swimmer's line with the present link graded in full, by those of the swims that count."""
     person, line = record.people[label], record.lines[label]
-    own = OwnRecord(person.lives, person.work, that_count(swims, line.verdict, settings))
+    own = OwnRecord(person.lives, person.work, counted_swims(swims, line.verdict, settings))
     return grade_link(line, own, record.catalogue, record.club.weighed)
 
 

@@ -26,9 +26,9 @@ from tracker.model.swimmer import Consent, Swimmer
 from tracker.model.work import Work
 from tracker.output.files import whole_file
 from tracker.output.letters import boxes_remark
-from tracker.output.pages.making import Format, Made, Order, make
 from tracker.output.pages.naming import file_stem
 from tracker.output.pages.permission import why_not
+from tracker.output.pages.rendering import Format, PageOptions, RenderedPage, make
 from tracker.output.pages.season import Season
 from tracker.output.pages.typeset import Paper
 from tracker.output.sentences.numbers import month_name
@@ -93,7 +93,7 @@ def make_pages(  # noqa: PLR0913 - what the command takes
         Whose pages; with neither, everybody's who is active.
     sheets
         1 for the front alone, 2 with the figures behind it.
-    crew
+    executor
         Who makes them; None for all cores.
 
     Raises
@@ -109,7 +109,7 @@ def make_pages(  # noqa: PLR0913 - what the command takes
     if first > as_of:
         raise UsageError(f"{month_name(first)} has not begun on {as_of.isoformat()}; name an earlier month")
     until = min(first.replace(day=calendar.monthrange(first.year, first.month)[1]), as_of)
-    order = Order(formats, as_of, paper, sheets)
+    order = PageOptions(formats, as_of, paper, sheets)
     written: list[Path] = []
     failed: list[tuple[str, str]] = []
     boxed: list[tuple[str, str]] = []
@@ -123,8 +123,8 @@ def make_pages(  # noqa: PLR0913 - what the command takes
         }
         read = partial(evidence_of, reader, learned, as_of=until, settings=settings, weighed=weighed)
         seasons = _seasons(reader, people, read, (first, until), settings)
-        hands = (executor or all_cores()).for_parts(len(people), worth=WORTH)
-        for done, made in enumerate(hands.each(partial(make, order=order), seasons), start=1):
+        workers = (executor or all_cores()).for_parts(len(people), worth=WORTH)
+        for done, made in enumerate(workers.each(partial(make, order=order), seasons), start=1):
             written += _write(made, out, stems[made.swimmer])
             failed += [(made.swimmer, reason) for reason in made.failures]
             boxed += [(made.swimmer, boxes_remark(made.boxed))] if made.boxed else []
@@ -190,7 +190,7 @@ def _seasons(
         )
 
 
-def _write(made: Made, out: Path, stem: str) -> list[Path]:
+def _write(made: RenderedPage, out: Path, stem: str) -> list[Path]:
     """Write the files of one swimmer, and return where they lie."""
     paths = []
     for ending, content in made.files.items():

@@ -124,7 +124,7 @@ WEIGHING = 2
 """Raised whenever the weighing changes, so that nothing weighed by an older way is used."""
 
 
-def kept_fact(reader: Reader, name: str, basis: str) -> dict[str, Any] | None:
+def load_fact(reader: Reader, name: str, basis: str) -> dict[str, Any] | None:
     """Return the fact of that name if it rests on this basis; None if it must be worked out.
 
     Parameters
@@ -137,11 +137,11 @@ def kept_fact(reader: Reader, name: str, basis: str) -> dict[str, Any] | None:
         return found if found is not None and found["basis"] == basis else None
     if found is not None and json.loads(found["basis"])[:-1] == json.loads(basis)[:-1]:
         return found
-    own = _read(reader, name_to_keep(reader, name))
+    own = _read(reader, fact_name(reader, name))
     return own if own is not None and own["basis"] == basis else None
 
 
-def name_to_keep(reader: Reader, name: str) -> str:
+def fact_name(reader: Reader, name: str) -> str:
     """Return under which name this reader keeps a fact."""
     return name if reader.sees_everything else f"{name} for {reader.login}"
 

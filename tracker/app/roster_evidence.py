@@ -14,10 +14,10 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
-from tracker.app.executor import ALONE, Executor
+from tracker.app.executor import IN_PROCESS, Executor
 from tracker.app.learned_priors import learned_priors
 from tracker.app.read_club import read_club, sample_roster
-from tracker.app.read_evidence import LEARNING, WEIGHING, kept_fact, name_to_keep, person_of
+from tracker.app.read_evidence import LEARNING, WEIGHING, fact_name, load_fact, person_of
 from tracker.errors import UnknownNameError
 from tracker.model.base import Record
 from tracker.model.catalogue import areas, measures
@@ -176,13 +176,13 @@ _BASIS = (Swim, Event, FaultStep, ReviewItem, Work, Choice)
 
 
 def learn_roster_evidence(
-    store: Store, *, as_of: dt.date, settings: Settings, executor: Executor = ALONE
+    store: Store, *, as_of: dt.date, settings: Settings, executor: Executor = IN_PROCESS
 ) -> Mapping[str, Roster]:
     """Return by fault what the roster showed by the first of the month of `as_of`; empty without faults.
 
     Parameters
     ----------
-    crew
+    executor
         Who works it out, where it is not known yet.
     """
     first = as_of.replace(day=1)
@@ -193,26 +193,26 @@ def learn_roster_evidence(
         basis = json.dumps(
             [LEARNING, WEIGHING, _SHAPE, first.isoformat(), dataclasses.astuple(settings), fingerprints]
         )
-        found = kept_fact(reader, name, basis)
+        found = load_fact(reader, name, basis)
         if found is not None:
             return {fault: _from_json(one) for fault, one in found["faults"].items()}
         some = sample_roster(reader, LEARN_FROM)
         known = any(kept.record.date <= until for kept in reader.all(FaultStep, swimmer=tuple(some)))
-        name = name_to_keep(reader, name)
+        name = fact_name(reader, name)
     weighed: dict[str, Roster] = {}
     if known:
         learned = learned_priors(store, as_of=as_of, settings=settings, executor=executor)
         judged = partial(roster, settings=settings, as_of=until, learned=learned, detail=True)
         with store.read() as reader:
             people = _people(
-                reader, some, until, executor.here.for_parts(len(some), worth=LEARN_FROM), judged
+                reader, some, until, executor.local.for_parts(len(some), worth=LEARN_FROM), judged
             )
         evidence = RosterEvidence(people, as_of=until)
         faults = sorted({life.fault for person in evidence.people for life in person.lives})
         weighed = {fault: evidence.of(fault) for fault in faults}
     weighed = {fault: _nameless(one) for fault, one in weighed.items()}
     told = {fault: dataclasses.asdict(one) for fault, one in weighed.items()}
-    store.remember(name, json.dumps({"basis": basis, "faults": told}))
+    store.save_fact(name, json.dumps({"basis": basis, "faults": told}))
     return weighed
 
 

@@ -17,8 +17,8 @@ from tracker.errors import UsageError
 from tracker.model.text import clean_line
 from tracker.output.files import whole_file
 from tracker.output.letters import boxes_remark
-from tracker.output.pages.making import Format, Order, made_from
 from tracker.output.pages.naming import slug
+from tracker.output.pages.rendering import Format, PageOptions, render_page
 from tracker.output.pages.roster_page import RosterMonth, roster_page
 from tracker.output.pages.typeset import Paper
 from tracker.output.sentences.effects import effect_line
@@ -64,7 +64,7 @@ def make_roster_page(  # noqa: PLR0913 - what the command takes
     if not record.lines:
         raise UsageError("there is nobody to make a page for; is the group's name right?")
     content = _month(record, learned, group or "", (first, until), settings)
-    made = made_from(ROSTER_PAGE, lambda: roster_page(content, as_of), Order(formats, as_of, paper))
+    made = render_page(ROSTER_PAGE, lambda: roster_page(content, as_of), PageOptions(formats, as_of, paper))
     stem = "-".join(part for part in ("roster", slug(group or ""), f"{first:%Y-%m}") if part)
     written = []
     for ending, content_bytes in made.files.items():

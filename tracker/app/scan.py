@@ -13,7 +13,7 @@ from functools import partial
 from pathlib import Path
 
 from tracker.app.check import data_version
-from tracker.app.executor import ALONE, Executor
+from tracker.app.executor import IN_PROCESS, Executor
 from tracker.app.learned_priors import learned_priors
 from tracker.app.read_club import read_club
 from tracker.app.roster_evidence import learn_roster_evidence
@@ -47,7 +47,7 @@ def scan_in_parts(  # noqa: PLR0913 - whom, how closely, and who does it
     names: Collection[str] | None = None,
     group: str | None = None,
     detail: bool = False,
-    executor: Executor = ALONE,
+    executor: Executor = IN_PROCESS,
 ) -> Iterator[Part]:
     """Yield the lines of `scan`, part by part in the order of the swimmers' labels.
 
@@ -57,18 +57,18 @@ def scan_in_parts(  # noqa: PLR0913 - whom, how closely, and who does it
         Labels of those to judge; only this group. Neither: every active swimmer.
     detail
         Whether the verdicts carry the points and the curve of a chart.
-    crew
+    executor
         Who does it; the lines are the same.
     """
-    with executor.together() as together:
-        learned = learned_priors(store, as_of=as_of, settings=settings, executor=together)
-        weighed = learn_roster_evidence(store, as_of=as_of, settings=settings, executor=together)
+    with executor.sharing_workers() as shared:
+        learned = learned_priors(store, as_of=as_of, settings=settings, executor=shared)
+        weighed = learn_roster_evidence(store, as_of=as_of, settings=settings, executor=shared)
         with store.read() as reader:
             wanted = [name for name in reader.labels(group) if names is None or name in names]
             some = [wanted[first : first + PART] for first in range(0, len(wanted), PART)]
             judged = partial(roster, settings=settings, as_of=as_of, learned=learned, detail=detail)
             done = 0
-            for lines in together.for_parts(len(some)).each(judged, _clubs(reader, some, weighed)):
+            for lines in shared.for_parts(len(some)).each(judged, _clubs(reader, some, weighed)):
                 done += len(lines)
                 yield Part(done, len(wanted), tuple(lines))
 
@@ -89,7 +89,7 @@ def render_roster(
     as_of: dt.date,
     settings: Settings,
     group: str | None = None,
-    executor: Executor = ALONE,
+    executor: Executor = IN_PROCESS,
     progress: Progress | None = None,
 ) -> Iterator[RenderedRow]:
     """Yield what is told of every active swimmer, of one group if given, as they are judged.
@@ -98,7 +98,7 @@ def render_roster(
     ----------
     as_of
         Nothing dated later is looked at.
-    crew
+    executor
         Who does it; the lines are the same.
     """
     for lines in _in_parts(
@@ -114,7 +114,7 @@ def render_changed_rows(  # noqa: PLR0913 - as `render_roster`
     as_of: dt.date,
     settings: Settings,
     group: str | None = None,
-    executor: Executor = ALONE,
+    executor: Executor = IN_PROCESS,
     progress: Progress | None = None,
 ) -> Iterator[RenderedRow]:
     """Yield the lines of `render_roster`, working out only those that are not in the cache.
@@ -127,25 +127,25 @@ def render_changed_rows(  # noqa: PLR0913 - as `render_roster`
     cache
         The user's cache folder.
     """
-    if store.hindrance is not None:  # its disk is the cache's too, as often as not
+    if store.read_only_reason is not None:  # its disk is the cache's too, as often as not
         yield from render_roster(
             store, as_of=as_of, settings=settings, group=group, executor=executor, progress=progress
         )
         return
-    kept = ScanCache(cache, store.place, program_fingerprint())
-    with store.glance() as glance:
-        version, birth, wanted = glance.data_version(), glance.fact("birth"), glance.labels(group)
+    cache_file = ScanCache(cache, store.place, program_fingerprint())
+    with store.read_facts() as facts:
+        version, birth, wanted = facts.data_version(), facts.fact("birth"), facts.labels(group)
     state = json.dumps([birth, version, as_of.isoformat(), astuple(settings)])
-    with executor.together() as together:
-        fingerprints = kept.known_prints(state)
+    with executor.sharing_workers() as shared:
+        fingerprints = cache_file.load_fingerprints(state)
         if fingerprints is None:
             from tracker.app.scan_cache import roster_fingerprints
 
-            fingerprints = roster_fingerprints(store, as_of=as_of, settings=settings, executor=together)
+            fingerprints = roster_fingerprints(store, as_of=as_of, settings=settings, executor=shared)
             if data_version(store) == version:
-                kept.keep_prints(state, fingerprints)
+                cache_file.save_fingerprints(state, fingerprints)
         missing = set(wanted)
-        for line in kept.load(fingerprints, wanted):
+        for line in cache_file.load(fingerprints, wanted):
             missing.discard(line.swimmer)
             yield line
         if not missing:
@@ -156,13 +156,13 @@ def render_changed_rows(  # noqa: PLR0913 - as `render_roster`
             settings=settings,
             group=None,
             names=missing,
-            executor=together,
+            executor=shared,
             progress=progress,
         ):
             if data_version(store) == version:  # else they may rest on more than their print says
-                kept.keep(lines, fingerprints)
+                cache_file.add(lines, fingerprints)
             yield from lines
-    kept.close(fingerprints)
+    cache_file.close(fingerprints)
 
 
 def _in_parts(  # noqa: PLR0913 - as `render_roster`
@@ -193,7 +193,7 @@ def scan(  # noqa: PLR0913 - whom, how closely, and who does it
     settings: Settings,
     group: str | None = None,
     detail: bool = False,
-    executor: Executor = ALONE,
+    executor: Executor = IN_PROCESS,
     progress: Progress | None = None,
 ) -> list[RosterLine]:
     """Return a line for every active swimmer, of one group if given.
@@ -204,7 +204,7 @@ def scan(  # noqa: PLR0913 - whom, how closely, and who does it
         Nothing dated later is looked at.
     detail
         Whether the verdicts carry the points and the curve of a chart.
-    crew
+    executor
         Who does it; the lines are the same.
     """
     lines: list[RosterLine] = []

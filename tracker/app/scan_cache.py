@@ -24,7 +24,7 @@ from typing import BinaryIO, NamedTuple
 from zlib import crc32
 
 import tracker
-from tracker.app.executor import ALONE, Executor
+from tracker.app.executor import IN_PROCESS, Executor
 from tracker.app.learned_priors import learned_priors
 from tracker.app.roster_evidence import learn_roster_evidence
 from tracker.errors import SlackwaterError
@@ -59,7 +59,7 @@ KINDS = (Swimmer, Swim, FaultStep, ReviewItem, Event, Load, Choice)
 
 
 def roster_fingerprints(
-    store: Store, *, as_of: dt.date, settings: Settings, executor: Executor = ALONE
+    store: Store, *, as_of: dt.date, settings: Settings, executor: Executor = IN_PROCESS
 ) -> dict[str, str]:
     """Return a text for every active swimmer; where it is the same, so is their roster line.
 
@@ -68,22 +68,22 @@ def roster_fingerprints(
 
     Parameters
     ----------
-    crew
+    executor
         Who works out what the roster taught and says, where that is not known yet.
     """
     learned = learned_priors(store, as_of=as_of, settings=settings, executor=executor)
     weighed = learn_roster_evidence(store, as_of=as_of, settings=settings, executor=executor)
     basis = json.dumps([as_of.isoformat(), astuple(settings), repr(learned), repr(weighed)])
-    ground = sha256(basis.encode()).hexdigest()[:16]
+    common = sha256(basis.encode()).hexdigest()[:16]
     with store.read() as reader:
         found = [reader.fingerprints(kind) for kind in KINDS]
         names = reader.labels()
     return {
-        name: "|".join((ground, *(fingerprints.get(name, "") for fingerprints in found))) for name in names
+        name: "|".join((common, *(fingerprints.get(name, "") for fingerprints in found))) for name in names
     }
 
 
-FORM = 1
+FORMAT = 1
 """Raised whenever a line is written in another way."""
 _DIGITS = 7
 """Of the bytes of a text: more is damage."""
@@ -92,14 +92,14 @@ _DIGITS = 7
 class _Entry(NamedTuple):
     """What a line rests on, the rest of its head, its JSON text."""
 
-    rests_on: bytes
+    fingerprint: bytes
     rest: bytes
     text: bytes
 
     def packed(self) -> bytes:
         """Return the entry as it stands in the file."""
         size, sum_of = b"%d" % len(self.text), b"%d" % crc32(self.text, crc32(self.rest))
-        return b'["' + self.rests_on + b'",' + size + b"," + sum_of + b"," + self.rest + self.text + b"\n"
+        return b'["' + self.fingerprint + b'",' + size + b"," + sum_of + b"," + self.rest + self.text + b"\n"
 
 
 class ScanCache:
@@ -115,55 +115,55 @@ class ScanCache:
         What changes whenever the program does (`app.scan_cache`).
     """
 
-    def __init__(self, folder: Path, place: str, program: str) -> None:
-        name = sha256(place.encode()).hexdigest()[:16]
-        self._path, self._prints = folder / f"lines-{name}.txt", folder / f"prints-{name}.json"
+    def __init__(self, folder: Path, database: str, program: str) -> None:
+        name = sha256(database.encode()).hexdigest()[:16]
+        self._path, self._fingerprints_path = folder / f"lines-{name}.txt", folder / f"prints-{name}.json"
         self._program = program
-        self._first = f"{FORM} {program}\n".encode()
+        self._first = f"{FORMAT} {program}\n".encode()
         self._file: int | None = None
         self._found = 0
 
-    def known_prints(self, state: str) -> dict[str, str] | None:
+    def load_fingerprints(self, state: str) -> dict[str, str] | None:
         """Return the prints kept for this state of the data; None if it was another, or another program's."""
         try:
-            found = json.loads(self._prints.read_text(encoding="utf-8"))
+            found = json.loads(self._fingerprints_path.read_text(encoding="utf-8"))
             return dict(found["prints"]) if found["state"] == [self._program, state] else None
         except (OSError, ValueError, TypeError, LookupError):
             return None
 
-    def keep_prints(self, state: str, fingerprints: Mapping[str, str]) -> None:
+    def save_fingerprints(self, state: str, fingerprints: Mapping[str, str]) -> None:
         """Keep the prints of a state of the data; the old file stays until the new one is complete."""
-        with self._said():
+        with self._explained_errors():
             private_folder(self._path.parent)
-            part = self._prints.with_suffix(".part")
+            part = self._fingerprints_path.with_suffix(".part")
             handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
             with os.fdopen(handle, "w", encoding="utf-8") as stream:
                 json.dump({"state": [self._program, state], "prints": dict(fingerprints)}, stream)
-            part.replace(self._prints)
+            part.replace(self._fingerprints_path)
 
     def load(self, fingerprints: Mapping[str, str], among: Iterable[str]) -> Iterator[RenderedRow]:
         """Yield the lines of these swimmers that still hold, each read when it is asked for."""
         left = set(among)
-        for entry in self._holding(fingerprints):
+        for entry in self._valid_entries(fingerprints):
             swimmer, rank, *values = json.loads(b"[" + entry.rest)
-            if swimmer in left and fingerprints.get(swimmer, "").encode() == entry.rests_on:
+            if swimmer in left and fingerprints.get(swimmer, "").encode() == entry.fingerprint:
                 left.discard(swimmer)
                 word, new, grounds, flat, row = values
                 yield RenderedRow(
                     swimmer, tuple(rank), word, new, tuple(grounds), flat, row, entry.text.decode()
                 )
 
-    def keep(self, lines: Iterable[RenderedRow], fingerprints: Mapping[str, str]) -> None:
+    def add(self, lines: Iterable[RenderedRow], fingerprints: Mapping[str, str]) -> None:
         """Add lines; they are on the disk when this returns."""
         entries = []
         for line in lines:
             if line.swimmer in fingerprints:
                 rest = json.dumps(line[:-1], ensure_ascii=False, separators=(",", ":"))[1:] + "\n"
                 entries.append(_Entry(fingerprints[line.swimmer].encode(), rest.encode(), line.json.encode()))
-        with self._said():
+        with self._explained_errors():
             if self._file is None:
-                self._file = self._opened()
-            self._add(b"".join(entry.packed() for entry in entries))
+                self._file = self._open()
+            self._append(b"".join(entry.packed() for entry in entries))
             os.fsync(self._file)
 
     def close(self, fingerprints: Mapping[str, str]) -> None:
@@ -174,9 +174,9 @@ class ScanCache:
         self._file = None
         if self._found <= 2 * len(fingerprints):
             return
-        good = {entry.rests_on: entry for entry in self._holding(fingerprints)}
+        good = {entry.fingerprint: entry for entry in self._valid_entries(fingerprints)}
         part = self._path.with_suffix(".part")
-        with self._said():
+        with self._explained_errors():
             handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
             with os.fdopen(handle, "wb") as stream:
                 stream.writelines(chain([self._first], (entry.packed() for entry in good.values())))
@@ -185,7 +185,7 @@ class ScanCache:
             part.replace(self._path)
 
     @contextmanager
-    def _said(self) -> Iterator[None]:
+    def _explained_errors(self) -> Iterator[None]:
         """Say of a disk that is full or read only which one it is; what was kept before still holds."""
         try:
             yield
@@ -195,32 +195,32 @@ class ScanCache:
                 "or use scan --anew, which keeps none"
             ) from None
 
-    def _holding(self, fingerprints: Mapping[str, str]) -> Iterator[_Entry]:
+    def _valid_entries(self, fingerprints: Mapping[str, str]) -> Iterator[_Entry]:
         """Yield the whole entries that rest on one of these prints, and count them all."""
-        wanted = {rests_on.encode() for rests_on in fingerprints.values()}
+        wanted = {fingerprint.encode() for fingerprint in fingerprints.values()}
         self._found = 0
         with suppress(OSError), self._path.open("rb") as stream:
             if stream.readline() == self._first:
                 for entry in _entries(stream):
                     self._found += 1
-                    if entry.rests_on in wanted:
+                    if entry.fingerprint in wanted:
                         yield entry
 
-    def _add(self, text: bytes) -> None:
+    def _append(self, text: bytes) -> None:
         """Add a text in one piece, so that two scans at once do not mix theirs."""
         data = memoryview(text)
         while self._file is not None and data:
             data = data[os.write(self._file, data) :]
 
-    def _opened(self) -> int:
+    def _open(self) -> int:
         """Open the file to add to it, on a new line; one of another form or program begins anew."""
         private_folder(self._path.parent)
         self._file = os.open(self._path, os.O_RDWR | os.O_CREAT | os.O_APPEND, 0o600)
         if os.pread(self._file, len(self._first), 0) != self._first:
             os.truncate(self._file, 0)
-            self._add(self._first)
+            self._append(self._first)
         elif os.pread(self._file, 1, os.fstat(self._file).st_size - 1) != b"\n":
-            self._add(b"\n")
+            self._append(b"\n")
         return self._file
 
 

@@ -8,7 +8,7 @@ from typing import Any, Protocol, TypeVar
 A = TypeVar("A")
 B = TypeVar("B")
 
-AHEAD = 2
+PREFETCH = 2
 """Parts given out beyond those in work, for each worker: none waits, and memory stays flat."""
 
 
@@ -20,13 +20,13 @@ class Workers(Protocol):
     """What gives a part to a worker, and waits for what comes back."""
 
     @property
-    def room(self) -> int:
+    def capacity(self) -> int:
         """How many parts to give out at once."""
 
-    def give(self, task: Callable[[A], B], part: A) -> Any:  # noqa: ANN401 - a future of either kind
+    def submit(self, task: Callable[[A], B], part: A) -> Any:  # noqa: ANN401 - a future of either kind
         """Give out a part."""
 
-    def take(self, future: Any) -> Any:  # noqa: ANN401
+    def result(self, future: Any) -> Any:  # noqa: ANN401
         """Wait for it; raises `LostError` if its worker died."""
 
     def close(self) -> None:

@@ -9,7 +9,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Table
 
-from tracker.store.checksums import seal_of, sealed_columns
+from tracker.store.checksums import checksum_columns, checksum_of
 from tracker.store.engine import is_file
 
 _CHUNK = 20_000
@@ -37,7 +37,7 @@ class Bulk:
             place for place, name in enumerate(columns) if table.c[name].type.python_type is dt.date
         )
         self._covered: Callable[[Any], Any] = itemgetter(
-            *(self._columns.index(name) for name in sealed_columns(table))
+            *(self._columns.index(name) for name in checksum_columns(table))
         )
         self._waiting: list[Any] = []
         self._sent = 0
@@ -52,7 +52,7 @@ class Bulk:
         for place in self._dates:
             if values[place] is not None:
                 values[place] = values[place].isoformat()
-        values[self._seal] = seal_of(self._covered(values))
+        values[self._seal] = checksum_of(self._covered(values))
         self._waiting.append(values)
         if len(self._waiting) == _CHUNK:
             self._flush()

@@ -17,10 +17,17 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from tracker.store import engine as db
-from tracker.store.checksums import covered, digest_beside, forget_digest, is_as_left, keep_digest, seal_of
-from tracker.store.failures import explained, is_busy
+from tracker.store.checksums import (
+    checksum_of,
+    checksummed,
+    digest_beside,
+    matches_digest,
+    remove_digest,
+    write_digest,
+)
+from tracker.store.failures import is_busy, translate_error
 from tracker.store.migrating import revision
-from tracker.store.opening import is_hindered, open_file, still_as_opened
+from tracker.store.opening import is_write_refused, open_file, still_as_opened
 from tracker.store.structure import expected_structure, structure_of, tables_of
 from tracker.store.tables import FIELDS, TABLES
 from tracker.store.version import SCHEMA
@@ -86,8 +93,8 @@ def check_file(file: Path, *, full: bool, page_bytes: int | None = None) -> list
                 found += _rows(connection, version)
             still_as_opened(connection, file)
     except (sqlite3.Error, OverflowError, UnicodeError, MemoryError) as error:
-        if isinstance(error, sqlite3.Error) and (is_busy(error) or is_hindered(error)):
-            raise explained(error, str(file)) from None
+        if isinstance(error, sqlite3.Error) and (is_busy(error) or is_write_refused(error)):
+            raise translate_error(error, str(file)) from None
         found.append(Finding("file", f"cannot be read ({type(error).__name__}: {_plain(error)})"))
     if full:  # after closing: to close a file drops the locks of a connection that has it open
         found += _bytes(file)
@@ -97,7 +104,7 @@ def check_file(file: Path, *, full: bool, page_bytes: int | None = None) -> list
 def _bytes(file: Path) -> Iterator[Finding]:
     """Compare the whole file with its digest: a byte may flip where no row lies."""
     try:
-        if is_as_left(file) is False:
+        if matches_digest(file) is False:
             what = "is not byte for byte as slackwater left it; a failing disk or another program changed it"
             yield Finding("file", what, mendable=True)
     except OSError as error:
@@ -149,7 +156,7 @@ def _rows(connection: sqlite3.Connection, version: int) -> Iterator[Finding]:
         yield Finding(f"{row[0]} {row[1]}", "names a swimmer or entry that is not there")
     yield from _sequences(connection, version)
     for name in tables_of(version):
-        yield from _seals(connection, name)
+        yield from _checksums(connection, name)
     if version == SCHEMA:
         yield from _rules(connection)
 
@@ -178,12 +185,12 @@ def _sequences(connection: sqlite3.Connection, version: int) -> Iterator[Finding
         yield Finding("sqlite_sequence", f"a counter for {_plain_name(strange)}, which is no table of ours")
 
 
-def _seals(connection: sqlite3.Connection, name: str) -> Iterator[Finding]:
+def _checksums(connection: sqlite3.Connection, name: str) -> Iterator[Finding]:
     there = [str(row[1]) for row in connection.execute(f'PRAGMA table_info("{name}")')]
-    columns = ", ".join('"' + column.replace('"', '""') + '"' for column in covered(name, there))
+    columns = ", ".join('"' + column.replace('"', '""') + '"' for column in checksummed(name, there))
     broken = 0
-    for number, seal, *values in connection.execute(f'SELECT id, seal, {columns} FROM "{name}"'):  # noqa: S608 - own names
-        if seal_of(values) != seal:
+    for number, checksum, *values in connection.execute(f'SELECT id, seal, {columns} FROM "{name}"'):  # noqa: S608 - own names
+        if checksum_of(values) != checksum:
             broken += 1
             if broken <= _SHOWN:
                 yield Finding(f"{name} {number}", "the row is not as it was written")
@@ -225,11 +232,11 @@ def mend(file: Path) -> None:
         version = connection.execute("PRAGMA user_version").fetchone()[0]
         if version > SCHEMA:
             return
-        forget_digest(file)
+        remove_digest(file)
         for name in tables_of(version if version >= 1 else SCHEMA):
             query = f'SELECT coalesce(max(id), 0) FROM "{name}" NOT INDEXED'  # noqa: S608 - own names
             most = connection.execute(query).fetchone()[0]
             connection.execute(_COUNTER, (most, name))
         connection.execute("REINDEX")
         connection.execute("COMMIT")
-    keep_digest(file, largest=None)
+    write_digest(file, largest=None)

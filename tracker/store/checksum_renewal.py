@@ -14,7 +14,7 @@ from typing import Any
 from sqlalchemy import Connection, inspect
 
 from tracker.errors import BadFileError
-from tracker.store.checksums import covered, seal_of
+from tracker.store.checksums import checksum_of, checksummed
 from tracker.store.engine import is_file
 
 _CHUNK = 20_000
@@ -26,14 +26,14 @@ def damaged_rows(connection: Connection) -> dict[str, frozenset[int]]:
         table: frozenset(
             number for rows in _rows(connection, table, columns) for number, _, fits in rows if not fits
         )
-        for table, columns in _sealed_tables(connection).items()
+        for table, columns in _tables_with_checksum(connection).items()
     }
 
 
-def reseal(connection: Connection, damaged: Mapping[str, frozenset[int]]) -> None:
+def renew_checksums(connection: Connection, damaged: Mapping[str, frozenset[int]]) -> None:
     """Make every seal anew that no longer fits; those of damaged rows go on not to fit."""
     mark = "?" if is_file(connection) else "%s"
-    for table, columns in _sealed_tables(connection).items():
+    for table, columns in _tables_with_checksum(connection).items():
         spoilt = damaged.get(table, frozenset())
         statement = f'UPDATE "{table}" SET seal = {mark} WHERE id = {mark}'  # noqa: S608 - own names
         for rows in _rows(connection, table, columns):
@@ -46,10 +46,10 @@ def reseal(connection: Connection, damaged: Mapping[str, frozenset[int]]) -> Non
                 connection.exec_driver_sql(statement, wrong)
 
 
-def _sealed_tables(connection: Connection) -> dict[str, tuple[str, ...]]:
+def _tables_with_checksum(connection: Connection) -> dict[str, tuple[str, ...]]:
     found = inspect(connection)
     columns = {table: {one["name"] for one in found.get_columns(table)} for table in found.get_table_names()}
-    return {table: covered(table, names) for table, names in columns.items() if {"id", "seal"} <= names}
+    return {table: checksummed(table, names) for table, names in columns.items() if {"id", "seal"} <= names}
 
 
 def _rows(
@@ -67,7 +67,7 @@ def _rows(
         if last is not None and rows[0][0] <= last:
             raise BadFileError(f"the table {table} is damaged; run 'slackwater check', or restore a backup")
         last = rows[-1][0]
-        seals = ((number, seal, seal_of(values)) for number, seal, *values in rows)
+        seals = ((number, seal, checksum_of(values)) for number, seal, *values in rows)
         yield [(number, fitting, seal == fitting) for number, seal, fitting in seals]
 
 

@@ -33,19 +33,19 @@ _OUTSIDE = frozenset({"id", "seal"})
 
 
 @cache
-def sealed_columns(table: Table) -> tuple[str, ...]:
+def checksum_columns(table: Table) -> tuple[str, ...]:
     """Return the columns that a row's seal covers, in the order in which it covers them."""
-    return covered(table.name, [column.name for column in table.columns])
+    return checksummed(table.name, [column.name for column in table.columns])
 
 
-def covered(table: str, columns: Iterable[str]) -> tuple[str, ...]:
+def checksummed(table: str, columns: Iterable[str]) -> tuple[str, ...]:
     """Return which of a table's columns a row's seal covers, in the order in which it covers them."""
     outside = _OUTSIDE if table == "swimmer" else _OUTSIDE | {"swimmer"}
     return tuple(sorted(set(columns) - outside))
 
 
-def seal_of(values: Iterable[Any]) -> int:
-    """Return the checksum of values in the order of `sealed_columns`; dates count as ISO text.
+def checksum_of(values: Iterable[Any]) -> int:
+    """Return the checksum of values in the order of `checksum_columns`; dates count as ISO text.
 
     It fits four bytes with a sign, the smallest whole number of every database.
     """
@@ -53,9 +53,9 @@ def seal_of(values: Iterable[Any]) -> int:
     return crc32(repr(plain).encode("utf-8", "surrogatepass")) - 2**31
 
 
-def sealed(table: Table, row: Mapping[str, Any]) -> dict[str, Any]:
+def with_checksum(table: Table, row: Mapping[str, Any]) -> dict[str, Any]:
     """Return a full row (`id` may be missing) with its seal."""
-    return {**row, "seal": seal_of(row[name] for name in sealed_columns(table))}
+    return {**row, "seal": checksum_of(row[name] for name in checksum_columns(table))}
 
 
 def _plain(value: Any) -> Any:  # noqa: ANN401 - a column's value
@@ -79,7 +79,7 @@ def has_digest(file: Path) -> bool:
     return digest_beside(file).exists()
 
 
-def forget_digest(file: Path) -> None:
+def remove_digest(file: Path) -> None:
     """Take the digest away, for good even if the power goes: the file is about to change.
 
     Raises
@@ -108,14 +108,14 @@ def without_digest(file: Path) -> Iterator[None]:
 
     Afterwards too: another process that closed just before the change left one of the file as it was.
     """
-    forget_digest(file)
+    remove_digest(file)
     try:
         yield
     finally:
-        forget_digest(file)
+        remove_digest(file)
 
 
-def keep_digest(file: Path, *, largest: int | None = LARGEST) -> None:
+def write_digest(file: Path, *, largest: int | None = LARGEST) -> None:
     """Put the digest beside the file, if nobody else is at work in it; without one, nothing is lost.
 
     The write-ahead log is emptied into the file first. Then the right to write is held while
@@ -136,7 +136,7 @@ def keep_digest(file: Path, *, largest: int | None = LARGEST) -> None:
             connection.execute("ROLLBACK")
 
 
-def is_as_left(file: Path) -> bool | None:
+def matches_digest(file: Path) -> bool | None:
     """Return whether the file is byte for byte as it was left; None if that is not known.
 
     Raises
@@ -144,17 +144,17 @@ def is_as_left(file: Path) -> bool | None:
     OSError
         If the file cannot be read to its end.
     """
-    before = _kept(file)
+    before = _stored_digest(file)
     if before is None:
         return None
     with file.open("rb") as stream:
         found = _digest(stream)
-    if _kept(file) != before:  # somebody wrote meanwhile
+    if _stored_digest(file) != before:  # somebody wrote meanwhile
         return None
     return found == before
 
 
-def _kept(file: Path) -> str | None:
+def _stored_digest(file: Path) -> str | None:
     try:
         return digest_beside(file).read_text(encoding="ascii", errors="replace").strip()
     except OSError:

@@ -15,8 +15,8 @@ from pathlib import Path
 
 from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
 from tracker.store import engine as db
-from tracker.store.failures import explained, speaking_of
-from tracker.store.opening import is_hindered, open_file, still_as_opened
+from tracker.store.failures import translate_error, translated_errors
+from tracker.store.opening import is_write_refused, open_file, still_as_opened
 from tracker.store.tables import METADATA
 
 NAME = "slackwater-{at:%Y%m%d-%H%M%S}.db"
@@ -25,7 +25,7 @@ _PATTERN = "slackwater-[0-9]*-[0-9]*.db"
 
 
 @dataclass(frozen=True)
-class Copied:
+class VerifiedCopy:
     """A verified copy: where, table -> rows, and the hash of all content."""
 
     path: Path
@@ -64,7 +64,7 @@ def check_free(source: Path, target: Path, *, force: bool) -> None:
         raise UsageError(f"{target} exists already; --force replaces it")
 
 
-def copy_file(source: Path, target: Path, *, force: bool = False) -> Copied:
+def copy_file(source: Path, target: Path, *, force: bool = False) -> VerifiedCopy:
     """Copy an open database to `target`, whole or not at all, and verify the copy.
 
     What is copied is one moment, however many write meanwhile. The copy is opened, checked and
@@ -78,21 +78,21 @@ def copy_file(source: Path, target: Path, *, force: bool = False) -> Copied:
         If it cannot be written, or the copy is not what was copied.
     """
     check_free(source, target, force=force)
-    part = part_of(target)
+    part = partial_path(target)
     if is_being_written(part):
         raise BusyError(f"another process is making {target} just now; try again in a moment")
     remove_copy(part)
     db.make_private_file(part)
     with being_written(part):
-        return _made(source, target, part)
+        return _partial_copy(source, target, part)
 
 
-def _made(source: Path, target: Path, part: Path) -> Copied:
+def _partial_copy(source: Path, target: Path, part: Path) -> VerifiedCopy:
     try:
-        with speaking_of(str(source)):
+        with translated_errors(str(source)):
             wanted = _copy(source, part, target)
         try:
-            with speaking_of(str(target)):
+            with translated_errors(str(target)):
                 _compare(verified(part), wanted, target)
         except BadFileError as bad:
             raise BadFileError(
@@ -102,15 +102,15 @@ def _made(source: Path, target: Path, part: Path) -> Copied:
     except BaseException:
         remove_copy(part)
         raise
-    return Copied(target, *wanted)
+    return VerifiedCopy(target, *wanted)
 
 
-def part_of(target: Path) -> Path:
+def partial_path(target: Path) -> Path:
     """Return the file in which a copy is made before it gets its name."""
     return target.with_name(f".{target.name[:80]}.part")
 
 
-def stage_of(file: Path) -> Path:
+def staging_path(file: Path) -> Path:
     """Return the file beside a database in which a restore gets a copy ready."""
     return file.with_name(f".{file.name[:80]}.restoring")
 
@@ -163,13 +163,13 @@ def unfinished(file: Path, places: Iterable[str]) -> list[Path]:
     places
         Where the database knows copies of it.
     """
-    stage = stage_of(file)
+    stage = staging_path(file)
     aside = file.parent.glob(f".{glob.escape(file.stem)}-before-*.db.part")
-    paths = {stage, part_of(stage), *aside, *(part_of(Path(place)) for place in places)}
+    paths = {stage, partial_path(stage), *aside, *(partial_path(Path(place)) for place in places)}
     return [path for path in sorted(paths) if any(Path(f"{path}{end}").exists() for end in _ENDINGS)]
 
 
-def sweep(file: Path, places: Iterable[str]) -> list[Path]:
+def remove_unfinished(file: Path, places: Iterable[str]) -> list[Path]:
     """Remove the copies that were begun and that nobody is making any more; return those left."""
     for path in unfinished(file, places):
         if not is_being_written(path):
@@ -188,10 +188,10 @@ def _copy(source: Path, part: Path, target: Path) -> tuple[dict[str, int], str]:
         try:
             origin.backup(copy)
         except sqlite3.Error as error:
-            raise explained(error, str(target if is_hindered(error) else source)) from None
+            raise translate_error(error, str(target if is_write_refused(error) else source)) from None
         origin.execute("COMMIT")
         still_as_opened(origin, source)
-        with speaking_of(str(target)):
+        with translated_errors(str(target)):
             copy.execute("PRAGMA journal_mode = DELETE")  # one file, complete in itself
     return wanted
 

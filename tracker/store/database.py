@@ -15,10 +15,10 @@ from sqlalchemy import Connection, Engine
 
 from tracker.errors import BadFileError, SlackwaterError, UnwritableError
 from tracker.store import engine as db
-from tracker.store.checksums import has_digest, keep_digest
-from tracker.store.facts import Glance
-from tracker.store.failures import is_on_network, speaking_of
-from tracker.store.opening import FileConnection, Hindrance, read_only_remark, still_as_opened
+from tracker.store.checksums import has_digest, write_digest
+from tracker.store.facts import FactReader
+from tracker.store.failures import is_on_network, translated_errors
+from tracker.store.opening import FileConnection, ReadOnlyReason, read_only_remark, still_as_opened
 from tracker.store.server import current_login
 from tracker.store.version import SCHEMA, refuse_later
 
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from tracker.store.reading import Reader
     from tracker.store.writing import Writer
 
-G = TypeVar("G", bound=Glance)
+G = TypeVar("G", bound=FactReader)
 
 
 class Store:
@@ -44,7 +44,7 @@ class Store:
         What a person should know about this database (file modes, a network share).
     """
 
-    hindrance: Hindrance | None = None
+    read_only_reason: ReadOnlyReason | None = None
 
     def __init__(self, engine: Engine, place: str, file: Path | None) -> None:
         self.engine = engine
@@ -71,7 +71,7 @@ class Store:
                 raise BadFileError(f"there is no database at {file}; log something first, or give --db")
             db.make_private_file(file)
             db.check_header(file)
-        with speaking_of(name):
+        with translated_errors(name):
             engine = db.make_engine(address)
             store = cls(engine, name, file)
             try:
@@ -85,15 +85,15 @@ class Store:
         with self.engine.connect() as connection:
             found = db.schema_version(connection)
             driver = connection.connection.driver_connection
-        if self.file and isinstance(driver, FileConnection) and driver.hindrance:
-            self.hindrance = driver.hindrance
+        if self.file and isinstance(driver, FileConnection) and driver.read_only_reason:
+            self.read_only_reason = driver.read_only_reason
         refuse_later(found, self.place)
         if found == SCHEMA:
             return
-        if self.hindrance and found:
+        if self.read_only_reason and found:
             raise UnwritableError(
                 f"{self.place} is of an older slackwater and cannot be brought up to date: "
-                f"{self.hindrance.why}; {self.hindrance.mend}"
+                f"{self.read_only_reason.why}; {self.read_only_reason.mend}"
             )
         if found:
             from tracker.store.migrating import upgrade
@@ -110,19 +110,21 @@ class Store:
     @property
     def read_only(self) -> str:
         """That the record can only be read, and why, in one line; "" where it can be written."""
-        return read_only_remark(self.file, self.hindrance) if self.file and self.hindrance else ""
+        return (
+            read_only_remark(self.file, self.read_only_reason) if self.file and self.read_only_reason else ""
+        )
 
     def close(self) -> None:
         """Give all connections back; where writing took the file's digest away, leave a new one."""
         self.engine.dispose()
-        if self.file and not self.hindrance and not has_digest(self.file):
-            keep_digest(self.file)
+        if self.file and not self.read_only_reason and not has_digest(self.file):
+            write_digest(self.file)
 
     @contextmanager
-    def glance(self) -> Iterator[Glance]:
+    def read_facts(self) -> Iterator[FactReader]:
         """Give what reads the state of one snapshot, and who is there."""
         with self._snapshot() as connection:
-            yield _fixed(Glance(connection))
+            yield _start_snapshot(FactReader(connection))
 
     @contextmanager
     def read(self) -> Iterator[Reader]:
@@ -130,7 +132,7 @@ class Store:
         from tracker.store.reading import Reader
 
         with self._snapshot() as connection:
-            yield _fixed(Reader(connection, self._prints))
+            yield _start_snapshot(Reader(connection, self._prints))
 
     @contextmanager
     def write(self, *, who: str, what: str, at: dt.datetime) -> Iterator[Writer]:
@@ -152,12 +154,12 @@ class Store:
             yield writer
             writer.close()
 
-    def remember(self, name: str, value: str) -> None:
+    def save_fact(self, name: str, value: str) -> None:
         """Keep a fact outside the record and its history; one that can't be kept is worked out again."""
-        from tracker.store.facts import keep_fact
+        from tracker.store.facts import save_fact
 
         with suppress(UnwritableError), self._writing() as connection:
-            keep_fact(connection, name, value)
+            save_fact(connection, name, value)
 
     @contextmanager
     def noted_copy(self, place: Path, kind: str, at: dt.datetime) -> Iterator[bool]:
@@ -170,12 +172,12 @@ class Store:
         bool
             Whether it is noted: a record that can't be written does not know of its copies.
         """
-        from tracker.store.history import BEGUN, COPIES, alter, put
+        from tracker.store.history import BEGUN, COPIES, insert_row, update_row
 
         number = None
         with suppress(UnwritableError), self._writing() as connection:
             row = {"place": str(place.absolute()), "kind": f"{kind}{BEGUN}", "at": at.isoformat()}
-            number = put(connection, COPIES, row)
+            number = insert_row(connection, COPIES, row)
         try:
             yield number is not None
         except BaseException:
@@ -185,21 +187,21 @@ class Store:
             raise
         if number is not None:
             with suppress(UnwritableError), self._writing() as connection:
-                alter(connection, COPIES, number, kind=kind)
+                update_row(connection, COPIES, number, kind=kind)
 
     def undo(self, *, at: dt.datetime, who: str = "") -> str:
         """Undo the last change that stands; return what it was."""
-        from tracker.store.history import take_back
+        from tracker.store.history import undo_last
 
         with self._writing() as connection:
-            return take_back(connection, who=self.signed(connection, who), at=at)
+            return undo_last(connection, who=self.signed(connection, who), at=at)
 
     def redo(self, *, at: dt.datetime, who: str = "") -> str:  # noqa: ARG002 - same shape as undo
         """Redo the change undone last; return what it was."""
-        from tracker.store.history import do_again
+        from tracker.store.history import redo_last
 
         with self._writing() as connection:
-            return do_again(connection)
+            return redo_last(connection)
 
     def signed(self, connection: Connection, who: str) -> str:
         """Return who signs the history: on a server the login, which nobody can make up."""
@@ -207,7 +209,7 @@ class Store:
 
     @contextmanager
     def _snapshot(self) -> Iterator[Connection]:
-        with speaking_of(self.place), self.engine.connect() as connection, connection.begin():
+        with translated_errors(self.place), self.engine.connect() as connection, connection.begin():
             yield connection
             if self.file:
                 still_as_opened(connection.connection.driver_connection, self.file)
@@ -215,17 +217,17 @@ class Store:
     @contextmanager
     def _writing(self) -> Iterator[Connection]:
         with (
-            speaking_of(self.place),
+            translated_errors(self.place),
             self.engine.connect().execution_options(**{db.WRITES: db.RECORDS}) as connection,
             connection.begin(),
         ):
             yield connection
 
 
-def _fixed(glance: G) -> G:
+def _start_snapshot(read_facts: G) -> G:
     """Read for the first time: that fixes the snapshot."""
-    glance.data_version()
-    return glance
+    read_facts.data_version()
+    return read_facts
 
 
 def _remarks(file: Path) -> tuple[str, ...]:

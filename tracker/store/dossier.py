@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from tracker.errors import UnknownNameError
-from tracker.store.forgetting import kept_for_undo
+from tracker.store.history_erasure import undo_data_of
 from tracker.store.persons import find_person, rows_of
 from tracker.store.reading import HistoryLine, Reader
 
@@ -40,6 +40,6 @@ def dossier(reader: Reader, label: str) -> Dossier:
         raise UnknownNameError("swimmer", label)
     return Dossier(
         rows_of(reader.connection, person),
-        kept_for_undo(reader.connection, person),
+        undo_data_of(reader.connection, person),
         reader.history(label),
     )

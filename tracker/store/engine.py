@@ -26,7 +26,7 @@ from sqlalchemy.exc import ArgumentError
 
 from tracker.errors import BadFileError, SlackwaterError, UsageError
 from tracker.model.database_address import is_secret, is_server
-from tracker.store.checksums import forget_digest, without_digest
+from tracker.store.checksums import remove_digest, without_digest
 from tracker.store.failures import damaged, is_on_network
 from tracker.store.opening import FileConnection, open_file, refuse_to_write
 from tracker.store.server import RECORDS, TABLES, WRITES, make_server_engine
@@ -166,7 +166,7 @@ def make_engine(address: URL) -> Engine:
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
         _refuse_later_tables(connection)
         if writes:
-            forget_digest(file)
+            remove_digest(file)
 
     event.listen(engine, "begin", begin)
     return engine
@@ -183,7 +183,7 @@ def _preparing(file: Path) -> Callable[[FileConnection], None]:
         except UnicodeDecodeError:
             # the words for a table's broken definition quote it, and what it holds now is no text
             raise damaged(str(file)) from None
-        if connection.hindrance is not None:
+        if connection.read_only_reason is not None:
             return
         ours = connection.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID
         # A later version's file is refused, and must not be changed by looking at it.

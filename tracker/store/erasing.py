@@ -16,15 +16,15 @@ from sqlalchemy import Connection, Engine, delete, insert, select
 
 from tracker.errors import UnknownNameError, UsageError
 from tracker.model.text import name_key
-from tracker.store.checksums import sealed, without_digest
+from tracker.store.checksums import with_checksum, without_digest
 from tracker.store.database import Store
 from tracker.store.engine import WRITES
-from tracker.store.failures import speaking_of
-from tracker.store.forgetting import forget
-from tracker.store.history import COPIES, ENTRIES, count_change, put
+from tracker.store.failures import translated_errors
+from tracker.store.history import COPIES, ENTRIES, count_change, insert_row
+from tracker.store.history_erasure import erase_from_history
 from tracker.store.persons import (
-    NAMING,
     SWIMMERS,
+    TABLES_WITH_SWIMMER,
     Mention,
     Person,
     counts_of,
@@ -35,7 +35,7 @@ from tracker.store.persons import (
 from tracker.store.tables import METADATA
 
 TOMBSTONES = METADATA.tables["tombstone"]
-_PATIENCE_S = 5.0
+_TIMEOUT_S = 5.0
 _WORD = re.compile(r"[^\W_]+")
 
 
@@ -48,7 +48,7 @@ class Found:
     mentions: tuple[Mention, ...]
 
 
-def look_up(store: Store, label: str) -> Found:
+def find_person_data(store: Store, label: str) -> Found:
     """Return what erasing would take, changing nothing.
 
     Raises
@@ -72,21 +72,21 @@ def look_up(store: Store, label: str) -> Found:
 def erase(store: Store, label: str, day: dt.date, *, who: str, at: dt.datetime) -> Found:
     """Delete every row that names a swimmer and what undo kept of them; leave a nameless tombstone.
 
-    Other people's rows stay as they are, to the last bit. Call `wipe` afterwards: deleted rows lie
+    Other people's rows stay as they are, to the last bit. Call `overwrite_free` afterwards: deleted rows lie
     in the file's write-ahead log until then. It can't be undone; the history says who did it, not to whom.
 
     Raises
     ------
     UnknownNameError, UsageError
-        As `look_up` does.
+        As `find_person_data` does.
     """
-    found = look_up(store, label)
+    found = find_person_data(store, label)
     person = found.person
-    with speaking_of(store.place), _writing(store.engine) as connection, connection.begin():
-        _take_out(connection, person, day.isoformat())
+    with translated_errors(store.place), _writing(store.engine) as connection, connection.begin():
+        _delete_person(connection, person, day.isoformat())
         by = store.signed(connection, without_name(who, person, ()))
         entry = {"at": at.isoformat(), "who": by, "what": "erase a swimmer", "state": "final"}
-        put(connection, ENTRIES, entry)
+        insert_row(connection, ENTRIES, entry)
     return found
 
 
@@ -101,16 +101,16 @@ def _writing(engine: Engine) -> Connection:
     return engine.connect().execution_options(**{WRITES: True})
 
 
-def _take_out(connection: Connection, person: Person, day: str) -> None:
+def _delete_person(connection: Connection, person: Person, day: str) -> None:
     others = [
         label for label in connection.execute(select(SWIMMERS.c.swimmer)).scalars() if label != person.label
     ]
-    for table in NAMING:
+    for table in TABLES_WITH_SWIMMER:
         if not table.name.startswith("history_"):
             connection.execute(delete(table).where(table.c.swimmer == person.label))
     _copies_forgotten(connection, person)
-    uids = forget(connection, person, others) | ({person.uid} if person.uid else set())
-    _bury(connection, uids, day)
+    uids = erase_from_history(connection, person, others) | ({person.uid} if person.uid else set())
+    _add_tombstone(connection, uids, day)
     count_change(connection)
 
 
@@ -148,27 +148,27 @@ def erase_again(connection: Connection, uids: Collection[str], *, day: dt.date) 
     day
         The day written on the new tombstones.
     """
-    _bury(connection, uids, day.isoformat())
+    _add_tombstone(connection, uids, day.isoformat())
     query = select(SWIMMERS.c.swimmer).join(TOMBSTONES, TOMBSTONES.c.uid == SWIMMERS.c.uid)
     back = connection.execute(query).scalars().all()
     for label in back:
-        _take_out(connection, _person(connection, label), day.isoformat())
+        _delete_person(connection, _person(connection, label), day.isoformat())
     return len(back)
 
 
 def apply_tombstones(store: Store, uids: Collection[str], *, day: dt.date) -> int:
     """Erase whom an older backup brought back, as `erase_again` does, and wipe; return how many."""
-    with speaking_of(store.place), _writing(store.engine) as connection, connection.begin():
+    with translated_errors(store.place), _writing(store.engine) as connection, connection.begin():
         erased = erase_again(connection, uids, day=day)
     if erased:
-        wipe(store)
+        overwrite_free(store)
     return erased
 
 
-def _bury(connection: Connection, uids: Collection[str], day: str) -> None:
+def _add_tombstone(connection: Connection, uids: Collection[str], day: str) -> None:
     there = set(connection.execute(select(TOMBSTONES.c.uid)).scalars())
     for uid in sorted(set(uids) - there):
-        row = sealed(TOMBSTONES, {"uid": uid, "date": day, "version": 1})
+        row = with_checksum(TOMBSTONES, {"uid": uid, "date": day, "version": 1})
         connection.execute(insert(TOMBSTONES).values(row))
 
 
@@ -186,7 +186,7 @@ def holds(copy: Path, person: Person) -> bool | None:
         return None
 
 
-def wipe(store: Store) -> bool | None:
+def overwrite_free(store: Store) -> bool | None:
     """Overwrite what deleted rows left in the file and its write-ahead log.
 
     Returns
@@ -198,12 +198,12 @@ def wipe(store: Store) -> bool | None:
     if store.file is None:
         return None
     store.engine.dispose()
-    with speaking_of(store.place), without_digest(store.file):
-        connection = sqlite3.connect(store.file, isolation_level=None, timeout=_PATIENCE_S)
+    with translated_errors(store.place), without_digest(store.file):
+        connection = sqlite3.connect(store.file, isolation_level=None, timeout=_TIMEOUT_S)
         try:
             connection.execute("PRAGMA secure_delete = ON")
             connection.execute("VACUUM")
-            until = time.monotonic() + _PATIENCE_S
+            until = time.monotonic() + _TIMEOUT_S
             while busy := connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]:
                 if time.monotonic() > until:
                     break

@@ -13,19 +13,21 @@ import datetime as dt
 from sqlalchemy import Connection, column, func, insert, select, table, update
 
 from tracker.model.base import Record
-from tracker.store.checksums import sealed
+from tracker.store.checksums import with_checksum
 from tracker.store.tables import DATE_OF, METADATA, TABLES
 
 STATE = METADATA.tables["state"]
 
 
-def keep_fact(connection: Connection, name: str, value: str) -> None:
+def save_fact(connection: Connection, name: str, value: str) -> None:
     """Keep a fact, in place of an earlier one of that name."""
     row = connection.execute(select(STATE).where(STATE.c.name == name)).mappings().one_or_none()
     if row is None:
-        connection.execute(insert(STATE).values(sealed(STATE, {"name": name, "value": value, "version": 1})))
+        connection.execute(
+            insert(STATE).values(with_checksum(STATE, {"name": name, "value": value, "version": 1}))
+        )
     else:
-        changed = sealed(STATE, {**row, "value": value})
+        changed = with_checksum(STATE, {**row, "value": value})
         connection.execute(update(STATE).where(STATE.c.id == row["id"]).values(changed))
 
 
@@ -51,7 +53,7 @@ _STATE = table("state", column("name"), column("value"))
 _PEOPLE = table("swimmer", column("swimmer"), column("group"), column("archived"))
 
 
-class Glance:
+class FactReader:
     """A snapshot, as far as it is read without the tables of the record; `reading.Reader` reads the rest."""
 
     def __init__(self, connection: Connection) -> None:

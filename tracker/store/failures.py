@@ -10,7 +10,7 @@ from pathlib import Path
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from tracker.errors import BadFileError, BusyError, SlackwaterError, UnwritableError, UsageError
-from tracker.store.server import broken_off, explained_by_server
+from tracker.store.server import connection_lost_error, translate_server_error
 
 _NETWORK = frozenset(
     {"nfs", "nfs4", "cifs", "smb3", "smbfs", "9p", "afs", "ceph", "glusterfs", "lustre", "davfs", "ncpfs"}
@@ -50,9 +50,9 @@ _BUSY = {
 _DAMAGED = {"SQLITE_CORRUPT", "SQLITE_NOTADB", "SQLITE_SCHEMA", "SQLITE_FORMAT"}
 
 
-def explained(error: BaseException, place: str) -> SlackwaterError:
+def translate_error(error: BaseException, place: str) -> SlackwaterError:
     """Return our own error for one of the database driver's."""
-    served = explained_by_server(error, place)
+    served = translate_server_error(error, place)
     if served is not None:
         return served
     code = str(getattr(error, "sqlite_errorname", ""))
@@ -96,15 +96,15 @@ def _rule_broken(error: BaseException) -> str:
 
 
 @contextmanager
-def speaking_of(place: str) -> Iterator[None]:
+def translated_errors(place: str) -> Iterator[None]:
     """Turn the driver's errors into ours."""
     try:
         yield
     except DBAPIError as error:
         if error.connection_invalidated:
-            raise broken_off(place, at_end=error.statement is None) from None
-        raise explained(error.orig or error, place) from None
+            raise connection_lost_error(place, at_end=error.statement is None) from None
+        raise translate_error(error.orig or error, place) from None
     except sqlite3.Error as error:
-        raise explained(error, place) from None
+        raise translate_error(error, place) from None
     except SQLAlchemyError as error:
         raise SlackwaterError(f"{place}: the database reports {type(error).__name__}") from None

@@ -16,12 +16,12 @@ from sqlalchemy import ColumnElement, Connection, Table, delete, func, insert, s
 
 from tracker.errors import UsageError
 from tracker.store.bulk import Bulk
-from tracker.store.checksums import sealed
+from tracker.store.checksums import with_checksum
 from tracker.store.engine import is_file, reserve_ids
 from tracker.store.tables import BLANKS, KEYS, METADATA
 
 ENTRIES = METADATA.tables["history_entry"]
-WHOM = METADATA.tables["history_swimmer"]
+ENTRY_SWIMMERS = METADATA.tables["history_swimmer"]
 STEPS = METADATA.tables["history_step"]
 STATE = METADATA.tables["state"]
 COPIES = METADATA.tables["copy_made"]
@@ -53,54 +53,54 @@ def _date_columns(table: Table) -> frozenset[str]:
     return frozenset(column.name for column in table.columns if column.type.python_type is dt.date)
 
 
-def put(connection: Connection, table: Table, row: Mapping[str, Any]) -> int:
+def insert_row(connection: Connection, table: Table, row: Mapping[str, Any]) -> int:
     """Insert one row of any table, sealed; return its number."""
     full = {column.name: getattr(column.default, "arg", None) for column in table.columns} | {"version": 1}
     full = {name: value for name, value in (full | dict(row)).items() if name != "id"}
-    result = connection.execute(insert(table).values(sealed(table, full)))
+    result = connection.execute(insert(table).values(with_checksum(table, full)))
     return int(result.inserted_primary_key[0]) if result.inserted_primary_key else 0
 
 
-def alter(connection: Connection, table: Table, number: int, **fields: object) -> None:
+def update_row(connection: Connection, table: Table, number: int, **fields: object) -> None:
     """Change fields of one row of any table; its version rises and its seal is renewed."""
     row = dict(connection.execute(select(table).where(table.c.id == number)).mappings().one())
     row |= fields
     row["version"] += 1
-    connection.execute(update(table).where(table.c.id == number).values(sealed(table, row)))
+    connection.execute(update(table).where(table.c.id == number).values(with_checksum(table, row)))
 
 
 def count_change(connection: Connection) -> None:
     """Raise the number by which others see that something was committed."""
     row = connection.execute(select(STATE).where(STATE.c.name == "changes")).mappings().one()
-    alter(connection, STATE, row["id"], value=str(int(row["value"]) + 1))
+    update_row(connection, STATE, row["id"], value=str(int(row["value"]) + 1))
 
 
 def open_entry(connection: Connection, *, who: str, what: str, at: dt.datetime) -> int:
     """Begin an entry; what was undone before can't be redone any more."""
-    query = select(ENTRIES.c.id).where(ENTRIES.c.state == "undone", _own(connection))
+    query = select(ENTRIES.c.id).where(ENTRIES.c.state == "undone", _own_entries(connection))
     undone = connection.execute(query).scalars().all()
     for number in undone:
         connection.execute(delete(STEPS).where(STEPS.c.entry == number))
-        alter(connection, ENTRIES, number, state="dropped")
-    return put(connection, ENTRIES, {"at": at.isoformat(), "who": who, "what": what})
+        update_row(connection, ENTRIES, number, state="dropped")
+    return insert_row(connection, ENTRIES, {"at": at.isoformat(), "who": who, "what": what})
 
 
 def close_entry(connection: Connection, entry: int, swimmers: Iterable[str]) -> None:
     """Name whom an entry concerns, and let others see that something changed."""
     labels = list(swimmers)
-    numbers = reserve_ids(connection, WHOM, len(labels))
-    rows = Bulk(connection, WHOM, ("id", "version", "seal", "entry", "swimmer"))
+    numbers = reserve_ids(connection, ENTRY_SWIMMERS, len(labels))
+    rows = Bulk(connection, ENTRY_SWIMMERS, ("id", "version", "seal", "entry", "swimmer"))
     for number, label in zip(numbers, labels, strict=True):
         rows.put((number, 1, 0, entry, label))
     rows.close()
     count_change(connection)
 
 
-def remember(
+def add_step(
     connection: Connection, entry: int, kind: str, place: str, numbers: range, content: object = None
 ) -> None:
     """Add a step to an entry."""
-    put(
+    insert_row(
         connection,
         STEPS,
         {
@@ -117,10 +117,10 @@ def remember(
 def relabel(connection: Connection, old: str, new: str) -> None:
     """Let the history of a swimmer follow a new label; a server does so itself (`sharing`)."""
     if is_file(connection):
-        connection.execute(update(WHOM).where(WHOM.c.swimmer == old).values(swimmer=new))
+        connection.execute(update(ENTRY_SWIMMERS).where(ENTRY_SWIMMERS.c.swimmer == old).values(swimmer=new))
 
 
-def take_back(connection: Connection, *, who: str, at: dt.datetime) -> str:
+def undo_last(connection: Connection, *, who: str, at: dt.datetime) -> str:
     """Undo the last entry that stands; return what it was.
 
     Raises
@@ -133,19 +133,19 @@ def take_back(connection: Connection, *, who: str, at: dt.datetime) -> str:
     for step in connection.execute(steps).mappings().all():
         table = METADATA.tables[step["place"]]
         if step["kind"] == "add":
-            content = packed(_lifted(connection, table, step["first"], step["last"]))
-            alter(connection, STEPS, step["id"], content=content)
+            content = packed(_take_rows(connection, table, step["first"], step["last"]))
+            update_row(connection, STEPS, step["id"], content=content)
         elif step["kind"] == "remove":
-            _laid(connection, table, unpacked(step["content"]))
-            alter(connection, STEPS, step["id"], content=None)
+            _put_rows(connection, table, unpacked(step["content"]))
+            update_row(connection, STEPS, step["id"], content=None)
         else:
-            _set(connection, table, step["first"], unpacked(step["content"])["before"])
-    alter(connection, ENTRIES, entry["id"], state="undone", undone_at=at.isoformat(), undone_by=who)
+            _set_fields(connection, table, step["first"], unpacked(step["content"])["before"])
+    update_row(connection, ENTRIES, entry["id"], state="undone", undone_at=at.isoformat(), undone_by=who)
     count_change(connection)
     return str(entry["what"])
 
 
-def do_again(connection: Connection) -> str:
+def redo_last(connection: Connection) -> str:
     """Redo the entry undone last; return what it was.
 
     Raises
@@ -158,21 +158,21 @@ def do_again(connection: Connection) -> str:
     for step in connection.execute(steps).mappings().all():
         table = METADATA.tables[step["place"]]
         if step["kind"] == "add":
-            _laid(connection, table, unpacked(step["content"]))
-            alter(connection, STEPS, step["id"], content=None)
+            _put_rows(connection, table, unpacked(step["content"]))
+            update_row(connection, STEPS, step["id"], content=None)
         elif step["kind"] == "remove":
-            content = packed(_lifted(connection, table, step["first"], step["last"]))
-            alter(connection, STEPS, step["id"], content=content)
+            content = packed(_take_rows(connection, table, step["first"], step["last"]))
+            update_row(connection, STEPS, step["id"], content=content)
         else:
-            _set(connection, table, step["first"], unpacked(step["content"])["after"])
-    alter(connection, ENTRIES, entry["id"], state="done", undone_at="", undone_by="")
+            _set_fields(connection, table, step["first"], unpacked(step["content"])["after"])
+    update_row(connection, ENTRIES, entry["id"], state="done", undone_at="", undone_by="")
     count_change(connection)
     return str(entry["what"])
 
 
 def _entry(connection: Connection, state: str, *, latest: bool) -> Mapping[str, Any]:
     order = ENTRIES.c.id.desc() if latest else ENTRIES.c.id
-    query = select(ENTRIES).where(ENTRIES.c.state == state, _own(connection)).order_by(order).limit(1)
+    query = select(ENTRIES).where(ENTRIES.c.state == state, _own_entries(connection)).order_by(order).limit(1)
     found = connection.execute(query).mappings().one_or_none()
     if found is None:
         raise UsageError("nothing to undo" if state == "done" else "nothing to redo")
@@ -181,7 +181,7 @@ def _entry(connection: Connection, state: str, *, latest: bool) -> Mapping[str, 
     return entry
 
 
-def _own(connection: Connection) -> ColumnElement[bool]:
+def _own_entries(connection: Connection) -> ColumnElement[bool]:
     """Return what keeps the entries that undo may touch: on a server, where coaches share, one's own."""
     return true() if is_file(connection) else ENTRIES.c.who == func.current_user()
 
@@ -190,12 +190,12 @@ def _check_untouched(connection: Connection, entry: Mapping[str, Any]) -> None:
     """Refuse what would undo another's work: they have changed something of the same swimmer since."""
     if is_file(connection):
         return
-    concerned = select(WHOM.c.swimmer).where(WHOM.c.entry == entry["id"])
+    concerned = select(ENTRY_SWIMMERS.c.swimmer).where(ENTRY_SWIMMERS.c.entry == entry["id"])
     query = (
-        select(ENTRIES.c.who, WHOM.c.swimmer)
-        .join(WHOM, WHOM.c.entry == ENTRIES.c.id)
-        .where(ENTRIES.c.id > entry["id"], ENTRIES.c.state == "done", ~_own(connection))
-        .where(WHOM.c.swimmer.in_(concerned))
+        select(ENTRIES.c.who, ENTRY_SWIMMERS.c.swimmer)
+        .join(ENTRY_SWIMMERS, ENTRY_SWIMMERS.c.entry == ENTRIES.c.id)
+        .where(ENTRIES.c.id > entry["id"], ENTRIES.c.state == "done", ~_own_entries(connection))
+        .where(ENTRY_SWIMMERS.c.swimmer.in_(concerned))
         .limit(1)
     )
     other = connection.execute(query).one_or_none()
@@ -206,7 +206,7 @@ def _check_untouched(connection: Connection, entry: Mapping[str, Any]) -> None:
         )
 
 
-def _lifted(connection: Connection, table: Table, first: int, last: int) -> list[dict[str, Any]]:
+def _take_rows(connection: Connection, table: Table, first: int, last: int) -> list[dict[str, Any]]:
     """Remove rows and return them."""
     span = table.c.id.between(first, last)
     rows = [
@@ -216,7 +216,7 @@ def _lifted(connection: Connection, table: Table, first: int, last: int) -> list
     return rows
 
 
-def _laid(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]]) -> None:
+def _put_rows(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]]) -> None:
     """Put rows back under their numbers, each with a risen version: an old view of it is stale.
 
     Rows kept before a migration lack the fields it added, and hold those it took away.
@@ -232,7 +232,7 @@ def _laid(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]
     bulk.close()
 
 
-def _set(connection: Connection, table: Table, number: int, fields: Mapping[str, Any]) -> None:
+def _set_fields(connection: Connection, table: Table, number: int, fields: Mapping[str, Any]) -> None:
     """Set fields of a row, if it is still there (an erased one is not)."""
     there = connection.execute(select(func.count()).where(table.c.id == number)).scalar_one()
     if not there:
@@ -241,4 +241,4 @@ def _set(connection: Connection, table: Table, number: int, fields: Mapping[str,
         old = connection.execute(select(table.c.swimmer).where(table.c.id == number)).scalar_one()
         relabel(connection, old, fields["swimmer"])
     own = set(table.columns.keys()) - set(KEYS)
-    alter(connection, table, number, **typed(table, {k: v for k, v in fields.items() if k in own}))
+    update_row(connection, table, number, **typed(table, {k: v for k, v in fields.items() if k in own}))

@@ -18,9 +18,9 @@ from sqlalchemy import Column, Connection, Engine, MetaData, PrimaryKeyConstrain
 
 from tracker.errors import BadFileError, UsageError
 from tracker.store import engine as db
-from tracker.store.checksum_renewal import damaged_rows, reseal
+from tracker.store.checksum_renewal import damaged_rows, renew_checksums
 from tracker.store.copies import copy_file
-from tracker.store.history import STATE, alter, put
+from tracker.store.history import STATE, insert_row, update_row
 from tracker.store.sharing import is_keeper, protect
 from tracker.store.tables import METADATA
 from tracker.store.version import SCHEMA
@@ -48,7 +48,7 @@ def make_tables(engine: Engine) -> None:
         STAMP.create(connection)
         connection.execute(STAMP.insert().values(version_num=revision(SCHEMA)))
         for name, value in (("schema", str(SCHEMA)), ("changes", "0"), ("birth", secrets.token_hex(8))):
-            put(connection, STATE, {"name": name, "value": value})
+            insert_row(connection, STATE, {"name": name, "value": value})
         protect(connection)
         db.mark_schema(connection, SCHEMA)
 
@@ -108,8 +108,8 @@ def run(connection: Connection, version: int) -> None:
     _count_on(connection, counters)
     number = connection.execute(select(STATE.c.id).where(STATE.c.name == "schema")).scalar()
     if number:
-        alter(connection, STATE, number, value=str(version))
-    reseal(connection, damaged)
+        update_row(connection, STATE, number, value=str(version))
+    renew_checksums(connection, damaged)
     protect(connection)
     db.mark_schema(connection, version)
 

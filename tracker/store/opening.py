@@ -20,29 +20,29 @@ from typing import Any
 
 from tracker.errors import BusyError, SlackwaterError, UnwritableError
 
-PATIENCE_S = 5.0
+BUSY_TIMEOUT_S = 5.0
 """How long whoever opens waits for another process."""
 _ROOM = 65_536
 """Bytes that an index of the log needs to begin with; a disk with less is full."""
 _ALONE = "mode=ro&immutable=1"
 _WITH_ITS_LOG = "mode=ro&vfs=unix-none"
 """Without locks; and with its own lock for ever, SQLite keeps the log's index in memory."""
-_HINDERED = ("SQLITE_FULL", "SQLITE_IOERR", "SQLITE_READONLY", "SQLITE_PERM", "SQLITE_CANTOPEN")
+_WRITE_REFUSED = ("SQLITE_FULL", "SQLITE_IOERR", "SQLITE_READONLY", "SQLITE_PERM", "SQLITE_CANTOPEN")
 
 
 @dataclass(frozen=True)
-class Hindrance:
+class ReadOnlyReason:
     """Why a file cannot be written, and how to mend it."""
 
     why: str
     mend: str
 
 
-_FULL = Hindrance("its disk is full", "make room and try again")
-_READ_ONLY = Hindrance("its disk is read-only", "copy it to one that can be written")
-_NOT_THE_FILE = Hindrance("you may not write it", "check its permissions")
-_NOT_THE_FOLDER = Hindrance("you may not write in its folder", "check the folder's permissions")
-_FAULTY = Hindrance("its disk reports an error", "check the disk")
+_FULL = ReadOnlyReason("its disk is full", "make room and try again")
+_READ_ONLY = ReadOnlyReason("its disk is read-only", "copy it to one that can be written")
+_NOT_THE_FILE = ReadOnlyReason("you may not write it", "check its permissions")
+_NOT_THE_FOLDER = ReadOnlyReason("you may not write in its folder", "check the folder's permissions")
+_FAULTY = ReadOnlyReason("its disk reports an error", "check the disk")
 
 _Stamp = tuple[tuple[int, int, int] | None, ...]
 
@@ -58,7 +58,7 @@ class FileConnection(sqlite3.Connection):
         Size, time and number of the file and its log when they were opened without locks.
     """
 
-    hindrance: Hindrance | None = None
+    read_only_reason: ReadOnlyReason | None = None
     stamp: _Stamp | None = None
 
 
@@ -67,7 +67,7 @@ def open_file(
     prepare: Callable[[FileConnection], None] | None = None,
     *,
     isolation_level: str | None = None,
-    timeout: float = PATIENCE_S,
+    timeout: float = BUSY_TIMEOUT_S,
     one_thread: bool = True,
     create: bool = False,
 ) -> FileConnection:
@@ -90,33 +90,33 @@ def open_file(
     tried = partial(
         _opened, file, prepare, isolation_level=isolation_level, timeout=timeout, check_same_thread=one_thread
     )
-    hindrance = _forbidden(file)
-    if hindrance is None:
+    read_only_reason = _forbidden(file)
+    if read_only_reason is None:
         try:
             return tried("mode=rwc" if create else "mode=rw", None)
         except sqlite3.Error as error:
-            if not is_hindered(error):
+            if not is_write_refused(error):
                 raise
-            hindrance = _met(file, error)
+            read_only_reason = _met(file, error)
     try:
-        return tried("mode=ro", hindrance)
+        return tried("mode=ro", read_only_reason)
     except sqlite3.Error as error:
-        if not is_hindered(error):
+        if not is_write_refused(error):
             raise
     stamp = _stamp(file)
     if _size(file, "-journal"):
         raise SlackwaterError(
-            f"{file} holds half a change, which has to be taken back before it is read, and {hindrance.why}; "
-            f"{hindrance.mend}"
+            f"{file} holds half a change, which has to be taken back before it is read, and "
+            f"{read_only_reason.why}; {read_only_reason.mend}"
         )
-    return tried(_WITH_ITS_LOG if _size(file, "-wal") else _ALONE, hindrance, stamp)
+    return tried(_WITH_ITS_LOG if _size(file, "-wal") else _ALONE, read_only_reason, stamp)
 
 
 def _opened(
     file: Path,
     prepare: Callable[[FileConnection], None] | None,
     rest: str,
-    hindrance: Hindrance | None,
+    read_only_reason: ReadOnlyReason | None,
     stamp: _Stamp | None = None,
     **options: Any,  # noqa: ANN401 - the driver's own
 ) -> FileConnection:
@@ -124,7 +124,7 @@ def _opened(
     address = f"{file.resolve().as_uri()}?{rest}"
     connection = sqlite3.connect(address, uri=True, factory=FileConnection, **options)
     try:
-        connection.hindrance, connection.stamp = hindrance, stamp
+        connection.read_only_reason, connection.stamp = read_only_reason, stamp
         if rest == _WITH_ITS_LOG:
             connection.execute("PRAGMA locking_mode = EXCLUSIVE")
         connection.execute("PRAGMA schema_version").fetchone()
@@ -136,11 +136,11 @@ def _opened(
     return connection
 
 
-def hindrance_of(file: Path) -> Hindrance | None:
+def find_read_only_reason(file: Path) -> ReadOnlyReason | None:
     """Return why a file that is there cannot be written; None if it can, or if that can't be told now."""
     try:
         with closing(open_file(file)) as connection:
-            return connection.hindrance
+            return connection.read_only_reason
     except (sqlite3.Error, SlackwaterError):
         return None
 
@@ -153,10 +153,10 @@ def refuse_to_write(connection: object, file: Path) -> None:
     UnwritableError
         If it is one.
     """
-    hindrance = getattr(connection, "hindrance", None)
-    if hindrance is not None:
+    read_only_reason = getattr(connection, "hindrance", None)
+    if read_only_reason is not None:
         raise UnwritableError(
-            f"{file} cannot be written: {hindrance.why}; nothing was changed; {hindrance.mend}"
+            f"{file} cannot be written: {read_only_reason.why}; nothing was changed; {read_only_reason.mend}"
         )
 
 
@@ -173,17 +173,17 @@ def still_as_opened(connection: object, file: Path) -> None:
         raise BusyError(f"{file} was changed by another process while it was read; try again")
 
 
-def read_only_remark(file: Path, hindrance: Hindrance) -> str:
+def read_only_remark(file: Path, read_only_reason: ReadOnlyReason) -> str:
     """Return what a person should know about a record that can only be read, in one line."""
-    return f"the record {file} is read-only: {hindrance.why}; to change it, {hindrance.mend}"
+    return f"the record {file} is read-only: {read_only_reason.why}; to change it, {read_only_reason.mend}"
 
 
-def is_hindered(error: sqlite3.Error) -> bool:
+def is_write_refused(error: sqlite3.Error) -> bool:
     """Return whether SQLite only says that it cannot write, or not read for want of writing."""
-    return str(getattr(error, "sqlite_errorname", "")).startswith(_HINDERED)
+    return str(getattr(error, "sqlite_errorname", "")).startswith(_WRITE_REFUSED)
 
 
-def _forbidden(file: Path) -> Hindrance | None:
+def _forbidden(file: Path) -> ReadOnlyReason | None:
     """Return what the system says beforehand; it says nothing to root, who may write anywhere."""
     folder = file.resolve().parent
     try:
@@ -196,7 +196,7 @@ def _forbidden(file: Path) -> Hindrance | None:
     return None if os.access(folder, os.W_OK) else _NOT_THE_FOLDER
 
 
-def _met(file: Path, error: sqlite3.Error) -> Hindrance:
+def _met(file: Path, error: sqlite3.Error) -> ReadOnlyReason:
     """Return what an error met on the way means."""
     name = str(getattr(error, "sqlite_errorname", ""))
     room = os.statvfs(file.resolve().parent)

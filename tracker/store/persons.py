@@ -11,11 +11,11 @@ from sqlalchemy import Connection, Table, func, or_, select
 from sqlmodel.sql.sqltypes import AutoString
 
 from tracker.model.text import name_key
-from tracker.store.history import STEPS, WHOM, unpacked
+from tracker.store.history import ENTRY_SWIMMERS, STEPS, unpacked
 from tracker.store.tables import METADATA, TABLES
 
 SWIMMERS = METADATA.tables["swimmer"]
-NAMING: tuple[Table, ...] = tuple(
+TABLES_WITH_SWIMMER: tuple[Table, ...] = tuple(
     table for table in reversed(METADATA.sorted_tables) if "swimmer" in table.columns
 )
 """Every table that names a swimmer, children before parents."""
@@ -54,7 +54,7 @@ def find_person(connection: Connection, label: str) -> Person | None:
         taken = set(connection.execute(select(SWIMMERS.c.swimmer)).scalars()) - {label}
         mine = tuple(one for one in labels if one not in taken)
         return Person(label, row["id"], row["uid"], mine)
-    known = connection.execute(select(WHOM.c.swimmer).distinct()).scalars()
+    known = connection.execute(select(ENTRY_SWIMMERS.c.swimmer).distinct()).scalars()
     gone = [one for one in known if name_key(one) == name_key(label)]
     return Person(gone[0], None, "", (gone[0],)) if gone else None
 
@@ -71,7 +71,7 @@ def _labels_in_history(connection: Connection, number: int) -> Iterator[str]:
 def rows_of(connection: Connection, person: Person) -> dict[str, list[dict[str, Any]]]:
     """Return by table every row that names a swimmer, as plain values without bytes."""
     found = {}
-    for table in reversed(NAMING):
+    for table in reversed(TABLES_WITH_SWIMMER):
         query = select(table).where(table.c.swimmer == person.label).order_by(table.c.id)
         found[table.name] = [
             {name: value for name, value in row.items() if not isinstance(value, bytes)}
@@ -83,7 +83,7 @@ def rows_of(connection: Connection, person: Person) -> dict[str, list[dict[str, 
 def counts_of(connection: Connection, person: Person) -> dict[str, int]:
     """Return by table how many rows name a swimmer; tables without any are left out."""
     counts = {}
-    for table in reversed(NAMING):
+    for table in reversed(TABLES_WITH_SWIMMER):
         query = select(func.count()).select_from(table).where(table.c.swimmer == person.label)
         count = int(connection.execute(query).scalar_one())
         if count:

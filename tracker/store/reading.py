@@ -16,7 +16,7 @@ from tracker.model.stored_row import StoredRow
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line, name_key
 from tracker.store.engine import days, is_file
-from tracker.store.facts import Glance, fingerprint, fingerprints
+from tracker.store.facts import FactReader, fingerprint, fingerprints
 from tracker.store.history import BEGUN
 from tracker.store.server import current_login
 from tracker.store.sharing import sees_everything
@@ -27,8 +27,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 R = TypeVar("R", bound=Record)
-PEOPLE = TABLES[Swimmer]
-_NOTHING = 9e999
+SWIMMERS = TABLES[Swimmer]
+_NULL = 9e999
 """Stands for NULL on its way into a float column; no stored number is infinite."""
 
 
@@ -54,7 +54,7 @@ class CopyMade:
     finished: bool = True
 
 
-def kept(kind: type[R], row: Mapping[Any, Any]) -> StoredRow[R]:
+def stored_row(kind: type[R], row: Mapping[Any, Any]) -> StoredRow[R]:
     """Return the record of a row. It was validated on its way in, and is not again."""
     values = {name: row[name] for name in FIELDS[kind]}
     for name, words in ENUMS[kind].items():
@@ -69,14 +69,14 @@ def kept(kind: type[R], row: Mapping[Any, Any]) -> StoredRow[R]:
     return StoredRow(row["id"], row["version"], record)
 
 
-class Reader(Glance):
+class Reader(FactReader):
     """A snapshot: everything read through one reader is of one moment."""
 
     def __init__(
         self, connection: Connection, fingerprints: dict[Any, tuple[int, str]] | None = None
     ) -> None:
         super().__init__(connection)
-        self._prints = {} if fingerprints is None else fingerprints
+        self._fingerprints = {} if fingerprints is None else fingerprints
 
     def all(self, kind: type[R], /, **equal: Any) -> list[StoredRow[R]]:  # noqa: ANN401 - any column's value
         """Return the records of a kind, by date and number; `equal` keeps those with these values.
@@ -85,7 +85,7 @@ class Reader(Glance):
         """
         table = TABLES[kind]
         query = _where(select(table), table, equal).order_by(table.c[DATE_OF[kind]], table.c.id)
-        return [kept(kind, row) for row in self.connection.execute(query).mappings()]
+        return [stored_row(kind, row) for row in self.connection.execute(query).mappings()]
 
     def rows(self, kind: type[Record]) -> Iterator[tuple[Any, ...]]:
         """Give the values of all records of a kind as plain tuples, by swimmer, date and number.
@@ -112,7 +112,7 @@ class Reader(Glance):
         row = self.connection.execute(select(table).where(table.c.id == number)).mappings().one_or_none()
         if row is None:
             raise UnknownNameError(table.name.replace("_", " "), str(number))
-        return kept(kind, row)
+        return stored_row(kind, row)
 
     def count(self, kind: type[Record], /, **equal: Any) -> int:  # noqa: ANN401 - any column's value
         """Return how many records of a kind there are."""
@@ -173,23 +173,23 @@ class Reader(Glance):
         import numpy as np
 
         table = TABLES[kind]
-        expressions = [_carried(self.connection, table, name) for name in names]
+        expressions = [_to_driver(self.connection, table, name) for name in names]
         query = select(*[expression for expression, _ in expressions])
         if group is not None:
-            query = query.where(table.c.swimmer.in_(_people(PEOPLE.c.group == group)))
+            query = query.where(table.c.swimmer.in_(_labels_where(SWIMMERS.c.group == group)))
         if swimmer is not None:
             query = query.where(table.c.swimmer == swimmer)
         elif among is not None:
             query = query.where(table.c.swimmer.in_(among))
         elif not archived:
-            query = query.where(table.c.swimmer.not_in(_people(PEOPLE.c.archived.is_not(None))))
+            query = query.where(table.c.swimmer.not_in(_labels_where(SWIMMERS.c.archived.is_not(None))))
         query = query.order_by(table.c.swimmer, table.c[DATE_OF[kind]], table.c.id)
         shape = np.dtype([(f"c{place}", kind_of) for place, (_, kind_of) in enumerate(expressions)])
         result = self.connection.execute(query)
         cursor = cast("Iterable[Any]", result.cursor)  # the driver's own: no row objects
         rows = np.fromiter(cursor, dtype=shape)
         result.close()
-        return {name: _arrived(table, name, rows[f"c{place}"]) for place, name in enumerate(names)}
+        return {name: _from_driver(table, name, rows[f"c{place}"]) for place, name in enumerate(names)}
 
     @cached_property
     def sees_everything(self) -> bool:
@@ -207,9 +207,9 @@ class Reader(Glance):
         Summing a big table takes tens of milliseconds, so it is done once for each state of the data.
         """
         version = self.data_version()
-        known = self._prints.get((kind, before))
+        known = self._fingerprints.get((kind, before))
         if known is None or known[0] != version:
-            known = self._prints[kind, before] = (version, fingerprint(self.connection, kind, before))
+            known = self._fingerprints[kind, before] = (version, fingerprint(self.connection, kind, before))
         return known[1]
 
     def fingerprints(self, kind: type[Record]) -> dict[str, str]:
@@ -227,13 +227,15 @@ class Reader(Glance):
 
     def history(self, swimmer: str | None = None, limit: int | None = None) -> list[HistoryLine]:
         """Return the history, latest first; of one swimmer if given."""
-        entries, whom = METADATA.tables["history_entry"], METADATA.tables["history_swimmer"]
+        entries, links = METADATA.tables["history_entry"], METADATA.tables["history_swimmer"]
         query = select(entries).order_by(entries.c.id.desc()).limit(limit)
         if swimmer is not None:
-            query = query.where(entries.c.id.in_(select(whom.c.entry).where(whom.c.swimmer == swimmer)))
+            query = query.where(entries.c.id.in_(select(links.c.entry).where(links.c.swimmer == swimmer)))
         lines = list(self.connection.execute(query).mappings())
         concerned: dict[int, list[str]] = {line["id"]: [] for line in lines}
-        for entry, label in self.connection.execute(select(whom.c.entry, whom.c.swimmer).order_by(whom.c.id)):
+        for entry, label in self.connection.execute(
+            select(links.c.entry, links.c.swimmer).order_by(links.c.id)
+        ):
             if entry in concerned:
                 concerned[entry].append(label)
         return [
@@ -249,9 +251,9 @@ class Reader(Glance):
         ]
 
 
-def _people(which: ColumnElement[bool]) -> Select[Any]:
+def _labels_where(which: ColumnElement[bool]) -> Select[Any]:
     """Return the labels of some swimmers: asked once, where a join would look up every row's."""
-    return select(PEOPLE.c.swimmer).where(which)
+    return select(SWIMMERS.c.swimmer).where(which)
 
 
 def _where(query: Select[Any], table: Table, equal: dict[str, Any]) -> Select[Any]:
@@ -273,7 +275,7 @@ def _nearest(key: str, labels: Sequence[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(keys[name] for name in (*near, *parts)))[:3]
 
 
-def _carried(connection: Connection, table: Table, name: str) -> tuple[Any, str]:
+def _to_driver(connection: Connection, table: Table, name: str) -> tuple[Any, str]:
     """Return how a column travels: its expression and the array's type."""
     column = table.c[name]
     python = column.type.python_type
@@ -282,11 +284,11 @@ def _carried(connection: Connection, table: Table, name: str) -> tuple[Any, str]
     if python is int and not column.nullable:
         return column, "i8"
     if python in {int, float}:
-        return func.coalesce(column, literal(_NOTHING)), "f8"
+        return func.coalesce(column, literal(_NULL)), "f8"
     return column, "O"
 
 
-def _arrived(table: Table, name: str, values: NDArray[Any]) -> NDArray[Any]:
+def _from_driver(table: Table, name: str, values: NDArray[Any]) -> NDArray[Any]:
     """Return a column as it is promised."""
     import numpy as np
 

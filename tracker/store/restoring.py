@@ -14,21 +14,21 @@ from sqlalchemy import select
 from tracker.errors import BadFileError, BusyError, UnwritableError
 from tracker.store import engine as db
 from tracker.store.checking import check_file
-from tracker.store.checksums import keep_digest, without_digest
+from tracker.store.checksums import without_digest, write_digest
 from tracker.store.copies import (
     being_written,
     copy_file,
     is_being_written,
     remove_copy,
-    stage_of,
-    sweep,
+    remove_unfinished,
+    staging_path,
     verified,
 )
 from tracker.store.database import Store
 from tracker.store.erasing import apply_tombstones
-from tracker.store.failures import speaking_of
-from tracker.store.history import COPIES, STATE, alter, put
-from tracker.store.opening import hindrance_of
+from tracker.store.failures import translated_errors
+from tracker.store.history import COPIES, STATE, insert_row, update_row
+from tracker.store.opening import find_read_only_reason
 from tracker.store.version import SCHEMA, refuse_later
 
 _TRIES, _WAIT_S = 20, 0.25
@@ -61,14 +61,12 @@ def restore_file(source: Path, target: Path, *, at: dt.datetime) -> Restored:
     db.check_header(source)
     if source.stat().st_size == 0:
         raise BadFileError(f"{source} is empty")
-    hindrance = hindrance_of(target) if target.exists() else None
-    if hindrance is not None:
-        raise UnwritableError(
-            f"{target} cannot be written: {hindrance.why}; nothing was changed; {hindrance.mend}"
-        )
-    present = _state_of(target)
-    sweep(target, (place for place, _, _ in present.copies))
-    stage = stage_of(target)
+    reason = find_read_only_reason(target) if target.exists() else None
+    if reason is not None:
+        raise UnwritableError(f"{target} cannot be written: {reason.why}; nothing was changed; {reason.mend}")
+    present = _present_state(target)
+    remove_unfinished(target, (place for place, _, _ in present.copies))
+    stage = staging_path(target)
     if is_being_written(stage):
         raise BusyError(f"another process is restoring {target} just now; try again in a moment")
     try:
@@ -82,8 +80,8 @@ def restore_file(source: Path, target: Path, *, at: dt.datetime) -> Restored:
 def _restored(source: Path, stage: Path, target: Path, present: _Present, at: dt.datetime) -> Restored:
     """Get the staged copy ready and put it in place."""
     _strange(stage)
-    with speaking_of(str(source)):
-        _bring_up(stage, source)
+    with translated_errors(str(source)):
+        _migrate_copy(stage, source)
     erased = _prepare(stage, present, at)
     _refuse_damaged(stage, source)
     replaced = _set_aside(target, at)
@@ -114,7 +112,7 @@ class _Present:
 
     Attributes
     ----------
-    tombs
+    tombstones
         Who is erased.
     changes
         Its count of changes.
@@ -122,19 +120,21 @@ class _Present:
         Place, kind and moment of each backup and export that was made of it.
     """
 
-    tombs: frozenset[str] = frozenset()
+    tombstones: frozenset[str] = frozenset()
     changes: int = 0
     copies: tuple[tuple[str, str, str], ...] = ()
 
 
-def _state_of(target: Path) -> _Present:
+def _present_state(target: Path) -> _Present:
     """Return what must outlive the present database; nothing if it is damaged."""
     try:
         with closing(sqlite3.connect(f"{target.absolute().as_uri()}?mode=ro", uri=True)) as connection:
-            tombs = frozenset(str(row[0]) for row in connection.execute("SELECT uid FROM tombstone"))
+            tombstones = frozenset(str(row[0]) for row in connection.execute("SELECT uid FROM tombstone"))
             changes = connection.execute("SELECT value FROM state WHERE name = 'changes'").fetchone()
             copies = connection.execute("SELECT place, kind, at FROM copy_made ORDER BY id").fetchall()
-            return _Present(tombs, int(changes[0]), tuple((str(p), str(k), str(at)) for p, k, at in copies))
+            return _Present(
+                tombstones, int(changes[0]), tuple((str(p), str(k), str(at)) for p, k, at in copies)
+            )
     except (sqlite3.Error, ValueError, TypeError):
         return _Present()
 
@@ -146,23 +146,23 @@ def _prepare(stage: Path, present: _Present, at: dt.datetime) -> int:
     """
     store = Store.open(stage, create=False)
     try:
-        erased = apply_tombstones(store, present.tombs, day=at.date())
+        erased = apply_tombstones(store, present.tombstones, day=at.date())
         with store.engine.connect().execution_options(**{db.WRITES: True}) as connection, connection.begin():
             query = select(COPIES.c.place, COPIES.c.at, COPIES.c.id, COPIES.c.kind)
             known = {(place, made): (number, kind) for place, made, number, kind in connection.execute(query)}
             for place, kind, made in present.copies:
                 if (place, made) not in known:
-                    put(connection, COPIES, {"place": place, "kind": kind, "at": made})
+                    insert_row(connection, COPIES, {"place": place, "kind": kind, "at": made})
                 elif known[place, made][1] != kind:  # the copy itself was made before it was finished
-                    alter(connection, COPIES, known[place, made][0], kind=kind)
+                    update_row(connection, COPIES, known[place, made][0], kind=kind)
             row = connection.execute(select(STATE).where(STATE.c.name == "changes")).mappings().one()
-            alter(connection, STATE, row["id"], value=str(max(present.changes, int(row["value"])) + 1))
+            update_row(connection, STATE, row["id"], value=str(max(present.changes, int(row["value"])) + 1))
     finally:
         store.close()
     return erased
 
 
-def _bring_up(stage: Path, source: Path) -> None:
+def _migrate_copy(stage: Path, source: Path) -> None:
     """Migrate a copy of an earlier version, if it is whole; what it was before is the source."""
     engine = db.make_engine(db.address_of(stage))
     try:
@@ -199,7 +199,7 @@ def _free_name(target: Path, stem: str) -> Path:
     return next(path for name in names if not (path := target.with_name(name)).exists())
 
 
-def _patience() -> Callable[[int, int, int], None]:
+def _timeout() -> Callable[[int, int, int], None]:
     """Return what gives up after some five seconds: by itself the driver waits for ever."""
     tries = 0
 
@@ -216,14 +216,14 @@ def _swap(stage: Path, target: Path) -> int:
     """Write the copy over the database, page by page, in one transaction; return its rows."""
     db.make_private_file(target)
     with (
-        speaking_of(str(target)),
+        translated_errors(str(target)),
         closing(sqlite3.connect(stage)) as origin,
         closing(sqlite3.connect(target, timeout=5)) as present,
     ):
         present.execute("PRAGMA synchronous = FULL")
         present.execute("PRAGMA secure_delete = ON")
         with without_digest(target):
-            origin.backup(present, progress=_patience(), sleep=_WAIT_S)
+            origin.backup(present, progress=_timeout(), sleep=_WAIT_S)
     rows = sum(verified(target)[0].values())
-    keep_digest(target)
+    write_digest(target)
     return rows

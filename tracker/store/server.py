@@ -16,7 +16,7 @@ RECORDS, TABLES = "records", "tables"
 
 _MAKERS = 7_311_953
 """The advisory lock held while tables are made or migrated."""
-_PATIENCE = "SET LOCAL lock_timeout = '5s'"
+_LOCK_TIMEOUT = "SET LOCAL lock_timeout = '5s'"
 """As long as SQLite's busy_timeout."""
 
 
@@ -36,7 +36,7 @@ def make_server_engine(address: URL) -> Engine:
     except ModuleNotFoundError:
         raise UsageError("PostgreSQL needs its driver: pip install 'slackwater[postgres]'") from None
     event.listen(engine, "begin", _begin)
-    event.listen(engine, "checkout", _as_new)
+    event.listen(engine, "checkout", _reset_connection)
     return engine
 
 
@@ -45,7 +45,7 @@ def _begin(connection: Connection) -> None:
     writes = connection.get_execution_options().get(WRITES)
     if not writes:
         return
-    connection.exec_driver_sql(_PATIENCE)
+    connection.exec_driver_sql(_LOCK_TIMEOUT)
     if writes == TABLES:
         # Asking for an advisory lock fixes the snapshot too early; this transaction needs none.
         connection.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL READ COMMITTED")
@@ -54,7 +54,7 @@ def _begin(connection: Connection) -> None:
         connection.exec_driver_sql("LOCK TABLE state IN EXCLUSIVE MODE")
 
 
-def _as_new(driver: Any, _record: object, _proxy: object) -> None:  # noqa: ANN401 - the driver's own
+def _reset_connection(driver: Any, _record: object, _proxy: object) -> None:  # noqa: ANN401 - the driver's own
     try:
         before = driver.autocommit
         driver.autocommit = True
@@ -72,13 +72,13 @@ def current_login(connection: Connection) -> str:
     return str(connection.execute(text("SELECT current_user")).scalar_one())
 
 
-def explained_by_server(error: BaseException, place: str) -> SlackwaterError | None:
+def translate_server_error(error: BaseException, place: str) -> SlackwaterError | None:
     """Return our own error for one of PostgreSQL's; None if it is not one."""
     state = getattr(error, "sqlstate", None)
     if type(error).__module__.partition(".")[0] != "psycopg":
         return None
     if state is None:
-        return _unreached(str(error), place)
+        return _connection_error(str(error), place)
     if state in {"55P03", "40001", "40P01"}:
         return BusyError(f"{place} is in use by another; nothing was changed; try again in a moment")
     if state.startswith(("22", "23")):
@@ -87,11 +87,11 @@ def explained_by_server(error: BaseException, place: str) -> SlackwaterError | N
         kind, words = _WORDS[state]
         return kind(f"{place}: {words}")
     if state.startswith(("08", "57P")):
-        return broken_off(place, at_end=False)
+        return connection_lost_error(place, at_end=False)
     return SlackwaterError(f"{place}: the database reports {type(error).__name__}; nothing was changed")
 
 
-def broken_off(place: str, *, at_end: bool) -> SlackwaterError:
+def connection_lost_error(place: str, *, at_end: bool) -> SlackwaterError:
     """Return our own error for a connection lost on the way.
 
     Parameters
@@ -146,7 +146,7 @@ def _rule_broken(error: BaseException, state: str) -> str:
     return "it breaks a rule of the database"
 
 
-_AT_THE_DOOR: tuple[tuple[str, type[SlackwaterError], str], ...] = (
+_LOGIN_ERRORS: tuple[tuple[str, type[SlackwaterError], str], ...] = (
     (
         "password authentication failed|no password supplied",
         UsageError,
@@ -174,9 +174,9 @@ _AT_THE_DOOR: tuple[tuple[str, type[SlackwaterError], str], ...] = (
 """What a refusal at the door says, which has no code of its own, and what it means."""
 
 
-def _unreached(said: str, place: str) -> SlackwaterError:
+def _connection_error(said: str, place: str) -> SlackwaterError:
     """Return why there is no connection. The driver's own words might hold the address with its secret."""
-    for pattern, kind, words in _AT_THE_DOOR:
+    for pattern, kind, words in _LOGIN_ERRORS:
         if re.search(pattern, said):
             return kind(f"{place}: {words}")
     return SlackwaterError(f"{place}: cannot reach the server; is it on, and is the address right?")

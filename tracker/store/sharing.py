@@ -159,7 +159,7 @@ def add_coach(
 
 def share(connection: Connection, login: str, groups: Sequence[str]) -> None:
     """Share groups with a coach."""
-    _known(connection, login)
+    _check_coach(connection, login)
     for group in groups:
         connection.execute(
             text("INSERT INTO coach_group VALUES (:login, :group) ON CONFLICT DO NOTHING"),
@@ -169,7 +169,7 @@ def share(connection: Connection, login: str, groups: Sequence[str]) -> None:
 
 def unshare(connection: Connection, login: str, groups: Sequence[str]) -> None:
     """Take groups away from a coach."""
-    _known(connection, login)
+    _check_coach(connection, login)
     for group in groups:
         connection.execute(
             text('DELETE FROM coach_group WHERE login = :login AND "group" = :group'),
@@ -185,7 +185,7 @@ def remove_coach(connection: Connection, login: str) -> None:
     UsageError
         If it is one's own.
     """
-    _known(connection, login)
+    _check_coach(connection, login)
     if login == current_login(connection):
         raise UsageError("you would lock yourself out; let another login that sees everything do it")
     connection.exec_driver_sql(f"REVOKE {_role(connection)} FROM {_quoted(connection, login)}")
@@ -202,7 +202,7 @@ def coaches(connection: Connection) -> list[Coach]:
     return [Coach(login, everything, tuple(groups.get(login, ()))) for login, everything in rows]
 
 
-def _known(connection: Connection, login: str) -> None:
+def _check_coach(connection: Connection, login: str) -> None:
     _owner_only(connection)
     if not connection.execute(text("SELECT 1 FROM coach WHERE login = :login"), {"login": login}).scalar():
         known = ", ".join(coach.login for coach in coaches(connection))

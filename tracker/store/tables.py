@@ -47,7 +47,7 @@ def _by_code_point(_type: Any, _compiler: Any, **_kw: Any) -> str:  # noqa: ANN4
     return 'VARCHAR COLLATE "C"'
 
 
-def _whose() -> Any:  # noqa: ANN401 - Field() is typed so
+def _swimmer_key() -> Any:  # noqa: ANN401 - Field() is typed so
     """Return the column that names a record's swimmer."""
     return Field(sa_column_args=[ForeignKey("swimmer.swimmer", onupdate="CASCADE")])
 
@@ -75,7 +75,7 @@ class ConsentRow(Consent, Row, table=True):
     """A consent."""
 
     __tablename__ = "consent"
-    swimmer: str = _whose()
+    swimmer: str = _swimmer_key()
     purpose: str
     given_by: str
 
@@ -84,7 +84,7 @@ class ChoiceRow(Choice, Row, table=True):
     """A choice."""
 
     __tablename__ = "choice"
-    swimmer: str = _whose()
+    swimmer: str = _swimmer_key()
     kind: str
     side: str
 
@@ -103,7 +103,7 @@ class SwimRow(Swim, Row, table=True):
     """A swim."""
 
     __tablename__ = "swim"
-    swimmer: str = _whose()
+    swimmer: str = _swimmer_key()
     suit: str
     start: str
     decision: str
@@ -113,7 +113,7 @@ class ReviewItemRow(ReviewItem, Row, table=True):
     """An item of a review."""
 
     __tablename__ = "review_item"
-    swimmer: str = _whose()
+    swimmer: str = _swimmer_key()
     kind: str
     side: str
 
@@ -122,7 +122,7 @@ class FaultStepRow(FaultStep, Row, table=True):
     """A step in a fault's life."""
 
     __tablename__ = "fault_step"
-    swimmer: str = _whose()
+    swimmer: str = _swimmer_key()
     side: str
     step: str
 
@@ -139,7 +139,7 @@ class WorkRow(Work, Row, table=True):
     """A cue or drill."""
 
     __tablename__ = "work"
-    swimmer: str = _whose()
+    swimmer: str = _swimmer_key()
     kind: str
 
 
@@ -147,7 +147,7 @@ class EventRow(Event, Row, table=True):
     """An event."""
 
     __tablename__ = "event"
-    swimmer: str = _whose()
+    swimmer: str = _swimmer_key()
     kind: str
 
 
@@ -155,7 +155,7 @@ class LoadRow(Load, Row, table=True):
     """A week's volume."""
 
     __tablename__ = "load"
-    swimmer: str = _whose()
+    swimmer: str = _swimmer_key()
 
 
 class EntryRow(Row, table=True):

@@ -18,9 +18,9 @@ from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line
 from tracker.store import history
 from tracker.store.bulk import Bulk
-from tracker.store.checksums import sealed
+from tracker.store.checksums import with_checksum
 from tracker.store.engine import reserve_ids
-from tracker.store.reading import Reader, kept
+from tracker.store.reading import Reader, stored_row
 from tracker.store.tables import FIELDS, TABLES
 
 R = TypeVar("R", bound=Record)
@@ -44,10 +44,10 @@ class Writer(Reader):
         if self._entry is not None:
             history.close_entry(self.connection, self._entry, self._swimmers)
 
-    def _remember(self, kind: str, place: str, numbers: range, content: object = None) -> None:
+    def _add_step(self, kind: str, place: str, numbers: range, content: object = None) -> None:
         if self._entry is None:
             self._entry = self._open()
-        history.remember(self.connection, self._entry, kind, place, numbers, content)
+        history.add_step(self.connection, self._entry, kind, place, numbers, content)
 
     def add(self, records: Sequence[Record]) -> list[int]:
         """Store records of any kinds, swimmers first; return their numbers in the order given."""
@@ -77,7 +77,7 @@ class Writer(Reader):
                 self._swimmers[row[whose]] = None
             fast.put((number, 1, 0, *row, secrets.token_hex(8)) if uid else (number, 1, 0, *row))
         fast.close()
-        self._remember("add", table.name, numbers)
+        self._add_step("add", table.name, numbers)
         return numbers
 
     def change(
@@ -96,7 +96,7 @@ class Writer(Reader):
         """
         table = TABLES[kind]
         row = self._row(kind, number)
-        old = kept(kind, row)
+        old = stored_row(kind, row)
         _check_version(old, version, fields)
         new = _validated(kind, {**old.record.model_dump(), **fields})
         after = {name: getattr(new, name) for name in fields}
@@ -104,9 +104,9 @@ class Writer(Reader):
         if after == before:
             return
         full = {**row, **after, "version": row["version"] + 1}
-        self.connection.execute(update(table).where(table.c.id == number).values(sealed(table, full)))
+        self.connection.execute(update(table).where(table.c.id == number).values(with_checksum(table, full)))
         content = {"before": before, "after": after}
-        self._remember("change", table.name, range(number, number + 1), content)
+        self._add_step("change", table.name, range(number, number + 1), content)
         if kind is Swimmer and "swimmer" in after:
             history.relabel(self.connection, row["swimmer"], full["swimmer"])
             self._swimmers.pop(row["swimmer"], None)
@@ -124,9 +124,9 @@ class Writer(Reader):
         """
         table = TABLES[kind]
         row = self._row(kind, number)
-        _check_version(kept(kind, row), version, {})
+        _check_version(stored_row(kind, row), version, {})
         self.connection.execute(delete(table).where(table.c.id == number))
-        self._remember("remove", table.name, range(number, number + 1), [row])
+        self._add_step("remove", table.name, range(number, number + 1), [row])
         self._concern(row)
 
     def _row(self, kind: type[Record], number: int) -> dict[str, Any]:

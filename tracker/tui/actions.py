@@ -6,7 +6,7 @@ the screens and the commands of the command line.
 
 from __future__ import annotations
 
-TWINS: dict[str, str] = {
+COMMAND_OF: dict[str, str] = {
     "undo": "undo",
     "redo": "redo",
     "log-test": "log",
@@ -43,7 +43,7 @@ TWINS: dict[str, str] = {
 }
 """Binding id -> the command that does the same."""
 
-ONLY_HERE = frozenset(
+SCREEN_ONLY = frozenset(
     {"quit", "keys", "back", "filter", "next-group", "steps", "save", "clear-form", "copy", "strokes"}
 )
 """Moving about, typing and looking: there is nothing to do the same as."""

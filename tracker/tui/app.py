@@ -22,8 +22,8 @@ from textual.worker import Worker
 from tracker.errors import SlackwaterError
 from tracker.model.text import clean_note
 from tracker.settings import Settings
-from tracker.tui.drafts import Drafts, keep_copy
-from tracker.tui.key_queue import Turns
+from tracker.tui.drafts import Drafts, save_copied_text
+from tracker.tui.key_queue import KeyQueue
 from tracker.tui.screens.confirm import ConfirmScreen
 from tracker.tui.screens.frame import Frame, TooSmallScreen, is_too_small
 from tracker.tui.screens.keys import KeysScreen
@@ -79,7 +79,7 @@ class SlackwaterApp(App[int]):
         self.stopped_by: str = ""
         self.busy: str = ""
         self._version: int | None = None
-        self._turns = Turns(self)
+        self._turns = KeyQueue(self)
         self.register_theme(DARK)
         self.register_theme(LIGHT)
         self.theme = LIGHT.name if desk.light else DARK.name
@@ -175,7 +175,7 @@ class SlackwaterApp(App[int]):
 
         self.push_screen(SwimmerScreen(name))
 
-    def in_hand(self) -> str:
+    def current_swimmer(self) -> str:
         """Return the swimmer whom the screen in front is about, or ""."""
         for screen in reversed(self.screen_stack):
             name = getattr(screen, "swimmer", lambda: None)()
@@ -197,11 +197,11 @@ class SlackwaterApp(App[int]):
         self._history(redo=True)
 
     def _history(self, *, redo: bool) -> None:
-        from tracker.app.history import redo as do_again
-        from tracker.app.history import undo as take_back
+        from tracker.app.history import redo as redo_last
+        from tracker.app.history import undo as undo_last
 
         try:
-            what = (do_again if redo else take_back)(
+            what = (redo_last if redo else undo_last)(
                 self.desk.store, settings=self.desk.settings, at=self.now(), who=self.desk.who
             )
             self._leave_whoever_is_gone()
@@ -228,9 +228,9 @@ class SlackwaterApp(App[int]):
         from tracker.tui.screens.navigation import screen_for
 
         if not isinstance(self.screen, (KeysScreen, TooSmallScreen)):
-            self.push_screen(screen_for(place, self.in_hand(), self.today()))
+            self.push_screen(screen_for(place, self.current_swimmer(), self.today()))
 
-    def heed(self, settings: Settings) -> None:
+    def apply_settings(self, settings: Settings) -> None:
         """Go by these settings from now on."""
         self.desk = replace(self.desk, settings=settings)
 
@@ -271,7 +271,7 @@ class SlackwaterApp(App[int]):
             self.news("There is nothing to copy here.")
             return
         self.copy_to_clipboard(clean_note(words))
-        file = keep_copy(self.desk.state, clean_note(words))
+        file = save_copied_text(self.desk.state, clean_note(words))
         self.news(f"Copied by way of the terminal (OSC 52), which not every terminal allows; also in {file}.")
 
     def action_command_palette(self) -> None:

@@ -21,7 +21,7 @@ def draft_name(form: str, swimmer: str = "") -> str:
     return f"{form}-{sha256(name_key(swimmer).encode()).hexdigest()[:16]}" if swimmer else form
 
 
-def keep_copy(folder: Path, text: str) -> Path:
+def save_copied_text(folder: Path, text: str) -> Path:
     """Write what was copied where any program can read it; return the file."""
     private_folder(folder)
     path = folder / "copied.txt"

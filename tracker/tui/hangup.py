@@ -13,7 +13,7 @@ import signal
 import threading
 import time
 
-PATIENCE_S = 5.0
+TIMEOUT_S = 5.0
 """How long the screens may take to end by themselves after the hang-up."""
 
 
@@ -29,5 +29,5 @@ def _wait(descriptor: int) -> None:
     watch.register(descriptor, 0)  # a hang-up is reported whatever is asked for
     watch.poll()
     os.kill(os.getpid(), signal.SIGHUP)
-    time.sleep(PATIENCE_S)
+    time.sleep(TIMEOUT_S)
     os._exit(1)

@@ -15,16 +15,16 @@ from textual.app import App
 from textual.events import Key, Paste
 from textual.message_pump import MessagePump
 
-PATIENCE: Final = 20
+MAX_CHECKS: Final = 20
 """Looks, of a tenth of a second each, after which what has not answered hangs and must not take the keyboard
 with it. Looks and not seconds: a handler that reads a long file lets nobody look meanwhile."""
-QUIET: Final = 2
+QUIET_ROUNDS: Final = 2
 """Rounds without news before a key counts as done: in one, a handler may still be waiting for something."""
-MOST_ROUNDS: Final = 50
+MAX_ROUNDS: Final = 50
 """Something may go on for ever, such as a clock; keys do not wait for that."""
 
 
-class Turns:
+class KeyQueue:
     """Says of each key whether it is its turn, and brings it back when it is."""
 
     def __init__(self, app: App[int]) -> None:
@@ -46,22 +46,22 @@ class Turns:
 
     async def _one_by_one(self) -> None:
         while self._app.is_running:
-            await self._settled()
+            await self._wait_until_idle()
             if not self._waiting:
                 return
             self._next = self._waiting.popleft()
             self._app.post_message(self._next)
 
-    async def _settled(self) -> None:
+    async def _wait_until_idle(self) -> None:
         """Wait until nobody on the screen in front has a message left."""
         quiet = 0
-        for _ in range(MOST_ROUNDS):
+        for _ in range(MAX_ROUNDS):
             pumps = list(self._pumps())
-            if not await _through(pumps):
+            if not await _all_drained(pumps):
                 return
             idle = pumps == list(self._pumps()) and not any(pump.message_queue_size for pump in pumps)
             quiet = quiet + 1 if idle else 0
-            if quiet == QUIET:
+            if quiet == QUIET_ROUNDS:
                 return
 
     def _pumps(self) -> Iterator[MessagePump]:
@@ -70,10 +70,10 @@ class Turns:
             yield from self._app.screen.walk_children(with_self=True)
 
 
-async def _through(pumps: list[MessagePump]) -> bool:
+async def _all_drained(pumps: list[MessagePump]) -> bool:
     """Return whether each came through what was in its queue; one that hangs is left."""
-    coming = asyncio.create_task(_round(pumps))
-    for _ in range(PATIENCE):
+    coming = asyncio.create_task(_drain(pumps))
+    for _ in range(MAX_CHECKS):
         done, _ = await asyncio.wait({coming}, timeout=0.1)
         if done:
             return True
@@ -81,7 +81,7 @@ async def _through(pumps: list[MessagePump]) -> bool:
     return False
 
 
-async def _round(pumps: list[MessagePump]) -> None:
+async def _drain(pumps: list[MessagePump]) -> None:
     """Wait until each has come through what was in its queue."""
     through = [asyncio.Event() for _ in pumps]
     for pump, event in zip(pumps, through, strict=True):

@@ -17,7 +17,7 @@ from tracker.tui.drawing.roster_rows import RosterRow
 
 FORM = 1
 """Raised whenever the rows change their form."""
-KeptRow = tuple[str, RosterRow]
+CachedRow = tuple[str, RosterRow]
 """What a row rests on, and the row."""
 
 
@@ -27,7 +27,7 @@ class RowCache:
     def __init__(self, folder: Path | None, place: str) -> None:
         self._path = folder / f"roster-{sha256(place.encode()).hexdigest()[:16]}.json" if folder else None
 
-    def load(self) -> dict[str, KeptRow]:
+    def load(self) -> dict[str, CachedRow]:
         """Return the rows by swimmer; none where there is no file, or one of another form."""
         if self._path is None:
             return {}
@@ -39,7 +39,7 @@ class RowCache:
         except (OSError, ValueError, LookupError, TypeError):
             return {}
 
-    def keep(self, rows: Mapping[str, KeptRow]) -> None:
+    def keep(self, rows: Mapping[str, CachedRow]) -> None:
         """Write them; the old file stays until the new one is complete."""
         if self._path is None:
             return

@@ -21,7 +21,7 @@ def run_app(desk: Desk, *, mouse: bool = True) -> int:
     A crash is told in one line; its log names places in the code and kinds of error, never
     values: they may be somebody's personal data.
     """
-    heed_environment()
+    clear_empty_no_color()
     end_with_the_terminal(sys.stdout.fileno())
     app = SlackwaterApp(desk)
     code = app.run(mouse=mouse)
@@ -39,7 +39,7 @@ def run_app(desk: Desk, *, mouse: bool = True) -> int:
     return code if isinstance(code, int) else 0
 
 
-def heed_environment() -> None:
+def clear_empty_no_color() -> None:
     """Let an empty NO_COLOR mean unset, as the convention says and the library does not."""
     if os.environ.get("NO_COLOR") == "":
         del os.environ["NO_COLOR"]

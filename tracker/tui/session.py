@@ -114,7 +114,7 @@ class Host(Protocol):
         """Show one swimmer."""
         ...
 
-    def heed(self, settings: Settings) -> None:
+    def apply_settings(self, settings: Settings) -> None:
         """Go by these settings from now on."""
         ...
 

@@ -63,7 +63,7 @@ LIGHT = Theme(
 )
 
 TEXT = ("foreground", "quiet", "faint", "line", "open", "work", "done", "mark")
-GROUNDS = ("background", "surface", "panel", "shade")
+BACKGROUNDS = ("background", "surface", "panel", "shade")
 
 
 def colour(theme: Theme, name: str) -> str:

@@ -4,7 +4,13 @@ import math
 
 import pytest
 
-from tracker.engine.series.protocols import in_yards, kind_name, protocol_name, published_offset, strangeness
+from tracker.engine.series.protocols import (
+    in_yards,
+    kind_name,
+    protocol_name,
+    published_offset,
+    reference_penalty,
+)
 
 
 def test_the_400_of_a_css_pair_is_a_400_and_its_200_is_not_a_rested_200() -> None:
@@ -46,8 +52,8 @@ def test_nothing_is_made_up_for_an_unknown_kind(feature: str, value: str) -> Non
 
 def test_a_rested_400_is_the_least_strange_scale() -> None:
     kinds = ["200 m after the first", "30 min", "1500 m", "200 m", "400 m", "366 m"]
-    assert sorted(kinds, key=strangeness)[:2] == ["400 m", "366 m"]
-    assert sorted(kinds, key=strangeness)[-1] == "200 m after the first"
+    assert sorted(kinds, key=reference_penalty)[:2] == ["400 m", "366 m"]
+    assert sorted(kinds, key=reference_penalty)[-1] == "200 m after the first"
 
 
 @pytest.mark.parametrize("yards", [25, 50, 100, 200, 400, 500, 1000, 1650])

@@ -7,7 +7,7 @@ import pytest
 
 from tests.simulate.seasons import JOINT, SLOW, Style, batch, seasons
 from tracker.engine.trend.analyse import Effort, analyse
-from tracker.engine.trend.forecast import until_told
+from tracker.engine.trend.forecast import until_verdict
 from tracker.engine.trend.learn import learn
 from tracker.engine.trend.observations import Floats, Observations, observations_from_lists
 from tracker.engine.trend.posterior import Answer
@@ -163,7 +163,7 @@ def test_hard_series_get_finite_answers_without_warnings(name: str) -> None:
     answer = analyse(tests, BUILT_IN, past=True)
     assert answer.line is not None
     assert np.isfinite(answer.line.level).all()
-    assert until_told(tests, answer).tests[0] >= -1
+    assert until_verdict(tests, answer).tests[0] >= -1
     values = [opinion.value for opinion in second_opinion(tests, answer)]
     assert all(value is None or np.isfinite(value) for value in values)
     for value in (answer.p, answer.rate, answer.onset, answer.before_record, answer.noise, answer.z):

@@ -30,13 +30,16 @@ def test_more_frequent_tests_tell_no_later() -> None:
 def test_nothing_is_needed_where_a_verdict_stands_firmly() -> None:
     t = np.arange(90) * WEEK
     tests = observations_from_lists([t], [0.9 * t + np.random.default_rng(0).normal(0, 0.8, 90)])
-    found = outlook.until_told(tests, analyse(tests, BUILT_IN))
+    found = outlook.until_verdict(tests, analyse(tests, BUILT_IN))
     assert found.tests[0] == 0
 
 
 def test_a_harder_question_takes_longer() -> None:
     tests, answer = _roster()
-    easy, hard = outlook.until_told(tests, answer, cut=0.7), outlook.until_told(tests, answer, cut=0.9)
+    easy, hard = (
+        outlook.until_verdict(tests, answer, cut=0.7),
+        outlook.until_verdict(tests, answer, cut=0.9),
+    )
     both = (easy.tests >= 0) & (hard.tests >= 0)
     assert both.any()
     assert (easy.tests[both] <= hard.tests[both]).all()
@@ -87,7 +90,7 @@ def test_a_verdict_comes_when_it_is_said_to_come() -> None:
         first[spoken] = count
     early = whole.until(np.full(number, seen))
     least = (8, 10 * WEEK)
-    said = outlook.until_told(early, analyse(early, BUILT_IN), chance=0.5, least=least).tests
+    said = outlook.until_verdict(early, analyse(early, BUILT_IN), chance=0.5, least=least).tests
     assert (said >= 3).all()
     assert 0.38 < np.mean(first - seen <= said) < 0.75
     assert np.mean(first - seen <= said / 2) < 0.35
@@ -99,6 +102,6 @@ def test_no_verdict_is_promised_of_a_record_that_is_too_short_for_one() -> None:
     answer = analyse(plain, BUILT_IN)
     assert (answer.p[:, 0] > 0.7).all()
     for least, lacking in (((0, 0.0), 0), ((8, 0.0), 2), ((8, 10 * WEEK), 5), ((6, 6 * WEEK), 1)):
-        found = outlook.until_told(plain, answer, gap=WEEK, cut=0.7, least=least)
+        found = outlook.until_verdict(plain, answer, gap=WEEK, cut=0.7, least=least)
         assert found.tests.tolist() == [lacking, lacking]
         assert found.months == pytest.approx(lacking * WEEK)

@@ -14,7 +14,7 @@ from tracker.engine.trend.posterior import present
 from tracker.engine.trend.prepare import prepare
 from tracker.engine.trend.priors import BUILT_IN
 from tracker.engine.trend.recursion import rules_of
-from tracker.engine.trend.stretches import gather
+from tracker.engine.trend.stretches import combine_runs
 
 BAND = 0.25
 NOISE = 0.7
@@ -48,7 +48,7 @@ def _compare(
         all_knots.valid[grid],
         np.array([len(grid) - 1]),
     )
-    ends, evidence, _ = gather([run(state, some, 0.0).forward], some, np.zeros(1))
+    ends, evidence, _ = combine_runs([run(state, some, 0.0).forward], some, np.zeros(1))
     now = present(ends, np.array([BAND]))
     cases = enumerate_cases(t, y, NOISE, priors, BAND, grid)
     chance, log_evidence = weights(cases)

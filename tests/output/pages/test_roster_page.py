@@ -11,7 +11,7 @@ from tests.output.lines import UNTESTED, line_of
 from tests.output.pages.reading import reader, squeezed, text_of
 from tests.output.seasons import MONTH, STEPS, season_of, verdict_with_points
 from tracker.output.figures.drawing import BLUE
-from tracker.output.figures.small import A_PAGE, shared_axes, small_alt, small_svg
+from tracker.output.figures.small_multiples import A_PAGE, shared_axes, small_alt, small_svg
 from tracker.output.pages.plain import plain
 from tracker.output.pages.roster_page import RosterMonth, roster_page
 from tracker.output.pages.typeset import pdf

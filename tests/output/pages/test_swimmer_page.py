@@ -10,12 +10,12 @@ import pytest
 from tests.output.cases import AS_OF
 from tests.output.pages.reading import reader, squeezed, text_of
 from tests.output.seasons import renamed, season_of
-from tracker.engine.verdict.verdict import Ahead, Reason, Target
+from tracker.engine.verdict.verdict import PaceForecast, Reason, Target
 from tracker.model.swimmer import Swimmer
 from tracker.output.letters import BOX
-from tracker.output.pages.making import Order, make
 from tracker.output.pages.page import Chart, Page
 from tracker.output.pages.plain import plain
+from tracker.output.pages.rendering import PageOptions, make
 from tracker.output.pages.swimmer_page import readers, swimmer_page
 from tracker.output.pages.typeset import pdf
 from tracker.output.pages.web import web
@@ -109,10 +109,10 @@ def _alts(found: object) -> list[str]:
 
 
 def test_the_same_data_and_date_give_the_same_bytes() -> None:
-    order = Order(("pdf", "txt", "html"), AS_OF)
+    order = PageOptions(("pdf", "txt", "html"), AS_OF)
     first, second = make(season_of(), order), make(season_of(), order)
     assert first.files == second.files
-    later = make(season_of(), Order(("pdf",), AS_OF + dt.timedelta(days=1)))
+    later = make(season_of(), PageOptions(("pdf",), AS_OF + dt.timedelta(days=1)))
     assert later.files["pdf"] != first.files["pdf"]
 
 
@@ -136,7 +136,7 @@ HOSTILE = (
 @pytest.mark.parametrize("name", HOSTILE)
 def test_a_name_is_letters_on_paper(name: str) -> None:
     season = renamed(season_of(3), name)
-    made = make(season, Order(("pdf", "txt", "html"), AS_OF))
+    made = make(season, PageOptions(("pdf", "txt", "html"), AS_OF))
     assert made.failures == ()
     right_to_left = any("\u0590" <= letter <= "\u08ff" for letter in name)
     found = text_of(made.files["pdf"])
@@ -145,7 +145,7 @@ def test_a_name_is_letters_on_paper(name: str) -> None:
 
 
 def test_a_name_from_a_foreign_hand_is_cleaned() -> None:
-    made = make(renamed(season_of(0), "x\ny\ud800\u202eAna"), Order(("pdf", "txt", "html"), AS_OF))
+    made = make(renamed(season_of(0), "x\ny\ud800\u202eAna"), PageOptions(("pdf", "txt", "html"), AS_OF))
     assert made.failures == ()
     assert "\N{REPLACEMENT CHARACTER}" in made.files["txt"].decode()
     assert "\u202e" not in made.files["html"].decode()
@@ -153,7 +153,7 @@ def test_a_name_from_a_foreign_hand_is_cleaned() -> None:
 
 def test_a_letter_that_no_font_has_is_a_box_and_named() -> None:
     name = "\N{SWIMMER}\u200d\N{FEMALE SIGN}\ufe0f Ana"
-    made = make(renamed(season_of(0), name), Order(("pdf", "txt"), AS_OF))
+    made = make(renamed(season_of(0), name), PageOptions(("pdf", "txt"), AS_OF))
     assert list(made.files) == ["pdf", "txt"]
     assert made.failures == ()
     assert made.boxed == ("\N{SWIMMER}",)
@@ -170,7 +170,7 @@ def test_private_mode_keeps_the_name_out_of_title_and_metadata() -> None:
 
 
 def test_nothing_about_health_stands_on_a_page_unless_switched_on() -> None:
-    order = Order(("txt", "html"), AS_OF)
+    order = PageOptions(("txt", "html"), AS_OF)
     silent = make(season_of(), order)
     assert b"injury" not in silent.files["txt"]
     assert b"shoulder" not in silent.files["html"]
@@ -263,7 +263,9 @@ def test_what_is_to_come_and_the_target_stand_on_the_back() -> None:
     assert season.line.verdict is not None
     day = dt.date(2026, 12, 31)
     told = replace(
-        season.line.verdict, ahead=(Ahead(day, 100.0, 98.5, 101.5),), target=Target(98.0, day, 0.57, 0.12)
+        season.line.verdict,
+        forecast=(PaceForecast(day, 100.0, 98.5, 101.5),),
+        target=Target(98.0, day, 0.57, 0.12),
     )
     page = swimmer_page(replace(season, line=replace(season.line, verdict=told)), AS_OF)
     text = " ".join(plain(page).split())

@@ -106,7 +106,7 @@ def _metres(protocol: str) -> float | None:
     return float(found[1]) if found else None
 
 
-def strangeness(protocol: str) -> float:
+def reference_penalty(protocol: str) -> float:
     """Return how ill a protocol suits as a series' scale; the least strange of the commonest is it.
 
     A rested swim before one that follows another, then the nearest to 400 m in log distance:
@@ -191,7 +191,7 @@ def _coded(rows: Rows) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
         combined = combined * len(found) + code
     codes, first = np.unique(combined, return_index=True)
     plain = np.searchsorted(codes, combined)
-    strange = np.array([strangeness(str(rows.protocol[row])) for row in first])
+    strange = np.array([reference_penalty(str(rows.protocol[row])) for row in first])
     order = np.lexsort((strange, -np.bincount(plain)))
     rank = np.empty_like(order)
     rank[order] = np.arange(order.size)

@@ -23,7 +23,13 @@ from tracker.engine.trend.priors import Priors
 from tracker.engine.trend.recursion import Forward, forward, rules_of
 from tracker.engine.trend.reliability import joined, parted, repeated
 from tracker.engine.trend.smoothing import smooth
-from tracker.engine.trend.stretches import chosen, gather, line_of, probability_inside, stretches_of
+from tracker.engine.trend.stretches import (
+    chosen,
+    combine_runs,
+    line_of,
+    probability_inside,
+    stretches_of,
+)
 
 BATCH = 256
 
@@ -108,7 +114,7 @@ def _analysed(
     state = settle(observations, priors, band, effort)
     fine = knots(state.days, effort.past if past else effort.fine, priors.min_last)
     runs = run_each(state, fine, priors.correlated)
-    ends, evidence, chance = gather([r.forward for r in runs], fine, np.log(priors.correlated_weight))
+    ends, evidence, chance = combine_runs([r.forward for r in runs], fine, np.log(priors.correlated_weight))
     now = present(ends, band)
     origin = observations.t[:, 0]
     flat: tuple[tuple[Stretch, ...], ...] = ()

@@ -138,7 +138,7 @@ def rhythm(observations: Observations) -> Floats:
     return out
 
 
-def until_told(
+def until_verdict(
     observations: Observations,
     answer: Answer,
     *,
@@ -162,8 +162,8 @@ def until_told(
     weight = _weight(answer, step)
 
     def ready(rows: Ints, k: Ints) -> Bools:
-        told = _told(answer.today[rows], weight[rows], step[rows], k)
-        return _chance(answer.labels[rows], told, answer.band[rows], cut) >= chance
+        expected = _expected_variance(answer.today[rows], weight[rows], step[rows], k)
+        return _chance(answer.labels[rows], expected, answer.band[rows], cut) >= chance
 
     tests = np.where(answer.p.max(axis=1) >= cut, 0, -1)
     most = np.floor(LONGEST / step).astype(np.int64)
@@ -176,11 +176,11 @@ def until_told(
         yes = ready(rows[open_], middle)
         enough[open_[yes]], few[open_[~yes]] = middle[yes], middle[~yes]
     tests[rows] = enough
-    tests = np.where(tests < 0, tests, np.maximum(tests, _short(observations, answer, step, *least)))
+    tests = np.where(tests < 0, tests, np.maximum(tests, _lacking(observations, answer, step, *least)))
     return Outlook(tests, np.where(tests < 0, np.nan, tests * step), step)
 
 
-def _short(observations: Observations, answer: Answer, step: Floats, tests: int, months: float) -> Ints:
+def _lacking(observations: Observations, answer: Answer, step: Floats, tests: int, months: float) -> Ints:
     """Return how many test days (S,) a record lacks of `tests` test days and `months` of length.
 
     What is set aside does not count.
@@ -204,7 +204,7 @@ def _weight(answer: Answer, step: Floats) -> Floats:
     return np.asarray(1.0 / (answer.noise**2 * inflation))
 
 
-def _told(today: Floats, weight: Floats, step: Floats, k: Ints) -> Floats:
+def _expected_variance(today: Floats, weight: Floats, step: Floats, k: Ints) -> Floats:
     """Return with what variance (S,) k more tests `step` apart would tell the present rate.
 
     Level and rate of today are jointly normal (`Answer.today`); the new tests extend the line.
@@ -222,13 +222,13 @@ def _told(today: Floats, weight: Floats, step: Floats, k: Ints) -> Floats:
     return np.asarray(1.0 / np.maximum(1.0 / left - 1.0 / variance, 1e-9))
 
 
-def _chance(labels: Floats, told: Floats, band: Floats, cut: float) -> Floats:
-    """Return the chance (S,) that some class holds the cut when tests tell the rate with variance `told`.
+def _chance(labels: Floats, expected: Floats, band: Floats, cut: float) -> Floats:
+    """Return the chance (S,) that some class holds the cut when tests tell the rate with variance `expected`.
 
     What they say is looked at in 15 points (Gauss-Hermite) for each label that may be the true one.
     """
     weight, mean, variance = labels.T  # (3, S) each
-    spread = variance + told
+    spread = variance + expected
     said = mean[:, None] + NODES[:, None] * np.sqrt(spread)[:, None]  # (3, N, S)
     away = said[None] - mean[:, None, None]
     log = np.log(np.maximum(weight, 1e-300))[:, None, None] - 0.5 * (
@@ -236,7 +236,7 @@ def _chance(labels: Floats, told: Floats, band: Floats, cut: float) -> Floats:
     )
     share = np.exp(log - log.max(axis=0))
     share /= share.sum(axis=0)
-    after = (variance * told / spread)[:, None, None]
+    after = (variance * expected / spread)[:, None, None]
     then = mean[:, None, None] + (variance / spread)[:, None, None] * away
     held = (share * classes(then, np.sqrt(after), band)).sum(axis=1).max(axis=0) >= cut
     each = (NODE_WEIGHTS[:, None] * held).sum(axis=1) / NODE_WEIGHTS.sum()
@@ -260,11 +260,13 @@ def soonest(
     chance: float = 0.80,
     least: tuple[int, float] = (0, 0.0),
 ) -> tuple[tuple[str, Outlook], ...]:
-    """Return for each of the usual rhythms how long until a verdict would take; see `until_told`."""
+    """Return for each of the usual rhythms how long until a verdict would take; see `until_verdict`."""
     return tuple(
         (
             name,
-            until_told(observations, answer, gap=days / DAYS_PER_MONTH, cut=cut, chance=chance, least=least),
+            until_verdict(
+                observations, answer, gap=days / DAYS_PER_MONTH, cut=cut, chance=chance, least=least
+            ),
         )
         for name, days in RHYTHMS
     )

@@ -29,7 +29,7 @@ from tracker.engine.trend.roster_effects import (
     squares_by_feature,
 )
 from tracker.engine.trend.smoothing import count_segments
-from tracker.engine.trend.stretches import gather
+from tracker.engine.trend.stretches import combine_runs
 
 A = TypeVar("A")
 B = TypeVar("B")
@@ -115,7 +115,7 @@ def _expected(observations: Observations, priors: Priors, band: float | None) ->
     state = settle(observations, priors, bands, EFFORT)
     grid = knots(state.days, EFFORT.fine, priors.min_last)
     runs = run_each(state, grid, priors.correlated)
-    _, _, chance = gather([r.forward for r in runs], grid, np.log(priors.correlated_weight))
+    _, _, chance = combine_runs([r.forward for r in runs], grid, np.log(priors.correlated_weight))
     label, slopes = np.zeros((4, 3)), np.zeros((2, 3))
     for part, weight in zip(runs, chance, strict=True):
         seen = count_segments(part.sums, grid, state.rules, part.forward)

@@ -19,7 +19,7 @@ from tracker.model.units import DAYS_PER_MONTH
 Part = TypeVar("Part")
 
 
-def gather(runs: list[Forward], grid: Grid, log_prior: Floats) -> tuple[Ends, Floats, Floats]:
+def combine_runs(runs: list[Forward], grid: Grid, log_prior: Floats) -> tuple[Ends, Floats, Floats]:
     """Return the components, the log evidence (S,) and the posterior (H, S) of the H hypotheses."""
     support = np.stack([run.evidence for run in runs]) + log_prior[:, None]
     evidence = log_sum_exp(support, 0)

@@ -52,7 +52,7 @@ def verdicts(
         Whether points and curve are wanted too.
     """
     found = [_verdict(series, answer, settings, s, as_of) for s in range(len(series.names))]
-    told = [_told(verdict, int(k)) for verdict, k in zip(found, more, strict=True)]
+    told = [_with_tests_to_tell(verdict, int(k)) for verdict, k in zip(found, more, strict=True)]
     if not detail:
         return tuple(told)
     return tuple(
@@ -65,7 +65,7 @@ def verdicts(
     )
 
 
-def _told(verdict: Verdict, more: int) -> Verdict:
+def _with_tests_to_tell(verdict: Verdict, more: int) -> Verdict:
     """Return the verdict with the tests it takes to tell, where it does not tell yet."""
     if verdict.verdict in WORDS:
         return verdict

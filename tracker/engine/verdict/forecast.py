@@ -14,7 +14,7 @@ from tracker.engine.series.rows import day_date
 from tracker.engine.trend.forecast import chance_of, forecast
 from tracker.engine.trend.posterior import Answer
 from tracker.engine.verdict.chart import jumped, pace_at
-from tracker.engine.verdict.verdict import Ahead, Target, Verdict
+from tracker.engine.verdict.verdict import PaceForecast, Target, Verdict
 from tracker.model.units import DAYS_PER_MONTH
 
 MONTHS_AHEAD = (1.0, 2.0, 3.0)
@@ -28,7 +28,7 @@ class Aim:
     date: dt.date
 
 
-def looking_ahead(
+def with_forecast(
     found: tuple[Verdict, ...], series: Series, answer: Answer, aims: Mapping[str, Aim]
 ) -> tuple[Verdict, ...]:
     """Return the verdicts with what is to come: paces of a test in each of three months, and targets.
@@ -45,11 +45,11 @@ def looking_ahead(
     """
     ahead = forecast(answer, np.array(MONTHS_AHEAD))
     shift = np.array([jumped(series, answer, s) for s in range(len(found))])
-    told = []
+    extended = []
     for s, verdict in enumerate(found):
         last = _last_day(series, s)
         paces = tuple(
-            Ahead(
+            PaceForecast(
                 last + dt.timedelta(days=round(months * DAYS_PER_MONTH)),
                 pace_at(ahead.level[s, h] + shift[s]),
                 pace_at(ahead.high[s, h] + shift[s]),
@@ -57,7 +57,7 @@ def looking_ahead(
             )
             for h, months in enumerate(MONTHS_AHEAD)
         )
-        told.append(replace(verdict, ahead=paces))
+        extended.append(replace(verdict, forecast=paces))
     wanted = {
         s: aims[verdict.swimmer]
         for s, verdict in enumerate(found)
@@ -72,8 +72,8 @@ def looking_ahead(
         for s, aim in wanted.items():
             needed = 100.0 * math.log(found[s].present_pace / aim.pace) / months[s]
             target = Target(aim.pace, aim.date, float(needed), float(chance[s]))
-            told[s] = replace(told[s], target=target)
-    return tuple(told)
+            extended[s] = replace(extended[s], target=target)
+    return tuple(extended)
 
 
 def _last_day(series: Series, s: int) -> dt.date:

@@ -10,14 +10,14 @@ from tracker.engine.series.comparable import Series, comparable_series
 from tracker.engine.series.protocols import Reference
 from tracker.engine.series.rows import Rows
 from tracker.engine.trend.analyse import analyse
-from tracker.engine.trend.forecast import until_told
+from tracker.engine.trend.forecast import until_verdict
 from tracker.engine.trend.learn import Each, learn
 from tracker.engine.trend.observations import Observations, observations_from_lists
 from tracker.engine.trend.posterior import Answer
 from tracker.engine.trend.priors import BUILT_IN, Priors
 from tracker.engine.trend.roster_opinion import RosterOpinion
 from tracker.engine.verdict.decide import verdicts
-from tracker.engine.verdict.forecast import Aim, looking_ahead
+from tracker.engine.verdict.forecast import Aim, with_forecast
 from tracker.engine.verdict.verdict import Verdict
 from tracker.model.units import DAYS_PER_MONTH
 from tracker.settings import Settings
@@ -60,7 +60,7 @@ def learn_priors(
     """
     series = comparable_series(rows, events)
     start = replace(BUILT_IN, offsets=dict(series.offsets), band=settings.band)
-    return LearnedPriors(learn(observed(series), start, each=each), series.reference)
+    return LearnedPriors(learn(observations_of(series), start, each=each), series.reference)
 
 
 def examine(
@@ -76,7 +76,7 @@ def examine(
     series = comparable_series(rows, events, learned.reference)
     # A kind that the roster did not have keeps its published offset.
     priors = replace(learned.priors, offsets={**series.offsets, **learned.priors.offsets})
-    observations = observed(series)
+    observations = observations_of(series)
     answer = analyse(observations, priors, band=settings.band, past=past)
     return Case(series, observations, answer, LearnedPriors(priors, learned.reference))
 
@@ -100,11 +100,11 @@ def judge_case(
     aims
         Swimmer -> target, for the chance of reaching it.
     """
-    more = until_told(
+    more = until_verdict(
         case.observations, case.answer, cut=settings.cut, chance=LIKELY, least=least_record(settings)
     ).tests
     found = verdicts(case.series, case.answer, more, settings, as_of=as_of, detail=detail)
-    return looking_ahead(found, case.series, case.answer, aims or {}) if detail else found
+    return with_forecast(found, case.series, case.answer, aims or {}) if detail else found
 
 
 def least_record(settings: Settings) -> tuple[int, float]:
@@ -112,7 +112,7 @@ def least_record(settings: Settings) -> tuple[int, float]:
     return settings.min_tests, settings.min_weeks * 7 / DAYS_PER_MONTH
 
 
-def observed(series: Series) -> Observations:
+def observations_of(series: Series) -> Observations:
     """Return the series as the engine takes them."""
     return observations_from_lists(
         series.months,

@@ -1,6 +1,6 @@
 """Which logged swims count: the one place that says it of each swim, with the reason where it does not.
 
-What is worked out from swims (a typical error, a critical swim speed, stroke rates) takes `that_count`.
+What is worked out from swims (a typical error, a critical swim speed, stroke rates) takes `counted_swims`.
 """
 
 from __future__ import annotations
@@ -68,7 +68,7 @@ def standings(swims: Iterable[Swim], verdict: Verdict | None, settings: Settings
     ]
 
 
-def that_count(swims: Iterable[Swim], verdict: Verdict | None, settings: Settings) -> list[Swim]:
+def counted_swims(swims: Iterable[Swim], verdict: Verdict | None, settings: Settings) -> list[Swim]:
     """Return the swims that count, in the order given."""
     return [one.swim for one in standings(swims, verdict, settings) if one.counts]
 

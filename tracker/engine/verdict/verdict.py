@@ -96,7 +96,7 @@ class Point:
 
 
 @dataclass(frozen=True)
-class Ahead:
+class PaceForecast:
     """The pace of one ordinary test on a day to come, with its 90 % interval, s per 100 m."""
 
     date: dt.date
@@ -172,7 +172,7 @@ class Verdict:
     reasons: tuple[Reason, ...]
     points: tuple[Point, ...] = ()
     curve: Curve | None = None
-    ahead: tuple[Ahead, ...] = ()
+    forecast: tuple[PaceForecast, ...] = ()
     target: Target | None = None
 
     @property

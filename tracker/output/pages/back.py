@@ -8,7 +8,7 @@ from tracker.engine.verdict.verdict import Verdict
 from tracker.output.figures.stroke_points import stroke_points
 from tracker.output.figures.strokes import LEAST, strokes_alt, strokes_svg
 from tracker.output.pages.front import chart_of
-from tracker.output.pages.page import Block, Chart, Points, Said, Section, Sheet
+from tracker.output.pages.page import Block, BulletList, Chart, Paragraph, Section, Sheet
 from tracker.output.pages.season import Season
 from tracker.output.sentences.link import ground_lines, link_lines
 from tracker.output.sentences.numbers import number
@@ -24,18 +24,18 @@ def back(season: Season) -> Sheet | None:
     if verdict is None:
         return None
     behind = figures(verdict, season.settings.cut, season.swimmer.born)
-    top = [Section("The figures behind it", (Points(tuple(behind)),))]
+    top = [Section("The figures behind it", (BulletList(tuple(behind)),))]
     ahead = to_come(verdict)
     if ahead:
-        top.append(Section("What is to come", (Points(tuple(ahead)),)))
+        top.append(Section("What is to come", (BulletList(tuple(ahead)),)))
     if season.line.link is not None and season.line.link.grounds:
         said = ground_lines(season.line.link, season.as_of)
-        top.append(Section("What the evidence rests on", (Points(tuple(said)),)))
+        top.append(Section("What the evidence rests on", (BulletList(tuple(said)),)))
     top += _strokes(season)
     top += _earlier(season, verdict)
     left_out = not_counted(season.line)
     if left_out:
-        top.append(Section("What does not count", (Points(tuple(left_out[-MOST_ITEMS:])),)))
+        top.append(Section("What does not count", (BulletList(tuple(left_out[-MOST_ITEMS:])),)))
     return Sheet(tuple(top))
 
 
@@ -60,5 +60,5 @@ def _earlier(season: Season, verdict: Verdict) -> list[Section]:
         if stretch.current:
             continue
         said = link_lines(link, season.names, season.as_of, look_due=False)
-        blocks.append(Said(" ".join([stretch_words(stretch, verdict), *said])))
+        blocks.append(Paragraph(" ".join([stretch_words(stretch, verdict), *said])))
     return [Section("Earlier level stretches", tuple(blocks))] if blocks else []

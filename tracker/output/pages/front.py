@@ -9,7 +9,7 @@ from tracker.output.cautions import cautions
 from tracker.output.figures.alt import joint_alt, joint_caption
 from tracker.output.figures.joint import JointChart, joint_svg
 from tracker.output.figures.marks import Mark
-from tracker.output.pages.page import Block, Chart, Points, Said, Section, Sheet
+from tracker.output.pages.page import Block, BulletList, Chart, Paragraph, Section, Sheet
 from tracker.output.pages.season import Season
 from tracker.output.pages.tests_table import css_blocks, set_blocks, tests_blocks
 from tracker.output.sentences.link import event_words, link_lines, step_line, work_line, work_words
@@ -36,9 +36,9 @@ def front(season: Season) -> Sheet:
 
 def _verdict(season: Season) -> Section:
     verdict = season.line.verdict
-    said: list[Block] = [Said(headline(verdict), "verdict")]
+    said: list[Block] = [Paragraph(headline(verdict), "verdict")]
     plain = [in_other_words(verdict), holding_pace(verdict, season.swimmer.born)]
-    return Section("", (*said, Said(" ".join(part for part in plain if part))))
+    return Section("", (*said, Paragraph(" ".join(part for part in plain if part))))
 
 
 def chart_of(season: Season) -> JointChart | None:
@@ -71,8 +71,8 @@ def _link(season: Season) -> tuple[Section, ...]:
     lines = link_lines(season.line.link, season.names, season.as_of, look_due=look_due, grounds=False)
     if not lines:
         return ()
-    caution = (Said(ASSOCIATION, "small"),) if season.line.link and season.line.link.fault else ()
-    return (Section("What was open when it began", (Said(" ".join(lines)), *caution)),)
+    caution = (Paragraph(ASSOCIATION, "small"),) if season.line.link and season.line.link.fault else ()
+    return (Section("What was open when it began", (Paragraph(" ".join(lines)), *caution)),)
 
 
 def _worked_on(season: Season) -> Block:
@@ -80,8 +80,8 @@ def _worked_on(season: Season) -> Block:
     steps = [step for step in season.steps if season.in_month(step.date)]
     lines += [step_line(step, season.names, season.as_of) for step in steps]
     if not lines:
-        return Said("No cue, drill or step of a fault is on record this month.")
-    return Points(tuple(lines[-MOST_ITEMS:]))
+        return Paragraph("No cue, drill or step of a fault is on record this month.")
+    return BulletList(tuple(lines[-MOST_ITEMS:]))
 
 
 def _next(season: Season) -> Section:
@@ -89,11 +89,11 @@ def _next(season: Season) -> Section:
     if season.step is not None:
         step = replace(season.step, leave=season.step.leave[:MOST_LEFT])
         lines = [line.strip() for line in next_lines(step, season.names, season.as_of)]
-        return Section("What next", (Points(tuple(lines)),))
+        return Section("What next", (BulletList(tuple(lines)),))
     lines = due_lines(season.line.due, season.names, season.as_of)
-    return Section("What next", (Points(tuple(lines)),))
+    return Section("What next", (BulletList(tuple(lines)),))
 
 
 def _care(season: Season) -> tuple[Section, ...]:
     said = cautions(season.step.cautions) if season.step else ()
-    return (Section("Care", tuple(Said(capital(one), "small") for one in said)),) if said else ()
+    return (Section("Care", tuple(Paragraph(capital(one), "small") for one in said)),) if said else ()

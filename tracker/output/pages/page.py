@@ -12,7 +12,7 @@ Tone = Literal["verdict", "plain", "small"]
 
 
 @dataclass(frozen=True)
-class Said:
+class Paragraph:
     """One paragraph."""
 
     text: str
@@ -20,7 +20,7 @@ class Said:
 
 
 @dataclass(frozen=True)
-class Points:
+class BulletList:
     """A list of short paragraphs."""
 
     items: tuple[str, ...]
@@ -50,7 +50,7 @@ class Chart:
     caption: str
 
 
-Block = Said | Points | Table | Chart
+Block = Paragraph | BulletList | Table | Chart
 
 
 @dataclass(frozen=True)
@@ -116,9 +116,9 @@ class Page:
 
 def _texts(block: Block) -> Iterator[str]:
     match block:
-        case Said(text=text):
+        case Paragraph(text=text):
             yield text
-        case Points(items=items):
+        case BulletList(items=items):
             yield from items
         case Table(header=header, rows=rows):
             yield from header

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable
 
-from tracker.output.pages.page import Block, Chart, Page, Points, Said, Section, Table
+from tracker.output.pages.page import Block, BulletList, Chart, Page, Paragraph, Section, Table
 from tracker.output.text import cells
 
 WIDTH = 78
@@ -32,9 +32,9 @@ def _section(section: Section) -> list[str]:
 
 def _block(block: Block) -> Iterable[str]:
     match block:
-        case Said(text=text):
+        case Paragraph(text=text):
             return _wrapped(text)
-        case Points(items=items):
+        case BulletList(items=items):
             return [line for item in items for line in _wrapped(item, "- ")]
         case Table(header=header, rows=rows, words=words):
             return _table((header, *rows), words)

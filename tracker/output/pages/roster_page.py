@@ -12,8 +12,8 @@ from typing import Final
 from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.model.text import clean_line
 from tracker.model.units import DAYS_PER_MONTH
-from tracker.output.figures.small import A_PAGE, shared_axes, small_alt, small_svg
-from tracker.output.pages.page import Block, Chart, Page, Points, Said, Section, Sheet, Table
+from tracker.output.figures.small_multiples import A_PAGE, shared_axes, small_alt, small_svg
+from tracker.output.pages.page import Block, BulletList, Chart, Page, Paragraph, Section, Sheet, Table
 from tracker.output.sentences.effects import HOW_COMPARED
 from tracker.output.sentences.link import FaultNames, fault_name, state_words
 from tracker.output.sentences.numbers import capital, count, day, full_day, month_name, sure
@@ -79,7 +79,7 @@ def roster_page(roster: RosterMonth, made_on: dt.date) -> Page:
 
 
 def _summary(roster: RosterMonth) -> Sheet:
-    top = [Section("", (Said(month_sentence(roster.lines), "verdict"),))]
+    top = [Section("", (Paragraph(month_sentence(roster.lines), "verdict"),))]
     top.append(Section("On a plateau", _plateaus(roster)))
     changed = (
         ("Newly level this month", _newly(roster, Word.PLATEAU, entering=True)),
@@ -87,11 +87,14 @@ def _summary(roster: RosterMonth) -> Sheet:
         ("Newly slipping this month", _newly(roster, Word.SLIPPING, entering=True)),
     )
     unseen = [line for line in roster.lines if line.swimmer not in roster.looked]
-    left = [Section(title, (Said(capital(_named(lines))),)) for title, lines in changed]
-    right = [Section("Due", _due(roster)), Section("No look on record", (Said(capital(_named(unseen))),))]
+    left = [Section(title, (Paragraph(capital(_named(lines))),)) for title, lines in changed]
+    right = [
+        Section("Due", _due(roster)),
+        Section("No look on record", (Paragraph(capital(_named(unseen))),)),
+    ]
     bottom = [Section("Faults over the roster", _faults(roster))]
     if roster.effects:
-        said = (Points(tuple(roster.effects)), Said(HOW_COMPARED, "small"))
+        said = (BulletList(tuple(roster.effects)), Paragraph(HOW_COMPARED, "small"))
         bottom.append(Section("What was changed, and what followed", said))
     return Sheet(tuple(top), tuple(left), tuple(right), tuple(bottom))
 
@@ -101,7 +104,7 @@ def _plateaus(roster: RosterMonth) -> tuple[Block, ...]:
         (line, line.verdict) for line in roster.lines if line.verdict and line.verdict.verdict == Word.PLATEAU
     ]
     if not found:
-        return (Said("Nobody."),)
+        return (Paragraph("Nobody."),)
     rows = [
         (
             clean_line(line.swimmer),
@@ -130,7 +133,7 @@ def _left(line: RosterLine, names: FaultNames) -> str:
 
 
 def _more(number_of: int) -> tuple[Block, ...]:
-    return (Said(f"And {number_of} more.", "small"),) if number_of > 0 else ()
+    return (Paragraph(f"And {number_of} more.", "small"),) if number_of > 0 else ()
 
 
 def _newly(roster: RosterMonth, word: Word, *, entering: bool) -> list[RosterLine]:
@@ -162,7 +165,7 @@ def _due(roster: RosterMonth) -> tuple[Block, ...]:
     as_of = roster.as_of
     tests = [line for line in roster.lines if line.due.test_due(as_of)]
     looks = [line for line in roster.lines if line.due.look_due(as_of)]
-    return (Said(f"A test: {_named(tests)}"), Said(f"A look at technique: {_named(looks)}"))
+    return (Paragraph(f"A test: {_named(tests)}"), Paragraph(f"A look at technique: {_named(looks)}"))
 
 
 _COLUMNS: Final = ("open or back", "in work", "parked", "corrected this month")
@@ -184,7 +187,7 @@ def _faults(roster: RosterMonth) -> tuple[Block, ...]:
         if column < 3 or spell.begins >= roster.month:
             counts.setdefault(spell.fault, [0] * len(_COLUMNS))[column] += 1
     if not counts:
-        return (Said("None on record."),)
+        return (Paragraph("None on record."),)
     shown = sorted(counts, key=lambda fault: (-sum(counts[fault][:3]), fault))
     rows = [
         (capital(fault_name(fault, "", roster.names)), *(str(n) if n else "" for n in counts[fault]))

@@ -10,7 +10,7 @@ from tracker.errors import SlackwaterError
 from tracker.model.css import TRIAL_ERROR, Css, critical_speed, set_paces
 from tracker.model.swim import Swim
 from tracker.model.units import format_time
-from tracker.output.pages.page import Block, Said, Table
+from tracker.output.pages.page import Block, Paragraph, Table
 from tracker.output.pages.season import Season
 from tracker.output.sentences.data import CAVEAT, css_sentence, distance_words, set_rows
 from tracker.output.sentences.numbers import MONTHS, count, number, pace
@@ -25,9 +25,9 @@ CSS_LASTS_DAYS: Final = 90
 
 def tests_blocks(season: Season) -> tuple[Block, ...]:
     """Return the month's tests; columns that nobody filled in are left out."""
-    tests = together(season.month_standings)
+    tests = by_set(season.month_standings)
     if not tests:
-        return (Said("No test this month."),)
+        return (Paragraph("No test this month."),)
     shown = tests[-MOST_ROWS:]
     swum = [[one.swim for one in test] for test in shown]
     both = list(zip(swum, shown, strict=True))
@@ -51,11 +51,11 @@ def tests_blocks(season: Season) -> tuple[Block, ...]:
     ]
     return (
         Table(tuple(title for title, _ in filled), tuple(rows)),
-        *(Said(note, "small") for note in notes),
+        *(Paragraph(note, "small") for note in notes),
     )
 
 
-def together(swims: Sequence[Standing]) -> list[list[Standing]]:
+def by_set(swims: Sequence[Standing]) -> list[list[Standing]]:
     """Return swims one by one, the repeats of one set together where all count or none does."""
     tests: list[list[Standing]] = []
     for one in swims:
@@ -127,14 +127,17 @@ def css_blocks(season: Season) -> tuple[Block, ...]:
     if found is None:
         return ()
     css, swim = found
-    return (Said(f"{_day(swim)}: {css_sentence(css, TRIAL_ERROR, swim.course)}."), Said(CAVEAT, "small"))
+    return (
+        Paragraph(f"{_day(swim)}: {css_sentence(css, TRIAL_ERROR, swim.course)}."),
+        Paragraph(CAVEAT, "small"),
+    )
 
 
 def set_blocks(season: Season) -> tuple[Block, ...]:
     """Return what to swim and when to leave at the latest CSS."""
     found = last_css(season)
     if found is None:
-        return (Said("Set paces come from a 400 and a 200 swum as one test; there is none of late."),)
+        return (Paragraph("Set paces come from a 400 and a 200 swum as one test; there is none of late."),)
     rows = set_rows(set_paces(found[0].pace, PAGE_SETS, PAGE_RESTS))
     header = ("distance", "in", *(f"leave on, {rest} s rest" for rest in PAGE_RESTS))
     return (Table(header, tuple(rows)),)

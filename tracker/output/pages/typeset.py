@@ -12,7 +12,7 @@ from tracker.errors import SlackwaterError
 from tracker.output.fonts import font_files, font_names
 from tracker.output.letters import missing_letters, on_paper
 from tracker.output.pages.lettering import lettered
-from tracker.output.pages.page import Block, Chart, Page, Points, Said, Section, Sheet, Table
+from tracker.output.pages.page import Block, BulletList, Chart, Page, Paragraph, Section, Sheet, Table
 
 if TYPE_CHECKING:
     import typst
@@ -27,14 +27,14 @@ class UnsetPageError(SlackwaterError):
 
 
 @dataclass(frozen=True)
-class Printed:
+class TypesetPage:
     """A page as PDF, and the letters that are boxes in it."""
 
     content: bytes
     boxed: tuple[str, ...]
 
 
-def pdf(page: Page, paper: Paper = "a4") -> Printed:
+def pdf(page: Page, paper: Paper = "a4") -> TypesetPage:
     """Return the page as PDF; a letter that no face has is a box.
 
     Raises
@@ -44,7 +44,7 @@ def pdf(page: Page, paper: Paper = "a4") -> Printed:
     """
     import typst
 
-    setting = _OnPaper()
+    setting = _TypstValues()
     values = {"page": json.dumps(setting.page(page), ensure_ascii=False), "paper": paper}
     try:
         found = typst.compile(
@@ -59,7 +59,7 @@ def pdf(page: Page, paper: Paper = "a4") -> Printed:
         raise UnsetPageError(f"the page of {page.name!r} could not be set: {first}") from error
     if not isinstance(found, bytes):
         raise UnsetPageError(f"the page of {page.name!r} came out empty")
-    return Printed(found, tuple(setting.boxed))
+    return TypesetPage(found, tuple(setting.boxed))
 
 
 @cache
@@ -76,7 +76,7 @@ def _faces() -> typst.Fonts:
     return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=folders)
 
 
-class _OnPaper:
+class _TypstValues:
     """A page's values as they are set; keeps which letters became boxes on the way."""
 
     def __init__(self) -> None:
@@ -115,9 +115,9 @@ class _OnPaper:
 
     def _block(self, block: Block) -> dict[str, Any]:
         match block:
-            case Said(text=text, tone=tone):
+            case Paragraph(text=text, tone=tone):
                 return {"kind": "said", "text": self._set(text), "tone": tone}
-            case Points(items=items):
+            case BulletList(items=items):
                 return {"kind": "points", "items": [self._set(item) for item in items]}
             case Table(header=header, rows=rows, words=words):
                 cells = [[self._set(cell) for cell in row] for row in (header, *rows)]

@@ -6,7 +6,7 @@ import base64
 from html import escape
 from typing import Final
 
-from tracker.output.pages.page import Block, Chart, Page, Points, Said, Section, Sheet, Table
+from tracker.output.pages.page import Block, BulletList, Chart, Page, Paragraph, Section, Sheet, Table
 
 STYLE: Final = """
 body { font: 16px/1.45 "Noto Sans", "DejaVu Sans", sans-serif; color: #000; background: #fff;
@@ -58,10 +58,10 @@ def _section(section: Section) -> str:
 
 def _block(block: Block) -> str:
     match block:
-        case Said(text=text, tone=tone):
+        case Paragraph(text=text, tone=tone):
             mark = "" if tone == "plain" else f' class="{tone}"'
             return f"<p{mark}>{escape(text)}</p>\n"
-        case Points(items=items):
+        case BulletList(items=items):
             return f"<ul>\n{''.join(f'<li>{escape(item)}</li>' for item in items)}\n</ul>\n"
         case Table(header=header, rows=rows, words=words):
             head = _row(header, words, 'th scope="col"')

@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import assert_never
 
-from tracker.engine.verdict.verdict import Ahead, FlatStretch, Reason, Target, Verdict, Word
+from tracker.engine.verdict.verdict import FlatStretch, PaceForecast, Reason, Target, Verdict, Word
 from tracker.output.sentences.numbers import (
     between,
     count,
@@ -250,7 +250,7 @@ def target_sentence(aim: Target) -> str:
     )
 
 
-def ahead_sentence(ahead: Ahead) -> str:
+def ahead_sentence(ahead: PaceForecast) -> str:
     """Return the pace of a test to come, with its interval."""
     return (
         f"A test on {full_day(ahead.date)} is expected at {pace(ahead.pace)} "
@@ -260,5 +260,5 @@ def ahead_sentence(ahead: Ahead) -> str:
 
 def to_come(verdict: Verdict) -> list[str]:
     """Return every other pace to come, where the tests carry a rate to go on by, and the target."""
-    ahead = [ahead_sentence(one) for one in verdict.ahead[::2]] if has_rate(verdict) else []
+    ahead = [ahead_sentence(one) for one in verdict.forecast[::2]] if has_rate(verdict) else []
     return ahead + ([target_sentence(verdict.target)] if verdict.target else [])

@@ -15,7 +15,7 @@ from tracker.errors import SlackwaterError
 from tracker.model.text import name_key
 from tracker.tui.drawing.roster_rows import WIDE, RosterRow, columns, roster_row, waiting_row
 from tracker.tui.messages import RosterJudged, StoreChecked, WorkFailed
-from tracker.tui.row_cache import KeptRow, RowCache
+from tracker.tui.row_cache import CachedRow, RowCache
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.form_sheet import Field
 from tracker.tui.widgets.lines import TextLine
@@ -51,7 +51,7 @@ class RosterScreen(Frame):
         self._rows: dict[str, RosterRow] = {}
         self._group = ALL
         self._left = 0
-        self._judged: dict[str, KeptRow] = {}
+        self._judged: dict[str, CachedRow] = {}
         self._checked = ""
 
     def body(self) -> ComposeResult:

@@ -74,7 +74,7 @@ class ChangeSettingScreen(FormScreen):
             settings = self.desk.config.put(self._setting, values["value"])
         except SlackwaterError as error:
             raise EntryError((Problem("value", values["value"], str(error)),)) from error
-        self.slackwater.heed(settings)
+        self.slackwater.apply_settings(settings)
         return f"{self._setting} is {values['value']}."
 
 

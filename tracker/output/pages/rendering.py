@@ -20,7 +20,7 @@ FORMATS: Final[tuple[Format, ...]] = ("pdf", "txt", "html")
 
 
 @dataclass(frozen=True)
-class Order:
+class PageOptions:
     """What is wanted of every page."""
 
     formats: tuple[Format, ...]
@@ -30,7 +30,7 @@ class Order:
 
 
 @dataclass(frozen=True)
-class Made:
+class RenderedPage:
     """The bytes of one swimmer's page by format, why some could not be made, and what are boxes on paper."""
 
     swimmer: str
@@ -39,14 +39,14 @@ class Made:
     boxed: tuple[str, ...] = ()
 
 
-def make(season: Season, order: Order) -> Made:
+def make(season: Season, order: PageOptions) -> RenderedPage:
     """Return the page of one swimmer; never raises."""
-    return made_from(
+    return render_page(
         season.swimmer.swimmer, lambda: swimmer_page(season, order.made_on, sheets=order.sheets), order
     )
 
 
-def made_from(name: str, build: Callable[[], Page], order: Order) -> Made:
+def render_page(name: str, build: Callable[[], Page], order: PageOptions) -> RenderedPage:
     """Return the page that `build` gives, in every format; never raises."""
     files: dict[Format, bytes] = {}
     failures: list[str] = []
@@ -64,4 +64,4 @@ def made_from(name: str, build: Callable[[], Page], order: Order) -> Made:
                 failures.append(f"{wanted}: {error}")
     except Exception as error:  # noqa: BLE001 - one bad page must not stop the others
         failures.append(f"{type(error).__name__}: {error}".splitlines()[0])
-    return Made(name, files, tuple(failures), boxed)
+    return RenderedPage(name, files, tuple(failures), boxed)

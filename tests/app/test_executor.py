@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from tracker.app import executor
-from tracker.app.executor import ALONE, Executor
+from tracker.app.executor import IN_PROCESS, Executor
 from tracker.errors import UsageError
 
 
@@ -60,7 +60,7 @@ def test_parts_come_back_in_order_and_are_read_only_as_needed() -> None:
     assert next(coming) == 0
     assert len(given) < 10
     assert list(coming) == [number * number for number in range(1, 30)]
-    assert list(ALONE.each(squared, range(3))) == [0, 1, 4]
+    assert list(IN_PROCESS.each(squared, range(3))) == [0, 1, 4]
 
 
 def test_a_killed_worker_loses_nothing(tmp_path: Path) -> None:
@@ -75,9 +75,9 @@ def test_where_workers_keep_dying_the_work_is_done_here(monkeypatch: pytest.Monk
 
 
 def test_a_crew_together_keeps_its_workers_and_lets_them_go_at_the_end() -> None:
-    with Executor(workers=1).together() as alone:
+    with Executor(workers=1).sharing_workers() as alone:
         assert list(alone.each(who, [0])) == [os.getpid()]
-    with Executor(workers=2).together() as executor, executor.together() as same:
+    with Executor(workers=2).sharing_workers() as executor, executor.sharing_workers() as same:
         first = set(executor.each(who, range(8)))
         assert first >= set(same.each(who, range(8))) or len(first) == 1
         assert os.getpid() not in first
@@ -88,21 +88,21 @@ def test_a_crew_together_keeps_its_workers_and_lets_them_go_at_the_end() -> None
 
 
 def test_a_crew_together_goes_on_after_a_death(tmp_path: Path) -> None:
-    with Executor(workers=2).together() as executor:
+    with Executor(workers=2).sharing_workers() as executor:
         assert list(executor.each(partial(die_once, marks=tmp_path), range(5))) == list(range(5))
         assert list(executor.each(squared, range(4))) == [0, 1, 4, 9]
 
 
 def test_workers_that_are_called_start_before_there_is_work() -> None:
-    with Executor(workers=2).together() as executor:
-        assert executor.for_parts(1) is ALONE
-        executor.call()
+    with Executor(workers=2).sharing_workers() as executor:
+        assert executor.for_parts(1) is IN_PROCESS
+        executor.start_workers()
         assert executor.for_parts(1) is executor
         started = {process.pid for process in multiprocessing.active_children()}
         assert len(started) == 2
         assert set(executor.each(who, range(8))) <= started
-    ALONE.call()
-    Executor(workers=2).call()
+    IN_PROCESS.start_workers()
+    Executor(workers=2).start_workers()
     assert nobody_is_left()
 
 
@@ -119,8 +119,8 @@ def test_a_death_while_another_worker_starts_leaves_nobody_behind(monkeypatch: p
         start(process)
 
     monkeypatch.setattr(SpawnProcess, "start", slow)
-    with Executor(workers=2).together() as executor:
-        executor.call()
+    with Executor(workers=2).sharing_workers() as executor:
+        executor.start_workers()
         assert list(executor.each(squared, range(8))) == [number * number for number in range(8)]
     assert nobody_is_left()
 
@@ -138,8 +138,8 @@ def test_where_no_worker_lives_to_start_the_work_is_done_here(monkeypatch: pytes
 
 
 def test_few_workers_start_before_there_is_work_for_more() -> None:
-    with Executor(workers=24).together() as executor:
-        executor.call()
+    with Executor(workers=24).sharing_workers() as executor:
+        executor.start_workers()
         assert len(multiprocessing.active_children()) == 4
     assert nobody_is_left()
 
@@ -168,8 +168,8 @@ def test_somebody_who_interrupts_again_is_not_kept_waiting(monkeypatch: pytest.M
 
 
 def test_an_interrupt_never_reaches_a_worker_even_as_it_starts() -> None:
-    with Executor(workers=2).together() as executor:
-        executor.call()
+    with Executor(workers=2).sharing_workers() as executor:
+        executor.start_workers()
         for worker in multiprocessing.active_children():
             os.kill(worker.pid or 0, signal.SIGINT)
         assert list(executor.each(squared, range(3))) == [0, 1, 4]
@@ -177,8 +177,8 @@ def test_an_interrupt_never_reaches_a_worker_even_as_it_starts() -> None:
 
 
 def test_what_must_be_the_same_to_the_last_bit_stays_here() -> None:
-    assert Executor(workers=2).here == Executor(workers=2)
-    assert Executor(cluster="tls://far.example:8786").here is ALONE
+    assert Executor(workers=2).local == Executor(workers=2)
+    assert Executor(cluster="tls://far.example:8786").local is IN_PROCESS
 
 
 def test_an_error_of_the_work_itself_is_raised() -> None:
@@ -203,13 +203,13 @@ def test_data_never_travels_in_the_clear(address: str, words: str) -> None:
 def test_workers_start_where_stderr_is_no_file(number: str) -> None:
     """As under the screens, whose library puts something of its own in the place of stderr."""
     code = (
-        "import io, sys; from tracker.app.executor import Crew\n"
+        "import io, sys; from tracker.app.executor import Executor\n"
         "class Kept(io.StringIO):\n"
         f"    def fileno(self): {number}\n"
         "if __name__ == '__main__':\n"
-        "    from tests.app.test_crew import squared\n"
+        "    from tests.app.test_executor import squared\n"
         "    sys.stderr = kept = Kept()\n"
-        "    print(*Crew(workers=2).each(squared, range(4)), sys.stderr is kept)\n"
+        "    print(*Executor(workers=2).each(squared, range(4)), sys.stderr is kept)\n"
     )
     root = Path(__file__).parents[2]
     done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True, cwd=root)
@@ -218,10 +218,10 @@ def test_workers_start_where_stderr_is_no_file(number: str) -> None:
 
 def test_workers_do_not_outlive_a_killed_parent() -> None:
     code = (
-        "import os, time, sys; from tracker.app.executor import Crew\n"
+        "import os, time, sys; from tracker.app.executor import Executor\n"
         "if __name__ == '__main__':\n"
-        "    from tests.app.test_crew import who\n"
-        "    print(next(Crew(workers=2).each(who, range(99))), flush=True); time.sleep(60)\n"
+        "    from tests.app.test_executor import who\n"
+        "    print(next(Executor(workers=2).each(who, range(99))), flush=True); time.sleep(60)\n"
     )
     process = subprocess.Popen(
         [sys.executable, "-c", code], stdout=subprocess.PIPE, text=True, cwd=Path(__file__).parents[2]

@@ -13,12 +13,12 @@ from typing import Any
 from sqlalchemy import Connection, delete, select
 
 from tracker.model.text import name_key
-from tracker.store.history import ENTRIES, STEPS, WHOM, alter, packed, unpacked
-from tracker.store.persons import NAMING, Person, without_name
+from tracker.store.history import ENTRIES, ENTRY_SWIMMERS, STEPS, packed, unpacked, update_row
+from tracker.store.persons import TABLES_WITH_SWIMMER, Person, without_name
 from tracker.store.tables import METADATA
 
 
-def forget(connection: Connection, person: Person, others: Collection[str]) -> set[str]:
+def erase_from_history(connection: Connection, person: Person, others: Collection[str]) -> set[str]:
     """Take a person out of the history; their rows must be out of the tables already.
 
     Parameters
@@ -32,19 +32,19 @@ def forget(connection: Connection, person: Person, others: Collection[str]) -> s
         The `uid` of every row of theirs that undo or redo could have brought back.
     """
     alone = _about_alone(connection, person)
-    uids, touched = _rows_out(connection, person)
-    touched |= _steps_dropped(connection, person)
-    connection.execute(delete(WHOM).where(WHOM.c.swimmer == person.label))
-    _name_out(connection, person, others)
-    _entries_dropped(connection, touched | alone)
+    uids, touched = _remove_rows(connection, person)
+    touched |= _drop_steps(connection, person)
+    connection.execute(delete(ENTRY_SWIMMERS).where(ENTRY_SWIMMERS.c.swimmer == person.label))
+    _remove_name(connection, person, others)
+    _drop_entries(connection, touched | alone)
     return uids
 
 
-def kept_for_undo(connection: Connection, person: Person) -> list[dict[str, Any]]:
+def undo_data_of(connection: Connection, person: Person) -> list[dict[str, Any]]:
     """Return what undo and redo keep of a person: rows that are away, and fields as they were or would be."""
     found: list[dict[str, Any]] = []
     numbers: dict[str, set[int]] = defaultdict(set)
-    for table in NAMING:
+    for table in TABLES_WITH_SWIMMER:
         query = select(table.c.id).where(table.c.swimmer == person.label)
         numbers[table.name] |= set(connection.execute(query).scalars())
     changes = []
@@ -65,9 +65,9 @@ def kept_for_undo(connection: Connection, person: Person) -> list[dict[str, Any]
 
 def _about_alone(connection: Connection, person: Person) -> set[int]:
     """Return the entries that concern this person and nobody else."""
-    theirs = select(WHOM.c.entry).where(WHOM.c.swimmer == person.label)
-    shared = select(WHOM.c.entry).where(WHOM.c.swimmer != person.label)
-    query = theirs.where(WHOM.c.entry.not_in(shared))
+    theirs = select(ENTRY_SWIMMERS.c.entry).where(ENTRY_SWIMMERS.c.swimmer == person.label)
+    shared = select(ENTRY_SWIMMERS.c.entry).where(ENTRY_SWIMMERS.c.swimmer != person.label)
+    query = theirs.where(ENTRY_SWIMMERS.c.entry.not_in(shared))
     return set(connection.execute(query).scalars())
 
 
@@ -93,24 +93,24 @@ def _walk(connection: Connection, person: Person) -> Iterator[tuple[dict[str, An
             label = content["after" if undone else "before"].get("swimmer", label)
 
 
-def _rows_out(connection: Connection, person: Person) -> tuple[set[str], set[int]]:
+def _remove_rows(connection: Connection, person: Person) -> tuple[set[str], set[int]]:
     """Take their rows out of what undo and redo keep; return those rows' `uid` and the entries touched."""
     uids: set[str] = set()
     touched: set[int] = set()
     for step, content, label in _walk(connection, person):
         if step["kind"] == "change":
             continue
-        kept = [row for row in content if row.get("swimmer") != label]
-        if len(kept) < len(content):
-            alter(connection, STEPS, step["id"], content=packed(kept))
+        others_rows = [row for row in content if row.get("swimmer") != label]
+        if len(others_rows) < len(content):
+            update_row(connection, STEPS, step["id"], content=packed(others_rows))
             touched.add(step["entry"])
             uids |= {row["uid"] for row in content if row.get("swimmer") == label and "uid" in row}
     return uids, touched
 
 
-def _steps_dropped(connection: Connection, person: Person) -> set[int]:
+def _drop_steps(connection: Connection, person: Person) -> set[int]:
     """Drop the steps behind which no row of anybody is left; return their entries."""
-    left = _numbers_left(connection)
+    left = _remaining_ids(connection)
     mine = {name_key(label) for label in person.labels}
     touched = set()
     for step in connection.execute(select(STEPS).order_by(STEPS.c.id)).mappings().all():
@@ -124,11 +124,11 @@ def _steps_dropped(connection: Connection, person: Person) -> set[int]:
                 bare = {
                     when: {k: v for k, v in side.items() if k != "swimmer"} for when, side in sides.items()
                 }
-                alter(connection, STEPS, step["id"], content=packed(bare))
+                update_row(connection, STEPS, step["id"], content=packed(bare))
     return touched
 
 
-def _numbers_left(connection: Connection) -> dict[str, set[int]]:
+def _remaining_ids(connection: Connection) -> dict[str, set[int]]:
     """Return by table the numbers of rows that stand, or that undo or redo can bring back."""
     left: dict[str, set[int]] = defaultdict(set)
     for name in set(connection.execute(select(STEPS.c.place)).scalars()):
@@ -141,7 +141,7 @@ def _numbers_left(connection: Connection) -> dict[str, set[int]]:
     return left
 
 
-def _name_out(connection: Connection, person: Person, others: Collection[str]) -> None:
+def _remove_name(connection: Connection, person: Person, others: Collection[str]) -> None:
     """Take the name out of the words of every entry."""
     mine = {name_key(label) for label in person.labels}
     for entry in connection.execute(select(ENTRIES)).mappings().all():
@@ -153,12 +153,12 @@ def _name_out(connection: Connection, person: Person, others: Collection[str]) -
         bare = {field: without_name(entry[field], person, others) for field in likely}
         changes = {field: text for field, text in bare.items() if text != entry[field]}
         if changes:
-            alter(connection, ENTRIES, entry["id"], **changes)
+            update_row(connection, ENTRIES, entry["id"], **changes)
 
 
-def _entries_dropped(connection: Connection, entries: Collection[int]) -> None:
+def _drop_entries(connection: Connection, entries: Collection[int]) -> None:
     """Drop those of these entries that have no step left: undo would do nothing there."""
     for entry in entries:
         if connection.execute(select(STEPS.c.id).where(STEPS.c.entry == entry).limit(1)).first() is None:
-            connection.execute(delete(WHOM).where(WHOM.c.entry == entry))
+            connection.execute(delete(ENTRY_SWIMMERS).where(ENTRY_SWIMMERS.c.entry == entry))
             connection.execute(delete(ENTRIES).where(ENTRIES.c.id == entry))

@@ -54,7 +54,7 @@ def kept_of(folder: Path, lines: list[RenderedRow]) -> tuple[Path, dict[str, str
     """Keep lines; return the file and what they rest on."""
     fingerprints = {line.swimmer: f"print of {number}" for number, line in enumerate(lines)}
     kept = ScanCache(folder, "x", "this program")
-    kept.keep(lines, fingerprints)
+    kept.add(lines, fingerprints)
     kept.close(fingerprints)
     (file,) = folder.glob("lines-*")
     return file, fingerprints
@@ -109,7 +109,7 @@ def test_after_half_a_line_the_next_ones_are_found(tmp_path: Path, demo: list[Re
     for place in range(whole.index(b"\n") + 1, len(whole), 31):
         file.write_bytes(whole[:place])
         kept = ScanCache(tmp_path, "x", "this program")
-        kept.keep(demo[:2], fingerprints)
+        kept.add(demo[:2], fingerprints)
         kept.close(fingerprints)
         assert sorted(loaded(tmp_path, fingerprints), key=by_need) == sorted(demo[:2], key=by_need), place
 
@@ -194,18 +194,18 @@ def test_of_lines_kept_twice_one_is_told(tmp_path: Path, monkeypatch) -> None:
 
 def test_prints_hold_for_one_state_of_the_data_only(tmp_path: Path) -> None:
     kept = ScanCache(tmp_path, "x", "this program")
-    assert kept.known_prints("1") is None
-    kept.keep_prints("1", {"Ada": "a"})
-    assert kept.known_prints("1") == {"Ada": "a"}
-    assert kept.known_prints("2") is None
-    assert ScanCache(tmp_path, "x", "a later program").known_prints("1") is None
+    assert kept.load_fingerprints("1") is None
+    kept.save_fingerprints("1", {"Ada": "a"})
+    assert kept.load_fingerprints("1") == {"Ada": "a"}
+    assert kept.load_fingerprints("2") is None
+    assert ScanCache(tmp_path, "x", "a later program").load_fingerprints("1") is None
     next(tmp_path.glob("prints-*")).write_text("[]")
-    assert kept.known_prints("1") is None
+    assert kept.load_fingerprints("1") is None
 
 
 def test_a_full_disk_is_named_and_what_was_kept_still_holds(tmp_path: Path, demo, monkeypatch) -> None:
     kept, fingerprints = ScanCache(tmp_path, "x", "this program"), {line.swimmer: "a" for line in demo}
-    kept.keep(demo[:2], fingerprints)
+    kept.add(demo[:2], fingerprints)
 
     def full(*_: object) -> int:
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
@@ -214,10 +214,10 @@ def test_a_full_disk_is_named_and_what_was_kept_still_holds(tmp_path: Path, demo
     with monkeypatch.context() as broken:
         broken.setattr(os, "fsync", full)
         with pytest.raises(SlackwaterError, match=said):
-            kept.keep(demo[2:4], fingerprints)
+            kept.add(demo[2:4], fingerprints)
         broken.setattr(os, "open", full)
         with pytest.raises(SlackwaterError, match=said):
-            kept.keep_prints("1", fingerprints)
+            kept.save_fingerprints("1", fingerprints)
     found = ScanCache(tmp_path, "x", "this program").load(fingerprints, fingerprints)
     assert {line.swimmer for line in found} >= {line.swimmer for line in demo[:2]}
 

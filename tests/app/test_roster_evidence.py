@@ -83,7 +83,7 @@ def test_it_is_the_same_whoever_judges_the_parts(club: Store, monkeypatch: pytes
     with club.read() as reader:
         name = "weighed by 2026-06-01"
         kept = reader.fact(name)
-    club.remember(name, json.dumps({"basis": "another"}))
+    club.save_fact(name, json.dumps({"basis": "another"}))
     assert learn_roster_evidence(club, as_of=AS_OF, settings=DEFAULT, executor=Watched(workers=2)) == alone
     assert given
     with club.read() as reader:

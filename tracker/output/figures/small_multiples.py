@@ -43,7 +43,7 @@ STEPS: Final = (1.0, 2.0, 5.0, 10.0, 20.0)
 
 
 @dataclass(frozen=True)
-class Axes12:
+class SharedAxes:
     """The axes that all small charts share: dates, and percent against the start of each line."""
 
     first: dt.date
@@ -52,7 +52,7 @@ class Axes12:
     high: float
 
 
-def shared_axes(lines: Sequence[RosterLine], as_of: dt.date) -> Axes12:
+def shared_axes(lines: Sequence[RosterLine], as_of: dt.date) -> SharedAxes:
     """Return axes that hold everybody's line, and nearly everybody's tests."""
     verdicts = [line.verdict for line in lines if line.verdict is not None and line.verdict.points]
     first = min((verdict.first for verdict in verdicts), default=as_of - dt.timedelta(weeks=8))
@@ -60,10 +60,10 @@ def shared_axes(lines: Sequence[RosterLine], as_of: dt.date) -> Axes12:
     low = values[int(0.005 * (len(values) - 1))]
     high = values[math.ceil(0.995 * (len(values) - 1))]
     room = max(1.0, 0.05 * (high - low))
-    return Axes12(min(first, as_of - dt.timedelta(weeks=8)), as_of, low - room, high + room)
+    return SharedAxes(min(first, as_of - dt.timedelta(weeks=8)), as_of, low - room, high + room)
 
 
-def _start(verdict: Verdict) -> float:
+def _baseline(verdict: Verdict) -> float:
     """Return the pace that counts as zero: the line at the first test, without a line that test."""
     return verdict.curve.pace[0] if verdict.curve is not None else _counted(verdict)[0].on_line
 
@@ -74,11 +74,11 @@ def _counted(verdict: Verdict) -> list[Point]:
 
 
 def _gains(verdict: Verdict) -> list[float]:
-    start = _start(verdict)
+    start = _baseline(verdict)
     return [100 * math.log(start / point.on_line) for point in _counted(verdict)]
 
 
-def small_svg(lines: Sequence[RosterLine], shared: Axes12) -> bytes:
+def small_svg(lines: Sequence[RosterLine], shared: SharedAxes) -> bytes:
     """Return a sheet of up to `A_PAGE` charts."""
     rows = math.ceil(len(lines) / COLUMNS)
     wide = (WIDTH_MM - LEFT_MM - (COLUMNS - 1) * GAP_MM) / COLUMNS
@@ -98,7 +98,7 @@ def small_svg(lines: Sequence[RosterLine], shared: Axes12) -> bytes:
         return svg(figure)
 
 
-def _draw(axes: Axes, line: RosterLine, shared: Axes12) -> None:
+def _draw(axes: Axes, line: RosterLine, shared: SharedAxes) -> None:
     axes.set_xlim(day_number(shared.first), day_number(shared.last) + 1)
     axes.set_ylim(shared.low, shared.high)
     axes.annotate(
@@ -113,7 +113,7 @@ def _draw(axes: Axes, line: RosterLine, shared: Axes12) -> None:
     verdict = line.verdict
     if verdict is None or not verdict.points:
         return
-    start = _start(verdict)
+    start = _baseline(verdict)
     if verdict.present_stretch is not None:
         axes.axvspan(day_number(verdict.since), day_number(verdict.last), color=PALE, linewidth=0)
     counted = _counted(verdict)
@@ -134,7 +134,7 @@ def _draw(axes: Axes, line: RosterLine, shared: Axes12) -> None:
             )
 
 
-def _ticks(axes: Axes, shared: Axes12, *, dates: bool, percent: bool) -> None:
+def _ticks(axes: Axes, shared: SharedAxes, *, dates: bool, percent: bool) -> None:
     span = shared.high - shared.low
     step = next((step for step in STEPS if span / step <= 6), STEPS[-1])
     at = [step * i for i in range(math.ceil(shared.low / step), math.floor(shared.high / step) + 1)]
@@ -151,10 +151,10 @@ def _ticks(axes: Axes, shared: Axes12, *, dates: bool, percent: bool) -> None:
 
 def small_alt(lines: Sequence[RosterLine]) -> str:
     """Return every chart of a sheet in numbers."""
-    return " ".join(f"{line.swimmer}: {_said(line.verdict)}." for line in lines)
+    return " ".join(f"{line.swimmer}: {_alt_of(line.verdict)}." for line in lines)
 
 
-def _said(verdict: Verdict | None) -> str:
+def _alt_of(verdict: Verdict | None) -> str:
     if verdict is None:
         return "no tests"
     if verdict.curve is None:
