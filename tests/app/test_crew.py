@@ -247,13 +247,13 @@ def test_data_never_travels_in_the_clear(address: str, words: str) -> None:
 def test_workers_start_where_stderr_is_no_file(number: str) -> None:
     """As under the screens, whose library puts something of its own in the place of stderr."""
     code = (
-        "import io, sys; from tracker.app.executor import Crew\n"
+        "import io, sys; from tracker.app.executor import Executor\n"
         "class Kept(io.StringIO):\n"
         f"    def fileno(self): {number}\n"
         "if __name__ == '__main__':\n"
         "    from tests.app.test_crew import squared\n"
         "    sys.stderr = kept = Kept()\n"
-        "    print(*Crew(workers=2).each(squared, range(4)), sys.stderr is kept)\n"
+        "    print(*Executor(workers=2).each(squared, range(4)), sys.stderr is kept)\n"
     )
     root = Path(__file__).parents[2]
     done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True, cwd=root)
@@ -262,10 +262,10 @@ def test_workers_start_where_stderr_is_no_file(number: str) -> None:
 
 def test_workers_do_not_outlive_a_killed_parent() -> None:
     code = (
-        "import os, time, sys; from tracker.app.executor import Crew\n"
+        "import os, time, sys; from tracker.app.executor import Executor\n"
         "if __name__ == '__main__':\n"
         "    from tests.app.test_crew import who\n"
-        "    print(next(Crew(workers=2).each(who, range(99))), flush=True); time.sleep(60)\n"
+        "    print(next(Executor(workers=2).each(who, range(99))), flush=True); time.sleep(60)\n"
     )
     process = subprocess.Popen(
         [sys.executable, "-c", code], stdout=subprocess.PIPE, text=True, cwd=Path(__file__).parents[2]
