@@ -13,6 +13,7 @@ from tracker.engine.series.rows import Rows, day_date, sorted_rows
 from tracker.engine.trend.posterior import Answer
 from tracker.engine.verdict.decide import _onset
 from tracker.engine.verdict.judge import Case, examine, judge_case, learn_priors
+from tracker.engine.verdict.second_look import _repeats
 from tracker.settings import DEFAULT
 
 GAINING = 0
@@ -97,3 +98,27 @@ def test_a_switch_is_named_from_the_share_on_that_hides_a_change() -> None:
         (found,) = judge_case(replace(case, answer=answer), DEFAULT)
         said = [reason.numbers["what"] for reason in found.reasons if reason.code == "alias"]
         assert said == named
+
+
+def test_what_is_to_come_is_one_two_and_three_months_after_the_last_test(case: Case) -> None:
+    """Of 30.4375 days: 30, 61 and 91 days on; a test in between its fastest and its slowest."""
+    (found,) = judge_case(case, DEFAULT, detail=True)
+    assert [(one.date - found.last).days for one in found.ahead] == [30, 61, 91]
+    paces = [one.pace for one in found.ahead]
+    assert paces == sorted(paces, reverse=True), "who gains gets faster"
+    assert paces[0] < found.present_pace
+    assert all(one.fastest < one.pace < one.slowest for one in found.ahead)
+
+
+@pytest.mark.parametrize(("apart", "pairs"), [(9, 6), (10, 6), (11, 0), (5, 6)])
+def test_repeats_are_tests_ten_days_apart_at_most_each_used_once(apart: int, pairs: int) -> None:
+    """Six pairs, a month from the first of one to the first of the next."""
+    days = [n for start in range(0, 6 * 31, 31) for n in (start, start + apart)]
+    rows = rows_of(days, [100.0 + 0.1 * (n % 3) for n in range(len(days))])
+    found = _repeats(examine(rows, learn_priors(rows, DEFAULT), DEFAULT))
+    assert (0 if found is None else found.pairs) == pairs
+
+
+def test_a_chain_of_near_tests_gives_every_test_to_one_pair_only() -> None:
+    rows = rows_of([5 * n for n in range(9)], [100.0 + 0.1 * (n % 3) for n in range(9)])
+    assert _repeats(examine(rows, learn_priors(rows, DEFAULT), DEFAULT)).pairs == 4
