@@ -1,4 +1,4 @@
-"""`python -m tests.mutation [--each N] [--seed N] [--folder NAME ...] [--processes N]`: plant small mistakes.
+"""`python -m tests.mutation [--each N] [--seed N] [--folder NAME ...] ...`: plant small mistakes.
 
 A sample of mutants of four folders, each tried against the tests beside it and, where it survives them,
 against tests further up. Rewrites reports/mutation.
@@ -16,6 +16,7 @@ import os
 import random
 import resource
 import sys
+import time
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -26,7 +27,7 @@ from tests.mutation.trial import ROOT, begin, beside_first, result_of, warm_up
 JUDGED, LOGGED = "tests/app/test_judge.py", "tests/app/test_log_test.py"
 FOLDERS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "tracker/engine/verdict": (("tests/engine/verdict",), (JUDGED, "tests/app/test_why.py")),
-    "tracker/engine/series": (("tests/engine/series",), (JUDGED, "tests/app/test_one_due.py")),
+    "tracker/engine/series": (("tests/engine/series",), (JUDGED,)),
     "tracker/technique": (("tests/technique",), ("tests/stories", "tests/app/test_technique_entry.py")),
     "tracker/entry": (("tests/entry",), (LOGGED, "tests/cli/test_swim.py")),
 }
@@ -43,12 +44,18 @@ def sampled(folder: str, each: int, seed: int) -> list[Mutant]:
     return random.Random(f"{seed} {folder}").sample(every, min(each, len(every)))  # noqa: S311
 
 
-def tried(mutants: Sequence[Mutant], tests: Sequence[str], processes: int) -> dict[Mutant, str]:
-    """Return what came of each mutant, after the code as it is has passed the same tests."""
+def tried(
+    mutants: Sequence[Mutant], tests: Sequence[str], processes: int, minutes: float
+) -> dict[Mutant, str]:
+    """Return what came of each mutant, after the code as it is has passed the same tests.
+
+    None is begun after so many minutes; those before them are a sample of their own, in drawn order.
+    """
+    end = time.monotonic() + 60 * minutes
     limit = 3 * _as_it_is(tests) + 20
     waiting, running, found = list(reversed(mutants)), {}, {}
-    while waiting or running:
-        while waiting and len(running) < processes:
+    while running or (waiting and time.monotonic() < end):
+        while waiting and len(running) < processes and time.monotonic() < end:
             mutant = waiting.pop()
             running[begin(mutant, beside_first(mutant.file, tests), limit)] = mutant
         process, status = os.wait()
@@ -74,16 +81,17 @@ def main(words: Sequence[str] | None = None) -> None:
     parser.add_argument("--seed", type=int, default=1, help="of the sample (1)")
     parser.add_argument("--folder", nargs="+", choices=list(FOLDERS), default=list(FOLDERS))
     parser.add_argument("--processes", type=int, default=os.cpu_count() or 1)
+    parser.add_argument("--minutes", type=float, default=60.0, help="a folder begins no more after (60)")
     parser.add_argument("--out", type=Path, default=ROOT / "reports" / "mutation")
     asked = parser.parse_args(words)
     warm_up()
     for folder in asked.folder:
         beside, further = FOLDERS[folder]
         mutants = sampled(folder, asked.each, asked.seed)
-        near = tried(mutants, beside, asked.processes)
-        left = [mutant for mutant in mutants if near[mutant] == SURVIVED]
-        far = tried(left, further, asked.processes) if left else {}
-        outcomes = [Outcome(folder, mutant, near[mutant], far.get(mutant)) for mutant in mutants]
+        near = tried(mutants, beside, asked.processes, asked.minutes)
+        left = [mutant for mutant, result in near.items() if result == SURVIVED]
+        far = tried(left, further, asked.processes, asked.minutes) if left else {}
+        outcomes = [Outcome(folder, mutant, near[mutant], far.get(mutant)) for mutant in near]
         write(asked.out, outcomes, seed=asked.seed, each=asked.each)
 
 

@@ -54,8 +54,8 @@ def mutants_of(file: str, source: bytes) -> list[Mutant]:
     """Return every mutant of a file that still is a program, in the order of the file."""
     text = source.decode("utf-8")
     starts = [0]
-    for line in source.splitlines(keepends=True):
-        starts.append(starts[-1] + len(line))
+    for each in source.splitlines(keepends=True):
+        starts.append(starts[-1] + len(each))
     found = []
     for node in _code(ast.parse(text)):
         for sort, start, end, new in _changes(node, source, starts):

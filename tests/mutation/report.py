@@ -7,6 +7,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import Any
 
 from tests.mutation.operators import Mutant
 
@@ -35,7 +36,7 @@ class Outcome:
 
     @property
     def noticed(self) -> bool:
-        return self.noticed_beside or self.further != SURVIVED
+        return self.noticed_beside or self.further not in {None, SURVIVED}
 
     @property
     def key(self) -> str:
@@ -95,9 +96,10 @@ def _left(folder: Path, outcomes: Sequence[Outcome]) -> list[str]:
     return said
 
 
-def _outcome(row: dict) -> Outcome:
+def _outcome(row: dict[str, Any]) -> Outcome:
     return Outcome(row["folder"], Mutant(**row["mutant"]), row["beside"], row["further"])
 
 
-def _read(file: Path) -> dict:
-    return json.loads(file.read_text(encoding="utf-8")) if file.exists() else {}
+def _read(file: Path) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads(file.read_text(encoding="utf-8")) if file.exists() else {}
+    return found
