@@ -51,8 +51,8 @@ def tried(
 
     None is begun after so many minutes; those before them are a sample of their own, in drawn order.
     """
-    end = time.monotonic() + 60 * minutes
     limit = 3 * _as_it_is(tests) + 20
+    end = time.monotonic() + 60 * minutes
     waiting, running, found = list(reversed(mutants)), {}, {}
     while running or (waiting and time.monotonic() < end):
         while waiting and len(running) < processes and time.monotonic() < end:

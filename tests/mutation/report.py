@@ -17,7 +17,8 @@ INTRODUCTION = """# Mutants: would the tests notice a small mistake?
 One change a mutant (a comparison, a number, a sign, a condition, a `not`, what is returned), drawn at
 random from each folder by `python -m tests.mutation --each {each} --seed {seed}`. *Beside* counts the tests
 in the folder of the same name, *in all* those further up as well. One that does not come to an end counts
-as noticed. No equivalent mutant is taken out of the figures. In brackets: 95 % interval (Wilson 1927).
+as noticed. No equivalent mutant is taken out of the figures. A run may end before its sample does: the table
+counts what was tried, and slow mutants less often. In brackets: 95 % interval (Wilson 1927).
 """
 
 
@@ -81,6 +82,8 @@ def _table(outcomes: Sequence[Outcome]) -> list[str]:
 
 
 def _share(part: int, whole: int) -> str:
+    if not whole:
+        return "none tried"
     low, high = interval(part, whole)
     return f"{part} ({100 * part / whole:.0f} %, {100 * low:.0f} to {100 * high:.0f} %)"
 
