@@ -8,10 +8,11 @@ from typing import Any
 from hypothesis import strategies as st
 
 from tracker.model.base import Record
-from tracker.model.catalogue import catalogue, measures
+from tracker.model.catalogue import areas, catalogue, measures
 from tracker.model.event import Event, Load
+from tracker.model.event_kinds import offered_kinds
 from tracker.model.fault import FaultStep, OwnFault
-from tracker.model.review import AREAS, ReviewItem
+from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.model.swimmer import Choice, Consent, Swimmer
@@ -116,7 +117,7 @@ def records(label: st.SearchStrategy[str]) -> st.SearchStrategy[Record]:
         swimmer=label,
         reviewer=lines(1),
         kind=st.just("score"),
-        item=st.sampled_from(AREAS),
+        item=st.sampled_from([area.slug for area in areas()]),
         value=st.integers(1, 5).map(float),
         clip=lines(),
         note=NOTES,
@@ -157,7 +158,7 @@ def records(label: st.SearchStrategy[str]) -> st.SearchStrategy[Record]:
         from_date=DAYS,
         to_date=maybe(st.dates(dt.date(2026, 6, 30), dt.date(2027, 1, 1))),
         swimmer=label,
-        kind=st.sampled_from(["layoff", "pool", "suit", "race", "camp", "other"]),
+        kind=st.sampled_from(offered_kinds(health=False)),
         note=NOTES,
     )
     load = st.builds(

@@ -161,3 +161,11 @@ def test_all_equal_times_over_ten_months_are_a_plateau() -> None:
     (verdict,) = judge_columns({"swimmer": ["Even"] * 43, "date": dates, "pace": paces}).verdicts
     assert verdict.verdict == "plateau"
     assert verdict.before_record
+
+
+def test_the_old_path_works_for_one_release_more() -> None:
+    import importlib
+
+    with pytest.warns(DeprecationWarning, match=r"tracker\.app\.judge"):
+        old = importlib.import_module("tracker.usecases.judge")
+    assert old.judge is judge

@@ -31,7 +31,7 @@ def _problems(test: str, *times: str, **form: str) -> list[tuple[str, str]]:
 
 
 def test_a_pair_is_two_swims_long_one_first() -> None:
-    long, short = _swims("css", "6:40", "3:10", rest_s="480", strokes="18,19")
+    long, short = _swims("css", "6:40", "3:10", rest="480", strokes="18,19")
     assert [(s.distance_m, s.time_s, s.rest_s, s.strokes) for s in (long, short)] == [
         (400.0, 400.0, None, "18"),
         (200.0, 190.0, 480.0, "19"),
@@ -55,7 +55,7 @@ def test_thirty_minutes_take_a_distance() -> None:
 
 
 def test_repeats_take_their_number_distance_and_times() -> None:
-    swims = _swims("reps", "3x100", "1:40", "1:41", "1:42.5", rest_s="20", strokes="18")
+    swims = _swims("reps", "3x100", "1:40", "1:41", "1:42.5", rest="20", strokes="18")
     assert [(s.distance_m, s.time_s, s.rest_s, s.strokes) for s in swims] == [
         (100.0, 100.0, None, "18"),
         (100.0, 101.0, 20.0, "18"),
@@ -84,10 +84,10 @@ def test_everything_wrong_is_said_at_once() -> None:
         "1:2:3:4",
         date="2026-13-01",
         course="XCM",
-        rate_cpm="64",
+        rate="64",
         effort="11",
         strokes="0",
-        rest_s="-1",
+        rest="-1",
     )
     assert {name for name, _ in found} == {"time", "date", "course", "rate", "effort", "strokes", "rest"}
     assert [name for name, _ in found].count("time") == 2

@@ -9,7 +9,6 @@ import pytest
 from tracker.errors import UnknownNameError
 from tracker.model import catalogue as cat
 from tracker.model.fault import OwnFault
-from tracker.model.review import AREAS
 
 FAULTS = [
     "head-deep",
@@ -55,6 +54,8 @@ UNITS = {
     "ankle-flexion": "deg",
     "coordination-index": "%",
 }
+
+AREAS = ("body-line", "breathing", "entry", "catch", "pull", "recovery", "rotation", "kick", "rhythm")
 
 CARE = {"shoulder", "paddles", "breath", "neck", "open-water"}
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from tracker.engine.verdict.verdict import FlatStretch, Reason, SetAside, Verdict
+from tracker.model.event_kinds import EventKind
 from tracker.technique.link import Candidate, Confounder, Link
 
 AS_OF = dt.date(2026, 6, 30)
@@ -62,7 +63,7 @@ LINK = Link(
     opened=dt.date(2026, 1, 30),
     days_open=151,
     also=(Candidate("exit-early", "left", "in work", dt.date(2025, 12, 2), 2),),
-    confounders=(Confounder("layoff", dt.date(2026, 2, 3), dt.date(2026, 2, 12)),),
+    confounders=(Confounder(EventKind.LAYOFF, dt.date(2026, 2, 3), dt.date(2026, 2, 12)),),
 )
 
 NAMES = {"breath-late": "late breath", "exit-early": "hand leaves early"}

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from tests.output.cases import AS_OF, LINK, PLATEAU, verdict_like
 from tests.output.lines import UNTESTED, line_of
+from tracker.model.event_kinds import EventKind
 from tracker.output.as_json import judge_json, scan_json, shares
 
 ORDER_PROMISED = [
@@ -118,7 +119,7 @@ def test_health_never_leaves_as_such() -> None:
 
     from tracker.technique.link import Confounder
 
-    ill = replace(LINK, confounders=(Confounder("injury", AS_OF, AS_OF, "shoulder"),))
+    ill = replace(LINK, confounders=(Confounder(EventKind.INJURY, AS_OF, AS_OF, "shoulder"),))
     text = json.dumps(scan_json([line_of(link=ill)], AS_OF))
     assert "injury" not in text
     assert "shoulder" not in text

@@ -10,11 +10,10 @@ import pytest
 
 from tests.output.cases import AS_OF, LINK, NAMES, PLATEAU, link_like
 from tests.output.lines import line_of
-from tracker.model.event import EventKind
+from tracker.model.event_kinds import EventKind
 from tracker.output.sentences.link import (
     GRADES,
     NO_FAULT,
-    RIVALS,
     confounder_words,
     link_lines,
     link_sentence,
@@ -22,7 +21,7 @@ from tracker.output.sentences.link import (
 )
 from tracker.output.why_text import why_sections
 from tracker.technique.attention import Due
-from tracker.technique.link import Candidate, Confounder, Evidence, Link
+from tracker.technique.link import Candidate, Confounder, Evidence, Finding, Link
 from tracker.tui.drawing.roster_rows import link_cell
 
 
@@ -104,15 +103,14 @@ def test_every_grade_has_words_and_none_says_because(grade: Evidence) -> None:
 
 
 def test_health_stands_as_a_break_unless_switched_on() -> None:
-    ill = Confounder("illness", dt.date(2026, 2, 3), dt.date(2026, 2, 12), detail="flu")
+    ill = Confounder(EventKind.ILLNESS, dt.date(2026, 2, 3), dt.date(2026, 2, 12), detail="flu")
     assert confounder_words(ill, AS_OF) == "a break (3 to 12 February)"
     assert confounder_words(ill, AS_OF, health=True) == "an illness: flu (3 to 12 February)"
 
 
 def test_every_kind_of_event_can_be_a_rival() -> None:
-    assert set(get_args(EventKind)) <= set(RIVALS)
-    with pytest.raises(KeyError):
-        confounder_words(Confounder("moon"), AS_OF)
+    for what in (*EventKind, *Finding):
+        assert confounder_words(Confounder(what), AS_OF, health=True) == what.about.plain
 
 
 def test_a_stretch_that_is_over_asks_for_no_review() -> None:

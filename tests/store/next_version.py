@@ -12,10 +12,9 @@ import subprocess
 import sys
 from dataclasses import dataclass
 from pathlib import Path
-from typing import get_args
 
 import tracker
-from tracker.model.event import EventKind
+from tracker.model.event_kinds import EventKind
 from tracker.store.migrating import revision
 from tracker.store.version import SCHEMA
 
@@ -35,7 +34,7 @@ down_revision = "{HEAD}"
 
 def upgrade() -> None:
     """Widen the rule of an event's kind; add the columns, and a rule for one."""
-    kinds = {str((*get_args(EventKind), "planted"))[1:-1]!r}
+    kinds = {", ".join(repr(str(kind)) for kind in (EventKind.LAYOFF, "planted", *list(EventKind)[1:]))!r}
     with altered("event") as event:
         event.drop_constraint("event_kind", type_="check")
         event.create_check_constraint("event_kind", f'"kind" IN ({{kinds}})')
@@ -87,10 +86,11 @@ def make_next_version(folder: Path) -> Program:
     package = folder / "tracker"
     shutil.copytree(Path(tracker.__file__).parent, package)
     _edit(package / "store" / "version.py", r"^SCHEMA = \d+$", f"SCHEMA = {SCHEMA + 1}")
-    _edit(package / "records" / "event_kinds.py", r"^EventKind = Literal\[", r'\g<0>"planted", ')
+    planted = '    PLANTED = "planted", About("a planted event", "planted", rank=95)\n'
+    _edit(package / "model" / "event_kinds.py", r"^    LAYOFF = .*\n", rf"\g<0>{planted}")
     field = "    planted_lane: int | None = Field(default=None, ge=1, le=10)\n"
     heat = '    planted_heat: Line = ""\n'
-    _edit(package / "records" / "swim.py", r'^    note: Note = ""$', rf"{field}{heat}\g<0>")
+    _edit(package / "model" / "swim.py", r'^    note: Remark = ""$', rf"{field}{heat}\g<0>")
     program = Program(folder)
     program.migration.write_text(PLANTED)
     return program

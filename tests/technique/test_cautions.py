@@ -6,7 +6,8 @@ import pytest
 
 from tests.technique.build import SWIMMER, day
 from tracker.model.catalogue import catalogue
-from tracker.model.event import Event, EventKind
+from tracker.model.event import Event
+from tracker.model.event_kinds import EventKind, kind_of
 from tracker.technique.cautions import Health, codes_for, codes_of_event, health_on, ordered, safe
 
 ON = day("06-30")
@@ -68,7 +69,7 @@ def test_a_hurt_leg_takes_no_shoulder_drill_away_and_brings_no_word_of_the_shoul
 def test_an_event_calls_for_what_its_kind_and_its_words_say(
     kind: str, note: str, codes: tuple[str, ...]
 ) -> None:
-    assert codes_of_event(kind, note) == codes
+    assert codes_of_event(kind_of(kind), note) == codes
 
 
 def test_every_fault_keeps_a_drill_for_a_sore_shoulder() -> None:

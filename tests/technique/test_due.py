@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from tests.technique.build import SWIMMER, a_verdict, day, steps
 from tests.technique.test_rule import STEPS
 from tracker.engine.verdict.verdict import Word
-from tracker.model.event import Event, EventKind
+from tracker.model.event import Event
+from tracker.model.event_kinds import EventKind
 from tracker.model.fault import FaultStep
 from tracker.settings import DEFAULT
 from tracker.technique.attention import Due, attention, due

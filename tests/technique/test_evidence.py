@@ -8,6 +8,7 @@ import pytest
 
 from tests.technique.build import SWIMMER, a_stretch, day, steps
 from tracker.model.catalogue import fault
+from tracker.model.event_kinds import EventKind
 from tracker.model.work import Work
 from tracker.technique.effect import Effect, Estimate
 from tracker.technique.evidence import Own, Roster, grade, graded
@@ -60,7 +61,7 @@ def test_each_grade_needs_what_it_says(roster: Roster, evidence: Evidence) -> No
 
 
 def test_a_rival_near_the_onset_holds_the_roster_comparison_down() -> None:
-    confounder = replace(LINK, confounders=(Confounder("layoff", day("02-20")),))
+    confounder = replace(LINK, confounders=(Confounder(EventKind.LAYOFF, day("02-20")),))
     assert grade(confounder, Roster(odds=AT_90, correction=HELPED_90)) == "consistent with"
 
 

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from tests.technique.build import SWIMMER, a_stretch, a_verdict, day, steps
 from tests.technique.test_rule import STEPS
 from tracker.model.catalogue import catalogue
-from tracker.model.event import Event, EventKind
+from tracker.model.event import Event
+from tracker.model.event_kinds import EventKind
 from tracker.model.fault import FaultStep
 from tracker.model.swimmer import Choice
 from tracker.model.work import Work

@@ -10,7 +10,8 @@ import pytest
 
 from tests.technique.build import SWIMMER, a_stretch, day
 from tracker.engine.series.from_swims import Columns, swims_columns
-from tracker.model.event import Event, EventKind, Load
+from tracker.model.event import Event, Load
+from tracker.model.event_kinds import EventKind
 from tracker.settings import DEFAULT
 from tracker.technique.confounders import Around, Swum, confounders_near, swum_near
 

@@ -9,7 +9,8 @@ from tracker.app.consents import check_may_record
 from tracker.entry.dates import checked_past, parse_date
 from tracker.entry.forms import changed_record, changes_between, read_record
 from tracker.errors import EntryError, Problem, UsageError
-from tracker.model.event import HEALTH_KINDS, Event, Load
+from tracker.model.event import Event, Load
+from tracker.model.event_kinds import HEALTH_KINDS
 from tracker.model.stored_row import StoredRow
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line

@@ -11,7 +11,8 @@ from typing import Any
 
 from tracker.errors import UsageError
 from tracker.model.club_layout import FILES, MARK, ClubFile
-from tracker.model.event import HEALTH_KINDS, Event
+from tracker.model.event import Event
+from tracker.model.event_kinds import HEALTH_KINDS
 from tracker.output import json_text as json_lines
 from tracker.output import workbook
 from tracker.output.files import write_club_file, write_mark

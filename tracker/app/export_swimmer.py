@@ -11,7 +11,7 @@ from typing import Any
 
 from tracker.app.explain import explain, why
 from tracker.model.club_layout import FILES
-from tracker.model.event import HEALTH_KINDS
+from tracker.model.event_kinds import HEALTH_KINDS
 from tracker.model.fault import OwnFault
 from tracker.model.swim_test import SwimTest
 from tracker.model.swimmer import Consent

@@ -6,7 +6,6 @@ import datetime as dt
 from collections.abc import Collection
 from dataclasses import replace
 from pathlib import Path
-from typing import get_args
 
 from tracker.app.judge import Judged, judge_columns
 from tracker.entry.dates import parse_file_date
@@ -14,13 +13,12 @@ from tracker.entry.series_table import Unused
 from tracker.entry.text_file import FileLimits, Sheet, open_text_file
 from tracker.entry.times import shown
 from tracker.errors import BadFileError
-from tracker.model.event import JUMP_KINDS, EventKind
+from tracker.model.event_kinds import JUMP_KINDS, EventKind, kind_of
 from tracker.model.text import clean_line
 from tracker.settings import Settings
 
 _NO_LIMIT = FileLimits(rows=1 << 62, megabytes=float("inf"), columns=10_000)
 _NUMBERS = ("pace", "weight")
-KINDS = get_args(EventKind)
 
 
 def judge_file(
@@ -119,8 +117,8 @@ def _jumps(
 
 
 def _may_jump(kind: str) -> bool:
-    if kind and kind not in KINDS:
-        raise ValueError(f"kind {shown(kind)} is none of {', '.join(KINDS)}")
+    if kind and kind_of(kind) is None:
+        raise ValueError(f"kind {shown(kind)} is none of {', '.join(EventKind)}")
     return not kind or kind in JUMP_KINDS
 
 

@@ -20,10 +20,11 @@ from tracker.app.read_club import read_club, sample_roster
 from tracker.app.read_evidence import LEARNING, WEIGHING, kept_fact, name_to_keep, person_of
 from tracker.errors import UnknownNameError
 from tracker.model.base import Record
-from tracker.model.catalogue import measures
-from tracker.model.event import HEALTH_KINDS, Event, Load
+from tracker.model.catalogue import areas, measures
+from tracker.model.event import Event, Load
+from tracker.model.event_kinds import HEALTH_KINDS
 from tracker.model.fault import OWN, FaultStep, OwnFault
-from tracker.model.review import AREAS, ReviewItem
+from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.model.swimmer import Choice
@@ -130,12 +131,13 @@ def _no_health(kind: int) -> RowRule:
 def _known_item(names: Sequence[str]) -> RowRule:
     kind, item, value = names.index("kind"), names.index("item"), names.index("value")
     known = {measure.slug: measure for measure in measures()}
+    scored = {area.slug for area in areas()}
 
     def rule(row: Sequence[Any]) -> Objection | None:
         if row[kind] == "look":
             return None
         if row[kind] == "score":
-            if row[item] not in AREAS:
+            if row[item] not in scored:
                 return "item", str(UnknownNameError("area", row[item]))
             if row[value] not in {1, 2, 3, 4, 5}:
                 return "value", "a score is a whole number from 1 to 5"

@@ -127,6 +127,12 @@ def _settings(_ctx: Context) -> list[str]:
     return list(known_keys())
 
 
+def _event_kinds(_ctx: Context) -> list[str]:
+    from tracker.model.event_kinds import offered_kinds
+
+    return [kind.value for kind in offered_kinds(health=False)]
+
+
 _KNOWN: dict[str, Callable[[Context], list[str]]] = {
     "NAME": _names,
     "G": _groups,
@@ -134,7 +140,7 @@ _KNOWN: dict[str, Callable[[Context], list[str]]] = {
     "FAULT": _faults,
     "KEY": _settings,
     "STEP": lambda _: ["open", "seen", "work", "corrected", "park", "back"],
-    "KIND": lambda _: ["layoff", "pool", "suit", "race", "camp", "other"],
+    "KIND": _event_kinds,
     "C": lambda _: ["SCM", "LCM", "SCY", "OW"],
     "SHELL": lambda _: ["bash", "zsh", "fish"],
 }

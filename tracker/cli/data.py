@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 from pathlib import Path
+from textwrap import fill
 from typing import TYPE_CHECKING, Any
 
 from tracker.cli.judge import order_of
@@ -35,8 +36,7 @@ results.toml says what the columns of results.xlsx mean; every line is optional:
   "Wie lange" = "time"
   [fixed]                    # our column = "what stands for empty cells"
   course = "SCY"
-Columns of swims: date, swimmer, test, distance_m, time, course, suit, kit, start, at, warmup_min,
-rest_s, strokes, rate_cpm, effort, conditions, set, decision, note."""
+"""
 
 _SHOWN = 50
 """Lines of one sort that are printed; --json prints all."""
@@ -44,6 +44,12 @@ _SHOWN = 50
 
 def import_arguments(parser: Parser) -> None:
     """Add what the command takes."""
+    from tracker.model.club_layout import SWIMS
+
+    columns = fill(
+        f"Columns of swims: {', '.join(SWIMS.columns)}.", 98, initial_indent="  ", subsequent_indent="  "
+    )
+    parser.epilog = f"{parser.epilog}\n{columns}"
     parser.add_argument(
         "path",
         metavar="FILE|DIR",

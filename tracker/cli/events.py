@@ -7,15 +7,17 @@ from typing import TYPE_CHECKING
 
 from tracker.cli.consents import say_archived
 from tracker.cli.entries import delete_one, needed, number_of, print_changed, print_entries
-from tracker.cli.parsing import Parser
+from tracker.cli.parsing import Parser, add_fields, typed_fields
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
+from tracker.model.event_kinds import EventKind, offered_kinds
 from tracker.model.units import plain_number
 from tracker.output.cautions import cautions
 from tracker.output.sentences.link import load_words
 from tracker.technique.cautions import codes_of_event
 
 if TYPE_CHECKING:
+    from tracker.model.about import RecordField
     from tracker.model.event import Event, Load
 
 
@@ -31,18 +33,25 @@ BREAK = "a break"
 """All that is said of an illness or injury while health is off."""
 
 
+def _flags() -> list[RecordField]:
+    """Return the fields of an event that have a flag; its kind stands before them."""
+    from tracker.model.about import corrigible
+    from tracker.model.event import Event
+
+    return [field for field in corrigible(Event) if field.own != "kind"]
+
+
 def event_arguments(parser: Parser) -> None:
     """Add what the command takes."""
+    *first, last = offered_kinds(health=False)
     parser.add_argument("name", metavar="NAME", help="the swimmer's label; or list, edit or delete")
     parser.add_argument(
         "kind",
         nargs="?",
         metavar="KIND",
-        help="layoff, pool, suit, race, camp or other (health: see config); after list NAME, else ID",
+        help=f"{', '.join(first)} or {last} (health: see config); after list NAME, else ID",
     )
-    parser.add_argument("--from", dest="begins", metavar="D", help="first day (default: today)")
-    parser.add_argument("--to", dest="ends", metavar="D", help="last day")
-    parser.add_argument("--note", metavar="T", help="in words; nothing about health")
+    add_fields(parser, _flags())
     parser.add_argument("--kind", dest="other_kind", metavar="KIND", help="for edit: another kind")
     parser.add_argument("--yes", action="store_true", help="for delete: don't ask")
 
@@ -55,7 +64,7 @@ def run_event(args: Namespace, ctx: Context) -> int:
         raise UsageError("give NAME KIND, or list, edit, delete (see 'slackwater event --help')")
     from tracker.app.events import log_event
 
-    form = {"swimmer": args.name, "kind": args.kind, **_typed(args)}
+    form = {"swimmer": args.name, "kind": args.kind, **typed_fields(args, _flags())}
     event = log_event(ctx.store, form, as_of=ctx.as_of, settings=ctx.settings, **ctx.written_by)
     say_archived([event.swimmer], ctx)
     if ctx.json:
@@ -64,11 +73,6 @@ def run_event(args: Namespace, ctx: Context) -> int:
         ctx.say.line(f"{event.swimmer}, {_words(event)}")
     ctx.say.cautioned(cautions(codes_of_event(event.kind, event.note)))
     return 0
-
-
-def _typed(args: Namespace) -> dict[str, str]:
-    given = {"from": args.begins, "to": args.ends, "note": args.note}
-    return {name: text for name, text in given.items() if text is not None}
 
 
 def _words(event: Event) -> str:
@@ -90,11 +94,9 @@ def _list(args: Namespace, ctx: Context) -> int:
 
 
 def _without_health(event: Event) -> Event:
-    from tracker.model.event import HEALTH_KINDS
-
-    if event.kind not in HEALTH_KINDS:
+    if not event.kind.about.health:
         return event
-    return event.model_copy(update={"kind": "other", "note": BREAK})
+    return event.model_copy(update={"kind": EventKind.OTHER, "note": BREAK})
 
 
 def _cells(event: Event) -> tuple[str, ...]:
@@ -107,7 +109,7 @@ def _edit(args: Namespace, ctx: Context) -> int:
     from tracker.model.event import Event
 
     old = find_entry(ctx.store_to_read, Event, number_of(args.kind, "event"))
-    form = _typed(args) | ({} if args.other_kind is None else {"kind": args.other_kind})
+    form = typed_fields(args, _flags()) | ({} if args.other_kind is None else {"kind": args.other_kind})
     if not form:
         raise UsageError("nothing to change; name a field (see 'slackwater event --help')")
     new = edit_event(ctx.store_to_read, old, form, settings=ctx.settings, **ctx.written_by)
@@ -130,14 +132,21 @@ slackwater load list "Ines Aalto"
 slackwater load delete 12 --yes"""
 
 
+def _load_flags() -> list[RecordField]:
+    """Return the fields of a week that have a flag; which week it is stands before them."""
+    from tracker.model.about import corrigible
+    from tracker.model.event import Load
+
+    return [field for field in corrigible(Load) if field.own != "week"]
+
+
 def load_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument("name", metavar="NAME", help="the swimmer's label; or list or delete")
     parser.add_argument(
         "week", metavar="WEEK", help="any day of the week, YYYY-MM-DD; after list NAME, after delete ID"
     )
-    parser.add_argument("--sessions", metavar="N", default="", help="how many sessions")
-    parser.add_argument("--metres", metavar="M", default="", help="how many metres")
+    add_fields(parser, _load_flags())
     parser.add_argument("--yes", action="store_true", help="for delete: don't ask")
 
 
@@ -147,7 +156,7 @@ def run_load(args: Namespace, ctx: Context) -> int:
         return _list_load(args, ctx) if args.name == "list" else _delete_load(args, ctx)
     from tracker.app.events import log_load
 
-    form = {"swimmer": args.name, "week": args.week, "sessions": args.sessions, "metres": args.metres}
+    form = {"swimmer": args.name, "week": args.week, **typed_fields(args, _load_flags())}
     load, replaced = log_load(ctx.store, form, as_of=ctx.as_of, **ctx.written_by)
     say_archived([load.swimmer], ctx)
     if ctx.json:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tracker.cli.consents import say_archived
-from tracker.cli.parsing import Parser, Verbs
+from tracker.cli.parsing import Parser, Verbs, add_fields, typed_fields
 from tracker.cli.standard_input import file_or_input
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
@@ -102,7 +102,9 @@ def log_table(args: Namespace, ctx: Context) -> int:
     from tracker.output.sentences.reasons import doubt_sentence
 
     with file_or_input(args.table) as file:
-        rows = read_sheet(file, date=args.date, course=args.course, accepted=args.accept_implausible)
+        rows = read_sheet(
+            file, date=args.date or "", course=args.course or "", accepted=args.accept_implausible
+        )
     given = {"as_of": ctx.as_of, "settings": ctx.settings, **ctx.written_by}
     try:
         logged = log_squad(ctx.store_to_read, rows, **given)
@@ -124,26 +126,11 @@ slackwater log "Ines Aalto" reps 4x100 1:38 1:39 1:39.5 1:40 --rest 20
 slackwater log --sheet css --group Masters > sheet.csv
 slackwater log --table sheet.csv"""
 
-_FIELDS = (
-    ("date", "D", "day it was swum, YYYY-MM-DD (default: today)"),
-    ("course", "C", "SCM, LCM, SCY, OW or a pool length such as 33.3m (default: the usual pool)"),
-    ("suit", "none|wetsuit", "what was worn"),
-    ("kit", "K", "paddles, buoy, fins ..."),
-    ("start", "push|dive", "how it began"),
-    ("at", "HH:MM", "time of day"),
-    ("warmup", "MIN", "minutes from the end of the warm-up to the start"),
-    ("rest", "S", "rest between the swims, seconds"),
-    ("strokes", "N[,N...]", "strokes per length: one for all, one a swim, or one a length"),
-    ("rate", "32cpm|64spm", "stroke rate: cycles or strokes a minute"),
-    ("effort", "1-10", "how hard it felt"),
-    ("conditions", "T", "water and weather"),
-    ("note", "T", "anything else"),
-)
-_RECORD_NAMES = {"warmup": "warmup_min", "rest": "rest_s", "rate": "rate_cpm"}
-
 
 def log_arguments(parser: Parser) -> None:
     """Add what the command takes."""
+    from tracker.entry.swim_form import CIRCUMSTANCES
+
     parser.add_argument("name", nargs="?", metavar="NAME", help="the swimmer's label")
     parser.add_argument(
         "test", nargs="?", metavar="TEST", help="css, t200, t400, t1000, t1500, t30, reps or an own one"
@@ -154,8 +141,7 @@ def log_arguments(parser: Parser) -> None:
         metavar="TIME",
         help="css: 400, then 200; t30: the distance; reps: 10x100, then times",
     )
-    for flag, metavar, text in _FIELDS:
-        parser.add_argument(f"--{flag}", metavar=metavar, default="", help=text)
+    add_fields(parser, CIRCUMSTANCES)
     parser.add_argument("--sheet", metavar="TEST", help="print a blank poolside sheet (CSV) instead")
     parser.add_argument("--group", metavar="G", help="whose names stand on the sheet (default: everybody's)")
     parser.add_argument("--table", metavar="FILE", help="log a filled sheet instead; '-' for standard input")
@@ -182,10 +168,10 @@ def _squad(args: Namespace, ctx: Context) -> int:
 
 def _one(args: Namespace, ctx: Context) -> int:
     from tracker.app.log_swims import ImplausibleError, log_test
-    from tracker.entry.swim_form import TypedTest
+    from tracker.entry.swim_form import CIRCUMSTANCES, TypedTest
     from tracker.output.sentences.reasons import doubt_sentence, doubt_word
 
-    form = {_RECORD_NAMES.get(flag, flag): getattr(args, flag) for flag, _, _ in _FIELDS}
+    form = typed_fields(args, CIRCUMSTANCES)
     typed = TypedTest(args.name, args.test, tuple(args.times), form, args.accept_implausible, ctx.may_ask)
     given = {"as_of": ctx.as_of, "settings": ctx.settings, **ctx.written_by}
     try:

@@ -7,13 +7,16 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from itertools import zip_longest
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from tracker.entry.times import parse_number, shown
 from tracker.entry.typed_times import time_problem, typed_time
 from tracker.errors import EntryError, Problem, UsageError
 from tracker.model.plausibility import Limits
 from tracker.model.text import clean_line
+
+if TYPE_CHECKING:
+    from tracker.model.about import RecordField
 
 Problems = list[Problem]
 
@@ -264,3 +267,15 @@ def _sentence(summary: str) -> str:
 
 def _one_of(names: Sequence[str]) -> str:
     return f"; use one of {', '.join(names)}"
+
+
+def add_fields(parser: Parser, fields: Iterable[RecordField], *, old: bool = False) -> None:
+    """Add a flag for each field; for an `old` record it is what changes, and stays if it is not given."""
+    for field in fields:
+        said = field.about.words if old else field.help
+        parser.add_argument(field.flag, metavar=field.value, help=said or None)
+
+
+def typed_fields(args: argparse.Namespace, fields: Iterable[RecordField]) -> dict[str, str]:
+    """Return what was typed for the fields, by their names."""
+    return {field.name: text for field in fields if (text := getattr(args, field.name)) is not None}

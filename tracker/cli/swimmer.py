@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from tracker.cli import consents as consent
 from tracker.cli import personal
-from tracker.cli.parsing import Parser, Verbs
+from tracker.cli.parsing import Parser, Verbs, add_fields, typed_fields
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
 from tracker.model.units import format_time
 
 if TYPE_CHECKING:
+    from tracker.model.about import RecordField
     from tracker.model.swimmer import Swimmer
 
 SWIMMER_EXAMPLE = """slackwater swimmer add "Ines Aalto" --group Masters --born 1988
@@ -20,13 +22,13 @@ slackwater swimmer edit "Ines Aalto" --target-pace 1:35 --target-date 2026-09-01
 slackwater swimmer list
 slackwater swimmer export "Ines Aalto" ines/"""
 
-_FIELDS = (
-    ("group", "G", "training group"),
-    ("born", "YEAR", "year of birth; never more than the year"),
-    ("target-pace", "T", "pace per 100 m to be reached"),
-    ("target-date", "D", "by when, YYYY-MM-DD"),
-    ("note", "T", "anything else; nothing about health"),
-)
+
+def _flags() -> Sequence[RecordField]:
+    """Return the fields of a swimmer that have a flag."""
+    from tracker.model.about import corrigible
+    from tracker.model.swimmer import Swimmer
+
+    return corrigible(Swimmer)
 
 
 def swimmer_arguments(parser: Parser) -> None:
@@ -34,7 +36,7 @@ def swimmer_arguments(parser: Parser) -> None:
     verbs = Verbs(parser)
     add = verbs.add("add", "add a swimmer", 'slackwater swimmer add "Ines Aalto" --group Masters --born 1988')
     add.add_argument("name", metavar="NAME", help="a label of their own")
-    _fields(add)
+    add_fields(add, _flags())
     listing = verbs.add("list", "list the swimmers", "slackwater swimmer list --group Masters")
     listing.add_argument("--group", metavar="G", help="only this group")
     listing.add_argument("--archived", action="store_true", help="those put away too")
@@ -45,7 +47,7 @@ def swimmer_arguments(parser: Parser) -> None:
     )
     edit.add_argument("name", metavar="NAME")
     edit.add_argument("--label", metavar="NEW", help="another label")
-    _fields(edit)
+    add_fields(edit, _flags(), old=True)
     archive = verbs.add(
         "archive", "put a swimmer away, off the roster", 'slackwater swimmer archive "Ines Aalto"'
     )
@@ -53,11 +55,6 @@ def swimmer_arguments(parser: Parser) -> None:
     archive.add_argument("--back", action="store_true", help="take them back")
     consent.add_verb(verbs)
     personal.add_verbs(verbs)
-
-
-def _fields(parser: Parser) -> None:
-    for flag, metavar, text in _FIELDS:
-        parser.add_argument(f"--{flag}", metavar=metavar, help=text)
 
 
 def run_swimmer(args: Namespace, ctx: Context) -> int:
@@ -76,15 +73,10 @@ def run_swimmer(args: Namespace, ctx: Context) -> int:
     return does[args.verb](args, ctx)
 
 
-def _form(args: Namespace) -> dict[str, str]:
-    names = [flag.replace("-", "_") for flag, _, _ in _FIELDS]
-    return {name: getattr(args, name) for name in names if getattr(args, name) is not None}
-
-
 def _add(args: Namespace, ctx: Context) -> int:
     from tracker.app.swimmers import add_swimmer
 
-    form = {"swimmer": args.name, **_form(args)}
+    form = {"swimmer": args.name, **typed_fields(args, _flags())}
     swimmer, similar = add_swimmer(ctx.store, form, as_of=ctx.as_of, limits=ctx.settings, **ctx.written_by)
     _print(swimmer, ctx)
     for label in similar:
@@ -131,7 +123,7 @@ def _show(args: Namespace, ctx: Context) -> int:
 def _edit(args: Namespace, ctx: Context) -> int:
     from tracker.app.swimmers import edit_swimmer
 
-    form = _form(args)
+    form = typed_fields(args, _flags())
     if args.label is not None:
         form["swimmer"] = args.label
     if not form:

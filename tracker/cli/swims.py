@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tracker.cli.log import swim_words
-from tracker.cli.parsing import Parser, Verbs
+from tracker.cli.parsing import Parser, Verbs, add_fields, typed_fields
 from tracker.cli.wiring import Context
 from tracker.entry.times import parse_whole
 from tracker.errors import DecisionNeededError, UsageError
@@ -18,6 +19,7 @@ from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
 
 if TYPE_CHECKING:
     from tracker.app.swims import FoundSwim, ListedSwim
+    from tracker.model.about import RecordField
     from tracker.model.swim import Swim
 
 
@@ -25,34 +27,22 @@ SWIM_EXAMPLE = """slackwater swim edit 12 --time 6:45
 slackwater swim aside 12 --reason "counted one length too few"
 slackwater swim keep 12"""
 
-_FIELDS = (
-    ("date", "D"),
-    ("test", "TEST"),
-    ("distance", "400m|400yd"),
-    ("time", "TIME"),
-    ("course", "C"),
-    ("suit", "none|wetsuit"),
-    ("kit", "K"),
-    ("start", "push|dive"),
-    ("at", "HH:MM"),
-    ("warmup", "MIN"),
-    ("rest", "S"),
-    ("strokes", "N[,N...]"),
-    ("rate", "32cpm|64spm"),
-    ("effort", "1-10"),
-    ("conditions", "T"),
-    ("note", "T"),
-)
+
+def _flags() -> Sequence[RecordField]:
+    """Return the fields of a swim that may be corrected."""
+    from tracker.model.about import corrigible
+    from tracker.model.swim import Swim
+
+    return corrigible(Swim)
 
 
 def swim_arguments(parser: Parser) -> None:
     """Add the verbs."""
     verbs = Verbs(parser)
-    edit = verbs.add("edit", "correct a logged swim", "slackwater swim edit 12 --time 6:45")
-    for flag, metavar in _FIELDS:
-        edit.add_argument(
-            f"--{flag}", metavar=metavar, help="empty ('') for nothing" if flag == "note" else None
-        )
+    edit = verbs.add(
+        "edit", "correct a logged swim; '' empties a field", "slackwater swim edit 12 --time 6:45"
+    )
+    add_fields(edit, _flags(), old=True)
     edit.add_argument("--accept-implausible", action="store_true", help="it is right although it looks wrong")
     delete = verbs.add("delete", "delete a logged swim", "slackwater swim delete 12 --yes")
     delete.add_argument("--yes", action="store_true", help="don't ask")
@@ -87,7 +77,7 @@ def _edit(args: Namespace, ctx: Context, old: FoundSwim) -> int:
     from tracker.app.swims import TypedEdit, edit_swim
     from tracker.output.sentences.reasons import doubt_sentence
 
-    form = {flag: getattr(args, flag) for flag, _ in _FIELDS if getattr(args, flag) is not None}
+    form = typed_fields(args, _flags())
     if not form:
         raise UsageError("nothing to change; name a field (see 'slackwater swim edit --help')")
     typed = TypedEdit(old, form, args.accept_implausible)

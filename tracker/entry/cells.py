@@ -15,8 +15,8 @@ from pydantic import TypeAdapter, ValidationError
 
 from tracker.entry.dates import parse_file_date
 from tracker.entry.times import parse_number, parse_time, parse_whole, shown
+from tracker.model.about import CellForm, fields_of
 from tracker.model.base import Record
-from tracker.model.club_layout import CellForm, form_of
 from tracker.model.swim_test import SwimTest
 from tracker.model.text import REPLACEMENT, clean_line, clean_note, unguarded
 from tracker.model.units import distance_in_m
@@ -24,7 +24,6 @@ from tracker.settings import DEFAULT
 
 CLOCK = "\x1fclock"
 """Ends a cell that a workbook holds as a time of day of an hour or more."""
-_NOTES = frozenset({"note", "protocol", "cues", "drills", "provoked_by", "caution", "reason"})
 
 
 class Column(dict[str, Any]):
@@ -51,8 +50,9 @@ class Column(dict[str, Any]):
         marks = [mark for mark in info.metadata if type(mark).__module__ != "sqlmodel.main"]
         annotation: Any = Annotated[(info.annotation, *marks)] if marks else info.annotation
         self._rule: TypeAdapter[Any] = TypeAdapter(annotation)
-        self._form: CellForm = form_of(kind, field)
-        self._field = field
+        about = fields_of(kind)[field]
+        self._form: CellForm = about.form
+        self._notes = about.notes
         self._order = order
         self._comma = comma
         self._clock = clock
@@ -118,7 +118,7 @@ class Column(dict[str, Any]):
         )
 
     def _harmless(self, text: str) -> str:
-        clean = clean_note(text) if self._field in _NOTES else clean_line(text)
+        clean = clean_note(text) if self._notes else clean_line(text)
         if clean.count(REPLACEMENT) > text.count(REPLACEMENT):
             self.cleaned.append(clean)
         return clean

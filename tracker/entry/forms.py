@@ -1,7 +1,7 @@
 """Text to records, one rule for flags, screens and files; everything wrong is said at once.
 
 A form is a mapping from field names to text. Names are those of the record, or the shorter ones
-a person knows (`KNOWN_AS`): "time" for `time_s`, "from" for `from_date`.
+a person knows (`RecordField.name`): "time" for `time_s`, "from" for `from_date`.
 """
 
 from __future__ import annotations
@@ -16,30 +16,13 @@ from tracker.entry.dates import parse_date
 from tracker.entry.times import parse_number, parse_rate, parse_time, parse_whole, shown
 from tracker.entry.typed_times import time_problem, typed_pace
 from tracker.errors import EntryError, Problem
+from tracker.model.about import RecordField, field_called, fields_of
 from tracker.model.base import Record
-from tracker.model.club_layout import CellForm, form_of
 from tracker.model.plausibility import Limits
 from tracker.model.text import clean_line
 from tracker.settings import DEFAULT
 
 R = TypeVar("R", bound=Record)
-
-KNOWN_AS: dict[str, str] = {
-    "time_s": "time",
-    "distance_m": "distance",
-    "set_id": "set",
-    "from_date": "from",
-    "to_date": "to",
-    "warmup_min": "warmup",
-    "rest_s": "rest",
-    "rate_cpm": "rate",
-}
-_FIELD_OF = {known: name for name, known in KNOWN_AS.items()}
-
-
-def known_as(name: str) -> str:
-    """Return a field's name as a person knows it."""
-    return KNOWN_AS.get(name, name)
 
 
 def read_record(  # noqa: PLR0913 - each its own switch, all by keyword
@@ -87,7 +70,7 @@ def changed_record(
     problems: list[Problem] = []
     values = record.model_dump()
     for name in form:
-        values.pop(_FIELD_OF.get(name, name), None)
+        values.pop(field_called(kind, name), None)
     values.update(_read_fields(kind, form, problems, order=order, comma=False, limits=limits))
     return _checked(kind, values, problems, form, row=None, file="")
 
@@ -109,36 +92,46 @@ def _read_fields(
 ) -> dict[str, object]:
     values: dict[str, object] = {}
     for known, text in form.items():
-        name = _FIELD_OF.get(known, known)
+        name = field_called(kind, known)
         if not text.strip():
             continue
         try:
-            values[name] = _read(kind, name, text, order=order, comma=comma, limits=limits)
+            field = fields_of(kind).get(name)
+            values[name] = _read(field, text, order=order, comma=comma, limits=limits) if field else text
         except ValueError as wrong:
-            problems.append(time_problem(known_as(name), text, wrong))
+            problems.append(time_problem(_known_as(kind, name), text, wrong))
     return values
 
 
-def _read(
-    kind: type[Record], name: str, text: str, *, order: str | None, comma: bool, limits: Limits
+def _read(  # noqa: C901 - one case a way of reading
+    field: RecordField, text: str, *, order: str | None, comma: bool, limits: Limits
 ) -> object:
-    form: CellForm = form_of(kind, name) if name in kind.model_fields else "text"
-    if form == "date":
-        return parse_date(text, order)
-    if name == "target_pace":
-        return typed_pace(text, limits)
-    if form == "time":
-        return parse_time(text, comma=comma)
-    if form == "word":
-        return text.strip().lower()
-    if name == "strokes":
-        return text.replace(",", " ")
-    if form == "text":
-        return text
     plain = text.replace(",", ".") if comma else text
-    if name == "rate_cpm":
-        return parse_rate(plain)
-    return parse_whole(plain) if form == "whole" else parse_number(plain)
+    match field.about.typed or field.form:
+        case "pace":
+            return typed_pace(text, limits)
+        case "time":
+            return parse_time(text, comma=comma)
+        case "rate":
+            return parse_rate(plain)
+        case "counts":
+            return text.replace(",", " ")
+        case "date":
+            return parse_date(text, order)
+        case "word":
+            return text.strip().lower()
+        case "text":
+            return text
+        case "whole":
+            return parse_whole(plain)
+        case "number":
+            return parse_number(plain)
+
+
+def _known_as(kind: type[Record], name: str) -> str:
+    """Return a field's name as a person knows it."""
+    field = fields_of(kind).get(name)
+    return field.name if field else name
 
 
 def _checked(
@@ -158,13 +151,13 @@ def _checked(
         record = kind.model_validate(dict(values))
     except ValidationError as invalid:
         for error in invalid.errors(include_url=False, include_context=True):
-            name = known_as(str(error["loc"][0])) if error["loc"] else ""
+            name = _known_as(kind, str(error["loc"][0])) if error["loc"] else ""
             if name not in already:
                 already.add(name)
                 written = "" if error["type"] == "missing" else str(error["input"])
                 found.append(Problem(name, clean_line(written), _reason(error, written)))
     if found or record is None:
-        place = {known_as(_FIELD_OF.get(name, name)): index for index, name in enumerate(form)}
+        place = {_known_as(kind, field_called(kind, name)): index for index, name in enumerate(form)}
         found.sort(key=lambda problem: place.get(problem.field, len(place)))
         raise EntryError(tuple(replace(problem, row=row, file=file) for problem in found))
     return record
@@ -178,7 +171,7 @@ def _reason(error: Any, written: str) -> str:  # noqa: ANN401 - pydantic's own d
             return "is missing"
         case "extra_forbidden":
             return "is no field here"
-        case "literal_error":
+        case "literal_error" | "enum":
             known = context["expected"].removeprefix("'', ").removeprefix("'' or ").replace(" or ", ", ")
             return f"{shown(written)} is none of {known}"
         case "less_than_equal":

@@ -1,6 +1,7 @@
 """What the columns of other people's tables are called: English, German, French, Spanish, Italian, some more.
 
-The words are common usage, from memory. They stand without accents, for a header may have them or not.
+Each field of a record says its own (`About.headers`): common usage, from memory, without accents, for a
+header may have them or not.
 """
 
 from __future__ import annotations
@@ -9,30 +10,16 @@ import re
 import unicodedata
 from typing import Final
 
+from tracker.model.about import fields_of
+from tracker.model.club_layout import FILES
 from tracker.model.text import clean_line, name_key
 
-_SAID: Final[dict[str, str]] = {
-    "date": "day, test date, swim date, date of test, datum, tag, testdatum, jour, fecha, dia, data, giorno, "
-    "dag",
-    "swimmer": "name, who, full name, swimmer name, athlete, schwimmer, schwimmerin, athlet, athletin, nom, "
-    "nageur, nageuse, nombre, nadador, nadadora, atleta, nome, nuotatore, nuotatrice",
-    "time": "result, swim time, seconds, time_s, zeit, schwimmzeit, endzeit, ergebnis, sekunden, temps, "
-    "chrono, resultat, secondes, tiempo, resultado, segundos, tempo, risultato, secondi, tid",
-    "test": "test name, swim test, schwimmtest, epreuve, prueba, prova",
-    "distance_m": "distance, dist, metres, meters, m, strecke, distanz, meter, distancia, metros, distanza, "
-    "metri",
-    "course": "pool, pool length, becken, bahn, bahnlange, beckenlange, bassin, piscina, vasca",
-    "note": "notes, comment, comments, remark, remarks, bemerkung, kommentar, remarque, commentaire, nota, "
-    "notas, comentario, note, commento",
-    "effort": "rpe, exertion",
-    "strokes": "stroke count, strokes per length, zyklen",
-    "rate_cpm": "stroke rate, rate, frequenz",
-    "group": "squad, gruppe, lane, groupe, grupo, gruppo",
-    "born": "year of birth, jahrgang",
-    "from": "from_date, start date, von",
-    "to": "to_date, end date, bis",
+WORDS: Final[dict[str, str]] = {
+    word: column
+    for file in FILES
+    for column, field in file.columns.items()
+    for word in filter(None, fields_of(file.kind)[field].about.headers.split(", "))
 }
-WORDS: Final[dict[str, str]] = {word: column for column, said in _SAID.items() for word in said.split(", ")}
 """Word, as `header_key` gives it -> our column."""
 
 _UNIT = re.compile(r"\s*[(\[]\s*(?:m|metres?|meters?|s|secs?|seconds|mm?:ss?(?:\.\w+)?|h:mm:ss)\s*[)\]]$")

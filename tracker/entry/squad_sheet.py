@@ -8,13 +8,13 @@ import io
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from tracker.entry.swim_form import FIELDS, TypedTest
+from tracker.entry.swim_form import CIRCUMSTANCES, TypedTest
 from tracker.entry.text_file import FileLimits, open_text_file
 from tracker.errors import BadFileError
 from tracker.model.swim_test import SwimTest
 from tracker.model.text import clean_line
 
-_NAMES = {"rest": "rest_s", "rate": "rate_cpm", "warmup": "warmup_min"}
+_NAME_OF = {name: field.name for field in CIRCUMSTANCES for name in (field.own, field.name)}
 _BESIDE = ("strokes", "rate", "effort", "note")
 _NEEDED = ("swimmer", "test", "date")
 
@@ -50,7 +50,7 @@ def read_sheet(
     """Return the rows of a filled sheet in which a time stands.
 
     Columns are ``swimmer``, ``test``, ``date``, then those whose names begin with "set",
-    "distance" or "time", in order, and any of the names of `FIELDS` (or "rest", "rate", "warmup").
+    "distance" or "time", in order, and any of the names of `CIRCUMSTANCES`.
 
     Parameters
     ----------
@@ -77,9 +77,7 @@ def read_sheet(
         named = dict(zip(names, row, strict=False))
         if not named["swimmer"] or not named["test"]:
             raise BadFileError(f"{sheet.name}:{number}: a time without a swimmer or a test")
-        form = {
-            _NAMES.get(name, name): cell for name, cell in named.items() if _NAMES.get(name, name) in FIELDS
-        }
+        form = {_NAME_OF[name]: cell for name, cell in named.items() if name in _NAME_OF}
         form["date"] = form.get("date", "") or date
         form["course"] = form.get("course", "") or course
         found.append(TypedTest(named["swimmer"], named["test"], typed, form, accepted))
@@ -93,7 +91,7 @@ def _check_header(file: str, names: Sequence[str], times: Sequence[int]) -> None
     if lacking or not times:
         name = lacking[0] if lacking else "time"
         raise BadFileError(f"{file} has no column {name}; 'slackwater log --sheet css' prints a blank sheet")
-    known = {*FIELDS, *_NAMES, *_NEEDED}
+    known = {*_NAME_OF, *_NEEDED}
     strange = [name for place, name in enumerate(names) if name not in known and place not in times]
     if strange:
         raise BadFileError(f"{file}: no column is called {strange[0]!r} here")

@@ -12,6 +12,7 @@ from tracker.entry.forms import read_record
 from tracker.entry.times import parse_flagged_rate, shown
 from tracker.entry.typed_times import time_problem, typed_time
 from tracker.errors import EntryError, Problem
+from tracker.model.about import corrigible
 from tracker.model.plausibility import Limits
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
@@ -22,11 +23,10 @@ from tracker.model.units import YARD_M, checked_course, distance_in_m, plain_num
 _DISTANCE = re.compile(r"(\d{1,6}(?:\.\d{1,3})?)\s*(m|yd)?", re.ASCII | re.IGNORECASE)
 _REPEATS = re.compile(r"(\d{1,3})\s*[xX×*]\s*(\S+)", re.ASCII)
 
-FIELDS = (
-    "date", "course", "suit", "kit", "start", "at", "warmup_min", "rest_s", "strokes", "rate_cpm", "effort",
-    "conditions", "note",
-)  # fmt: skip
-"""What a form may hold beside the times; names as in `Swim`."""
+CIRCUMSTANCES = tuple(
+    field for field in corrigible(Swim) if field.own not in {"test", "distance_m", "time_s"}
+)
+"""What a form may hold beside the test and its times."""
 
 
 @dataclass(frozen=True)
@@ -41,7 +41,7 @@ class TypedTest:
         A time for each distance; for "duration" the distance reached ("1480m"); for "repeats"
         "10x100" and then the times.
     form
-        `FIELDS` as typed; absent or empty ones take their defaults.
+        `CIRCUMSTANCES` as typed, by their names; absent or empty ones take their defaults.
     accepted
         Whether a person has said that it is right although it looks implausible.
     can_ask
@@ -84,13 +84,13 @@ def read_test_swims(
         With every problem of every field.
     """
     problems: list[Problem] = []
-    shared = {name: typed.form.get(name, "") for name in FIELDS}
+    shared = {field.name: typed.form.get(field.name, "") for field in CIRCUMSTANCES}
     shared["date"] = shared["date"].strip() or as_of.isoformat()
     shared["start"] = shared["start"].strip() or definition.start
     course = _course(shared["course"], course, problems)
     shared["course"] = course
-    if shared["rate_cpm"].strip():
-        shared["rate_cpm"] = _rate(shared["rate_cpm"], problems)
+    if shared["rate"].strip():
+        shared["rate"] = _rate(shared["rate"], problems)
     swum = _swum(definition, typed.times, course, limits, problems)
     base = _base(definition, swimmer, shared, swum, problems)
     if base is not None:

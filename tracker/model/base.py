@@ -12,6 +12,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator
 from sqlmodel import SQLModel
 
+from tracker.model.about import About
 from tracker.model.text import checked_line, checked_note
 from tracker.model.units import checked_course
 
@@ -42,13 +43,43 @@ def _hundredths(seconds: float) -> float:
 Line = Annotated[str, AfterValidator(checked_line)]
 """One line of text, may be empty."""
 Label = Annotated[str, AfterValidator(checked_line), AfterValidator(_filled)]
-"""One line of text, not empty: a swimmer's label, a reviewer."""
+"""One line of text, not empty: a reviewer."""
+Name = Annotated[
+    Label,
+    About(
+        "the swimmer's label",
+        value="NAME",
+        hint="a name or pseudonym, unique",
+        headers="name, who, full name, swimmer name, athlete, schwimmer, schwimmerin, athlet, athletin, nom, "
+        "nageur, nageuse, nombre, nadador, nadadora, atleta, nome, nuotatore, nuotatrice",
+        fixed=True,
+    ),
+]
+"""A swimmer's label."""
 Note = Annotated[str, AfterValidator(checked_note)]
 """Text of several lines."""
+Remark = Annotated[
+    Note,
+    About(
+        "anything else",
+        headers="notes, comment, comments, remark, remarks, bemerkung, kommentar, remarque, commentaire, "
+        "nota, notas, comentario, note, commento",
+    ),
+]
+"""The note of a record, for whatever else there is to say."""
+FirstDay = Annotated[
+    dt.date,
+    About("first day", name="from", column="from", empty="today", headers="from_date, start date, von"),
+]
+LastDay = Annotated[
+    dt.date | None,
+    About("last day", hint="last day, or empty", name="to", column="to", headers="to_date, end date, bis"),
+]
+"""None while it goes on."""
 Course = Annotated[str, AfterValidator(checked_course)]
-ClockTime = Annotated[str, AfterValidator(_on_the_clock)]
+ClockTime = Annotated[str, AfterValidator(_on_the_clock), About(value="HH:MM", hint="HH:MM")]
 """HH:MM, or empty."""
-Seconds = Annotated[float, AfterValidator(_hundredths)]
+Seconds = Annotated[float, AfterValidator(_hundredths), About(typed="time")]
 """A positive time in seconds, kept to the hundredth."""
 Side = Literal["", "left", "right"]
 

@@ -27,7 +27,7 @@ NOT_KNOWN = "not known"
 
 @dataclass(frozen=True)
 class Area:
-    """One of the nine areas of a review; `steps` says in words what the scores 1 to 5 look like."""
+    """One of the areas of a review; `steps` says in words what the scores 1 to 5 look like."""
 
     slug: str
     name: str
@@ -146,7 +146,7 @@ def _entry(raw: Mapping[str, Any]) -> dict[str, Any]:
 
 @cache
 def areas() -> tuple[Area, ...]:
-    """Return the nine areas in their order."""
+    """Return the areas in their order."""
     return tuple(Area(**_entry(raw)) for raw in _file()["area"])
 
 

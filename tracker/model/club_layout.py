@@ -8,8 +8,8 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any, Literal, get_args, get_origin
 
+from tracker.model.about import CellForm, fields_of
 from tracker.model.base import Record
 from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep, OwnFault
@@ -25,12 +25,6 @@ SCHEMA = 1
 MARK = "club.json"
 """The file that says that we wrote the folder."""
 WRITER = "slackwater"
-
-CellForm = Literal["text", "word", "date", "time", "number", "whole"]
-"""How a field stands in a cell; a "word" is one of a fixed few."""
-
-_NAMES = {"from_date": "from", "to_date": "to", "time_s": "time", "set_id": "set"}
-_TIMES = frozenset({"time_s", "target_pace"})
 
 
 @dataclass(frozen=True)
@@ -56,7 +50,7 @@ class ClubFile:
 
 
 def _file(stem: str, kind: type[Record], needed: str) -> ClubFile:
-    columns = {_NAMES.get(field, field): field for field in kind.model_fields}
+    columns = {field.column: name for name, field in fields_of(kind).items()}
     return ClubFile(stem, kind, columns, frozenset(needed.split()))
 
 
@@ -75,21 +69,6 @@ FILES: tuple[ClubFile, ...] = (
 )
 """All files, in the order in which they are read: a swimmer before what names them."""
 SWIMS = next(file for file in FILES if file.kind is Swim)
-
-
-def form_of(kind: type[Record], field: str) -> CellForm:
-    """Return how a field stands in a cell."""
-    annotation: Any = kind.model_fields[field].annotation
-    if field in _TIMES:
-        return "time"
-    if get_origin(annotation) is Literal:
-        return "word"
-    kinds = set(get_args(annotation)) or {annotation}
-    if dt.date in kinds:
-        return "date"
-    if int in kinds:
-        return "whole"
-    return "number" if float in kinds else "text"
 
 
 def cell_of(value: object, form: CellForm) -> str:

@@ -1,35 +1,41 @@
-"""Dated events, their kinds, and the volume swum by week."""
+"""Dated events and the volume swum by week."""
 
 from __future__ import annotations
 
 import datetime as dt
-from typing import Literal
+from typing import Annotated
 
 from sqlmodel import Field
 
-from tracker.model.base import Label, Note, Record
-
-EventKind = Literal["layoff", "illness", "injury", "pool", "suit", "race", "camp", "other"]
-HEALTH_KINDS = frozenset({"illness", "injury"})
-JUMP_KINDS = frozenset({"layoff", "illness", "injury"})
-"""Kinds after which form may have jumped. Pools and suits are told by the swims themselves, a race or a
-camp moves the line as training does (assumption)."""
+from tracker.model.about import About
+from tracker.model.base import FirstDay, LastDay, Name, Record, Remark
+from tracker.model.event_kinds import EventKind
 
 
 class Event(Record):
-    """Something dated that may have moved the line. ``from``/``to`` in CSV."""
+    """Something dated that may have moved the line."""
 
-    from_date: dt.date
-    to_date: dt.date | None = None
-    swimmer: Label
-    kind: EventKind
-    note: Note = ""
+    from_date: FirstDay
+    to_date: LastDay = None
+    swimmer: Name
+    kind: Annotated[EventKind, About("what it was", value="KIND")]
+    note: Annotated[Remark, About("in words; nothing about health", hint="nothing about health")] = ""
 
 
 class Load(Record):
     """What was swum in a week; `week` is its Monday."""
 
-    week: dt.date
-    swimmer: Label
-    sessions: int | None = Field(default=None, ge=0, le=50)
-    metres: float | None = Field(default=None, ge=0, le=500_000)
+    week: Annotated[
+        dt.date,
+        About(
+            "any day of the week, YYYY-MM-DD",
+            value="WEEK",
+            hint="any day of it, YYYY-MM-DD",
+            empty="this week",
+        ),
+    ]
+    swimmer: Name
+    sessions: Annotated[int | None, About("how many sessions")] = Field(default=None, ge=0, le=50)
+    metres: Annotated[float | None, About("how many metres", value="M")] = Field(
+        default=None, ge=0, le=500_000
+    )

@@ -7,7 +7,7 @@ from typing import Literal
 
 from sqlmodel import Field
 
-from tracker.model.base import Label, Line, Note, Record, Side
+from tracker.model.base import Label, Line, Name, Note, Record, Remark, Side
 from tracker.model.swim_test import Slug
 
 OWN = "own-"
@@ -23,13 +23,13 @@ class FaultStep(Record):
     """
 
     date: dt.date
-    swimmer: Label
+    swimmer: Name
     fault: Slug
     side: Side = ""
     step: Step
     severity: int | None = Field(default=None, ge=1, le=3)
     reviewer: Line = ""
-    note: Note = ""
+    note: Remark = ""
 
 
 class OwnFault(Record):

@@ -7,19 +7,7 @@ from typing import Literal
 
 from sqlmodel import Field
 
-from tracker.model.base import Label, Line, Note, Record, Side
-
-AREAS: tuple[str, ...] = (
-    "body-line",
-    "breathing",
-    "entry",
-    "catch",
-    "pull",
-    "recovery",
-    "rotation",
-    "kick",
-    "rhythm",
-)
+from tracker.model.base import Label, Line, Name, Record, Remark, Side
 
 
 class ReviewItem(Record):
@@ -39,7 +27,7 @@ class ReviewItem(Record):
     """
 
     date: dt.date
-    swimmer: Label
+    swimmer: Name
     reviewer: Label
     kind: Literal["score", "measure", "look"]
     item: Line = ""
@@ -47,4 +35,4 @@ class ReviewItem(Record):
     value: float | None = Field(default=None, ge=-10_000, le=10_000)
     points: Line = ""
     clip: Line = ""
-    note: Note = ""
+    note: Remark = ""

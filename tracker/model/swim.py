@@ -8,7 +8,8 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator
 from sqlmodel import Field
 
-from tracker.model.base import ClockTime, Course, Label, Line, Note, Record, Seconds
+from tracker.model.about import About
+from tracker.model.base import ClockTime, Course, Line, Name, Record, Remark, Seconds
 from tracker.model.stroke import HIGHEST_RATE_CPM
 
 
@@ -34,44 +35,121 @@ class Swim(Record):
         Short name of the test definition it belongs to; empty for a swim outside any test.
     distance_m
         Metres in every course.
-    time_s
-        Seconds.
-    at
-        Time of day, HH:MM.
-    warmup_min
-        Minutes between the end of the warm-up and the start.
     rest_s
-        Rest before this swim within its set, seconds.
+        Rest before this swim within its set.
     rate_cpm
         Stroke cycles (two arm strokes) per minute.
-    effort
-        Perceived exertion, 1 to 10.
     set_id
-        Shared by the swims of one test (a CSS pair, the repeats); CSV column ``set``.
+        Shared by the swims of one test (a CSS pair, the repeats).
     decision
         "" nobody decided; "accepted" implausible but confirmed; "kept" doubtful, counts;
         "aside" does not count.
     """
 
-    date: dt.date
-    swimmer: Label
-    test: Line = ""
-    distance_m: float = Field(gt=0, le=100_000)
-    time_s: Seconds
-    course: Course = "SCM"
-    suit: Literal["none", "wetsuit"] = "none"
-    kit: Line = ""
-    start: Literal["", "push", "dive"] = ""
-    at: ClockTime = ""
-    warmup_min: float | None = Field(default=None, ge=0, le=600)
-    rest_s: float | None = Field(default=None, ge=0, le=86_400)
-    strokes: StrokeCounts = ""
-    rate_cpm: float | None = Field(default=None, gt=0, le=HIGHEST_RATE_CPM)
-    effort: int | None = Field(default=None, ge=1, le=10)
-    conditions: Line = ""
-    set_id: Line = ""
-    decision: Decision = ""
-    note: Note = ""
+    date: Annotated[
+        dt.date,
+        About(
+            "day it was swum, YYYY-MM-DD",
+            empty="today",
+            place=1,
+            headers="day, test date, swim date, date of test, datum, tag, testdatum, jour, fecha, dia, data, "
+            "giorno, dag",
+        ),
+    ]
+    swimmer: Name
+    test: Annotated[
+        Line, About(value="TEST", headers="test name, swim test, schwimmtest, epreuve, prueba, prova")
+    ] = ""
+    distance_m: Annotated[
+        float,
+        About(
+            value="400m|400yd",
+            hint="400 in the course's unit, or 400m, 400yd",
+            name="distance",
+            headers="distance, dist, metres, meters, m, strecke, distanz, meter, distancia, metros, "
+            "distanza, metri",
+        ),
+    ] = Field(gt=0, le=100_000)
+    time_s: Annotated[
+        Seconds,
+        About(
+            hint="m:ss, m:ss.t or seconds",
+            name="time",
+            column="time",
+            headers="result, swim time, seconds, time_s, zeit, schwimmzeit, endzeit, ergebnis, sekunden, "
+            "temps, chrono, resultat, secondes, tiempo, resultado, segundos, tempo, risultato, secondi, tid",
+        ),
+    ]
+    course: Annotated[
+        Course,
+        About(
+            "SCM, LCM, SCY, OW or a pool length such as 33.3m",
+            value="C",
+            hint="SCM, LCM, SCY, OW or 33.3m",
+            empty="the usual pool",
+            place=1,
+            headers="pool, pool length, becken, bahn, bahnlange, beckenlange, bassin, piscina, vasca",
+        ),
+    ] = "SCM"
+    suit: Annotated[Literal["none", "wetsuit"], About("what was worn", place=1)] = "none"
+    kit: Annotated[Line, About("paddles, buoy, fins ...", value="K")] = ""
+    start: Annotated[Literal["", "push", "dive"], About("how it began", empty="as the test says")] = ""
+    at: Annotated[ClockTime, About("time of day", label="time of day", place=5)] = ""
+    warmup_min: Annotated[
+        float | None,
+        About(
+            "minutes from the end of the warm-up to the start",
+            value="MIN",
+            hint="minutes from its end to the start",
+            name="warmup",
+            label="after warm-up",
+            place=4,
+        ),
+    ] = Field(default=None, ge=0, le=600)
+    rest_s: Annotated[
+        float | None,
+        About(
+            "rest between the swims, seconds",
+            value="S",
+            hint="seconds between the swims",
+            name="rest",
+            place=3,
+        ),
+    ] = Field(default=None, ge=0, le=86_400)
+    strokes: Annotated[
+        StrokeCounts,
+        About(
+            "strokes per length: one for all, one a swim, or one a length",
+            value="N[,N...]",
+            hint="per length: one for all, one a swim, or one a length",
+            typed="counts",
+            place=2,
+            headers="stroke count, strokes per length, zyklen",
+        ),
+    ] = ""
+    rate_cpm: Annotated[
+        float | None,
+        About(
+            "stroke rate: cycles or strokes a minute",
+            value="32cpm|64spm",
+            hint="32cpm (cycles) or 64spm (strokes)",
+            name="rate",
+            label="stroke rate",
+            typed="rate",
+            place=2,
+            headers="stroke rate, rate, frequenz",
+        ),
+    ] = Field(default=None, gt=0, le=HIGHEST_RATE_CPM)
+    effort: Annotated[
+        int | None,
+        About(
+            "how hard it felt", value="1-10", hint="1 easy to 10 all out", place=2, headers="rpe, exertion"
+        ),
+    ] = Field(default=None, ge=1, le=10)
+    conditions: Annotated[Line, About("water and weather")] = ""
+    set_id: Annotated[Line, About(name="set", column="set", fixed=True)] = ""
+    decision: Annotated[Decision, About(fixed=True)] = ""
+    note: Remark = ""
 
     @property
     def pace(self) -> float:

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator
 from sqlmodel import Field
 
+from tracker.model.about import About
 from tracker.model.base import Label, Line, Note, Record
 
 
@@ -38,8 +39,6 @@ class SwimTest(Record):
         `duration_s`; "repeats": one distance several times.
     distances
         Metres (yards in a yard pool), separated by spaces; empty for "duration".
-    rest_s
-        Usual rest between the swims, seconds.
     protocol
         The steps in words, one a line.
     """
@@ -51,7 +50,15 @@ class SwimTest(Record):
     distances: Annotated[str, AfterValidator(_distances)] = ""
     duration_s: float | None = Field(default=None, gt=0, le=86_400)
     start: Literal["push", "dive"] = "push"
-    rest_s: float | None = Field(default=None, ge=0, le=86_400)
+    rest_s: Annotated[
+        float | None,
+        About(
+            "usual rest between the swims, seconds",
+            value="S",
+            hint="usual, between the swims, seconds",
+            name="rest",
+        ),
+    ] = Field(default=None, ge=0, le=86_400)
     protocol: Note = ""
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from typing import Literal
+from typing import Annotated, Literal
 
 from sqlmodel import Field
 
-from tracker.model.base import Label, Line, Note, Record, Seconds, Side
+from tracker.model.about import About
+from tracker.model.base import Line, Name, Note, Record, Remark, Seconds, Side
 
 
 class Swimmer(Record):
@@ -18,28 +19,50 @@ class Swimmer(Record):
     ----------
     swimmer
         The label.
-    born
-        Year of birth; optional, and never more than the year.
-    target_pace
-        Seconds per 100 m to be reached by `target_date`.
     archived
         The day they were put away; None while active.
     """
 
-    swimmer: Label
-    group: Line = ""
-    born: int | None = Field(default=None, ge=1900, le=2100)
-    target_pace: Seconds | None = None
-    target_date: dt.date | None = None
-    archived: dt.date | None = None
-    note: Note = ""
+    swimmer: Annotated[Name, About(label="label")]
+    group: Annotated[
+        Line,
+        About(
+            "training group",
+            value="G",
+            hint="squad or lane",
+            headers="squad, gruppe, lane, groupe, grupo, gruppo",
+        ),
+    ] = ""
+    born: Annotated[
+        int | None,
+        About(
+            "year of birth; never more than the year",
+            value="YEAR",
+            hint="optional, never more than the year",
+            label="year of birth",
+            headers="year of birth, jahrgang",
+        ),
+    ] = Field(default=None, ge=1900, le=2100)
+    target_pace: Annotated[
+        Seconds | None,
+        About(
+            "pace per 100 m to be reached",
+            value="T",
+            hint="min:s per 100 m",
+            label="target pace",
+            typed="pace",
+        ),
+    ] = None
+    target_date: Annotated[dt.date | None, About("by when, YYYY-MM-DD", label="by")] = None
+    archived: Annotated[dt.date | None, About(fixed=True)] = None
+    note: Annotated[Remark, About("anything else; nothing about health", hint="nothing about health")] = ""
 
 
 class Consent(Record):
     """A consent: for what, on which ground, given by whom, until when, withdrawn when."""
 
     date: dt.date
-    swimmer: Label
+    swimmer: Name
     purpose: Literal["record", "pages", "clips"] = "pages"
     ground: Line = ""
     given_by: Literal["self", "guardian"] = "self"
@@ -58,7 +81,7 @@ class Choice(Record):
     """
 
     date: dt.date
-    swimmer: Label
+    swimmer: Name
     kind: Literal["choose", "stagger", "seen"]
     fault: Line = ""
     side: Side = ""

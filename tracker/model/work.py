@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from typing import Literal
 
 from sqlmodel import Field
 
-from tracker.model.base import Label, Line, Record
+from tracker.model.base import FirstDay, Label, LastDay, Line, Name, Record
 
 
 class Work(Record):
-    """A cue or a drill in use. CSV columns ``from`` and ``to`` are `from_date`, `to_date`.
+    """A cue or a drill in use.
 
     Attributes
     ----------
@@ -23,9 +22,9 @@ class Work(Record):
         Times a week, for a drill.
     """
 
-    from_date: dt.date
-    to_date: dt.date | None = None
-    swimmer: Label
+    from_date: FirstDay
+    to_date: LastDay = None
+    swimmer: Name
     kind: Literal["cue", "drill"]
     fault: Line = ""
     text: Label

@@ -16,7 +16,8 @@ from pathlib import Path
 from typing import Any, BinaryIO, Final
 
 from tracker.errors import SlackwaterError, UsageError
-from tracker.model.club_layout import FILES, MARK, SCHEMA, WRITER, CellForm, ClubFile, cell_of, form_of
+from tracker.model.about import CellForm, form_of
+from tracker.model.club_layout import FILES, MARK, SCHEMA, WRITER, ClubFile, cell_of
 from tracker.model.text import guarded
 from tracker.output.sentences.people import Told, summary
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 
-from tracker.model.event import HEALTH_KINDS, Event
+from tracker.model.event import Event
 from tracker.model.work import Work
 from tracker.output.cautions import cautions
 from tracker.output.sentences.link import (
@@ -62,7 +62,7 @@ def why_sections(  # noqa: PLR0913 - what stands beneath a verdict, each its own
     aside = [set_aside_line(test) for test in verdict.set_aside] if verdict else []
     look_due = line.due.look_due(as_of)
     link = link_lines(line.link, names, as_of, health=health, look_due=look_due)
-    shown = [event for event in events if health or event.kind not in HEALTH_KINDS]
+    shown = [event for event in events if health or not event.kind.about.health]
     sections = [
         (
             line.swimmer,
@@ -103,8 +103,8 @@ def _stretches(line: RosterLine, names: FaultNames, as_of: dt.date) -> list[str]
 
 
 def _event_span(event: Event, as_of: dt.date) -> str:
-    """Return when it was; a race without an end is one day, anything else goes on."""
-    ends = event.from_date if event.kind == "race" and event.to_date is None else event.to_date
+    """Return when it was; without an end a race is one day, anything else goes on."""
+    ends = event.from_date if event.kind.about.one_day and event.to_date is None else event.to_date
     return span(event.from_date, ends, as_of)
 
 

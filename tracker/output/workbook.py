@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from tracker.errors import SlackwaterError
-from tracker.model.club_layout import WRITER, CellForm, ClubFile, form_of
+from tracker.model.about import CellForm, form_of
+from tracker.model.club_layout import WRITER, ClubFile
 from tracker.output.files import safe_cell, whole_file
 
 NAME = "club.xlsx"

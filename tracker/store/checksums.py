@@ -49,7 +49,7 @@ def seal_of(values: Iterable[Any]) -> int:
 
     It fits four bytes with a sign, the smallest whole number of every database.
     """
-    plain = [value if type(value) in _PLAIN else _iso(value) for value in values]
+    plain = [value if type(value) in _PLAIN else _plain(value) for value in values]
     return crc32(repr(plain).encode("utf-8", "surrogatepass")) - 2**31
 
 
@@ -58,7 +58,9 @@ def sealed(table: Table, row: Mapping[str, Any]) -> dict[str, Any]:
     return {**row, "seal": seal_of(row[name] for name in sealed_columns(table))}
 
 
-def _iso(value: Any) -> Any:  # noqa: ANN401 - a column's value
+def _plain(value: Any) -> Any:  # noqa: ANN401 - a column's value
+    if isinstance(value, str):  # a word of an enum counts as its text
+        return str(value)
     return value.isoformat() if isinstance(value, dt.date) else value
 
 

@@ -10,17 +10,17 @@ from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from sqlalchemy import ColumnElement, Connection, Select, Table, func, literal, select
 
-from tracker.errors import UnknownNameError
+from tracker.errors import BadFileError, UnknownNameError
 from tracker.model.base import Record
 from tracker.model.stored_row import StoredRow
 from tracker.model.swimmer import Swimmer
-from tracker.model.text import name_key
+from tracker.model.text import clean_line, name_key
 from tracker.store.engine import days, is_file
 from tracker.store.facts import Glance, fingerprint, fingerprints
 from tracker.store.history import BEGUN
 from tracker.store.server import current_login
 from tracker.store.sharing import sees_everything
-from tracker.store.tables import DATE_OF, FIELDS, METADATA, TABLES
+from tracker.store.tables import DATE_OF, ENUMS, FIELDS, METADATA, TABLES
 
 if TYPE_CHECKING:
     import numpy as np
@@ -56,7 +56,16 @@ class CopyMade:
 
 def kept(kind: type[R], row: Mapping[Any, Any]) -> StoredRow[R]:
     """Return the record of a row. It was validated on its way in, and is not again."""
-    record = kind.model_construct(**{name: row[name] for name in FIELDS[kind]})
+    values = {name: row[name] for name in FIELDS[kind]}
+    for name, words in ENUMS[kind].items():
+        try:
+            values[name] = words(values[name])
+        except ValueError:
+            raise BadFileError(
+                f"{TABLES[kind].name} {row['id']} has the {name} {clean_line(str(values[name]))!r}, "
+                "which this version does not know; run 'slackwater check'"
+            ) from None
+    record = kind.model_construct(**values)
     return StoredRow(row["id"], row["version"], record)
 
 

@@ -1,19 +1,21 @@
 """The tables: each inherits its record and adds keys, the row's version and its seal.
 
-SQL has no Literal: where a record has one, the table says ``str`` and a CHECK constraint,
+SQL has no closed vocabularies: where a record has one, the table says ``str`` and a CHECK constraint,
 derived from the record like all others, says which words are allowed.
 """
 # mypy: disable-error-code="assignment"
 
 from __future__ import annotations
 
-from typing import Any, Literal, get_args, get_origin
+from enum import StrEnum
+from typing import Any
 
 from pydantic.fields import FieldInfo
 from sqlalchemy import CheckConstraint, Date, Float, ForeignKey, Index, LargeBinary, MetaData, String, Table
 from sqlalchemy.ext.compiler import compiles
 from sqlmodel import Field, SQLModel
 
+from tracker.model.about import form_of, words_of
 from tracker.model.base import Record
 from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep, OwnFault
@@ -244,26 +246,26 @@ def _quoted(words: tuple[str, ...]) -> str:
     return ", ".join("'" + word.replace("'", "''") + "'" for word in words)
 
 
-def _rule(name: str, field: FieldInfo) -> str | None:
+def _rule(record: type[Record], name: str, field: FieldInfo) -> str | None:
     """Return what the record demands of a column, in SQL; None if SQL's type says it all."""
     annotation: Any = field.annotation
     column = f'"{name}"'
-    if get_origin(annotation) is Literal:
-        return f"{column} IN ({_quoted(get_args(annotation))})"
+    if words := words_of(annotation):
+        return f"{column} IN ({_quoted(words)})"
     bounds = [
         f"{column} {sign} {getattr(mark, key)}"
         for mark in field.metadata
         for key, sign in (("gt", ">"), ("ge", ">="), ("lt", "<"), ("le", "<="))
         if getattr(mark, key, None) is not None
     ]
-    if name in {"time_s", "target_pace"}:
+    if form_of(record, name) == "time":
         bounds = [f"{column} > 0", f"{column} < 360000"]
     return " AND ".join(bounds) or None
 
 
 def _constrain(record: type[Record], table: Table) -> None:
     for name, field in record.model_fields.items():
-        rule = _rule(name, field)
+        rule = _rule(record, name, field)
         if rule:
             table.append_constraint(CheckConstraint(rule, name=f"{table.name}_{name}"))
 
@@ -285,6 +287,15 @@ TABLES: dict[type[Record], Table] = {record: table_of(row) for record, row in _R
 """The table of each kind of record, parents first."""
 FIELDS: dict[type[Record], tuple[str, ...]] = {record: tuple(record.model_fields) for record in TABLES}
 """The record's own columns."""
+ENUMS: dict[type[Record], dict[str, type[StrEnum]]] = {
+    record: {
+        name: kind
+        for name, field in record.model_fields.items()
+        if isinstance(kind := field.annotation, type) and issubclass(kind, StrEnum)
+    }
+    for record in TABLES
+}
+"""The fields whose values are words of an enum; their columns hold plain text."""
 BLANKS: dict[str, dict[str, Any]] = {
     table.name: {name: field.get_default() for name, field in record.model_fields.items()}
     for record, table in TABLES.items()

@@ -10,10 +10,10 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Final, Literal, assert_never
 
 from tracker.model.catalogue import Fault
-from tracker.model.event import HEALTH_KINDS
+from tracker.model.event_kinds import Ailment, EventKind
 from tracker.model.text import name_key
 from tracker.model.work import Work
 from tracker.technique.practice_words import PracticeCode
@@ -70,12 +70,20 @@ def health_on(events: Iterable[Event], day: dt.date, *, switched_on: bool) -> He
         return Health()
     known = [event for event in events if event.from_date <= day]
     back = dt.timedelta(days=RETURN_DAYS)
-    return Health(
-        injuries=frozenset(
-            site_of(e.note) for e in known if e.kind == "injury" and (e.to_date is None or e.to_date >= day)
-        ),
-        ill=any(e.kind == "illness" and (e.to_date is None or e.to_date + back >= day) for e in known),
-    )
+    injuries: set[Site] = set()
+    ill = False
+    for event in known:
+        match event.kind.about.health:
+            case None:
+                pass
+            case Ailment.HURT:
+                if event.to_date is None or event.to_date >= day:
+                    injuries.add(site_of(event.note))
+            case Ailment.ILL:
+                ill = ill or event.to_date is None or event.to_date + back >= day
+            case other:
+                assert_never(other)
+    return Health(frozenset(injuries), ill)
 
 
 def safe(drill: str, health: Health) -> bool:
@@ -124,13 +132,23 @@ def codes_in(texts: Iterable[str], care: Iterable[str] = ()) -> tuple[Code, ...]
     return ordered([*codes_of(texts), *care])
 
 
-def codes_of_event(kind: str, note: str) -> tuple[Code, ...]:
-    """Return the cautions that an event calls for when it is logged: by its kind and by its words."""
-    codes: list[str] = ["see-a-professional"] if kind in HEALTH_KINDS else []
-    if kind == "injury" and site_of(note) == "shoulder":
-        codes.append("shoulder")
-    if kind == "illness":
-        codes.append("after-illness")
+def codes_of_event(kind: EventKind | None, note: str) -> tuple[Code, ...]:
+    """Return the cautions that an event calls for when it is logged: by its kind and by its words.
+
+    No kind is one that is not typed yet.
+    """
+    codes: list[Code] = []
+    match kind.about.health if kind else None:
+        case None:
+            pass
+        case Ailment.HURT:
+            codes.append("see-a-professional")
+            if site_of(note) == "shoulder":
+                codes.append("shoulder")
+        case Ailment.ILL:
+            codes += ["see-a-professional", "after-illness"]
+        case other:
+            assert_never(other)
     return codes_in([note], codes)
 
 

@@ -11,9 +11,10 @@ import numpy as np
 
 from tracker.engine.series.from_swims import Columns
 from tracker.engine.verdict.verdict import FlatStretch
-from tracker.model.event import HEALTH_KINDS, Event, Load
+from tracker.model.event import Event, Load
+from tracker.model.event_kinds import EventKind
 from tracker.settings import Settings
-from tracker.technique.link import Confounder
+from tracker.technique.link import Confounder, Finding, What
 
 _SWITCHED = 0.5
 """A condition counts as switched when its share of the swims rises by so much (assumption)."""
@@ -21,20 +22,6 @@ _LEAST_WEEKS = 3
 """Fewest logged weeks, or weeks of record, on either side for a comparison (assumption)."""
 _YEAR_DAYS = 365.25
 _EARLIER_YEAR_DAYS = 300
-
-_ORDER = (
-    "less swum",
-    "layoff",
-    "break",
-    "pool",
-    "suit",
-    "protocol",
-    "fewer tests",
-    "camp",
-    "race",
-    "other",
-    "season",
-)
 
 
 class Swum(NamedTuple):
@@ -104,7 +91,7 @@ def confounders_near(
         *_season(stretch, around.stretches, window),
     ]
     return tuple(
-        sorted(found, key=lambda confounder: (_ORDER.index(confounder.what), confounder.begins or first))
+        sorted(found, key=lambda confounder: (confounder.what.about.rank, confounder.begins or first))
     )
 
 
@@ -112,18 +99,18 @@ def _events(events: Iterable[Event], first: dt.date, last: dt.date, *, health: b
     for event in events:
         if event.from_date > last or (event.to_date or event.from_date) < first:
             continue
-        if event.kind in HEALTH_KINDS:
+        if event.kind.about.health:
             if health:
-                yield Confounder("break", event.from_date, event.to_date)
+                yield Confounder(Finding.BREAK, event.from_date, event.to_date)
         else:
             yield Confounder(event.kind, event.from_date, event.to_date, event.note.split("\n")[0])
 
 
 def _switches(swims: Sequence[Swum], first: dt.date, last: dt.date) -> Iterable[Confounder]:
-    kinds: tuple[tuple[str, Callable[[Swum], str]], ...] = (
-        ("pool", lambda swim: swim.course),
-        ("suit", lambda swim: swim.suit),
-        ("protocol", lambda swim: swim.protocol),
+    kinds: tuple[tuple[What, Callable[[Swum], str]], ...] = (
+        (EventKind.POOL, lambda swim: swim.course),
+        (EventKind.SUIT, lambda swim: swim.suit),
+        (Finding.PROTOCOL, lambda swim: swim.protocol),
     )
     for what, value_of in kinds:
         if len({value_of(swim) for swim in swims}) < 2:
@@ -156,7 +143,7 @@ def _fewer_tests(
         return
     expected = len(before) / (window.days / 7) * weeks_after
     if len(after) <= (1 - drop) * expected:
-        yield Confounder("fewer tests", onset, None, f"{len(before)} to {len(after)}")
+        yield Confounder(Finding.FEWER_TESTS, onset, None, f"{len(before)} to {len(after)}")
 
 
 def _less_swum(
@@ -174,7 +161,7 @@ def _less_swum(
             continue
         ratio = (sum(after) / len(after)) / (sum(before) / len(before))
         if ratio <= 1 - drop:
-            yield Confounder("less swum", onset, None, f"{100 * (1 - ratio):.0f} %")
+            yield Confounder(Finding.LESS_SWUM, onset, None, f"{100 * (1 - ratio):.0f} %")
         return
 
 
@@ -186,5 +173,5 @@ def _season(
         apart = (stretch.start - earlier.start).days
         off = abs((apart + _YEAR_DAYS / 2) % _YEAR_DAYS - _YEAR_DAYS / 2)
         if apart >= _EARLIER_YEAR_DAYS and off <= window.days:
-            yield Confounder("season", earlier.start, earlier.end)
+            yield Confounder(Finding.SEASON, earlier.start, earlier.end)
             return

@@ -6,9 +6,11 @@ import datetime as dt
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Literal
 
 from tracker.engine.verdict.verdict import FlatStretch, Reason
+from tracker.model.event_kinds import EventKind
 
 State = Literal["open", "in work", "corrected", "said to be corrected", "parked", "back"]
 How = Literal["before", "during", "none"]
@@ -34,10 +36,40 @@ class Candidate:
 
 
 @dataclass(frozen=True)
-class Confounder:
-    """Another thing near the onset that may have moved the line: `what` is a code, `numbers` its values."""
+class Found:
+    """What there is to know of a finding: its name in a sentence, and its place, likeliest first."""
 
-    what: str
+    plain: str
+    rank: int
+
+
+class Finding(StrEnum):
+    """What may have moved the line and is no kind of event: what the swims or the weeks show."""
+
+    about: Found
+
+    def __new__(cls, word: str, about: Found) -> Finding:
+        """Return a finding that is its word."""
+        finding = str.__new__(cls, word)
+        finding._value_ = word
+        finding.about = about
+        return finding
+
+    LESS_SWUM = "less swum", Found("less swum", rank=10)
+    BREAK = "break", Found("a break", rank=30)
+    PROTOCOL = "protocol", Found("another test", rank=60)
+    FEWER_TESTS = "fewer tests", Found("fewer tests", rank=70)
+    SEASON = "season", Found("a flat stretch at the same time of an earlier year", rank=110)
+
+
+What = EventKind | Finding
+
+
+@dataclass(frozen=True)
+class Confounder:
+    """Another thing near the onset that may have moved the line; `detail` says more in a few words."""
+
+    what: What
     begins: dt.date | None = None
     ends: dt.date | None = None
     detail: str = ""

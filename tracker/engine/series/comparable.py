@@ -13,11 +13,12 @@ from numpy.typing import NDArray
 
 from tracker.engine.series.protocols import Reference, kinds_of
 from tracker.engine.series.rows import Rows, day_number
-from tracker.model.event import JUMP_KINDS, Event
-from tracker.model.plausibility import Doubt, counts
+from tracker.model.event import Event
+from tracker.model.event_kinds import JUMP_KINDS
 from tracker.model.units import DAYS_PER_MONTH
 
 if TYPE_CHECKING:
+    from tracker.model.plausibility import Doubt
     from tracker.model.swim import Swim
 
 
@@ -38,6 +39,8 @@ def why_left_out(swim: Swim, found: Iterable[Doubt]) -> Why | None:
 
     `from_swims` says the same of whole columns at a time.
     """
+    from tracker.model.plausibility import counts
+
     if swim.decision == "aside":
         return "set aside by a person"
     if swim.kit:

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from tracker.engine.verdict.standing import Standing, standings
-from tracker.model.event import HEALTH_KINDS, Event
+from tracker.model.event import Event
+from tracker.model.event_kinds import HEALTH_KINDS
 from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim

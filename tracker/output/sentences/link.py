@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Final
 
-from tracker.model.event import HEALTH_KINDS, Event, Load
+from tracker.model.event import Event, Load
+from tracker.model.event_kinds import EventKind
 from tracker.model.fault import FaultStep
 from tracker.model.units import plain_number
 from tracker.model.work import Work
 from tracker.output.sentences.evidence import ground_sentence
 from tracker.output.sentences.numbers import capital, count, day, listed, number, span
-from tracker.technique.link import Candidate, Confounder, Link, seen_late
+from tracker.technique.link import Candidate, Confounder, Finding, Link, seen_late
 
 NO_FAULT = "No uncorrected fault on record; a review is due."
 NO_FAULT_THEN = "No uncorrected fault was on record."
@@ -131,42 +132,17 @@ def confounders_sentence(link: Link, as_of: dt.date, *, health: bool = False) ->
 
 
 def confounder_words(confounder: Confounder, as_of: dt.date, *, health: bool = False) -> str:
-    """Return a rival as a clause.
-
-    Raises
-    ------
-    KeyError
-        If its code is not known here.
-    """
-    what = "break" if confounder.what in HEALTH_KINDS and not health else confounder.what
-    words = RIVALS[what](confounder.detail if what == confounder.what else "")
+    """Return a rival as a clause: its name, and the detail after a colon."""
+    what, detail = confounder.what, confounder.detail
+    if isinstance(what, EventKind) and what.about.health and not health:
+        what, detail = Finding.BREAK, ""
+    words = f"{what.about.plain}: {detail}" if detail else what.about.plain
+    if what is Finding.LESS_SWUM and detail:
+        words = f"{detail} {what.about.plain}"
     if confounder.begins is None:
         return words
-    return f"{words} ({span(confounder.begins, confounder.ends, as_of) if confounder.ends else day(confounder.begins, as_of)})"
-
-
-def _named(words: str) -> Callable[[str], str]:
-    """Return a clause that takes the detail after a colon."""
-    return lambda detail: f"{words}: {detail}" if detail else words
-
-
-RIVALS: Final[Mapping[str, Callable[[str], str]]] = {
-    "layoff": _named("a lay-off"),
-    "illness": _named("an illness"),
-    "injury": _named("an injury"),
-    "break": _named("a break"),
-    "pool": _named("another pool"),
-    "suit": _named("another suit"),
-    "race": _named("a race"),
-    "camp": _named("a camp"),
-    "other": _named("an event"),
-    "course": _named("another pool length"),
-    "protocol": _named("another test"),
-    "start": _named("another start"),
-    "fewer tests": _named("fewer tests"),
-    "less swum": lambda share: f"{share} less swum" if share else "less swum",
-    "season": _named("a flat stretch at the same time of an earlier year"),
-}
+    begins, ends = confounder.begins, confounder.ends
+    return f"{words} ({span(begins, ends, as_of) if ends else day(begins, as_of)})"
 
 
 def link_lines(
@@ -200,16 +176,6 @@ def link_lines(
     return [capital(line) for line in lines if line]
 
 
-KINDS: Final = {
-    "layoff": "lay-off",
-    "illness": "illness",
-    "injury": "injury",
-    "pool": "other pool",
-    "suit": "other suit",
-    "race": "race",
-    "camp": "camp",
-    "other": "event",
-}
 STEPS: Final = {
     "open": "seen for the first time",
     "seen": "seen again",
@@ -222,8 +188,9 @@ STEPS: Final = {
 
 def event_words(event: Event) -> str:
     """Return an event in a few words: its kind, and its note's first line unless it is about health."""
-    note = "" if event.kind in HEALTH_KINDS else event.note.split("\n")[0]
-    return f"{KINDS[event.kind]}: {note}" if note else KINDS[event.kind]
+    about = event.kind.about
+    note = "" if about.health else event.note.split("\n")[0]
+    return f"{about.label}: {note}" if note else about.label
 
 
 def load_words(load: Load) -> str:

@@ -5,10 +5,9 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from tracker.engine.series.comparable import LeftOut
-from tracker.engine.verdict.standing import Standing
 from tracker.engine.verdict.verdict import Reason, SetAside, Verdict
 from tracker.model.plausibility import Doubt
 from tracker.model.units import YARD_M, format_time, plain_number
@@ -24,6 +23,10 @@ from tracker.output.sentences.numbers import (
     threshold,
 )
 from tracker.output.sentences.verdict import has_rate
+
+if TYPE_CHECKING:
+    from tracker.engine.verdict.standing import Standing
+
 
 _Numbers = Mapping[str, float]
 

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 from tracker.app.explain import SwimmerView
 from tracker.engine.verdict.verdict import Curve, FlatStretch, Point
-from tracker.model.event import HEALTH_KINDS, Event
+from tracker.model.event import Event
 from tracker.output.sentences.verdict import no_line, told_stretches
 from tracker.technique.life import Spell
+from tracker.technique.link import Finding
 
 
 @dataclass(frozen=True)
@@ -113,9 +114,9 @@ def picture_of(view: SwimmerView, as_of: dt.date, *, health: bool) -> Picture:
 
 def event_word(event: Event, *, health: bool) -> str:
     """Return the word of an event; a break where it is about health and that is switched off."""
-    if event.kind in HEALTH_KINDS and not health:
-        return "break"
-    return "lay-off" if event.kind == "layoff" else event.kind
+    if event.kind.about.health and not health:
+        return Finding.BREAK
+    return event.kind.about.mark or event.kind
 
 
 def _lanes(spells: Sequence[Spell], linked: tuple[str, str]) -> tuple[Lane, ...]:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from tracker.model.about import fields_of
 from tracker.model.catalogue import areas
 from tracker.model.fault import OWN
 from tracker.model.swimmer import Swimmer
-from tracker.model.units import format_time
 from tracker.tui.drafts import draft_name
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
@@ -63,16 +63,10 @@ class EditSwimmerScreen(FormScreen):
 
 def swimmer_fields(old: Swimmer | None) -> tuple[FormField, ...]:
     """Return the fields with what is on record."""
-    target = format_time(old.target_pace) if old and old.target_pace else ""
-    born = str(old.born) if old and old.born else ""
-    day = old.target_date.isoformat() if old and old.target_date else ""
-    return (
-        FormField("swimmer", "label", "a name or pseudonym, unique", old.swimmer if old else ""),
-        FormField("group", "group", "squad or lane", old.group if old else ""),
-        FormField("born", "year of birth", "optional, never more than the year", born),
-        FormField("target_pace", "target pace", "min:s per 100 m", target),
-        FormField("target_date", "by", "YYYY-MM-DD", day),
-        FormField("note", "note", "nothing about health", old.note if old else ""),
+    return tuple(
+        FormField(field.name, field.label, field.hint, field.as_typed(old) if old else "")
+        for name, field in fields_of(Swimmer).items()
+        if name != "archived"
     )
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from tracker.errors import Problem, UnknownNameError
-from tracker.model.event import HEALTH_KINDS
+from tracker.model.about import corrigible
+from tracker.model.event import Event, Load
+from tracker.model.event_kinds import kind_of, offered_kinds
 from tracker.tui.drafts import draft_name
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
-
-KINDS = ("layoff", "illness", "injury", "pool", "suit", "race", "camp", "other")
 
 
 class LogEventScreen(FormScreen):
@@ -25,20 +25,19 @@ class LogEventScreen(FormScreen):
 
     def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
         """Return the fields of an event; kinds about health only where they are switched on."""
-        kinds = [kind for kind in KINDS if self.desk.settings.health or kind not in HEALTH_KINDS]
+        kinds = offered_kinds(health=self.desk.settings.health)
         return (
             FormField("swimmer", "swimmer", value=self._for),
             FormField("kind", "kind", " ".join(kinds)),
-            FormField("from", "from", "YYYY-MM-DD; empty is today"),
-            FormField("to", "to", "last day, or empty"),
-            FormField("note", "note", "nothing about health"),
+            *(FormField(f.name, f.label, f.first_hint) for f in corrigible(Event) if f.own != "kind"),
         )
 
     def care(self, values: Mapping[str, str]) -> Sequence[str]:
         """Return what the kind and the words of the note call for."""
         from tracker.technique.cautions import codes_of_event
 
-        return codes_of_event(values.get("kind", "").strip().casefold(), values.get("note", ""))
+        typed = values.get("kind", "").strip().casefold()
+        return codes_of_event(kind_of(typed), values.get("note", ""))
 
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Log it."""
@@ -66,15 +65,12 @@ class LogLoadScreen(FormScreen):
         """Return the fields of a week."""
         return (
             FormField("swimmer", "swimmer", value=self._for),
-            FormField("week", "week", "any day of it, YYYY-MM-DD; empty is this week"),
-            FormField("sessions", "sessions", "how many"),
-            FormField("metres", "metres", "how many"),
+            *(FormField(f.name, f.label, f.first_hint) for f in corrigible(Load)),
         )
 
     def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
         """Say which weeks are on record."""
         from tracker.app.entries import list_entries
-        from tracker.model.event import Load
         from tracker.output.sentences.link import load_words
 
         if not values["swimmer"]:

@@ -28,7 +28,7 @@ class LogReviewScreen(FormScreen):
         self._faults: Sequence[Fault] = ()
 
     def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
-        """Return who and when, the nine areas, the faults, the measures, cue, drill, clip, note."""
+        """Return who and when, the areas, the faults, the measures, cue, drill, clip, note."""
         return (
             FormField("swimmer", "swimmer", value=self._for),
             FormField("by", "reviewer", "who looks", self.desk.who),

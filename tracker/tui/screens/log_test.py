@@ -11,7 +11,7 @@ from textual.binding import Binding, BindingType
 
 from tracker.app.log_swims import Logged
 from tracker.engine.verdict.verdict import Verdict
-from tracker.entry.swim_form import TypedTest
+from tracker.entry.swim_form import CIRCUMSTANCES, TypedTest
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError, UnknownNameError
 from tracker.model.swim_test import SwimTest
 from tracker.output.sentences.numbers import count
@@ -22,22 +22,7 @@ from tracker.tui.widgets.form_sheet import FormField
 from tracker.tui.widgets.lines import TextLine
 
 MOST_TIMES = 6
-CIRCUMSTANCES = (
-    ("date", "date", "YYYY-MM-DD; empty is today"),
-    ("course", "course", "SCM, LCM, SCY, OW or 33.3m"),
-    ("suit", "suit", "none or wetsuit"),
-    ("strokes", "strokes", "per length: one for all, one a swim, or one a length"),
-    ("rate", "stroke rate", "32cpm (cycles) or 64spm (strokes)"),
-    ("effort", "effort", "1 easy to 10 all out"),
-    ("rest", "rest", "seconds between the swims"),
-    ("warmup", "after warm-up", "minutes from its end to the start"),
-    ("at", "time of day", "HH:MM"),
-    ("kit", "kit", "paddles, buoy, fins"),
-    ("start", "start", "push or dive; empty is as the test says"),
-    ("conditions", "conditions", "water and weather"),
-    ("note", "note", ""),
-)
-RECORD_NAMES = {"warmup": "warmup_min", "rest": "rest_s", "rate": "rate_cpm"}
+FIELDS = sorted(CIRCUMSTANCES, key=lambda field: field.about.place)
 
 
 class LogTestScreen(FormScreen):
@@ -91,16 +76,18 @@ class LogTestScreen(FormScreen):
             FormField("test", "test", " ".join(self._tests), value="css"),
             *times,
             *(
-                FormField(name, label, self._course_hint(values, hint) if name == "course" else hint)
-                for name, label, hint in CIRCUMSTANCES
+                FormField(field.name, field.label, self._hint_of(field.name, field.first_hint, values))
+                for field in FIELDS
             ),
         )
 
-    def _course_hint(self, values: Mapping[str, str], hint: str) -> str:
-        """Return which course an empty field stands for: the usual pool of who is named."""
+    def _hint_of(self, field: str, hint: str, values: Mapping[str, str]) -> str:
+        """Return a field's hint; an empty course stands for the usual pool of who is named."""
         from tracker.app.log_swims import usual_course_of
         from tracker.output.sentences.data import usual_words
 
+        if field != "course":
+            return hint
         name = values.get("swimmer", self._for)
         if name not in self._courses:
             try:
@@ -170,7 +157,7 @@ class LogTestScreen(FormScreen):
         times = tuple(
             part for number in range(1, MOST_TIMES + 1) for part in values.get(f"time{number}", "").split()
         )
-        form = {RECORD_NAMES.get(name, name): values.get(name, "") for name, _, _ in CIRCUMSTANCES}
+        form = {field.name: values.get(field.name, "") for field in FIELDS}
         return TypedTest(values.get("swimmer", ""), values.get("test", ""), times, form, accept, can_ask=True)
 
     def _live(self, logged: Logged) -> str:

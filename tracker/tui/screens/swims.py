@@ -12,8 +12,9 @@ from textual.binding import Binding, BindingType
 from tracker.app.swims import FoundSwim, ListedSwim
 from tracker.engine.verdict.standing import Standing
 from tracker.errors import DecisionNeededError, EntryError, Problem, StaleError
+from tracker.model.about import corrigible
 from tracker.model.swim import Swim
-from tracker.model.units import format_time, plain_number
+from tracker.model.units import format_time
 from tracker.output.sentences.data import distance_words
 from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.screens.confirm import ConfirmScreen
@@ -176,19 +177,6 @@ def _word(one: Standing) -> str:
     return "no: kit" if one.left_out == "with kit" else "no: doubtful"
 
 
-HINTS = {
-    "date": "YYYY-MM-DD",
-    "distance": "400 in the course's unit, or 400m, 400yd",
-    "time": "m:ss, m:ss.t or seconds",
-    "course": "SCM, LCM, SCY, OW or 33.3m",
-    "suit": "none or wetsuit",
-    "start": "push or dive",
-    "strokes": "per length",
-    "rate": "32cpm or 64spm",
-    "effort": "1 to 10",
-}
-
-
 class EditSwimScreen(FormScreen):
     """All fields of a swim, as they were when it was opened."""
 
@@ -204,15 +192,14 @@ class EditSwimScreen(FormScreen):
 
     def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
         """Return the fields with what is on record."""
-        return tuple(
-            FormField(name, name, HINTS.get(name, ""), text) for name, text in as_typed(self._kept.record)
-        )
+        held = as_typed(self._kept.record)
+        return tuple(FormField(f.name, f.label, f.hint, held[f.name]) for f in corrigible(Swim))
 
     def care(self, values: Mapping[str, str]) -> Sequence[str]:
         """Return what the words that are not on record yet call for."""
         from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
 
-        before = dict(as_typed(self._kept.record))
+        before = as_typed(self._kept.record)
         return codes_in(values[name] for name in SAID_OF_SWIMS if values.get(name, "") != before[name])
 
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
@@ -221,7 +208,7 @@ class EditSwimScreen(FormScreen):
         from tracker.app.swims import TypedEdit, edit_swim
         from tracker.output.sentences.reasons import doubt_sentence
 
-        before = dict(as_typed(self._kept.record))
+        before = as_typed(self._kept.record)
         changed = {name: text for name, text in values.items() if text != before[name]}
         typed = TypedEdit(self._kept, changed, accept)
         try:
@@ -237,9 +224,9 @@ class EditSwimScreen(FormScreen):
         """Return what is typed and what now stands on record, field by field, and take that as the base."""
         from tracker.app.swims import find_swim
 
-        before = dict(as_typed(self._kept.record))
+        before = as_typed(self._kept.record)
         now = find_swim(self.desk.store, self._kept.id)
-        there = dict(as_typed(now.record))
+        there = as_typed(now.record)
         self._kept = now
         differing = [name for name in there if there[name] != before[name] or name in changed]
         pairs = [
@@ -285,27 +272,7 @@ class AsideScreen(FormScreen):
         return "Set aside; 'u' takes that back."
 
 
-def as_typed(swim: Swim) -> list[tuple[str, str]]:
-    """Return the fields of a swim as they would be typed."""
-
-    def number(value: float | None) -> str:
-        return "" if value is None else plain_number(value)
-
-    return [
-        ("date", swim.date.isoformat()),
-        ("test", swim.test),
-        ("distance", distance_words(swim.distance_m, swim.course)),
-        ("time", format_time(swim.time_s)),
-        ("course", swim.course),
-        ("suit", swim.suit),
-        ("kit", swim.kit),
-        ("start", swim.start),
-        ("at", swim.at),
-        ("warmup", number(swim.warmup_min)),
-        ("rest", number(swim.rest_s)),
-        ("strokes", swim.strokes),
-        ("rate", f"{number(swim.rate_cpm)}cpm" if swim.rate_cpm else ""),
-        ("effort", number(swim.effort)),
-        ("conditions", swim.conditions),
-        ("note", swim.note),
-    ]
+def as_typed(swim: Swim) -> dict[str, str]:
+    """Return the fields of a swim as they would be typed; a distance in the course's own unit."""
+    typed = {field.name: field.as_typed(swim) for field in corrigible(Swim)}
+    return {**typed, "distance": distance_words(swim.distance_m, swim.course)}

@@ -1,0 +1,121 @@
+"""A newcomer adds a field, a kind of event and an area, and everything there is takes them."""
+
+from __future__ import annotations
+
+import csv
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.architecture.newcomer import ADDITIONS, MOST_FILES, Addition, add_to, copy_program
+from tests.store.next_version import Program
+
+INES, BO = "Ines Aalto", "Bo Prova"
+
+
+def told(program: Program, *words: str) -> str:
+    """Run a command that must succeed; return what it prints."""
+    done = program(*words)
+    assert done.returncode == 0, (words, done.stdout, done.stderr)
+    return done.stdout
+
+
+def told_json(program: Program, *words: str) -> Any:
+    return json.loads(told(program, *words, "--json"))
+
+
+@pytest.fixture(scope="module")
+def changed(tmp_path_factory: pytest.TempPathFactory) -> Program:
+    """The program with all additions, and a club that was begun without them."""
+    program = copy_program(tmp_path_factory.mktemp("newcomer"))
+    for name in (INES, BO):
+        told(program, "swimmer", "add", name)
+        told(program, "log", name, "t400", "6:40", "--date", "2026-05-04")
+    for addition in ADDITIONS:
+        add_to(program, addition)
+    told(program, "log", INES, "t400", "6:38", "--date", "2026-06-04", "--lane", "4")
+    told(program, "log", BO, "t400", "6:38", "--date", "2026-06-04")
+    told(program, "event", BO, "altitude", "--from", "2026-05-10", "--to", "2026-05-20")
+    told(program, "review", INES, "--by", "Maud", "--score", "turn=3")
+    return program
+
+
+@pytest.mark.parametrize("addition", ADDITIONS, ids=lambda addition: addition.name)
+def test_an_addition_touches_few_files(addition: Addition) -> None:
+    assert len(addition.files) <= MOST_FILES
+
+
+def test_they_are_listed_in_the_help_and_completed(changed: Program) -> None:
+    assert "--lane 1-10" in told(changed, "log", "--help")
+    assert "--lane 1-10" in told(changed, "swim", "edit", "--help")
+    assert "--lane" in told(changed, "completion", "words", "--", "log", INES, "t400", "--l").split()
+    assert "turn" in told(changed, "review", "areas")
+    assert "lane" in told(changed, "import", "--help").rpartition("Columns of swims")[2]
+
+
+def test_they_are_on_record_and_can_be_corrected(changed: Program) -> None:
+    earlier, later = told_json(changed, "swims", INES)["swims"]
+    assert (earlier["lane"], later["lane"]) == (None, 4)
+    refused = changed("swim", "edit", str(later["id"]), "--lane", "11")
+    assert (refused.returncode, "lane: '11' is above 10" in refused.stderr) == (2, True), refused.stderr
+    assert told_json(changed, "swim", "edit", str(later["id"]), "--lane", "5")["lane"] == 5
+    told(changed, "undo")
+    assert told_json(changed, "swims", INES)["swims"][1]["lane"] == 4
+    assert [event["kind"] for event in told_json(changed, "event", "list", BO)["events"]] == ["altitude"]
+
+
+def test_the_roster_and_the_pages_are_made_with_them(changed: Program, tmp_path: Path) -> None:
+    assert {line["swimmer"] for line in told_json(changed, "scan")["swimmers"]} == {INES, BO}
+    told(changed, "why", INES)
+    told(changed, "next", INES)
+    told(changed, "page", INES, "--month", "2026-06", "--format", "txt,pdf", "--out", str(tmp_path))
+    assert {file.suffix for file in tmp_path.rglob("*.*")} >= {".txt", ".pdf"}
+
+
+def test_a_kind_of_event_has_its_words(changed: Program) -> None:
+    told(changed, "why", BO)
+    told(changed, "next", BO)
+    assert "altitude" in told(changed, "completion", "words", "--", "event", BO, "al").split()
+    assert "altitude" in told(changed, "event", "--help")
+
+
+def test_an_export_comes_back_byte_for_byte(changed: Program, tmp_path: Path) -> None:
+    again = ("--db", str(tmp_path / "again.db"))
+    first, second = tmp_path / "first", tmp_path / "second"
+    told(changed, "export", str(first), "--format", "csv,jsonl")
+    told(changed, "import", str(first), "--strict", *again)
+    told(changed, "export", str(second), "--format", "csv,jsonl", *again)
+    files = sorted(file.name for file in first.iterdir())
+    assert files == sorted(file.name for file in second.iterdir())
+    assert [(first / name).read_bytes() for name in files] == [(second / name).read_bytes() for name in files]
+    with (first / "swims.csv").open(newline="", encoding="utf-8-sig") as stream:
+        assert [row["lane"] for row in csv.DictReader(stream)] == ["", "", "4", ""]
+    told(changed, "check", *again)
+
+
+def test_the_schema_written_anew_knows_them(changed: Program) -> None:
+    done = changed.python("import runpy; runpy.run_module('tests.output.club_schema', run_name='__main__')")
+    assert done.returncode == 0, done.stderr
+    schema = json.loads((changed.folder / "tracker" / "output" / "schema" / "club.schema.json").read_text())
+    assert "lane" in schema["$defs"]["swims"]["required"]
+    assert "altitude" in schema["$defs"]["events"]["properties"]["kind"]["enum"]
+
+
+def test_the_database_is_whole(changed: Program) -> None:
+    assert "whole" in told(changed, "check")
+
+
+@pytest.mark.slow
+def test_the_types_hold(changed: Program) -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "mypy", "tracker"],
+        cwd=changed.folder,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stdout
