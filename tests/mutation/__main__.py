@@ -53,7 +53,9 @@ def tried(
     """
     limit = 3 * _as_it_is(tests) + 20
     end = time.monotonic() + 60 * minutes
-    waiting, running, found = list(reversed(mutants)), {}, {}
+    waiting = list(reversed(mutants))
+    running: dict[int, Mutant] = {}
+    found: dict[Mutant, str] = {}
     while running or (waiting and time.monotonic() < end):
         while waiting and len(running) < processes and time.monotonic() < end:
             mutant = waiting.pop()
