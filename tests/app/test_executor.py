@@ -8,6 +8,7 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from functools import partial
 from multiprocessing.context import SpawnProcess
 from pathlib import Path
@@ -16,6 +17,7 @@ import pytest
 
 from tracker.app import executor
 from tracker.app.executor import IN_PROCESS, Executor
+from tracker.app.workers import LostError
 from tracker.errors import UsageError
 
 
@@ -72,6 +74,48 @@ def test_a_killed_worker_loses_nothing(tmp_path: Path) -> None:
 def test_where_workers_keep_dying_the_work_is_done_here(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(executor, "_TRIES", 1)
     assert list(Executor(workers=2).each(partial(die_in_workers, parent=os.getpid()), range(2))) == [0, 1]
+
+
+class Losing:
+    """Workers that lose the first parts they take, as many as asked for; what they work out is marked."""
+
+    capacity = 2
+
+    def __init__(self, losses: int) -> None:
+        self.losses = losses
+        self.submitted = 0
+
+    def submit(self, task: Callable[[int], int], part: int) -> int:
+        self.submitted += 1
+        return 100 + task(part)
+
+    def result(self, future: int) -> int:
+        if self.losses:
+            self.losses -= 1
+            raise LostError
+        return future
+
+    def close(self) -> None: ...
+
+
+@pytest.mark.parametrize("losses", [0, 1, 3])
+def test_a_part_that_is_lost_is_given_out_three_times_more(
+    monkeypatch: pytest.MonkeyPatch, losses: int
+) -> None:
+    """One worker that dies loses no time of this process: the workers do what was lost."""
+    workers = Losing(losses)
+    monkeypatch.setattr(executor, "_start", lambda _: workers)
+    assert list(Executor(workers=2).each(same, range(3))) == [100, 101, 102]
+    assert workers.submitted == 3 + 2 * losses
+
+
+def test_a_part_that_is_lost_a_fourth_time_is_done_here(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(executor, "_start", lambda _: Losing(4))
+    assert list(Executor(workers=2).each(same, range(3))) == [0, 101, 102]
+
+
+def same(number: int) -> int:
+    return number
 
 
 def test_a_crew_together_keeps_its_workers_and_lets_them_go_at_the_end() -> None:

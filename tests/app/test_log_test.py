@@ -152,3 +152,26 @@ def test_everything_undone_is_as_if_never_done(store: Store) -> None:
     for _ in range(3):
         store.undo(at=AT)
     assert _swims(store) == []
+
+
+@pytest.mark.parametrize(
+    ("suit", "course", "remarked"),
+    [("none", "SCM", True), ("wetsuit", "SCM", False), ("none", "LCM", False)],
+)
+def test_thirty_minutes_are_held_against_the_css_of_the_same_suit_and_pool(
+    store: Store, suit: str, course: str, remarked: bool
+) -> None:
+    """By hand: 400 in 6:40 and 200 in 3:10 are a CSS of 105.0 s; 1750 m in 30 minutes are 102.9 s."""
+    _log(store, "6:40", "3:10", test="css", date="2026-06-20", suit="none", course="SCM")
+    logged = _log(store, "1750m", test="t30", suit=suit, course=course)
+    assert ("thirty-above-css" in {one.code for one in logged.remarks}) is remarked
+
+
+def test_thirty_minutes_are_held_against_the_last_css_and_not_one_set_aside(store: Store) -> None:
+    """By hand: 6:00 and 2:50 are 95.0 s, faster than 102.9 s; 6:40 and 3:10 are 105.0 s, slower."""
+    _log(store, "6:40", "3:10", test="css", date="2026-06-10")
+    _log(store, "6:00", "2:50", test="css", date="2026-06-20")
+    assert [one.code for one in _log(store, "1750m", test="t30").remarks] == []
+    for number in (3, 4):
+        decide_swim(store, find_swim(store, number), "aside", "a short pool", **HAND)
+    assert "thirty-above-css" in {one.code for one in _log(store, "1750m", test="t30").remarks}

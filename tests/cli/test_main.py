@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import fcntl
 import os
 import random
 import re
 import signal
 import subprocess
 import sys
+import termios
 import time
 from pathlib import Path
 
@@ -101,7 +103,7 @@ def test_what_nobody_foresaw_is_one_line_without_a_trace(cli: Cli, monkeypatch: 
     def fail(*_: object) -> int:
         raise RuntimeError("Ines Aalto's time")
 
-    monkeypatch.setattr(tracker.cli.calculators, "run", fail)
+    monkeypatch.setattr(tracker.cli.calculators, "run_css", fail)
     ran = cli("css", "6:40", "3:10")
     assert ran.code == 1
     assert ran.err.startswith("error: an unexpected RuntimeError")
@@ -120,7 +122,7 @@ def test_interruption_and_a_lost_reader_have_their_codes(
     def fail(*_: object) -> int:
         raise failure
 
-    monkeypatch.setattr(tracker.cli.calculators, "run", fail)
+    monkeypatch.setattr(tracker.cli.calculators, "run_css", fail)
     ran = cli("css", "6:40", "3:10")
     assert ran.code == code
     assert ran.err == ("error: x: No space\n" if code == 1 else "")
@@ -142,13 +144,22 @@ def test_a_closed_pipe_ends_it_quietly(tmp_path: Path) -> None:
     )
     os.close(reader)
     os.close(writer)
-    _, err = process.communicate(timeout=10)
+    _, err = process.communicate(timeout=60)
     assert (process.returncode, err) == (-signal.SIGPIPE, b"")
 
 
 def _heed_interrupts() -> None:
     """Heed what the suite itself may have been told to ignore, as in the background of a shell."""
     signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
+def wait_until_read(pipe: int, seconds: float = 60.0) -> None:
+    """Wait until somebody has taken what was written: the program has started and reads on."""
+    end = time.monotonic() + seconds
+    left = bytearray(4)
+    while fcntl.ioctl(pipe, termios.FIONREAD, left) or any(left):
+        assert time.monotonic() < end, "nobody reads"
+        time.sleep(0.02)
 
 
 def test_an_interrupt_ends_it_with_130_and_no_trace(tmp_path: Path) -> None:
@@ -162,10 +173,11 @@ def test_an_interrupt_ends_it_with_130_and_no_trace(tmp_path: Path) -> None:
         stderr=subprocess.PIPE,
         preexec_fn=_heed_interrupts,  # noqa: PLW1509 - it takes no lock
     )
+    os.write(writer, b"swimmer,date,pace\n")
+    wait_until_read(reader)
     os.close(reader)
-    time.sleep(1.0)
     process.send_signal(signal.SIGINT)
-    out, err = process.communicate(timeout=10)
+    out, err = process.communicate(timeout=60)
     os.close(writer)
     assert (process.returncode, out, err) == (130, b"", b"")
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from tests.technique.build import SWIMMER, a_verdict, day
+from tracker.engine.verdict.verdict import Word
 from tracker.model.swimmer import Choice
-from tracker.technique.attention import Due, attention
+from tracker.technique.attention import GROUNDS, Attention, Due, RosterLine, attention, need
+from tracker.technique.link import Link, State
 
 
 @pytest.mark.parametrize(
@@ -24,3 +26,76 @@ def test_whoever_has_no_test_at_all_is_due_for_one() -> None:
     """As in the list's column and on the roster's page: the sentence above them counts the same."""
     found = attention(None, None, Due(None, None), [], as_of=day("06-28"))
     assert found.grounds == ("test due", "too early")
+
+
+@pytest.mark.parametrize(
+    ("state", "ground"),
+    [
+        ("open", "plateau with an open fault"),
+        ("back", "plateau with an open fault"),
+        ("in work", "plateau in work"),
+        ("parked", "plateau in work"),
+        ("corrected", "plateau in work"),
+        ("said to be corrected", "plateau in work"),
+    ],
+)
+@pytest.mark.parametrize("how", ["before", "during"])
+def test_a_plateau_presses_most_where_its_fault_waits_for_somebody(state: State, ground: str, how) -> None:
+    """Nobody works on a fault that is open or came back, and nobody chose to leave it."""
+    link = Link(how, "on record", fault="breath-late", state_now=state)
+    found = attention(a_verdict(), link, Due(day("07-01"), None), [], as_of=day("06-28"))
+    assert found.grounds == (ground,)
+
+
+@pytest.mark.parametrize("link", [None, Link("none", "none")])
+def test_a_plateau_without_a_link_asks_for_a_review(link: Link | None) -> None:
+    found = attention(a_verdict(), link, Due(day("07-01"), None), [], as_of=day("06-28"))
+    assert found.grounds == ("plateau without a review",)
+
+
+@pytest.mark.parametrize(
+    ("word", "ground"),
+    [("slipping", "slipping"), ("slowed", "slowed"), ("too early", "too early"), ("gaining", "gaining")],
+)
+def test_every_other_word_is_a_ground_of_its_own(word: Word, ground: str) -> None:
+    found = attention(a_verdict(word), None, Due(day("07-01"), None), [], as_of=day("06-28"))
+    assert found.grounds == (ground,)
+    assert found.new is (word in {"slipping", "slowed"})
+
+
+@pytest.mark.parametrize(("due_on", "due"), [("06-27", True), ("06-28", True), ("06-29", False)])
+def test_what_is_due_is_so_from_its_day_on(due_on: str, due: bool) -> None:
+    found = attention(
+        a_verdict("gaining"), None, Due(day(due_on), day(due_on)), [], as_of=day("06-28")
+    ).grounds
+    assert found == (("test due", "look due", "gaining") if due else ("gaining",))
+
+
+def test_a_test_held_back_is_never_due_and_never_planned() -> None:
+    assert not Due(None, None, held=True).test_due(day("06-28"))
+    assert not Due(None, None, held=True).may_plan_test
+    assert not Due(day("07-05"), None, race=day("07-04")).may_plan_test
+    assert Due(day("07-05"), None).may_plan_test
+
+
+def test_a_mark_of_another_word_or_another_kind_leaves_the_verdict_new() -> None:
+    for choice in (
+        Choice(date=day("03-05"), swimmer=SWIMMER, kind="seen", value="slipping"),
+        Choice(date=day("03-05"), swimmer=SWIMMER, kind="choose", fault="legs-low", value="plateau"),
+    ):
+        assert attention(a_verdict(), None, Due(None, None), [choice], as_of=day("06-28")).new
+
+
+def a_line(name: str, *grounds: str, new: bool) -> RosterLine:
+    return RosterLine(name, "", None, None, None, (), Due(None, None), Attention(grounds, new=new))
+
+
+def test_the_neediest_come_first_then_the_new_then_by_name() -> None:
+    lines = [
+        a_line("Bo", "gaining", new=True),
+        a_line("Ada", "slowed", "gaining", new=False),
+        a_line("Cy", "slowed", new=True),
+        a_line("Abe", "slowed", "test due", new=False),
+    ]
+    assert [line.swimmer for line in sorted(lines, key=need)] == ["Cy", "Abe", "Ada", "Bo"]
+    assert GROUNDS.index("plateau with an open fault") == 0

@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import replace
 
 import numpy as np
+import pytest
 
 from tests.technique.build import SWIMMER, a_stretch, day
 from tracker.engine.series.from_swims import Columns, swims_columns
@@ -100,6 +101,53 @@ def test_less_swum_is_named_with_how_much_less() -> None:
     load = weeks("01-19", [10_000.0] * 6) + weeks("03-02", [7_000.0] * 6)
     (confounder,) = confounders_near(STRETCH, Around(load=load), as_of=AS_OF, settings=DEFAULT)
     assert (confounder.what, confounder.detail) == ("less swum", "30 %")
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "found"),
+    [
+        ((6, 10_000.0), (4, 9_000.0), []),  # 10 % less a week, though 40 % less in all
+        ((4, 10_000.0), (6, 8_000.0), ["20 %"]),  # as far as is asked for, though more in all
+        ((4, 10_000.0), (6, 8_100.0), []),
+        ((3, 10_000.0), (3, 5_000.0), ["50 %"]),
+        ((2, 10_000.0), (6, 5_000.0), []),
+        ((6, 10_000.0), (2, 5_000.0), []),
+        ((6, 8_000.0), (6, 10_000.0), []),
+    ],
+)
+def test_a_week_is_compared_with_a_week_however_many_were_logged(before, after, found) -> None:
+    """By hand: metres a week after over metres a week before; three weeks on either side at least."""
+    first = day("03-02") - dt.timedelta(weeks=before[0])
+    load = weeks(first.isoformat(), [before[1]] * before[0]) + weeks("03-02", [after[1]] * after[0])
+    given = confounders_near(STRETCH, Around(load=load), as_of=AS_OF, settings=DEFAULT)
+    assert [one.detail for one in given if one.what == "less swum"] == found
+
+
+@pytest.mark.parametrize(
+    ("begun", "near"),
+    [
+        ("2025-01-18", True),  # 42 days before the day a year ago: 407 days before the onset
+        ("2025-01-17", False),
+        ("2025-04-11", True),  # 41 days after it
+        ("2025-04-13", False),
+        ("2024-03-01", True),
+        ("2024-08-30", False),
+    ],
+)
+def test_a_season_is_six_weeks_on_either_side_of_the_same_day(begun: str, near: bool) -> None:
+    """The onset is 1 March 2026."""
+    end = (day(begun) + dt.timedelta(days=60)).isoformat()
+    earlier = a_stretch(begun, end=end, current=False)
+    assert named(Around(stretches=[earlier])) == (["season"] if near else [])
+
+
+@pytest.mark.parametrize(("elsewhere", "found"), [(5, ["pool"]), (4, [])])
+def test_a_pool_has_changed_where_its_share_rose_by_a_half(elsewhere: int, found: list[str]) -> None:
+    """Ten swims before in one pool; of ten after, five or four in another, the first among them."""
+    after = weekly("03-01", 10)
+    for place in range(elsewhere):
+        after[2 * place] = after[2 * place]._replace(course="LCM")
+    assert named(Around(swims=weekly("2025-12-21", 10) + after)) == found
 
 
 def test_a_little_less_swum_or_too_few_weeks_logged_is_not() -> None:

@@ -68,3 +68,19 @@ def test_what_was_swum_in_yards_is_called_so(yards: int) -> None:
 @pytest.mark.parametrize("name", ["400 m", "800 m", "1600 m", "1480 m", "30 min", "hill 366"])
 def test_other_names_stay(name: str) -> None:
     assert in_yards(name) == name
+
+
+@pytest.mark.parametrize(
+    ("name", "far"),
+    [
+        ("400 m", 0.0),
+        ("800 m", math.log(2)),
+        ("200 m, dive", math.log(2)),
+        ("200 m after the first", math.log(2) + 10),
+        ("30 min", 5.0),
+        ("hill after the first", 15.0),
+    ],
+)
+def test_how_strange_a_scale_is_by_hand(name: str, far: float) -> None:
+    """Its distance from 400 m as a logarithm; never so far that a rested swim comes after an unrested."""
+    assert strangeness(name) == pytest.approx(far)

@@ -1,0 +1,1 @@
+"""How many small mistakes the tests beside a file would notice, on demand."""
