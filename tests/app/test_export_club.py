@@ -163,7 +163,7 @@ def test_a_folder_that_cannot_be_made_is_said_and_nothing_is_left(store: Store, 
 
 
 def test_an_export_that_breaks_off_leaves_no_part(tmp_path: Path) -> None:
-    from tracker.output.files import whole_file
+    from tracker.output.whole_files import whole_file
 
     def broken() -> None:
         with whole_file(tmp_path / "a.csv") as stream:

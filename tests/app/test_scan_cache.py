@@ -16,7 +16,8 @@ from tests.tui.clubs import AT, TODAY, a_club
 from tracker.app import scan as scanning
 from tracker.app.demo import build_demo
 from tracker.app.executor import Executor
-from tracker.app.scan import render_changed_rows, render_roster, scan
+from tracker.app.render_roster import render_changed_rows, render_roster
+from tracker.app.scan import scan
 from tracker.app.scan_cache import ScanCache, program_fingerprint
 from tracker.errors import SlackwaterError
 from tracker.output.rendered_row import RenderedRow

@@ -5,8 +5,8 @@ import datetime as dt
 from tests.builders import START, a_swim
 from tests.tui.clubs import AT, TODAY, a_club
 from tracker.app import scan as scanning
+from tracker.app.roster_fingerprint import roster_fingerprints
 from tracker.app.scan import scan
-from tracker.app.scan_cache import roster_fingerprints
 from tracker.output.as_json import line_json
 from tracker.settings import DEFAULT
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from tests.output.cases import AS_OF, verdict_like
 from tests.output.lines import line_of
-from tracker.engine.series.comparable import LeftOut
+from tracker.engine.series.left_out import LeftOut
 from tracker.engine.verdict.verdict import PaceForecast, Reason
 from tracker.output.sentences.numbers import sure
 from tracker.output.sentences.people import classes, figures, not_counted

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tracker.model.plausibility import Doubt
-from tracker.output.sentences.reasons import doubt_sentence
+from tracker.output.sentences.doubts import doubt_sentence
 
 
 @pytest.mark.parametrize(

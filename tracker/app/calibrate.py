@@ -7,7 +7,7 @@ import datetime as dt
 from tracker.app.learned_priors import learned_priors
 from tracker.engine.series.from_swims import COLUMNS, rows_from_swims
 from tracker.engine.trend.error_rates import ErrorRates
-from tracker.engine.verdict.false_alarms import steady_gainers_called_flat
+from tracker.engine.verdict.steady_gainers import steady_gainers_called_flat
 from tracker.errors import UsageError
 from tracker.model.swim import Swim
 from tracker.settings import Settings

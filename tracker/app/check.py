@@ -71,9 +71,3 @@ def check_at_start(store: Store) -> tuple[Finding, ...]:
         return tuple(check_file(store.file, full=False, page_bytes=START_BYTES))
     except (BusyError, UnwritableError):
         return ()
-
-
-def data_version(store: Store) -> int:
-    """Return a number that differs whenever something was committed, by whomever."""
-    with store.read_facts() as facts:
-        return facts.data_version()

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from tracker.app.import_club import import_club
 from tracker.errors import BadFileError, UsageError
-from tracker.output.files import private_folder
+from tracker.output.whole_files import private_folder
 from tracker.settings import Settings
 from tracker.store.database import Store
 

@@ -34,6 +34,10 @@ _STOP_TIMEOUT_S: Final = 60
 _THREADS: Final = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
 
 
+Progress = Callable[[int, int], None]
+"""Told how many swimmers are done, and of how many."""
+
+
 @dataclass(frozen=True)
 class Executor:
     """`workers` processes of this machine (1: this process alone), or the cluster at an address."""

@@ -13,10 +13,9 @@ from tracker.errors import UsageError
 from tracker.model.club_layout import FILES, MARK, ClubFile
 from tracker.model.event import Event
 from tracker.model.event_kinds import HEALTH_KINDS
-from tracker.output import json_text as json_lines
-from tracker.output import workbook
+from tracker.output import json_lines, workbook
 from tracker.output.files import write_club_file, write_mark
-from tracker.output.json_text import lines_of, write_json_lines
+from tracker.output.json_lines import lines_of, write_json_lines
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader

@@ -16,8 +16,8 @@ from tracker.model.swim import Swim
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.model.swimmer import Swimmer
 from tracker.model.usual_course import UsualCourse, usual_course
+from tracker.output.sentences.doubts import doubt_sentence, doubt_word
 from tracker.output.sentences.numbers import count
-from tracker.output.sentences.reasons import doubt_sentence, doubt_word
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader

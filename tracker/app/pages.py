@@ -24,7 +24,6 @@ from tracker.model.stored_row import StoredRow
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Consent, Swimmer
 from tracker.model.work import Work
-from tracker.output.files import whole_file
 from tracker.output.letters import boxes_remark
 from tracker.output.pages.naming import file_stem
 from tracker.output.pages.permission import why_not
@@ -32,6 +31,7 @@ from tracker.output.pages.rendering import Format, PageOptions, RenderedPage, ma
 from tracker.output.pages.season import Season
 from tracker.output.pages.typeset import Paper
 from tracker.output.sentences.numbers import month_name
+from tracker.output.whole_files import whole_file
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader

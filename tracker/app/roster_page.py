@@ -15,7 +15,6 @@ from tracker.app.roster_evidence import learn_roster_evidence
 from tracker.engine.verdict.judge import LearnedPriors
 from tracker.errors import UsageError
 from tracker.model.text import clean_line
-from tracker.output.files import whole_file
 from tracker.output.letters import boxes_remark
 from tracker.output.pages.naming import slug
 from tracker.output.pages.rendering import Format, PageOptions, render_page
@@ -23,6 +22,7 @@ from tracker.output.pages.roster_page import RosterMonth, roster_page
 from tracker.output.pages.typeset import Paper
 from tracker.output.sentences.effects import effect_line
 from tracker.output.sentences.numbers import month_name
+from tracker.output.whole_files import whole_file
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.technique.life import spells

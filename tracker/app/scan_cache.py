@@ -11,12 +11,10 @@ and are passed over unread, and what a kill or a disk has spoilt is not told.
 
 from __future__ import annotations
 
-import datetime as dt
 import json
 import os
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
-from dataclasses import astuple
 from hashlib import sha256
 from itertools import chain
 from pathlib import Path
@@ -24,19 +22,9 @@ from typing import BinaryIO, NamedTuple
 from zlib import crc32
 
 import tracker
-from tracker.app.executor import IN_PROCESS, Executor
-from tracker.app.learned_priors import learned_priors
-from tracker.app.roster_evidence import learn_roster_evidence
 from tracker.errors import SlackwaterError
-from tracker.model.event import Event, Load
-from tracker.model.fault import FaultStep
-from tracker.model.review import ReviewItem
-from tracker.model.swim import Swim
-from tracker.model.swimmer import Choice, Swimmer
-from tracker.output.files import private_folder
 from tracker.output.rendered_row import RenderedRow
-from tracker.settings import Settings
-from tracker.store.database import Store
+from tracker.output.whole_files import private_folder
 
 
 def program_fingerprint() -> str:
@@ -53,34 +41,6 @@ def _files(folder: Path | str) -> Iterator[str]:
                 yield f"{one.path} {state.st_size} {state.st_mtime_ns}"
             elif one.name != "__pycache__":
                 yield from _files(one.path)
-
-
-KINDS = (Swimmer, Swim, FaultStep, ReviewItem, Event, Load, Choice)
-
-
-def roster_fingerprints(
-    store: Store, *, as_of: dt.date, settings: Settings, executor: Executor = IN_PROCESS
-) -> dict[str, str]:
-    """Return a text for every active swimmer; where it is the same, so is their roster line.
-
-    It holds the day, the settings, what the roster taught and what it says of faults: every line rests on
-    those too.
-
-    Parameters
-    ----------
-    executor
-        Who works out what the roster taught and says, where that is not known yet.
-    """
-    learned = learned_priors(store, as_of=as_of, settings=settings, executor=executor)
-    weighed = learn_roster_evidence(store, as_of=as_of, settings=settings, executor=executor)
-    basis = json.dumps([as_of.isoformat(), astuple(settings), repr(learned), repr(weighed)])
-    common = sha256(basis.encode()).hexdigest()[:16]
-    with store.read() as reader:
-        found = [reader.fingerprints(kind) for kind in KINDS]
-        names = reader.labels()
-    return {
-        name: "|".join((common, *(fingerprints.get(name, "") for fingerprints in found))) for name in names
-    }
 
 
 FORMAT = 1

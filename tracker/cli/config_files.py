@@ -148,7 +148,7 @@ def read_file(path: Path) -> dict[str, object]:
 
 def set_in_file(path: Path, key: str, value: Value | None) -> None:
     """Write one setting to the user's file, or take it out with None; other lines stay as they are."""
-    from tracker.output.files import private_folder
+    from tracker.output.whole_files import private_folder
 
     before = path.read_text(encoding="utf-8").splitlines() if path.exists() else []
     mine = re.compile(rf"\s*{re.escape(key)}\s*=")

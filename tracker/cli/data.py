@@ -145,7 +145,7 @@ def run_import(args: Namespace, ctx: Context) -> int:
 
 def _say(report: ImportReport, ctx: Context) -> None:
     from tracker.output.sentences.data import added_words
-    from tracker.output.sentences.reasons import doubt_sentence
+    from tracker.output.sentences.doubts import doubt_sentence
 
     verb = "stored" if report.stored else "nothing stored; would store"
     if not report.unread:
@@ -181,7 +181,7 @@ def _list(lines: list[str], sort: str, ctx: Context) -> None:
 
 
 def _json(report: ImportReport) -> dict[str, Any]:
-    from tracker.output.sentences.reasons import doubt_sentence
+    from tracker.output.sentences.doubts import doubt_sentence
 
     return {
         "schema": 1,

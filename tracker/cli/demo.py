@@ -46,7 +46,7 @@ def run_demo(args: Namespace, ctx: Context) -> int:
 def _show(demo: Demo, ctx: Context, *, may_open: bool) -> int:
     from tracker.app.pages import make_pages
     from tracker.app.scan import scan
-    from tracker.output.rendered_row import render_row
+    from tracker.output.row_rendering import render_row
 
     said = f"the invented club, as of its last day, {demo.last_day}"
     ctx.say.line(f"{said}, in {demo.folder}")

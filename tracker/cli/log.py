@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 def print_logged(logged: Sequence[Logged], ctx: Context) -> None:
     """Print the swims, and as messages what is unusual about them and the cautions they call for."""
-    from tracker.output.sentences.reasons import doubt_sentence
+    from tracker.output.sentences.doubts import doubt_sentence
 
     if ctx.json:
         ctx.say.json({"schema": 1, **_json(logged[0])} if len(logged) == 1 else _all_json(logged))
@@ -65,7 +65,7 @@ def swim_words(swim: Swim) -> str:
 
 
 def _json(logged: Logged) -> dict[str, object]:
-    from tracker.output.sentences.reasons import doubt_sentence
+    from tracker.output.sentences.doubts import doubt_sentence
 
     swims = [
         {"id": number, **swim.model_dump(mode="json")}
@@ -99,7 +99,7 @@ def log_table(args: Namespace, ctx: Context) -> int:
     """Log a filled sheet: all rows or none."""
     from tracker.app.log_swims import SquadDoubtsError, SquadProblemsError, log_squad
     from tracker.entry.squad_sheet import read_sheet
-    from tracker.output.sentences.reasons import doubt_sentence
+    from tracker.output.sentences.doubts import doubt_sentence
 
     with file_or_input(args.table) as file:
         rows = read_sheet(
@@ -169,7 +169,7 @@ def _squad(args: Namespace, ctx: Context) -> int:
 def _one(args: Namespace, ctx: Context) -> int:
     from tracker.app.log_swims import ImplausibleError, log_test
     from tracker.entry.swim_form import CIRCUMSTANCES, TypedTest
-    from tracker.output.sentences.reasons import doubt_sentence, doubt_word
+    from tracker.output.sentences.doubts import doubt_sentence, doubt_word
 
     form = typed_fields(args, CIRCUMSTANCES)
     typed = TypedTest(args.name, args.test, tuple(args.times), form, args.accept_implausible, ctx.may_ask)

@@ -32,7 +32,7 @@ def refuse_too_fast(swims: Sequence[TypedSwim], ctx: Context) -> None:
     EntryError
         With every time that is too fast.
     """
-    from tracker.output.sentences.reasons import doubt_sentence
+    from tracker.output.sentences.doubts import doubt_sentence
 
     found = [(swim, doubt) for swim in swims for doubt in _doubts(swim, swim.seconds, ctx.settings)]
     fast = tuple(
@@ -51,7 +51,7 @@ def refuse_too_fast(swims: Sequence[TypedSwim], ctx: Context) -> None:
 
 def remark_slow(swims: Sequence[TypedSwim], ctx: Context) -> None:
     """Remark upon what is slower than tests are swum; it is worked out all the same."""
-    from tracker.output.sentences.reasons import doubt_sentence
+    from tracker.output.sentences.doubts import doubt_sentence
 
     for swim in swims:
         for doubt in _doubts(swim, swim.seconds, ctx.settings):
@@ -66,7 +66,7 @@ def check_css_pace(pace: float, ctx: Context) -> None:
     EntryError
         If it is.
     """
-    from tracker.output.sentences.reasons import doubt_sentence
+    from tracker.output.sentences.doubts import doubt_sentence
 
     for doubt in pace_doubts(pace, ctx.settings):
         if doubt.code == "too-fast":

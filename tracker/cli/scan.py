@@ -115,7 +115,7 @@ def scan_arguments(parser: Parser) -> None:
 
 def run_scan(args: Namespace, ctx: Context) -> int:
     """Print the roster."""
-    from tracker.app.scan import render_changed_rows, render_roster
+    from tracker.app.render_roster import render_changed_rows, render_roster
 
     wanted = None if args.only is None else _wanted(args.only)
     told = render_roster if args.anew else partial(render_changed_rows, cache=ctx.places.cache)

@@ -75,7 +75,7 @@ def run_swim(args: Namespace, ctx: Context) -> int:
 def _edit(args: Namespace, ctx: Context, old: FoundSwim) -> int:
     from tracker.app.log_swims import ImplausibleError
     from tracker.app.swims import TypedEdit, edit_swim
-    from tracker.output.sentences.reasons import doubt_sentence
+    from tracker.output.sentences.doubts import doubt_sentence
 
     form = typed_fields(args, _flags())
     if not form:

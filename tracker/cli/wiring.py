@@ -117,7 +117,7 @@ class Context:
     def prepare_drawing(self) -> None:
         """Send the drawing library's own cache to our cache folder, before it is imported."""
         if "MPLCONFIGDIR" not in os.environ:
-            from tracker.output.files import private_folder
+            from tracker.output.whole_files import private_folder
 
             folder = self.places.cache / "matplotlib"
             with suppress(OSError):  # then it keeps none, or in a folder of its own for the while

@@ -6,17 +6,12 @@ and there the standard library yields them piece by piece.
 
 from __future__ import annotations
 
-import datetime as dt
 import json
 import re
 from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
 from json.encoder import encode_basestring
-from pathlib import Path
 from typing import Any, Final
-
-from tracker.model.club_layout import ClubFile
-from tracker.output.files import whole_file
 
 # What JSON leaves raw and a terminal or an eye may follow: DEL, C1, separators, bidi controls, surrogates.
 _STEERING = re.compile("[\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufeff\ud800-\udfff]")
@@ -110,24 +105,3 @@ _PLAIN: Final[dict[type, Callable[[Any], str]]] = {
     bool: {True: "true", False: "false"}.__getitem__,
     type(None): {None: "null"}.__getitem__,
 }
-
-
-NAME = "club.jsonl"
-
-
-def lines_of(file: ClubFile, rows: Iterable[tuple[Any, ...]]) -> Iterator[str]:
-    """Give one line a record: its kind, then its fields under the record's own names (units in them)."""
-    fields = list(file.columns.values())
-    for row in rows:
-        record = {"record": file.stem, **dict(zip(fields, row, strict=True))}
-        yield json.dumps(record, ensure_ascii=False, allow_nan=False, default=dt.date.isoformat)
-
-
-def write_json_lines(folder: Path, lines: Iterable[str], *, force: bool = False) -> int:
-    """Write the lines; return how many."""
-    count = 0
-    with whole_file(folder / NAME, force=force) as stream:
-        for line in lines:
-            stream.write(line.encode() + b"\n")
-            count += 1
-    return count

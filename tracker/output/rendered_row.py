@@ -5,15 +5,7 @@ Values only: whoever prints lines that were kept needs nothing of what words the
 
 from __future__ import annotations
 
-import datetime as dt
 from typing import NamedTuple
-
-from tracker.engine.verdict.false_alarms import flat_chance
-from tracker.output.as_json import line_json
-from tracker.output.json_text import json_text
-from tracker.output.sentences.verdict import word
-from tracker.output.text import roster_row
-from tracker.technique.attention import RosterLine
 
 
 class RenderedRow(NamedTuple):
@@ -48,23 +40,3 @@ class RenderedRow(NamedTuple):
     def need(self) -> tuple[tuple[int, int], str]:
         """Sort key: most in need of a look first, then by label."""
         return self.rank, self.swimmer
-
-
-def render_row(line: RosterLine, as_of: dt.date) -> RenderedRow:
-    """Return what is told of a line.
-
-    Parameters
-    ----------
-    as_of
-        The day of the scan.
-    """
-    return RenderedRow(
-        line.swimmer,
-        line.attention.rank,
-        word(line.verdict),
-        line.new,
-        line.attention.grounds,
-        next(iter(flat_chance(line.verdict)), None),
-        "\t".join(roster_row(line, as_of)),
-        json_text(line_json(line, as_of), depth=2),
-    )

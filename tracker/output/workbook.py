@@ -10,7 +10,8 @@ from typing import Any
 from tracker.errors import SlackwaterError
 from tracker.model.about import CellForm, form_of
 from tracker.model.club_layout import WRITER, ClubFile
-from tracker.output.files import safe_cell, whole_file
+from tracker.output.files import safe_cell
+from tracker.output.whole_files import whole_file
 
 NAME = "club.xlsx"
 _MOST_ROWS = 1_048_575

@@ -16,7 +16,7 @@ from sqlalchemy import Connection, Engine
 from tracker.errors import BadFileError, SlackwaterError, UnwritableError
 from tracker.store import engine as db
 from tracker.store.checksums import has_digest, write_digest
-from tracker.store.facts import FactReader
+from tracker.store.fact_reader import FactReader
 from tracker.store.failures import is_on_network, translated_errors
 from tracker.store.opening import FileConnection, ReadOnlyReason, read_only_remark, still_as_opened
 from tracker.store.server import current_login

@@ -1,16 +1,13 @@
-"""Facts worth keeping that are no part of the record, and a quick look at what changed.
+"""Facts that are stored beside the record and can be worked out again.
 
 They stand outside the history: undo never touches them, and losing one costs only time.
-
-It needs no table of a record. Making those takes longer than all the asking, and a command that finds its
-answer kept never needs them.
 """
 
 from __future__ import annotations
 
 import datetime as dt
 
-from sqlalchemy import Connection, column, func, insert, select, table, update
+from sqlalchemy import Connection, func, insert, select, update
 
 from tracker.model.base import Record
 from tracker.store.checksums import with_checksum
@@ -47,32 +44,3 @@ def fingerprints(connection: Connection, kind: type[Record]) -> dict[str, str]:
         table.c.swimmer
     )
     return {name: f"{count}:{seals}:{last}" for name, count, seals, last in connection.execute(query)}
-
-
-_STATE = table("state", column("name"), column("value"))
-_PEOPLE = table("swimmer", column("swimmer"), column("group"), column("archived"))
-
-
-class FactReader:
-    """A snapshot, as far as it is read without the tables of the record; `reading.Reader` reads the rest."""
-
-    def __init__(self, connection: Connection) -> None:
-        self.connection = connection
-
-    def data_version(self) -> int:
-        """Return a number that changes whenever anybody commits."""
-        query = select(_STATE.c.value).where(_STATE.c.name == "changes")
-        return int(self.connection.execute(query).scalar_one())
-
-    def fact(self, name: str) -> str | None:
-        """Return a fact kept outside the record; None if there is none."""
-        return self.connection.execute(select(_STATE.c.value).where(_STATE.c.name == name)).scalar()
-
-    def labels(self, group: str | None = None, *, archived: bool = False) -> list[str]:
-        """Return the swimmers' labels in order; of one group only, and with the archived if asked."""
-        query = select(_PEOPLE.c.swimmer).order_by(_PEOPLE.c.swimmer)
-        if group is not None:
-            query = query.where(_PEOPLE.c.group == group)
-        if not archived:
-            query = query.where(_PEOPLE.c.archived.is_(None))
-        return list(self.connection.execute(query).scalars())

@@ -16,7 +16,8 @@ from tracker.model.stored_row import StoredRow
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line, name_key
 from tracker.store.engine import days, is_file
-from tracker.store.facts import FactReader, fingerprint, fingerprints
+from tracker.store.fact_reader import FactReader
+from tracker.store.facts import fingerprint, fingerprints
 from tracker.store.history import BEGUN
 from tracker.store.server import current_login
 from tracker.store.sharing import sees_everything

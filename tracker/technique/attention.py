@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING, Final, assert_never
 
-from tracker.engine.series.comparable import LeftOut
+from tracker.engine.series.left_out import LeftOut
 from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.settings import Settings
 from tracker.technique.cautions import health_on

@@ -11,8 +11,9 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from tracker.engine.series.comparable import LeftOut, jump_days
+from tracker.engine.series.comparable import jump_days
 from tracker.engine.series.from_swims import Columns, rows_from_swims
+from tracker.engine.series.left_out import LeftOut
 from tracker.engine.verdict.forecast import Aim
 from tracker.engine.verdict.judge import LearnedPriors, examine, judge_case
 from tracker.engine.verdict.verdict import FlatStretch, Verdict

@@ -124,7 +124,7 @@ class SlackwaterApp(App[int]):
 
     def follow(self, *, certainly: bool = False) -> None:
         """Reload the screens if anybody changed the data, or if we know that we did."""
-        from tracker.app.check import data_version
+        from tracker.app.data_version import data_version
 
         try:
             version = data_version(self.desk.store)

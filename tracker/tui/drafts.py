@@ -11,7 +11,7 @@ from pathlib import Path
 from traceback import extract_tb
 
 from tracker.model.text import name_key
-from tracker.output.files import private_folder
+from tracker.output.whole_files import private_folder
 
 Draft = dict[str, str]
 

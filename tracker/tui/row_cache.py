@@ -12,7 +12,7 @@ from dataclasses import astuple
 from hashlib import sha256
 from pathlib import Path
 
-from tracker.output.files import private_folder
+from tracker.output.whole_files import private_folder
 from tracker.tui.drawing.roster_rows import RosterRow
 
 FORM = 1

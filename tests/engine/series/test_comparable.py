@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 from tests.builders import START, a_swim
-from tracker.engine.series.comparable import comparable_series, jump_days, why_left_out
+from tracker.engine.series.comparable import comparable_series, jump_days
+from tracker.engine.series.left_out import why_left_out
 from tracker.engine.series.rows import sorted_rows
 from tracker.model.event import Event
 from tracker.model.plausibility import doubts

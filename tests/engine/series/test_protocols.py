@@ -83,4 +83,4 @@ def test_other_names_stay(name: str) -> None:
 )
 def test_how_strange_a_scale_is_by_hand(name: str, far: float) -> None:
     """Its distance from 400 m as a logarithm; never so far that a rested swim comes after an unrested."""
-    assert strangeness(name) == pytest.approx(far)
+    assert reference_penalty(name) == pytest.approx(far)

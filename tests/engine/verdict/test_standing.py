@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from tests.builders import START, a_swim
 from tests.technique.build import a_verdict
-from tracker.engine.verdict.standing import standings, that_count
+from tracker.engine.verdict.standing import counted_swims, standings
 from tracker.engine.verdict.verdict import SetAside
 from tracker.settings import DEFAULT
 
@@ -45,4 +45,4 @@ def test_repeats_are_set_aside_together_by_the_mean_of_those_that_count() -> Non
     found = standings(swims, replace(a_verdict(), set_aside=(aside,)), DEFAULT)
     assert [one.set_aside for one in found] == [aside, aside, aside, None, None, None]
     assert [one.left_out for one in found] == [None, None, None, "with kit", None, None]
-    assert that_count(swims, None, DEFAULT) == [*swims[:3], *swims[4:]]
+    assert counted_swims(swims, None, DEFAULT) == [*swims[:3], *swims[4:]]

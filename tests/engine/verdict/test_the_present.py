@@ -103,11 +103,11 @@ def test_a_switch_is_named_from_the_share_on_that_hides_a_change() -> None:
 def test_what_is_to_come_is_one_two_and_three_months_after_the_last_test(case: Case) -> None:
     """Of 30.4375 days: 30, 61 and 91 days on; a test in between its fastest and its slowest."""
     (found,) = judge_case(case, DEFAULT, detail=True)
-    assert [(one.date - found.last).days for one in found.ahead] == [30, 61, 91]
-    paces = [one.pace for one in found.ahead]
+    assert [(one.date - found.last).days for one in found.forecast] == [30, 61, 91]
+    paces = [one.pace for one in found.forecast]
     assert paces == sorted(paces, reverse=True), "who gains gets faster"
     assert paces[0] < found.present_pace
-    assert all(one.fastest < one.pace < one.slowest for one in found.ahead)
+    assert all(one.fastest < one.pace < one.slowest for one in found.forecast)
 
 
 @pytest.mark.parametrize(("apart", "pairs"), [(9, 6), (10, 6), (11, 0), (5, 6)])

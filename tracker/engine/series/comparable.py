@@ -6,7 +6,6 @@ import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,36 +15,6 @@ from tracker.engine.series.rows import Rows, day_number
 from tracker.model.event import Event
 from tracker.model.event_kinds import JUMP_KINDS
 from tracker.model.units import DAYS_PER_MONTH
-
-if TYPE_CHECKING:
-    from tracker.model.plausibility import Doubt
-    from tracker.model.swim import Swim
-
-
-Why = Literal["set aside by a person", "with kit", "implausible, nobody decided"]
-
-
-@dataclass(frozen=True)
-class LeftOut:
-    """A swim that does not enter the series."""
-
-    swimmer: str
-    date: dt.date
-    why: Why
-
-
-def why_left_out(swim: Swim, found: Iterable[Doubt]) -> Why | None:
-    """Return why a swim with these doubts does not enter the series; None if it does.
-
-    `from_swims` says the same of whole columns at a time.
-    """
-    from tracker.model.plausibility import counts
-
-    if swim.decision == "aside":
-        return "set aside by a person"
-    if swim.kit:
-        return "with kit"
-    return None if counts(swim, found) else "implausible, nobody decided"
 
 
 @dataclass(frozen=True)

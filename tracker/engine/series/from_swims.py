@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from tracker.engine.series.comparable import LeftOut, Why
+from tracker.engine.series.left_out import LeftOut, Why
 from tracker.engine.series.protocols import protocol_name
 from tracker.engine.series.rows import Rows, day_date, day_number, sorted_rows
 from tracker.model.plausibility import doubts

@@ -3,15 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-import numpy as np
-
-from tracker.engine.series.rows import Rows
-from tracker.engine.trend.error_rates import ErrorRates, expected_false, false_plateaus, roster_cut
-from tracker.engine.verdict.judge import LearnedPriors, examine
+from tracker.engine.trend.error_rates import expected_false, roster_cut
 from tracker.engine.verdict.verdict import Verdict, Word
-from tracker.settings import Settings
 
 DECLARED = 0.10
 """Share of false ones among the plateaus of a roster that can be put up with: one in ten (an assumption)."""
@@ -44,22 +39,3 @@ def expected_false_among(flat: Sequence[float]) -> ExpectedFalse:
     """Return the same from the probabilities of all plateaus called."""
     cut = roster_cut(flat, DECLARED)
     return ExpectedFalse(len(flat), expected_false(flat, 0.0), sum(p >= cut for p in flat), cut)
-
-
-SEED = 20_260_630
-
-
-def steady_gainers_called_flat(
-    rows: Rows, learned: LearnedPriors, settings: Settings, *, swimmers: int = 200
-) -> ErrorRates:
-    """Return how often swimmers gaining steadily at twice the band would be called flat on these dates.
-
-    Simulated on the roster's own calendars, with its own noise and weekly looks, and judged as everybody
-    is, by what was taught; seeded, so the same roster gives the same answer.
-    """
-    case = examine(rows, learned, settings, past=False)
-    noise = float(np.sqrt(np.mean(case.answer.noise**2)))
-    priors = replace(case.learned.priors, band=settings.band)
-    return false_plateaus(
-        case.observations, priors, np.random.default_rng(SEED), noise=noise, swimmers=swimmers
-    )

@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from tracker.engine.series.comparable import Why, why_left_out
+from tracker.engine.series.left_out import Why, why_left_out
 from tracker.engine.verdict.verdict import SetAside, Verdict
 from tracker.model.plausibility import Doubt, doubts
 from tracker.model.swim import Swim

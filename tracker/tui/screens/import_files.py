@@ -143,7 +143,7 @@ class ImportPreviewScreen(Frame):
 
 def preview_rows(report: ImportReport) -> list[Row]:
     """Return a row for everything that needs a look, the refused first."""
-    from tracker.output.sentences.reasons import doubt_sentence
+    from tracker.output.sentences.doubts import doubt_sentence
 
     found = [("refused", _where(p), f"{p.field}: {p.reason}", "bad") for p in report.problems]
     found += [

@@ -135,7 +135,7 @@ class LogTestScreen(FormScreen):
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
         """Log the test."""
         from tracker.app.log_swims import ImplausibleError, log_test
-        from tracker.output.sentences.reasons import doubt_sentence, doubt_word
+        from tracker.output.sentences.doubts import doubt_sentence, doubt_word
 
         try:
             logged = log_test(
@@ -164,8 +164,8 @@ class LogTestScreen(FormScreen):
         from tracker.model.css import TRIAL_ERROR
         from tracker.model.units import format_time
         from tracker.output.sentences.data import course_note, css_sentence, distance_words
+        from tracker.output.sentences.doubts import remark_words
         from tracker.output.sentences.evidence import beside_the_line
-        from tracker.output.sentences.reasons import remark_words
 
         paces = [
             f"{distance_words(s.distance_m, s.course)} at {format_time(s.pace, 1)}" for s in logged.swims

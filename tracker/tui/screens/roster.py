@@ -112,8 +112,8 @@ class RosterScreen(Frame):
     @work(thread=True, exit_on_error=False, exclusive=True, group="roster")
     def _judge(self) -> None:
         """Work out the rows whose grounds have changed, part by part."""
+        from tracker.app.roster_fingerprint import roster_fingerprints
         from tracker.app.scan import scan_in_parts
-        from tracker.app.scan_cache import roster_fingerprints
 
         worker = get_current_worker()
         store, settings, today = self.desk.store, self.desk.settings, self.slackwater.today()

@@ -51,7 +51,7 @@ class SquadScreen(FormScreen):
     def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
         """Weigh every row that has times, and say what is doubtful about it, as for one swimmer."""
         from tracker.app.log_swims import preview_test
-        from tracker.output.sentences.reasons import remark_words
+        from tracker.output.sentences.doubts import remark_words
 
         found: list[Problem] = []
         said: list[str] = []
@@ -74,7 +74,7 @@ class SquadScreen(FormScreen):
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
         """Log all rows in one transaction; one undo takes all of them back."""
         from tracker.app.log_swims import SquadDoubtsError, SquadProblemsError, log_squad
-        from tracker.output.sentences.reasons import doubt_sentence, doubt_word
+        from tracker.output.sentences.doubts import doubt_sentence, doubt_word
 
         rows = [typed for _, typed in self._rows(values, accept=accept)]
         if not rows:

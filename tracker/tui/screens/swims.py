@@ -206,7 +206,7 @@ class EditSwimScreen(FormScreen):
         """Change what differs; a swim changed by somebody else meanwhile is shown beside what is typed."""
         from tracker.app.log_swims import ImplausibleError
         from tracker.app.swims import TypedEdit, edit_swim
-        from tracker.output.sentences.reasons import doubt_sentence
+        from tracker.output.sentences.doubts import doubt_sentence
 
         before = as_typed(self._kept.record)
         changed = {name: text for name, text in values.items() if text != before[name]}

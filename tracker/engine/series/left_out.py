@@ -1,0 +1,38 @@
+"""A swim that does not enter the series, and why."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from tracker.model.plausibility import Doubt
+    from tracker.model.swim import Swim
+
+
+Why = Literal["set aside by a person", "with kit", "implausible, nobody decided"]
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """A swim that does not enter the series."""
+
+    swimmer: str
+    date: dt.date
+    why: Why
+
+
+def why_left_out(swim: Swim, found: Iterable[Doubt]) -> Why | None:
+    """Return why a swim with these doubts does not enter the series; None if it does.
+
+    `from_swims` says the same of whole columns at a time.
+    """
+    from tracker.model.plausibility import counts
+
+    if swim.decision == "aside":
+        return "set aside by a person"
+    if swim.kit:
+        return "with kit"
+    return None if counts(swim, found) else "implausible, nobody decided"

@@ -1,0 +1,33 @@
+"""Render one line of the roster: its row, its JSON, and what is counted over all lines."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from tracker.engine.verdict.false_alarms import flat_chance
+from tracker.output.as_json import line_json
+from tracker.output.json_text import json_text
+from tracker.output.rendered_row import RenderedRow
+from tracker.output.sentences.verdict import word
+from tracker.output.text import roster_row
+from tracker.technique.attention import RosterLine
+
+
+def render_row(line: RosterLine, as_of: dt.date) -> RenderedRow:
+    """Return what is told of a line.
+
+    Parameters
+    ----------
+    as_of
+        The day of the scan.
+    """
+    return RenderedRow(
+        line.swimmer,
+        line.attention.rank,
+        word(line.verdict),
+        line.new,
+        line.attention.grounds,
+        next(iter(flat_chance(line.verdict)), None),
+        "\t".join(roster_row(line, as_of)),
+        json_text(line_json(line, as_of), depth=2),
+    )
