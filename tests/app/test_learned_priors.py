@@ -16,7 +16,7 @@ from tracker.engine.trend.learn import ROUNDS
 from tracker.engine.verdict.judge import learn_priors
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Swimmer
-from tracker.output.sentences.roster import CAVEAT, priors_json, priors_lines
+from tracker.output.sentences.priors import CAVEAT, priors_json, priors_lines
 from tracker.settings import DEFAULT
 from tracker.store.database import Store
 

@@ -54,7 +54,7 @@ def taught_arguments(parser: Parser) -> None:
 def run_taught(_args: Namespace, ctx: Context) -> int:
     """Print what the roster taught, and the second opinion."""
     from tracker.app.learned_priors import explain_learned_priors
-    from tracker.output.sentences.roster import priors_json, priors_lines
+    from tracker.output.sentences.priors import priors_json, priors_lines
 
     report = explain_learned_priors(ctx.store_to_read, as_of=ctx.as_of, settings=ctx.settings)
     if ctx.json:

@@ -6,7 +6,7 @@ import datetime as dt
 import math
 from collections.abc import Sequence
 from functools import cache
-from typing import Any, Final, Protocol
+from typing import TYPE_CHECKING, Any, Final, Protocol
 
 from tracker.engine.trend.priors import BUILT_IN, FLAT
 from tracker.engine.verdict.false_alarms import expected_false_plateaus
@@ -15,11 +15,13 @@ from tracker.output.cautions import cautions
 from tracker.output.sentences.link import confounder_words
 from tracker.output.sentences.reasons import check_typing, grounds
 from tracker.settings import DEFAULT
-from tracker.technique.attention import RosterLine
-from tracker.technique.choices import Chosen
-from tracker.technique.effect import Effect, Estimate
-from tracker.technique.link import Link
-from tracker.technique.next_step import NextStep, Proposal
+
+if TYPE_CHECKING:
+    from tracker.technique.attention import RosterLine
+    from tracker.technique.choices import Chosen
+    from tracker.technique.effect import Effect, Estimate
+    from tracker.technique.link import Link
+    from tracker.technique.next_step import NextStep, Proposal
 
 SCHEMA: Final = 1
 Json = dict[str, Any]

@@ -6,17 +6,19 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import chain
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from wcwidth import iter_graphemes, wcswidth
 
-from tracker.engine.verdict.verdict import Verdict
 from tracker.model.text import clean_line
 from tracker.output.sentences.link import short_link
 from tracker.output.sentences.next_step import short_due
 from tracker.output.sentences.numbers import MONTHS, day, listed, sure
 from tracker.output.sentences.verdict import has_rate, mark, word
-from tracker.technique.attention import RosterLine
+
+if TYPE_CHECKING:
+    from tracker.engine.verdict.verdict import Verdict
+    from tracker.technique.attention import RosterLine
 
 
 def cells(text: str) -> int:

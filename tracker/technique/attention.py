@@ -13,18 +13,18 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING, Final, assert_never
 
-from tracker.engine.series.left_out import LeftOut
 from tracker.engine.verdict.verdict import Verdict, Word
-from tracker.settings import Settings
 from tracker.technique.cautions import health_on
 from tracker.technique.choices import Chosen, chosen_of
 from tracker.technique.life import lives
-from tracker.technique.link import Link
 
 if TYPE_CHECKING:
+    from tracker.engine.series.left_out import LeftOut
     from tracker.model.event import Event
     from tracker.model.fault import FaultStep
     from tracker.model.swimmer import Choice
+    from tracker.settings import Settings
+    from tracker.technique.link import Link
 
 
 @dataclass(frozen=True)

@@ -12,15 +12,15 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal, assert_never
 
-from tracker.model.catalogue import Fault
 from tracker.model.event_kinds import Ailment, EventKind
 from tracker.model.text import name_key
-from tracker.model.work import Work
 from tracker.technique.practice_words import PracticeCode
 from tracker.technique.practices import Site, codes_of, site_of
 
 if TYPE_CHECKING:
+    from tracker.model.catalogue import Fault
     from tracker.model.event import Event
+    from tracker.model.work import Work
 
 
 Code = PracticeCode | Literal["maximal-test", "paddles", "neck", "after-illness", "see-a-professional"]

@@ -11,12 +11,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from tracker.settings import Settings
 from tracker.technique.life import CLOSED, Life
 
 if TYPE_CHECKING:
     from tracker.model.event import Event
     from tracker.model.swimmer import Choice
+    from tracker.settings import Settings
 
 _DATED = re.compile(r"\b(race|camp)s?\b")
 """Words of a reason that name the kind of a planned event."""

@@ -13,11 +13,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from tracker.model.work import Work
-from tracker.technique.link import State
-
 if TYPE_CHECKING:
     from tracker.model.fault import FaultStep
+    from tracker.model.work import Work
+    from tracker.technique.link import State
 
 
 CLOSED: frozenset[State] = frozenset({"corrected", "said to be corrected"})

@@ -7,10 +7,12 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from tracker.engine.verdict.verdict import FlatStretch, Reason
 from tracker.model.event_kinds import EventKind
+
+if TYPE_CHECKING:
+    from tracker.engine.verdict.verdict import FlatStretch, Reason
 
 State = Literal["open", "in work", "corrected", "said to be corrected", "parked", "back"]
 How = Literal["before", "during", "none"]

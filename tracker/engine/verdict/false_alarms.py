@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from tracker.engine.trend.error_rates import expected_false, roster_cut
+from tracker.engine.trend.expected_false import expected_false, roster_cut
 from tracker.engine.verdict.verdict import Verdict, Word
 
 DECLARED = 0.10

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from shlex import quote
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from tracker.model.css import Css, SetPace, pace_interval
 from tracker.model.units import YARD_M, format_time, plain_number
-from tracker.model.usual_course import UsualCourse
 from tracker.output.sentences.numbers import count, listed
+
+if TYPE_CHECKING:
+    from tracker.model.usual_course import UsualCourse
 
 _WRONG: Final = {
     "file": "parts of its file are damaged",

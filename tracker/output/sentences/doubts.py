@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from typing import TYPE_CHECKING
 
-from tracker.model.plausibility import Doubt
 from tracker.model.units import YARD_M, format_time, plain_number
+
+if TYPE_CHECKING:
+    from tracker.model.plausibility import Doubt
 
 _Numbers = Mapping[str, float]
 

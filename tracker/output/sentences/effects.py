@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from tracker.output.sentences.evidence import UNLIKE, rate_difference
-from tracker.output.sentences.link import FaultNames
 from tracker.output.sentences.numbers import capital, count, day, listed
 from tracker.technique.effect import LEAST_CASES, Effect, Shrunk
+
+if TYPE_CHECKING:
+    from tracker.output.sentences.link import FaultNames
 
 HOW_COMPARED: Final = (
     "Each is compared with swimmers of the same slope before, over the same dates, who were not changed so. "

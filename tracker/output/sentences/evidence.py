@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Iterable, Mapping
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from tracker.engine.verdict.verdict import Reason, Verdict
 from tracker.model.catalogue import Area, Measure, areas, measures
 from tracker.output.sentences.numbers import count, day, number, pace
-from tracker.technique.reviewing import LookChange
+
+if TYPE_CHECKING:
+    from tracker.engine.verdict.verdict import Reason, Verdict
+    from tracker.technique.reviewing import LookChange
 
 FAIR_LOOKS: Final = (
     "counted are reviews on schedule or before the onset only, since coaches look harder at swimmers "

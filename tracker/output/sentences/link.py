@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from typing import Final, assert_never
+from typing import TYPE_CHECKING, Final, assert_never
 
-from tracker.model.event import Load
-from tracker.model.fault import FaultStep
 from tracker.model.units import plain_number
-from tracker.model.work import Work
 from tracker.output.sentences.evidence import ground_sentence
 from tracker.output.sentences.numbers import capital, count, day, listed, number, span
 from tracker.technique.link import Candidate, Confounder, Evidence, Finding, Link, seen_late
-from tracker.technique.privacy import ShownEvent
+
+if TYPE_CHECKING:
+    from tracker.model.event import Load
+    from tracker.model.fault import FaultStep
+    from tracker.model.work import Work
+    from tracker.technique.privacy import ShownEvent
 
 NO_FAULT = "No uncorrected fault on record; a review is due."
 NO_FAULT_THEN = "No uncorrected fault was on record."

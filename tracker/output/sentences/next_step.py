@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Mapping
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from tracker.output.sentences.link import FaultNames, fault_name
 from tracker.output.sentences.numbers import capital, count, day
-from tracker.technique.attention import Due
-from tracker.technique.choices import Chosen
-from tracker.technique.next_step import Left, NextStep, Proposal
+
+if TYPE_CHECKING:
+    from tracker.technique.attention import Due
+    from tracker.technique.choices import Chosen
+    from tracker.technique.next_step import Left, NextStep, Proposal
 
 NO_TEST: Final = "Next test: none for now; what is logged on health holds it back."
 

@@ -6,14 +6,16 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from shlex import quote
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from tracker.engine.verdict.verdict import Reason, Verdict
-from tracker.model.swimmer import Consent, Swimmer
 from tracker.output.sentences.numbers import count, full_day, number, sure, threshold
 from tracker.output.sentences.reasons import grounds, left_out_lines, rate_and_noise, sentence, set_aside_line
 from tracker.output.sentences.verdict import data_line, has_rate, pace_line
-from tracker.technique.attention import RosterLine
+
+if TYPE_CHECKING:
+    from tracker.model.swimmer import Consent, Swimmer
+    from tracker.technique.attention import RosterLine
 
 HELD: Final[Mapping[str, tuple[str, str]]] = {
     "swimmer": ("who you are here", "to tell people apart; the year of birth, where given, to heed age"),

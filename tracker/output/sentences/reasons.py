@@ -7,7 +7,6 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Final
 
-from tracker.engine.series.left_out import LeftOut
 from tracker.engine.verdict.verdict import Reason, SetAside, Verdict, Word
 from tracker.output.sentences.doubts import doubt_sentence
 from tracker.output.sentences.numbers import (
@@ -24,6 +23,7 @@ from tracker.output.sentences.numbers import (
 from tracker.output.sentences.verdict import has_rate
 
 if TYPE_CHECKING:
+    from tracker.engine.series.left_out import LeftOut
     from tracker.engine.verdict.standing import Standing
 
 

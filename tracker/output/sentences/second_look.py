@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from tracker.engine.trend.reliability import Reliability
 from tracker.engine.trend.second_opinion import LEVEL, Opinion
-from tracker.engine.trend.sensitivity import Drift
-from tracker.engine.verdict.second_look import Rhythm, SecondLook
 from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.output.sentences.numbers import full_day, number, rate_words
 from tracker.output.sentences.verdict import has_rate, to_come
+
+if TYPE_CHECKING:
+    from tracker.engine.trend.reliability import Reliability
+    from tracker.engine.trend.sensitivity import Drift
+    from tracker.engine.verdict.second_look import Rhythm, SecondLook
 
 Section = tuple[str, list[str]]
 
