@@ -64,7 +64,7 @@ def test_a_disk_that_fills_up_meanwhile_is_said_in_one_line(monkeypatch) -> None
         def seekable(self) -> bool:
             return True
 
-        def render_row(self) -> int:
+        def tell(self) -> int:
             return 0
 
         def write(self, _block: object) -> int:

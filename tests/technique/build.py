@@ -51,6 +51,7 @@ def a_stretch(
 
 
 def a_verdict(word: Word = Word.PLATEAU, since: str = "03-01", last: str = "06-28", **fields: Any) -> Verdict:
+    word = Word(word)
     given: dict[str, Any] = {
         "swimmer": SWIMMER,
         "tests": 54,

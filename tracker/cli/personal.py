@@ -97,7 +97,7 @@ def run_erase(args: Namespace, ctx: Context) -> int:
     """
     from tracker.app.erase_swimmer import erase_swimmer, preview_erasure, wipe_again
 
-    if args.overwrite_free:
+    if args.wipe:
         _check_wiped(wiped=wipe_again(ctx.store_to_read))
         ctx.say.said("nothing of what was erased is left in the file")
         return 0

@@ -24,9 +24,9 @@ def render_row(line: RosterLine, as_of: dt.date) -> RenderedRow:
     return RenderedRow(
         line.swimmer,
         line.attention.rank,
-        word(line.verdict),
+        str(word(line.verdict)),
         line.new,
-        line.attention.grounds,
+        tuple(ground.value for ground in line.attention.grounds),
         next(iter(flat_chance(line.verdict)), None),
         "\t".join(roster_row(line, as_of)),
         json_text(line_json(line, as_of), depth=2),

@@ -250,7 +250,7 @@ def test_changes_made_elsewhere_show_within_two_seconds(tmp_path):
 
 
 def test_work_that_breaks_off_is_said_and_logged_and_the_screens_go_on(tmp_path, monkeypatch):
-    from tracker.app import scan_cache as fingerprints
+    from tracker.app import roster_fingerprint as fingerprints
 
     store = a_club(tmp_path)
     app = an_app(store, tmp_path)
@@ -259,7 +259,7 @@ def test_work_that_breaks_off_is_said_and_logged_and_the_screens_go_on(tmp_path,
         whom = "Ada Fjord, born 1980"
         raise KeyError(whom)
 
-    monkeypatch.setattr(fingerprints, "roster_prints", broken)
+    monkeypatch.setattr(fingerprints, "roster_fingerprints", broken)
 
     async def journey(pilot):
         assert "could not be worked out (KeyError)" in words(app)
