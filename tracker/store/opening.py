@@ -52,7 +52,7 @@ class FileConnection(sqlite3.Connection):
 
     Attributes
     ----------
-    hindrance
+    read_only_reason
         Why not; None if it can.
     stamp
         Size, time and number of the file and its log when they were opened without locks.
@@ -153,7 +153,7 @@ def refuse_to_write(connection: object, file: Path) -> None:
     UnwritableError
         If it is one.
     """
-    read_only_reason = getattr(connection, "hindrance", None)
+    read_only_reason = getattr(connection, "read_only_reason", None)
     if read_only_reason is not None:
         raise UnwritableError(
             f"{file} cannot be written: {read_only_reason.why}; nothing was changed; {read_only_reason.mend}"
