@@ -284,8 +284,8 @@ def test_pages_are_made_to_the_end_where_the_month_is_left_meanwhile(tmp_path):
             await pilot.pause(0.1)
             if not app.busy:
                 break
-        await settled(pilot)
         assert "4 pages are in" in words(app)
+        await settled(pilot)
         await press(pilot, "m", "m")
         assert "4 pages are in" in words(app)
 
