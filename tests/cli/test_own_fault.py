@@ -29,7 +29,7 @@ def test_it_comes_out_and_in_with_the_club(ines: Cli) -> None:
     assert ines(*WRIST, "--drill", "side kick to the left").code == 0
     assert ines("export", "out").code == 0
     assert ines("--db", "other.db", "import", "out").code == 0
-    assert "drill: fist swim" in ines("--db", "other.db", "fault", "list", "own-wrist").out
+    assert "drill: side kick to the left" in ines("--db", "other.db", "fault", "list", "own-wrist").out
 
 
 @pytest.mark.parametrize(

@@ -117,7 +117,7 @@ def test_steps_that_make_no_sense_are_refused(ines: Cli, words: list[str], said:
 
 def test_hearsay_and_cautions_are_said(ines: Cli) -> None:
     assert "stands as hearsay" in ines("fault", INES, "open", "breath-late").err
-    assert "caution: keep breathing comfortable" in ines("fault", INES, "work", "breath-late").err
+    assert "Keep breathing comfortable" in ines("fault", INES, "work", "breath-late").err
 
 
 def test_the_catalogue_is_listed_with_and_without_a_database(cli: Cli) -> None:

@@ -113,7 +113,7 @@ def test_own_tests_are_added_listed_and_swum(ines: Cli) -> None:
     assert listed["t20"]["duration_s"] == 1200.0
     assert list(listed)[:7] == ["css", "t200", "t400", "t1000", "t1500", "t30", "reps"]
     assert "750 m OW in 12:30" in ines("log", "Ines Aalto", "lake-750", "12:30", "--course", "ow").out
-    assert "1000 m OW in 20:00" in ines("log", "Ines Aalto", "t20", "1000m").out
+    assert "1000 m SCM in 20:00" in ines("log", "Ines Aalto", "t20", "1000m").out
 
 
 @pytest.mark.parametrize(

@@ -88,7 +88,7 @@ def test_at_eighty_columns_what_is_cut_says_so_and_the_figures_are_whole() -> No
         "25 Nov 2025…",
         ">99 %",
         "+0.02",
-        "catch-deep:…",
+        "breath-late…",
         "review",
     ]
 

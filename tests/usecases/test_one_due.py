@@ -135,13 +135,13 @@ def test_a_choice_for_a_race_long_past_no_longer_rules(club: Store) -> None:
     """Chosen in February for a race in May; it is the end of June, and a grave fault is linked."""
     found = propose_next(club, "Anneke Dvorský", as_of=AS_OF, settings=DEFAULT)
     assert found.step.one is not None
-    assert found.step.one.fault != "kick-wide"
+    assert found.step.one.fault != "entry-steep"
     assert "chosen" not in {reason.code for reason in found.step.one.reasons}
     assert (
-        "Choose again: kick too wide, chosen by Teodor Osei on 17 February until 12 May "
-        "(race in May: nothing large now)."
+        "Choose again: hand goes in too steeply, left, chosen by Teodor Osei on 17 February until 12 May "
+        "(race in May: a small one)."
     ) in next_lines(found.step, fault_names(club), AS_OF)
     then = propose_next(club, "Anneke Dvorský", as_of=dt.date(2026, 5, 12), settings=DEFAULT)
     assert then.step.one is not None
-    assert then.step.one.fault == "kick-wide"
+    assert then.step.one.fault == "entry-steep"
     assert "until 12 May" in "".join(next_lines(then.step, fault_names(club), dt.date(2026, 5, 12)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Callable, Mapping, Sequence
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from tracker.output.doubt_words import doubt_sentence
 from tracker.output.numbers import (
@@ -21,8 +21,10 @@ from tracker.output.numbers import (
 )
 from tracker.output.wording import has_rate
 from tracker.series.left_out import LeftOut
-from tracker.verdict.standing import Standing
 from tracker.verdict.verdict import Reason, SetAside, Verdict
+
+if TYPE_CHECKING:
+    from tracker.verdict.standing import Standing
 
 HOLDING_FROM: Final = 60
 """Years of age."""

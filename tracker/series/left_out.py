@@ -7,9 +7,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from tracker.records.plausibility import Doubt, counts
-
 if TYPE_CHECKING:
+    from tracker.records.plausibility import Doubt
     from tracker.records.swim import Swim
 
 Why = Literal["set aside by a person", "with kit", "implausible, nobody decided"]
@@ -29,6 +28,8 @@ def why_left_out(swim: Swim, found: Iterable[Doubt]) -> Why | None:
 
     `from_swims` says the same of whole columns at a time.
     """
+    from tracker.records.plausibility import counts
+
     if swim.decision == "aside":
         return "set aside by a person"
     if swim.kit:

@@ -22,6 +22,8 @@ from tracker.trend.sketch import Covariates, Knots, best_path, fit
 
 FAR = 6.0
 """A test this many noises off the line that is neither ordinary nor a slow day is set aside."""
+TOO_FEW = 3
+"""Tests of which none is set aside: each may as well be the one that is right."""
 ROUGH_PIECE, MOST_PIECES = 6.0, 40
 """Months between the bends of the line that the first jumps are taken from; how many pieces at most."""
 NEIGHBOURS = 7
@@ -66,8 +68,9 @@ class State:
     path: Knots | None = None
 
     def set_aside(self) -> Bools:
-        """Return the tests (S, N) that look mistyped."""
-        return np.asarray(self.used & (np.abs(self.z) > FAR) & (self.reading.share[TYPING] > 0.5))
+        """Return the tests (S, N) that look mistyped; of `TOO_FEW` or fewer nobody can say which it is."""
+        mistyped = self.used & (np.abs(self.z) > FAR) & (self.reading.share[TYPING] > 0.5)
+        return np.asarray(mistyped & (self.used.sum(axis=1, keepdims=True) > TOO_FEW))
 
 
 def prepare(observations: Observations, priors: Priors, rules: Rules) -> State:

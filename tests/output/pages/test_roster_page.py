@@ -57,7 +57,7 @@ def test_an_unknown_before_is_no_news() -> None:
 def test_faults_are_counted_by_their_present_state() -> None:
     text = plain(roster_page(_month([line_of()], spells={"Ines Aalto": spells(STEPS, AS_OF)}), AS_OF))
     faults = _section(text, "Faults over the roster")
-    assert re.search(r"Hand too deep at the catch +1\b", faults)
+    assert re.search(r"Late breath +1\b", faults)
     assert re.search(r"Kick-wide +1\b", faults)
     assert "ropped elbow" not in faults, "corrected in February, not this month"
 
@@ -104,7 +104,7 @@ def test_a_roster_without_any_test_is_a_page_too() -> None:
 
 def test_a_parked_link_says_so() -> None:
     text = plain(roster_page(_month([line_of(link=link_like(state="parked"))]), AS_OF))
-    assert "right (parked)" in text
+    assert "left (parked)" in text
 
 
 def test_the_first_line_counts_the_verdicts() -> None:

@@ -234,7 +234,7 @@ def test_one_thing_to_work_on_one_to_leave_when_to_test_and_the_cautions_stand_o
     for said in (
         "Work on: late breath, left (in work, severity 3).",
         "Think: face back before the hand",
-        "Do: fist swim",
+        "Do: side kick to the left",
         "Leave: kick too wide (parked): left on purpose since 1 September 2025: later.",
         "Next test: 5 July or sooner.",
         "Next look at technique: 10 July or sooner.",

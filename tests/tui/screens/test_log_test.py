@@ -174,16 +174,16 @@ def test_a_time_with_two_readings_is_asked_about_and_the_one_typed_is_taken(tmp_
     app = an_app(store, tmp_path)
 
     async def journey(pilot):
-        await press(pilot, "t", *"648", "enter", *"3:16")
+        await press(pilot, "t", *"640", "enter", *"3:16")
         problems = app.screen.query_one(FormSheet).problems
-        assert problems == {"time1": "'648' may be 6:48 or 10:48; type the one that is meant"}
+        assert problems == {"time1": "'640' may be 6:40 or 10:40; type the one that is meant"}
         await press(pilot, "ctrl+s", "ctrl+y")
         assert isinstance(app.screen, LogTestScreen)
         assert app.screen.query_one(FormSheet).at == "time1"
-        assert "'648' may be 6:48 or 10:48" in words(app)
+        assert "'640' may be 6:40 or 10:40" in words(app)
         assert not swims_today(store)
-        await press(pilot, "backspace", "backspace", "backspace", *"6:48", "ctrl+s")
-        assert [swim.time_s for swim in swims_today(store)] == [408, 196]
+        await press(pilot, "backspace", "backspace", "backspace", *"6:40", "ctrl+s")
+        assert [swim.time_s for swim in swims_today(store)] == [400, 196]
 
     drive(app, journey)
 
@@ -198,7 +198,7 @@ def test_an_empty_course_is_the_usual_pool_and_a_surprise_is_said(tmp_path):
     app = an_app(store, tmp_path)
 
     async def journey(pilot):
-        await press(pilot, "t", *"6:48", "enter", *"3:16")
+        await press(pilot, "t", *"6:40", "enter", *"3:16")
         assert "empty is SCM, the usual pool" in words(app)
         assert "SCM: 400 m at" in words(app)
         assert "the last swim was OW" in words(app)
