@@ -129,6 +129,7 @@ def copy_program(folder: Path) -> Program:
     """Return the program as it is, in a folder of its own."""
     shutil.copytree(REPOSITORY / "tracker", folder / "tracker", ignore=shutil.ignore_patterns("__pycache__"))
     (folder / "tests" / "output").mkdir(parents=True)
+    shutil.copy(REPOSITORY / "tests" / "__init__.py", folder / "tests")  # or a library's own tests come first
     shutil.copy(REPOSITORY / "tests" / "output" / "club_schema.py", folder / "tests" / "output")
     shutil.copy(REPOSITORY / "pyproject.toml", folder)
     return Program(folder)

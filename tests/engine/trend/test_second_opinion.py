@@ -78,7 +78,7 @@ def test_no_warning_reaches_the_terminal_even_of_the_first_opinion_of_a_process(
         capture_output=True,
         text=True,
         check=True,
-        cwd=Path(__file__).parents[2],
+        cwd=Path(__file__).parents[3],
     )
     assert (ran.stdout.strip(), ran.stderr) == ("None", "")
 

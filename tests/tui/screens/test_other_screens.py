@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import threading
+
 from tests.tui.clubs import AT, a_club, an_app
 from tests.tui.driving import drive, press, settled, shown, words
+from tracker.app import pages
+from tracker.app.pages import make_pages
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Swimmer
 from tracker.store.database import Store
@@ -273,19 +277,23 @@ def test_work_that_breaks_off_is_said_and_logged_and_the_screens_go_on(tmp_path,
     assert "1980" not in log
 
 
-def test_pages_are_made_to_the_end_where_the_month_is_left_meanwhile(tmp_path):
+def test_pages_are_made_to_the_end_where_the_month_is_left_meanwhile(tmp_path, monkeypatch):
     app = an_app(a_club(tmp_path), tmp_path, pages=tmp_path / "pages")
+    left = threading.Event()
+
+    def made_after_the_month_is_left(*given, **named):
+        assert left.wait(60)
+        return make_pages(*given, **named)
+
+    monkeypatch.setattr(pages, "make_pages", made_after_the_month_is_left)
 
     async def journey(pilot):
         await press(pilot, "m")
         await pilot.press("m", "escape")
         assert isinstance(app.screen, RosterScreen)
-        for _ in range(600):
-            await pilot.pause(0.1)
-            if not app.busy:
-                break
-        assert "4 pages are in" in words(app)
+        left.set()
         await settled(pilot)
+        assert "4 pages are in" in words(app)
         await press(pilot, "m", "m")
         assert "4 pages are in" in words(app)
 
