@@ -118,7 +118,7 @@ def grade_link(
     return replace(line, link=link)
 
 
-LEARNING = 4
+LEARNING = 5
 """Raised whenever learning changes, so that nothing learned by an older way is used."""
 WEIGHING = 2
 """Raised whenever the weighing changes, so that nothing weighed by an older way is used."""

@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 
 from tests.simulate.seasons import QUICK, batch, seasons
-from tracker.engine.trend.learn import learn
+from tracker.engine.trend.analyse import analyse
+from tracker.engine.trend.learn import LEAST_NOISE, learn
+from tracker.engine.trend.observations import observations_from_lists
 from tracker.engine.trend.priors import BUILT_IN, FLAT
 
 
@@ -35,3 +37,21 @@ def test_a_roster_teaches_how_records_begin_apart_from_how_they_go_on() -> None:
     assert found.opening[FLAT] < 0.38
     assert found.label_weight[FLAT] > 0.5
     assert sum(found.opening) == pytest.approx(1)
+
+
+def test_a_roster_whose_times_are_all_the_same_teaches_finite_numbers() -> None:
+    # its noise went to zero by a factor of 15 a round, the other numbers became NaN, and every later
+    # verdict of the club ended in "All-NaN slice encountered"
+    rng = np.random.default_rng(5)
+    sizes = rng.integers(1, 31, 35)
+    same = observations_from_lists(
+        [np.sort(rng.uniform(0, 10, n)).round(1) for n in sizes],
+        [np.zeros(n) for n in sizes],
+        kind=[rng.integers(0, 2, n) for n in sizes],
+        design=[[0.0], [1.0]],
+        features=["200 m"],
+    )
+    found = learn(same, BUILT_IN, rounds=10)
+    assert found.noise == LEAST_NOISE
+    assert np.isfinite([*found.slope_mean, *found.slope_sd, *found.label_weight, *found.hazard]).all()
+    assert np.isfinite(analyse(same, found).p).all()

@@ -47,6 +47,9 @@ FLAT_SHARES = (0.15, 0.5)
 """The flat label's sd as a share of the band: no narrower, no wider, or the band loses its meaning."""
 FIRST_SEASON, LEAST_SEASON = 0.15, 0.2
 """Percent: the season looked for at first, and the one below which there is none."""
+LEAST_NOISE = 0.1
+"""Percent: no roster is taken for steadier (assumption; a hand watch alone is good to 0.2 s in 200). With all
+its times the same the noise would shrink in every round until nothing can be computed from it."""
 FREEDOMS = (4.0, 6.0, 9.0, 13.0, 20.0, 30.0, 50.0, 100.0)
 
 
@@ -210,4 +213,4 @@ def _noise(squares: Floats, freedom: Floats, priors: Priors) -> tuple[float, flo
             )
             if log.sum() > best[0]:
                 best = (float(log.sum()), float(np.sqrt(s2)), d0)
-    return best[1], best[2]
+    return max(best[1], LEAST_NOISE), best[2]
