@@ -34,8 +34,19 @@ BEFORE = {
 }
 
 
-def imported_by(arguments: list[str], folder: Path) -> set[str]:
-    """Return the top names of all modules loaded by a command that must succeed."""
+LOADED = """
+import sys
+from tracker.cli.main import main
+code = main(sys.argv[2:])
+with open(sys.argv[1], "w") as file:
+    print(*sys.modules, sep="\\n", file=file)
+sys.exit(code)
+"""
+"""Not by ``-X importtime``, which says nothing of what `importlib.import_module` is asked for."""
+
+
+def modules_of(arguments: list[str], folder: Path) -> set[str]:
+    """Return all modules loaded by a command that must succeed."""
     environment = {
         "PATH": os.environ["PATH"],
         "HOME": str(folder),
@@ -43,7 +54,7 @@ def imported_by(arguments: list[str], folder: Path) -> set[str]:
         "SLACKWATER_TODAY": "2026-06-30",
     }
     done = subprocess.run(
-        [sys.executable, "-X", "importtime", "-m", "tracker", *arguments],
+        [sys.executable, "-c", LOADED, str(folder / "modules"), *arguments],
         cwd=Path(__file__).parents[2],
         env=environment,
         capture_output=True,
@@ -51,8 +62,12 @@ def imported_by(arguments: list[str], folder: Path) -> set[str]:
         check=False,
     )
     assert done.returncode == 0, done.stderr[-500:]
-    lines = [line for line in done.stderr.splitlines() if line.startswith("import time:")]
-    return {line.rsplit("|", 1)[1].strip().split(".")[0] for line in lines}
+    return set((folder / "modules").read_text().splitlines())
+
+
+def imported_by(arguments: list[str], folder: Path) -> set[str]:
+    """Return their top names."""
+    return {name.split(".")[0] for name in modules_of(arguments, folder)}
 
 
 @pytest.mark.parametrize(
@@ -64,3 +79,25 @@ def test_light_commands_stay_light(arguments: list[str], unwanted: set[str], tmp
     for earlier in BEFORE.get(arguments[0], []):
         imported_by(earlier, tmp_path)
     assert imported_by(arguments, tmp_path) & unwanted == set()
+
+
+JOURNEY = (
+    ["swimmer", "add", "Ines Aalto"],
+    ["log", "Ines Aalto", "t400", "6:40", "--date", "2026-06-30"],
+    ["scan"],
+    ["why", "Ines Aalto"],
+    ["page", "Ines Aalto", "--month", "2026-06", "--out", "CLUB-pages"],
+    ["export", "CLUB", "--force"],
+    ["import", "CLUB"],
+)
+
+
+def plugins_of(arguments: list[str], folder: Path) -> set[str]:
+    return {name for name in modules_of(arguments, folder) if name.startswith("tracker.plugins")}
+
+
+def test_one_coach_with_a_file_loads_no_plugin(tmp_path: Path) -> None:
+    for arguments in JOURNEY:
+        words = [word.replace("CLUB", str(tmp_path / "club")) for word in arguments]
+        assert plugins_of(words, tmp_path) == set(), words[0]
+    assert plugins_of(["export", str(tmp_path / "book"), "--format", "xlsx"], tmp_path) != set()

@@ -224,7 +224,7 @@ def test_a_later_version_is_refused_and_not_touched(tmp_path: Path) -> None:
 
 @pytest.mark.file_only(reason="SQLite's lock; for a server see test_server")
 def test_a_held_database_is_busy(store: Store, now: dt.datetime, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("tracker.store.engine._PRAGMAS", ("busy_timeout = 50",))
+    monkeypatch.setattr("tracker.store.sqlite._PRAGMAS", ("busy_timeout = 50",))
     assert store.file is not None
     other = Store.open(store.file)
     with store.write(who="a", what="long", at=now) as writer:

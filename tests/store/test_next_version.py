@@ -286,7 +286,7 @@ print(check_file(Path(sys.argv[1]), full=True))
         ("tracker.store.copies", "verified", 1, False),
         ("tracker.store.migrations.batch", "altered", 2, False),
         ("tracker.store.migrating", "renew_checksums", 1, False),
-        ("tracker.store.engine", "mark_schema", 1, False),
+        ("tracker.store.sqlite.SQLite", "mark_schema", 1, False),
         ("sqlalchemy.Connection", "invalidate", 1, True),
     ],
 )

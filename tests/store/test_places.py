@@ -40,7 +40,7 @@ def test_a_local_disk_and_an_unknown_system_are_no_share(tmp_path: Path) -> None
 def test_no_write_ahead_log_is_used_on_a_share_and_a_remark_says_why(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("tracker.store.engine.is_on_network", lambda _file: True)
+    monkeypatch.setattr("tracker.store.sqlite.is_on_network", lambda _file: True)
     monkeypatch.setattr("tracker.store.database.is_on_network", lambda _file: True)
     store = Store.open(tmp_path / "club.db")
     with store.read() as reader:

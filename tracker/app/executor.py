@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 from tracker.app.workers import PREFETCH, LostError, Workers
+from tracker.plugin_registry import load_plugin
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
@@ -119,9 +120,8 @@ IN_PROCESS: Final = Executor()
 def _start(executor: Executor) -> Workers:
     if executor.cluster is None:
         return _Processes(executor.workers)
-    from tracker.app.cluster import Cluster
-
-    return Cluster(executor.cluster)
+    cluster: Workers = load_plugin("cluster").Cluster(executor.cluster)
+    return cluster
 
 
 def all_cores() -> Executor:

@@ -3,23 +3,38 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import nullcontext
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 from tracker.errors import UsageError
 from tracker.model.club_layout import FILES, MARK, ClubFile
 from tracker.model.event import Event
 from tracker.model.event_kinds import HEALTH_KINDS
-from tracker.output import json_lines, workbook
+from tracker.output import json_lines
 from tracker.output.files import write_club_file, write_mark
 from tracker.output.json_lines import lines_of, write_json_lines
+from tracker.plugin_registry import load_plugin
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader
 from tracker.technique.privacy import in_copies
+
+
+class Workbook(Protocol):
+    """A workbook of the club; nothing is on the disk before `write`."""
+
+    def add(self, file: ClubFile, rows: Iterable[tuple[Any, ...]]) -> int:
+        """Add one sheet; return how many rows."""
+
+    def discard(self) -> None:
+        """Give it up."""
+
+    def write(self, folder: Path, *, force: bool = False) -> None:
+        """Write it."""
+
 
 FORMATS = ("csv", "xlsx", "jsonl")
 
@@ -90,14 +105,15 @@ def _csv(reader: Reader, folder: Path, *, settings: Settings, force: bool) -> di
 
 
 def _xlsx(reader: Reader, folder: Path, *, settings: Settings, force: bool) -> dict[str, int]:
-    book = workbook.ClubWorkbook()
+    plugin = load_plugin("write workbook")
+    book: Workbook = plugin.ClubWorkbook()
     try:
         count = sum(book.add(file, shown_rows(reader, file, settings)) for file in FILES)
     except BaseException:
         book.discard()
         raise
     book.write(folder, force=force)
-    return {workbook.NAME: count}
+    return {plugin.NAME: count}
 
 
 def _jsonl(reader: Reader, folder: Path, *, settings: Settings, force: bool) -> dict[str, int]:

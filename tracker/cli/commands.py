@@ -9,13 +9,14 @@ from importlib import import_module
 from typing import TYPE_CHECKING, NamedTuple
 
 from tracker.cli.parsing import Parser
+from tracker.plugin_registry import load_plugin
 
 if TYPE_CHECKING:
     from tracker.cli.wiring import Context
 
 
 class Command(NamedTuple):
-    """One command: its module under `tracker.cli` and its line in the help."""
+    """One command: its module under `tracker.cli`, or "" for a plug-in, and its line in the help."""
 
     module: str
     summary: str
@@ -61,7 +62,7 @@ GROUPS: dict[str, dict[str, Command]] = {
         "undo": Command("history", "take back the last change"),
         "redo": Command("history", "do again what was taken back"),
         "history": Command("history", "what was changed, when and by whom"),
-        "coach": Command("coach", "who sees which groups of a club on a server"),
+        "coach": Command("", "who sees which groups of a club on a server"),
         "import": Command("data", "take in a folder or file of CSV"),
         "export": Command("data", "write the whole club as a folder of CSV"),
         "backup": Command("copies", "copy the database while it is open, and verify the copy"),
@@ -92,7 +93,8 @@ class LoadedCommand:
 
 def load(command: str) -> LoadedCommand:
     """Import one command: `NAME_EXAMPLE`, `NAME_arguments` and `run_NAME` of its module."""
-    module = import_module(f"tracker.cli.{COMMANDS[command].module}")
+    name = COMMANDS[command].module
+    module = import_module(f"tracker.cli.{name}") if name else load_plugin(command)
     return LoadedCommand(
         getattr(module, f"{command.upper()}_EXAMPLE"),
         getattr(module, f"{command}_arguments"),

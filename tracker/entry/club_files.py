@@ -12,12 +12,13 @@ from typing import Any
 from tracker.entry.cells import Column, CourseOf, SwimRows, configured_course
 from tracker.entry.header_words import header_said
 from tracker.entry.headers import NO_MAP, ColumnMap, Header, UnknownHeaderError, understood
-from tracker.entry.text_file import FileLimits, Sheet, open_text_file
+from tracker.entry.text_file import FileLimits, OpenWorkbook, Sheet, open_text_file
 from tracker.errors import BadFileError, DecisionNeededError, Problem
 from tracker.model.club_layout import FILES, MARK, WRITER, ClubFile
 from tracker.model.swim import Swim
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.model.text import clean_line
+from tracker.plugin_registry import load_plugin
 
 Values = tuple[Any, ...]
 """A record's values in the order of its fields."""
@@ -142,8 +143,7 @@ def _found(folder: Path, stem: str) -> Path | None:
 def _sheets(file: Path, reading: Reading) -> Iterator[tuple[Sheet, bool]]:
     """Give the tables of a file, and whether their text has our apostrophes."""
     if file.suffix.lower() in {".xlsx", ".xlsm", ".xls", ".ods"}:
-        from tracker.entry.workbook import open_workbook
-
+        open_workbook: OpenWorkbook = load_plugin("read workbook").open_workbook
         yield from open_workbook(file, reading.limits)
     else:
         yield open_text_file(file, reading.limits), is_ours(file.parent)

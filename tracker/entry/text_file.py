@@ -5,7 +5,7 @@ from __future__ import annotations
 import codecs
 import csv
 import io
-from collections.abc import Generator, Iterator
+from collections.abc import Callable, Generator, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
@@ -50,6 +50,10 @@ class Sheet:
     remarks: tuple[str, ...] = ()
     comma: bool = False
     stem: str = ""
+
+
+OpenWorkbook = Callable[[Path, FileLimits], Iterator[tuple[Sheet, bool]]]
+"""Gives the visible sheets of a workbook, and whether we wrote it."""
 
 
 def open_text_file(file: Path, limits: FileLimits) -> Sheet:

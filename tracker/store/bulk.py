@@ -10,13 +10,9 @@ from typing import Any
 from sqlalchemy import Connection, Table
 
 from tracker.store.checksums import checksum_columns, checksum_of
-from tracker.store.engine import is_file
+from tracker.store.engine import backend_of
 
 _CHUNK = 20_000
-_MANY = 10_000
-"""Rows after which a server is told to look at the table again."""
-_ARRAYS = {int: "int8", float: "float8", bytes: "bytea", dt.date: "date"}
-"""PostgreSQL's types of what is no text."""
 
 
 class Bulk:
@@ -41,10 +37,6 @@ class Bulk:
         )
         self._waiting: list[Any] = []
         self._sent = 0
-        names = ", ".join(f'"{name}"' for name in columns)
-        marks = ", ".join("?" * len(self._columns))
-        self._into = f'INSERT INTO "{table.name}" ({names})'
-        self._statement = f"{self._into} VALUES ({marks})"
 
     def put(self, row: Sequence[Any]) -> None:
         """Take one row, values in the order of the columns."""
@@ -58,33 +50,14 @@ class Bulk:
             self._flush()
 
     def close(self) -> None:
-        """Insert what is waiting.
-
-        A server that knows nothing of so many new rows reads the whole table for each part of a roster;
-        its own look at it comes a minute later, so it is asked for. A login that may not ask is passed over.
-        """
+        """Insert what is waiting."""
         self._flush()
-        if self._sent >= _MANY and not is_file(self._connection):
-            self._connection.exec_driver_sql(f'ANALYZE "{self._table.name}"')
+        backend_of(self._connection).inserted(self._connection, self._table, self._sent)
 
     def _flush(self) -> None:
-        if not self._waiting:
-            return
-        self._sent += len(self._waiting)
-        if is_file(self._connection):
-            rows = [tuple(values) for values in self._waiting]
-            self._connection.exec_driver_sql(self._statement, rows)
-        else:
-            self._send_columns()
+        if self._waiting:
+            self._sent += len(self._waiting)
+            backend_of(self._connection).insert_rows(
+                self._connection, self._table, self._columns, self._waiting
+            )
         self._waiting = []
-
-    def _send_columns(self) -> None:
-        """Insert by one array a column: one statement a chunk and, unlike COPY, under the rows' rules."""
-        arrays, casts = [], []
-        for name, values in zip(self._columns, zip(*self._waiting, strict=True), strict=True):
-            kind = self._table.c[name].type.python_type
-            casts.append(f"%s::{_ARRAYS.get(kind, 'text')}[]")
-            whole = kind is float  # the driver wants one type an array
-            arrays.append([float(one) if whole and one is not None else one for one in values])
-        statement = f"{self._into} SELECT * FROM unnest({', '.join(casts)})"  # noqa: S608 - own names
-        self._connection.exec_driver_sql(statement, tuple(arrays))

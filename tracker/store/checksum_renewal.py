@@ -11,11 +11,10 @@ import sqlite3
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from sqlalchemy import Connection, inspect
+from sqlalchemy import Connection, inspect, text
 
 from tracker.errors import BadFileError
 from tracker.store.checksums import checksum_of, checksummed
-from tracker.store.engine import is_file
 
 _CHUNK = 20_000
 
@@ -32,18 +31,17 @@ def damaged_rows(connection: Connection) -> dict[str, frozenset[int]]:
 
 def renew_checksums(connection: Connection, damaged: Mapping[str, frozenset[int]]) -> None:
     """Make every seal anew that no longer fits; those of damaged rows go on not to fit."""
-    mark = "?" if is_file(connection) else "%s"
     for table, columns in _tables_with_checksum(connection).items():
         spoilt = damaged.get(table, frozenset())
-        statement = f'UPDATE "{table}" SET seal = {mark} WHERE id = {mark}'  # noqa: S608 - own names
+        statement = text(f'UPDATE "{table}" SET seal = :seal WHERE id = :number')  # noqa: S608 - own names
         for rows in _rows(connection, table, columns):
             wrong = [
-                (seal ^ 1 if number in spoilt else seal, number)
+                {"seal": seal ^ 1 if number in spoilt else seal, "number": number}
                 for number, seal, fits in rows
                 if fits == (number in spoilt)
             ]
             if wrong:
-                connection.exec_driver_sql(statement, wrong)
+                connection.execute(statement, wrong)
 
 
 def _tables_with_checksum(connection: Connection) -> dict[str, tuple[str, ...]]:

@@ -19,7 +19,6 @@ from tracker.store.checksums import has_digest, write_digest
 from tracker.store.fact_reader import FactReader
 from tracker.store.failures import is_on_network, translated_errors
 from tracker.store.opening import FileConnection, ReadOnlyReason, read_only_remark, still_as_opened
-from tracker.store.server import current_login
 from tracker.store.version import SCHEMA, refuse_later
 
 if TYPE_CHECKING:
@@ -205,7 +204,7 @@ class Store:
 
     def signed(self, connection: Connection, who: str) -> str:
         """Return who signs the history: on a server the login, which nobody can make up."""
-        return who if self.file else current_login(connection)
+        return db.backend_of(connection).login(connection) or who
 
     @contextmanager
     def _snapshot(self) -> Iterator[Connection]:

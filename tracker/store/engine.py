@@ -1,52 +1,25 @@
-"""Where SQLite and PostgreSQL differ: connections, transactions, expressions (more in `server`)."""
+"""Which database an address means, and its backend; files of our own, and how to know one."""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
-from contextlib import nullcontext
-from functools import partial
 from pathlib import Path
-from typing import Any
 
-from sqlalchemy import (
-    ColumnElement,
-    Connection,
-    Engine,
-    Integer,
-    Table,
-    create_engine,
-    event,
-    func,
-    literal,
-    text,
-)
+from sqlalchemy import Connection, Engine
 from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError
 
 from tracker.errors import BadFileError, SlackwaterError, UsageError
 from tracker.model.database_address import is_secret, is_server
-from tracker.store.checksums import remove_digest, without_digest
-from tracker.store.failures import damaged, is_on_network
-from tracker.store.opening import FileConnection, open_file, refuse_to_write
-from tracker.store.server import RECORDS, TABLES, WRITES, make_server_engine
-from tracker.store.version import SCHEMA, refuse_later
+from tracker.plugin_registry import load_plugin
+from tracker.store.backend import RECORDS, TABLES, WRITES, Backend
+from tracker.store.sqlite import APPLICATION_ID, SQLite
 
-__all__ = ["RECORDS", "TABLES", "WRITES"]
+__all__ = ["APPLICATION_ID", "RECORDS", "TABLES", "WRITES"]
 
-APPLICATION_ID = 0x536C6B77
-"""Marks a SQLite file as ours (PRAGMA application_id)."""
 _WRITTEN = "postgresql+psycopg://LOGIN@HOST:5432/DATABASE"
 _MAGIC = b"SQLite format 3\x00"
-
-_PRAGMAS = (
-    "foreign_keys = ON",
-    "synchronous = FULL",
-    "busy_timeout = 5000",
-    "secure_delete = ON",
-    "trusted_schema = OFF",
-    "cell_size_check = ON",
-)
+_SQLITE = SQLite()
 
 
 def address_of(place: str | Path) -> URL:
@@ -142,104 +115,23 @@ def check_header(file: Path) -> None:
         raise BadFileError(f"{file} is a database of some other program; give another path")
 
 
+def backend_of(connection: Connection) -> Backend:
+    """Return the backend of a connection's database."""
+    return _backend(connection.dialect.name)
+
+
 def make_engine(address: URL) -> Engine:
-    """Return an engine whose transactions are ours: a snapshot to read, one writer at a time.
-
-    Values never stand in logs or error texts (``hide_parameters``).
-    """
-    file = file_of(address)
-    if file is None:
-        engine = make_server_engine(address)
-        event.listen(engine, "begin", _refuse_later_tables)
-        return engine
-    # Without isolation_level=None Python's driver begins late, and updates are lost.
-    engine = create_engine(
-        address,
-        hide_parameters=True,
-        creator=partial(open_file, file, _preparing(file), one_thread=False, create=True),
-    )
-
-    def begin(connection: Connection) -> None:
-        writes = connection.get_execution_options().get(WRITES)
-        if writes:
-            refuse_to_write(connection.connection.driver_connection, file)
-        connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
-        _refuse_later_tables(connection)
-        if writes:
-            remove_digest(file)
-
-    event.listen(engine, "begin", begin)
-    return engine
+    """Return an engine whose transactions are ours (`Backend`)."""
+    return _backend(address.get_backend_name()).make_engine(address)
 
 
-def _preparing(file: Path) -> Callable[[FileConnection], None]:
-    """Return what makes a new connection to a file ours."""
-    journal = "TRUNCATE" if is_on_network(file) else "WAL"
-
-    def prepare(connection: FileConnection) -> None:
-        try:
-            for pragma in _PRAGMAS:
-                connection.execute(f"PRAGMA {pragma}")
-        except UnicodeDecodeError:
-            # the words for a table's broken definition quote it, and what it holds now is no text
-            raise damaged(str(file)) from None
-        if connection.read_only_reason is not None:
-            return
-        ours = connection.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID
-        # A later version's file is refused, and must not be changed by looking at it.
-        if ours and connection.execute("PRAGMA user_version").fetchone()[0] <= SCHEMA:
-            kept = connection.execute("PRAGMA journal_mode").fetchone()[0]
-            # To begin or end a write-ahead log changes the file's header.
-            with without_digest(file) if (kept == "wal") != (journal == "WAL") else nullcontext():
-                connection.execute(f"PRAGMA journal_mode = {journal}")
-
-    return prepare
-
-
-def _refuse_later_tables(connection: Connection) -> None:
-    """Keep a window that stayed open while a later version migrated from writing rows of the old shape."""
-    if connection.get_execution_options().get(WRITES) in {None, TABLES}:
-        return
-    refuse_later(schema_version(connection), name_of(connection.engine.url))
-
-
-def is_file(connection: Connection) -> bool:
-    """Return whether the database is SQLite."""
-    return connection.dialect.name == "sqlite"
+def _backend(name: str) -> Backend:
+    if name == "sqlite":
+        return _SQLITE
+    served: Backend = load_plugin(name).BACKEND
+    return served
 
 
 def schema_version(connection: Connection) -> int:
     """Return the version of the tables; 0 if there are none."""
-    if is_file(connection):
-        return int(connection.exec_driver_sql("PRAGMA user_version").scalar_one())
-    if connection.execute(text("SELECT to_regclass('state')")).scalar() is None:
-        return 0
-    return int(connection.execute(text("SELECT value FROM state WHERE name = 'schema'")).scalar_one())
-
-
-def mark_schema(connection: Connection, version: int) -> None:
-    """Write the version of the tables where a light opening finds it."""
-    if is_file(connection):
-        connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
-        connection.exec_driver_sql(f"PRAGMA user_version = {int(version)}")
-
-
-def reserve_ids(connection: Connection, table: Table, count: int) -> range:
-    """Return row numbers never used before; the transaction must be the writing one."""
-    if is_file(connection):
-        found = connection.execute(
-            text("SELECT seq FROM sqlite_sequence WHERE name = :name"), {"name": table.name}
-        ).scalar()
-        first = int(found or 0) + 1
-        return range(first, first + count)
-    sequence = f"pg_get_serial_sequence('{table.name}', 'id')"
-    first = int(connection.execute(text(f"SELECT nextval({sequence})")).scalar_one())
-    connection.execute(text(f"SELECT setval({sequence}, {first + count - 1})"))
-    return range(first, first + count)
-
-
-def days(connection: Connection, column: ColumnElement[Any]) -> ColumnElement[Any]:
-    """Return a date column as whole days since 1970-01-01, so that no date objects are made."""
-    if is_file(connection):
-        return func.cast(func.julianday(column) - literal(2440587.5), type_=Integer)
-    return column - func.date("1970-01-01")
+    return backend_of(connection).schema_version(connection)

@@ -18,7 +18,7 @@ from tracker.errors import UnknownNameError, UsageError
 from tracker.model.text import name_key
 from tracker.store.checksums import with_checksum, without_digest
 from tracker.store.database import Store
-from tracker.store.engine import WRITES
+from tracker.store.engine import RECORDS, WRITES
 from tracker.store.failures import translated_errors
 from tracker.store.history import COPIES, ENTRIES, count_change, insert_row
 from tracker.store.history_erasure import erase_from_history
@@ -98,7 +98,7 @@ def _person(connection: Connection, label: str) -> Person:
 
 
 def _writing(engine: Engine) -> Connection:
-    return engine.connect().execution_options(**{WRITES: True})
+    return engine.connect().execution_options(**{WRITES: RECORDS})
 
 
 def _delete_person(connection: Connection, person: Person, day: str) -> None:

@@ -10,7 +10,7 @@ from pathlib import Path
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from tracker.errors import BadFileError, BusyError, SlackwaterError, UnwritableError, UsageError
-from tracker.store.server import connection_lost_error, translate_server_error
+from tracker.plugin_registry import load_plugin
 
 _NETWORK = frozenset(
     {"nfs", "nfs4", "cifs", "smb3", "smbfs", "9p", "afs", "ceph", "glusterfs", "lustre", "davfs", "ncpfs"}
@@ -52,8 +52,8 @@ _DAMAGED = {"SQLITE_CORRUPT", "SQLITE_NOTADB", "SQLITE_SCHEMA", "SQLITE_FORMAT"}
 
 def translate_error(error: BaseException, place: str) -> SlackwaterError:
     """Return our own error for one of the database driver's."""
-    served = translate_server_error(error, place)
-    if served is not None:
+    if type(error).__module__.partition(".")[0] == "psycopg":
+        served: SlackwaterError = load_plugin("psycopg").translate_error(error, place)
         return served
     code = str(getattr(error, "sqlite_errorname", ""))
     root = code.split("_")[1] if code.count("_") > 1 else ""
@@ -102,7 +102,8 @@ def translated_errors(place: str) -> Iterator[None]:
         yield
     except DBAPIError as error:
         if error.connection_invalidated:
-            raise connection_lost_error(place, at_end=error.statement is None) from None
+            lost = load_plugin("psycopg").connection_lost_error
+            raise lost(place, at_end=error.statement is None) from None
         raise translate_error(error.orig or error, place) from None
     except sqlite3.Error as error:
         raise translate_error(error, place) from None

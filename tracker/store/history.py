@@ -12,12 +12,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Table, delete, func, insert, select, true, update
+from sqlalchemy import ColumnElement, Connection, Table, delete, func, insert, select, update
 
 from tracker.errors import UsageError
 from tracker.store.bulk import Bulk
 from tracker.store.checksums import with_checksum
-from tracker.store.engine import is_file, reserve_ids
+from tracker.store.engine import backend_of
 from tracker.store.tables import BLANKS, KEYS, METADATA
 
 ENTRIES = METADATA.tables["history_entry"]
@@ -88,7 +88,7 @@ def open_entry(connection: Connection, *, who: str, what: str, at: dt.datetime) 
 def close_entry(connection: Connection, entry: int, swimmers: Iterable[str]) -> None:
     """Name whom an entry concerns, and let others see that something changed."""
     labels = list(swimmers)
-    numbers = reserve_ids(connection, ENTRY_SWIMMERS, len(labels))
+    numbers = backend_of(connection).reserve_ids(connection, ENTRY_SWIMMERS, len(labels))
     rows = Bulk(connection, ENTRY_SWIMMERS, ("id", "version", "seal", "entry", "swimmer"))
     for number, label in zip(numbers, labels, strict=True):
         rows.put((number, 1, 0, entry, label))
@@ -115,9 +115,8 @@ def add_step(
 
 
 def relabel(connection: Connection, old: str, new: str) -> None:
-    """Let the history of a swimmer follow a new label; a server does so itself (`sharing`)."""
-    if is_file(connection):
-        connection.execute(update(ENTRY_SWIMMERS).where(ENTRY_SWIMMERS.c.swimmer == old).values(swimmer=new))
+    """Let the history of a swimmer follow a new label, as far as the login sees it."""
+    connection.execute(update(ENTRY_SWIMMERS).where(ENTRY_SWIMMERS.c.swimmer == old).values(swimmer=new))
 
 
 def undo_last(connection: Connection, *, who: str, at: dt.datetime) -> str:
@@ -183,13 +182,11 @@ def _entry(connection: Connection, state: str, *, latest: bool) -> Mapping[str, 
 
 def _own_entries(connection: Connection) -> ColumnElement[bool]:
     """Return what keeps the entries that undo may touch: on a server, where coaches share, one's own."""
-    return true() if is_file(connection) else ENTRIES.c.who == func.current_user()
+    return backend_of(connection).own_entries(ENTRIES.c.who)
 
 
 def _check_untouched(connection: Connection, entry: Mapping[str, Any]) -> None:
     """Refuse what would undo another's work: they have changed something of the same swimmer since."""
-    if is_file(connection):
-        return
     concerned = select(ENTRY_SWIMMERS.c.swimmer).where(ENTRY_SWIMMERS.c.entry == entry["id"])
     query = (
         select(ENTRIES.c.who, ENTRY_SWIMMERS.c.swimmer)

@@ -14,14 +14,13 @@ from pathlib import Path
 from alembic import command
 from alembic.config import Config
 from alembic.util import CommandError
-from sqlalchemy import Column, Connection, Engine, MetaData, PrimaryKeyConstraint, String, Table, select, text
+from sqlalchemy import Column, Connection, Engine, MetaData, PrimaryKeyConstraint, String, Table, select
 
-from tracker.errors import BadFileError, UsageError
+from tracker.errors import BadFileError
 from tracker.store import engine as db
 from tracker.store.checksum_renewal import damaged_rows, renew_checksums
 from tracker.store.copies import copy_file
 from tracker.store.history import STATE, insert_row, update_row
-from tracker.store.sharing import is_keeper, protect
 from tracker.store.tables import METADATA
 from tracker.store.version import SCHEMA
 
@@ -49,8 +48,9 @@ def make_tables(engine: Engine) -> None:
         connection.execute(STAMP.insert().values(version_num=revision(SCHEMA)))
         for name, value in (("schema", str(SCHEMA)), ("changes", "0"), ("birth", secrets.token_hex(8))):
             insert_row(connection, STATE, {"name": name, "value": value})
-        protect(connection)
-        db.mark_schema(connection, SCHEMA)
+        backend = db.backend_of(connection)
+        backend.protect(connection)
+        backend.mark_schema(connection, SCHEMA)
 
 
 MIGRATIONS = Path(__file__).with_name("migrations")
@@ -81,9 +81,8 @@ def upgrade(engine: Engine, file: Path | None, found: int, *, copied: bool = Tru
             driver.execute("PRAGMA foreign_keys = OFF")  # type: ignore[union-attr]
         with connection.begin():
             if db.schema_version(connection) == found:
-                if not file:
-                    _keep_others_out(connection)
-                elif copied:
+                db.backend_of(connection).keep_others_out(connection)
+                if file and copied:
                     copy = _copied(file, found)
                 run(connection, SCHEMA)
         connection.invalidate()  # the next connection has its foreign keys on
@@ -92,56 +91,24 @@ def upgrade(engine: Engine, file: Path | None, found: int, *, copied: bool = Tru
 
 def run(connection: Connection, version: int) -> None:
     """Run the missing migrations up to a version on a connection inside a transaction."""
-    damaged, counters = damaged_rows(connection), _counters(connection)
+    damaged, backend = damaged_rows(connection), db.backend_of(connection)
     config = Config()
     config.set_main_option("script_location", str(MIGRATIONS))
     config.attributes["connection"] = connection
-    try:
-        command.upgrade(config, revision(version))
-    except (CommandError, LookupError, ValueError) as error:  # Alembic misses a table, column or rule
-        raise BadFileError(
-            "the tables are not as slackwater made them, and cannot be brought up to date; "
-            "nothing was changed; run 'slackwater check', or restore a backup"
-        ) from error
-    if db.is_file(connection) and connection.execute(text("PRAGMA foreign_key_check")).first():
-        raise BadFileError("the migration would leave records without their swimmer; nothing was changed")
-    _count_on(connection, counters)
+    with backend.migrating(connection):
+        try:
+            command.upgrade(config, revision(version))
+        except (CommandError, LookupError, ValueError) as error:  # Alembic misses a table, column or rule
+            raise BadFileError(
+                "the tables are not as slackwater made them, and cannot be brought up to date; "
+                "nothing was changed; run 'slackwater check', or restore a backup"
+            ) from error
     number = connection.execute(select(STATE.c.id).where(STATE.c.name == "schema")).scalar()
     if number:
         update_row(connection, STATE, number, value=str(version))
     renew_checksums(connection, damaged)
-    protect(connection)
-    db.mark_schema(connection, version)
-
-
-def _keep_others_out(connection: Connection) -> None:
-    """Keep coaches from writing meanwhile; only who owns the tables and sees all rows may change them."""
-    if not is_keeper(connection):
-        raise UsageError(
-            "the tables are of an earlier slackwater; the login that made them, and sees every swimmer, "
-            "brings them up to date by any command"
-        )
-    connection.exec_driver_sql("LOCK TABLE state IN EXCLUSIVE MODE")
-
-
-def _counters(connection: Connection) -> dict[str, int]:
-    """Return table -> highest row number ever given out; a server keeps its own through any change."""
-    there = "SELECT count(*) FROM sqlite_master WHERE name = 'sqlite_sequence'"
-    if not (db.is_file(connection) and connection.exec_driver_sql(there).scalar()):
-        return {}
-    return {
-        name: int(most) for name, most in connection.exec_driver_sql("SELECT name, seq FROM sqlite_sequence")
-    }
-
-
-def _count_on(connection: Connection, counters: dict[str, int]) -> None:
-    """Go on counting after the highest number given out: its row may be away, and undo brings it back."""
-    for name, most in counters.items():
-        statement = "UPDATE sqlite_sequence SET seq = max(seq, ?) WHERE name = ?"
-        if not connection.exec_driver_sql(statement, (most, name)).rowcount:
-            there = "SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name = ?"
-            if connection.exec_driver_sql(there, (name,)).scalar():
-                connection.exec_driver_sql("INSERT INTO sqlite_sequence VALUES (?, ?)", (name, most))
+    backend.protect(connection)
+    backend.mark_schema(connection, version)
 
 
 def _copied(file: Path, found: int) -> Path:

@@ -15,12 +15,10 @@ from tracker.model.base import Record
 from tracker.model.stored_row import StoredRow
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line, name_key
-from tracker.store.engine import days, is_file
+from tracker.store.engine import backend_of
 from tracker.store.fact_reader import FactReader
 from tracker.store.facts import fingerprint, fingerprints
 from tracker.store.history import BEGUN
-from tracker.store.server import current_login
-from tracker.store.sharing import sees_everything
 from tracker.store.tables import DATE_OF, ENUMS, FIELDS, METADATA, TABLES
 
 if TYPE_CHECKING:
@@ -195,12 +193,12 @@ class Reader(FactReader):
     @cached_property
     def sees_everything(self) -> bool:
         """Whether nobody is hidden from who reads: always in a file, on a server by their login."""
-        return sees_everything(self.connection)
+        return backend_of(self.connection).sees_everything(self.connection)
 
     @property
     def login(self) -> str:
         """As whom a server sees who reads; empty for a file."""
-        return "" if is_file(self.connection) else current_login(self.connection)
+        return backend_of(self.connection).login(self.connection)
 
     def fingerprint(self, kind: type[Record], before: dt.date) -> str:
         """Return what changes with any record of this kind dated before that day.
@@ -281,7 +279,7 @@ def _to_driver(connection: Connection, table: Table, name: str) -> tuple[Any, st
     column = table.c[name]
     python = column.type.python_type
     if python is dt.date:
-        return func.coalesce(days(connection, column), literal(-(2**62))), "i8"
+        return func.coalesce(backend_of(connection).days(column), literal(-(2**62))), "i8"
     if python is int and not column.nullable:
         return column, "i8"
     if python in {int, float}:

@@ -147,7 +147,10 @@ def _prepare(stage: Path, present: _Present, at: dt.datetime) -> int:
     store = Store.open(stage, create=False)
     try:
         erased = apply_tombstones(store, present.tombstones, day=at.date())
-        with store.engine.connect().execution_options(**{db.WRITES: True}) as connection, connection.begin():
+        with (
+            store.engine.connect().execution_options(**{db.WRITES: db.RECORDS}) as connection,
+            connection.begin(),
+        ):
             query = select(COPIES.c.place, COPIES.c.at, COPIES.c.id, COPIES.c.kind)
             known = {(place, made): (number, kind) for place, made, number, kind in connection.execute(query)}
             for place, kind, made in present.copies:

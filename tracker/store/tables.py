@@ -41,12 +41,6 @@ def _real(_type: Any, _compiler: Any, **_kw: Any) -> str:  # noqa: ANN401 - SQLA
     return "REAL"
 
 
-# Any server then orders text as SQLite does: by code point, whatever its locale.
-@compiles(String, "postgresql")
-def _by_code_point(_type: Any, _compiler: Any, **_kw: Any) -> str:  # noqa: ANN401 - SQLAlchemy's hook
-    return 'VARCHAR COLLATE "C"'
-
-
 def _swimmer_key() -> Any:  # noqa: ANN401 - Field() is typed so
     """Return the column that names a record's swimmer."""
     return Field(sa_column_args=[ForeignKey("swimmer.swimmer", onupdate="CASCADE")])

@@ -19,7 +19,7 @@ from tracker.model.text import clean_line
 from tracker.store import history
 from tracker.store.bulk import Bulk
 from tracker.store.checksums import with_checksum
-from tracker.store.engine import reserve_ids
+from tracker.store.engine import backend_of
 from tracker.store.reading import Reader, stored_row
 from tracker.store.tables import FIELDS, TABLES
 
@@ -67,7 +67,7 @@ class Writer(Reader):
         if not count:
             return range(0)
         table, names = TABLES[kind], FIELDS[kind]
-        numbers = reserve_ids(self.connection, table, count)
+        numbers = backend_of(self.connection).reserve_ids(self.connection, table, count)
         keys: tuple[str, ...] = ("id", "version", "seal", *names)
         whose = names.index("swimmer") if "swimmer" in names else None
         uid = kind is Swimmer

@@ -19,7 +19,7 @@ from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Consent, Swimmer
 from tracker.model.work import Work
-from tracker.store import sharing
+from tracker.plugins.server import row_security as sharing
 from tracker.store.database import Store
 from tracker.store.tables import METADATA
 
@@ -313,7 +313,7 @@ def test_only_the_keeper_decides_and_only_for_logins_that_can_be_bound(club: Clu
 
 def test_a_coach_may_import_many_rows(club: Club, monkeypatch) -> None:
     """Only who owns a table may have it looked at; a coach's import goes on without."""
-    monkeypatch.setattr("tracker.store.bulk._MANY", 2)
+    monkeypatch.setattr("tracker.plugins.server.backend._MANY", 2)
     who = next(name for group, name in NAMES.items() if group == "Masters")
     row = tuple(getattr(a_swim(who), name) for name in Swim.model_fields)
     with club.a.write(who="x", what="import", at=NOW) as writer:

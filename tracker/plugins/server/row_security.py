@@ -15,8 +15,8 @@ from dataclasses import dataclass
 from sqlalchemy import Connection, text
 
 from tracker.errors import UsageError
-from tracker.store.engine import is_file
-from tracker.store.server import current_login
+from tracker.model.swimmer import Swimmer
+from tracker.store.tables import FIELDS, TABLES
 
 _ALL = "EXISTS (SELECT 1 FROM coach c WHERE c.login = CURRENT_USER AND c.everything)"
 _MY_GROUP = '"group" IN (SELECT g."group" FROM coach_group g WHERE g.login = CURRENT_USER)'
@@ -24,7 +24,8 @@ _MY_SWIMMER = "swimmer IN (SELECT s.swimmer FROM swimmer s)"  # itself under its
 _MY_ENTRY = "entry IN (SELECT e.id FROM history_entry e WHERE e.who = CURRENT_USER)"
 _OF_MINE = "id IN (SELECT h.entry FROM history_swimmer h)"
 
-_KINDS = ("consent", "choice", "swim", "review_item", "fault_step", "work", "event", "load")
+_KINDS = [TABLES[kind].name for kind, fields in FIELDS.items() if "swimmer" in fields and kind is not Swimmer]
+"""The tables of all records that name a swimmer: a new kind of record has its rule at once."""
 RULES: dict[str, tuple[tuple[str, str, str], ...]] = {
     # table -> (statements, rows seen or touched, rows as they may become)
     "swimmer": (("ALL", f"{_ALL} OR {_MY_GROUP}", f"{_ALL} OR {_MY_GROUP}"),),
@@ -80,9 +81,7 @@ class Coach:
 
 
 def protect(connection: Connection) -> None:
-    """Put the rules on all tables; who makes the tables sees everything. Does nothing to a file."""
-    if is_file(connection):
-        return
+    """Put the rules on all tables; who makes the tables sees everything."""
     for statement in (*_OWN.split(";"), *_FUNCTIONS.split(";\n")):
         connection.exec_driver_sql(statement.replace("%s", ";"))
     connection.execute(
@@ -103,10 +102,13 @@ def protect(connection: Connection) -> None:
         _grant(connection)
 
 
+def current_login(connection: Connection) -> str:
+    """Return as whom the connection acts: what the rules of the rows go by."""
+    return str(connection.execute(text("SELECT current_user")).scalar_one())
+
+
 def sees_everything(connection: Connection) -> bool:
     """Return whether no rule hides a swimmer from this connection."""
-    if is_file(connection):
-        return True
     query = f"SELECT {_ALL} OR rolsuper OR rolbypassrls FROM pg_roles WHERE rolname = CURRENT_USER"  # noqa: S608
     return bool(connection.execute(text(query)).scalar())
 
@@ -210,7 +212,7 @@ def _check_coach(connection: Connection, login: str) -> None:
 
 
 def _server_only(connection: Connection) -> None:
-    if is_file(connection):
+    if connection.dialect.name == "sqlite":
         raise UsageError("a file has no logins: several coaches need a PostgreSQL server (see the README)")
 
 

@@ -20,12 +20,12 @@ from typing import Any
 import pytest
 
 from tests.tui.clubs import TODAY, a_club
-from tracker.app import cluster as clusters
 from tracker.app import scan as scanning
 from tracker.app.executor import Executor
 from tracker.app.scan import scan
 from tracker.errors import SlackwaterError, UsageError
 from tracker.output.as_json import scan_json
+from tracker.plugins import cluster as clusters
 from tracker.settings import DEFAULT
 
 pytestmark = pytest.mark.filterwarnings("ignore")

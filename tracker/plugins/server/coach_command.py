@@ -9,6 +9,7 @@ from pathlib import Path
 from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
 from tracker.errors import BadFileError, UsageError
+from tracker.plugins.server import coaches
 
 COACH_EXAMPLE = """slackwater coach add anna --group Masters --group Juniors
 slackwater coach share ben Masters
@@ -37,12 +38,10 @@ def coach_arguments(parser: Parser) -> None:
 
 def run_coach(args: Namespace, ctx: Context) -> int:
     """Do what the verb says, then show the coaches."""
-    from tracker.app import coaches as change
-
     store, signed = ctx.store_to_read, ctx.written_by
     if args.verb == "add":
         password = _password(args, ctx)
-        change.add_coach(
+        coaches.add_coach(
             store, args.login, args.group, everything=args.everything, password=password, **signed
         )
         if password is None:
@@ -50,18 +49,16 @@ def run_coach(args: Namespace, ctx: Context) -> int:
                 f"no password was set; if {args.login} has none yet: psql -c '\\password {args.login}'"
             )
     elif args.verb == "share":
-        change.share_groups(store, args.login, args.groups, **signed)
+        coaches.share_groups(store, args.login, args.groups, **signed)
     elif args.verb == "unshare":
-        change.unshare_groups(store, args.login, args.groups, **signed)
+        coaches.unshare_groups(store, args.login, args.groups, **signed)
     elif args.verb == "remove":
-        change.remove_coach(store, args.login, **signed)
+        coaches.remove_coach(store, args.login, **signed)
     return _list(ctx)
 
 
 def _list(ctx: Context) -> int:
-    from tracker.app.coaches import list_coaches
-
-    found = list_coaches(ctx.store_to_read)
+    found = coaches.list_coaches(ctx.store_to_read)
     if ctx.json:
         told = [
             {"login": one.login, "everything": one.everything, "groups": list(one.groups)} for one in found

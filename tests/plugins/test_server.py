@@ -83,7 +83,7 @@ def test_updates_by_many_are_never_lost(new_database: Callable[[], str]) -> None
 
 
 def test_a_writer_that_waits_too_long_is_told_it_is_busy(new_database, monkeypatch) -> None:
-    monkeypatch.setattr("tracker.store.server._LOCK_TIMEOUT", "SET LOCAL lock_timeout = '50ms'")
+    monkeypatch.setattr("tracker.plugins.server.backend._LOCK_TIMEOUT", "SET LOCAL lock_timeout = '50ms'")
     store = begun(new_database(), "Ana Prova")
     with store.write(who="a", what="long", at=NOW) as writer:
         writer.add([Swimmer(swimmer="Bo Prova")])
@@ -259,7 +259,7 @@ def test_a_server_in_need_is_one_line_and_nothing_is_half_stored(new_database, s
 
 def test_a_server_knows_of_many_new_rows_at_once(new_database: Callable[[], str], monkeypatch) -> None:
     """Else it reads the whole table for each part of a roster, until it looks by itself a minute later."""
-    monkeypatch.setattr("tracker.store.bulk._MANY", 300)
+    monkeypatch.setattr("tracker.plugins.server.backend._MANY", 300)
     store = begun(new_database(), "Ana Prova")
     known = "SELECT reltuples FROM pg_class WHERE relname = 'swim'"
     row = tuple(getattr(a_swim("Ana Prova"), name) for name in Swim.model_fields)

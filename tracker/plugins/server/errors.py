@@ -1,82 +1,15 @@
-"""What is PostgreSQL's own: connections, one writer at a time, and its errors in our words."""
+"""PostgreSQL's errors in our words."""
 
 from __future__ import annotations
 
 import re
-from typing import Any
-
-from sqlalchemy import URL, Connection, Engine, create_engine, event, text
-from sqlalchemy.exc import DisconnectionError
 
 from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
 
-WRITES = "slackwater_writes"
-"""The execution option of a transaction that writes: `RECORDS`, or `TABLES` to make or migrate them."""
-RECORDS, TABLES = "records", "tables"
 
-_MAKERS = 7_311_953
-"""The advisory lock held while tables are made or migrated."""
-_LOCK_TIMEOUT = "SET LOCAL lock_timeout = '5s'"
-"""As long as SQLite's busy_timeout."""
-
-
-def make_server_engine(address: URL) -> Engine:
-    """Return an engine for a server: a snapshot for each transaction, one writer at a time.
-
-    A connection that comes back is made as new: whatever role or setting its user took on is
-    gone before anybody else has it.
-    """
-    try:
-        engine = create_engine(
-            address,
-            hide_parameters=True,
-            isolation_level="REPEATABLE READ",
-            connect_args={"connect_timeout": 10, "application_name": "slackwater"},
-        )
-    except ModuleNotFoundError:
-        raise UsageError("PostgreSQL needs its driver: pip install 'slackwater[postgres]'") from None
-    event.listen(engine, "begin", _begin)
-    event.listen(engine, "checkout", _reset_connection)
-    return engine
-
-
-def _begin(connection: Connection) -> None:
-    """Take the writer's lock before the first statement, which fixes what the transaction sees."""
-    writes = connection.get_execution_options().get(WRITES)
-    if not writes:
-        return
-    connection.exec_driver_sql(_LOCK_TIMEOUT)
-    if writes == TABLES:
-        # Asking for an advisory lock fixes the snapshot too early; this transaction needs none.
-        connection.exec_driver_sql("SET TRANSACTION ISOLATION LEVEL READ COMMITTED")
-        connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_MAKERS})")
-    else:
-        connection.exec_driver_sql("LOCK TABLE state IN EXCLUSIVE MODE")
-
-
-def _reset_connection(driver: Any, _record: object, _proxy: object) -> None:  # noqa: ANN401 - the driver's own
-    try:
-        before = driver.autocommit
-        driver.autocommit = True
-        driver.execute("RESET SESSION AUTHORIZATION")
-        driver.execute("RESET ALL")
-        driver.autocommit = before
-    except Exception:
-        if driver.closed:  # lost while nobody used it, by a restart perhaps: another is opened instead
-            raise DisconnectionError from None
-        raise
-
-
-def current_login(connection: Connection) -> str:
-    """Return as whom the connection acts: what the rules of the rows go by."""
-    return str(connection.execute(text("SELECT current_user")).scalar_one())
-
-
-def translate_server_error(error: BaseException, place: str) -> SlackwaterError | None:
-    """Return our own error for one of PostgreSQL's; None if it is not one."""
+def translate_error(error: BaseException, place: str) -> SlackwaterError:
+    """Return our own error for one of the driver's."""
     state = getattr(error, "sqlstate", None)
-    if type(error).__module__.partition(".")[0] != "psycopg":
-        return None
     if state is None:
         return _connection_error(str(error), place)
     if state in {"55P03", "40001", "40P01"}:

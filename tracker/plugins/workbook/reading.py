@@ -15,11 +15,11 @@ from python_calamine import CalamineError, CalamineWorkbook, SheetTypeEnum, Shee
 
 from tracker.entry.cells import CLOCK
 from tracker.entry.text_file import FileLimits, Sheet, check_size
-from tracker.entry.workbook_checks import check_workbook, is_our_workbook
 from tracker.errors import BadFileError
 from tracker.model.club_layout import cell_of
 from tracker.model.text import clean_line
 from tracker.model.units import format_time
+from tracker.plugins.workbook.checks import check_workbook, is_our_workbook
 
 _GHOST = dt.date(1900, 3, 1)
 """Before this the day numbers of spreadsheets are off by one: they count a 29 February 1900."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 
-from tracker.store import sharing
+from tracker.plugins.server import row_security
+from tracker.plugins.server.row_security import Coach
 from tracker.store.database import Store
-from tracker.store.sharing import Coach, coaches
 
 
 def add_coach(  # noqa: PLR0913 - who, what they see, and who says so
@@ -35,25 +35,25 @@ def add_coach(  # noqa: PLR0913 - who, what they see, and who says so
         If the database is a file, the login is none that can be bound, or one may not do this.
     """
     with store.write(who=who, what=f"let coach {login} in", at=at) as writer:
-        sharing.add_coach(writer.connection, login, groups, everything=everything, password=password)
+        row_security.add_coach(writer.connection, login, groups, everything=everything, password=password)
 
 
 def share_groups(store: Store, login: str, groups: Sequence[str], *, who: str, at: dt.datetime) -> None:
     """Share groups with a coach; a group may be shared with many."""
     with store.write(who=who, what=f"share with coach {login}", at=at) as writer:
-        sharing.share(writer.connection, login, groups)
+        row_security.share(writer.connection, login, groups)
 
 
 def unshare_groups(store: Store, login: str, groups: Sequence[str], *, who: str, at: dt.datetime) -> None:
     """Take groups away from a coach."""
     with store.write(who=who, what=f"take groups from coach {login}", at=at) as writer:
-        sharing.unshare(writer.connection, login, groups)
+        row_security.unshare(writer.connection, login, groups)
 
 
 def remove_coach(store: Store, login: str, *, who: str, at: dt.datetime) -> None:
     """Let a coach see nothing any more; the server's login stays."""
     with store.write(who=who, what=f"let coach {login} go", at=at) as writer:
-        sharing.remove_coach(writer.connection, login)
+        row_security.remove_coach(writer.connection, login)
 
 
 def list_coaches(store: Store) -> list[Coach]:
@@ -65,4 +65,4 @@ def list_coaches(store: Store) -> list[Coach]:
         If the database is a file, which has no logins.
     """
     with store.read() as reader:
-        return coaches(reader.connection)
+        return row_security.coaches(reader.connection)

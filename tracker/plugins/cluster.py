@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any, Final, TypeVar
 from urllib.parse import urlsplit
 
-from tracker.app.workers import PREFETCH, LostError
+from tracker.app.workers import PREFETCH, LostError, Workers
 from tracker.errors import SlackwaterError, UsageError
 
 A = TypeVar("A")
@@ -35,7 +35,7 @@ _NEEDED: Final = ("CA_FILE", "CLIENT__CERT")
 _HERE: Final = {"localhost", "127.0.0.1", "::1"}
 
 
-class Cluster:
+class Cluster(Workers):
     """What gives parts to the workers of the cluster at an address.
 
     Raises
@@ -66,7 +66,7 @@ class Cluster:
             raise _no_scheduler(address) from None
         try:
             self._check_workers()
-            self.capacity = max(1, sum(self._client.nthreads().values())) * (1 + PREFETCH)
+            self._capacity: int = max(1, sum(self._client.nthreads().values())) * (1 + PREFETCH)
         except BaseException:
             self._client.close()
             raise
@@ -87,6 +87,11 @@ class Cluster:
             raise SlackwaterError(
                 f"the cluster's workers have slackwater {', '.join(sorted(others))}, not {own}"
             )
+
+    @property
+    def capacity(self) -> int:
+        """How many parts to give out at once."""
+        return self._capacity
 
     def submit(self, task: Callable[[A], B], part: A) -> Any:  # noqa: ANN401 - a future
         """Give out a part; raises `SlackwaterError` if the scheduler is gone."""

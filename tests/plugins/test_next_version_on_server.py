@@ -15,7 +15,7 @@ from tests.store.next_version import DIES, Program, make_next_version
 from tracker.errors import BadFileError
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Swimmer
-from tracker.store import sharing
+from tracker.plugins.server import row_security as sharing
 from tracker.store.checksum_renewal import damaged_rows
 from tracker.store.database import Store
 from tracker.store.version import SCHEMA
@@ -196,7 +196,7 @@ def test_damage_on_a_server_is_not_made_good(club: Club, later: Program) -> None
     ("module", "name", "call", "is_new"),
     [
         ("tracker.store.migrations.batch", "altered", 2, False),
-        ("tracker.store.engine", "mark_schema", 1, False),
+        ("tracker.plugins.server.backend.PostgreSQL", "mark_schema", 1, False),
         ("sqlalchemy.Connection", "invalidate", 1, True),
     ],
 )

@@ -1,0 +1,1 @@
+"""What only a large club needs: a server, a cluster, workbooks. Reached by `plugin_registry.py` alone."""

@@ -1,0 +1,1 @@
+"""Workbooks (XLSX): reading them without harm, writing the club as one."""
