@@ -10,12 +10,14 @@ from dataclasses import dataclass
 
 import pytest
 
+from tests.builders import a_session
 from tests.conftest import run_sql
 from tests.store.next_version import DIES, Program, make_next_version
 from tracker.errors import BadFileError
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Swimmer
-from tracker.plugins.server import row_security as sharing
+from tracker.plugins.server import row_security
+from tracker.plugins.server.coaches import add_coach
 from tracker.store.checksum_renewal import damaged_rows
 from tracker.store.database import Store
 from tracker.store.version import SCHEMA
@@ -112,7 +114,7 @@ def club(new_database: Callable[[], str]) -> Club:
     with store.write(who="x", what="begin", at=NOW) as writer:
         writer.add([Swimmer(swimmer=ANA, group="Masters"), Swimmer(swimmer=BO, group="Juniors")])
         writer.add([a_swim(ANA, 405), a_swim(BO, 300)])
-        sharing.add_coach(writer.connection, anna, ["Masters"], everything=False, password=None)
+    add_coach(a_session(store), anna, ["Masters"])
     store.close()
     store = Store.open(own.coach)
     with store.write(who="x", what="log", at=NOW) as writer:
@@ -147,7 +149,7 @@ def test_the_keeper_migrates_and_the_coaches_go_on(
     assert version(club) == SCHEMA + 1
     shape = later.python(SHAPE, club.keeper, new_database())
     assert shape.returncode == 0, shape.stderr
-    assert json.loads(shape.stdout) == [[], True, sorted(sharing.RULES)]
+    assert json.loads(shape.stdout) == [[], True, sorted(row_security.RULES)]
 
     with (
         pytest.raises(BadFileError, match="later slackwater"),

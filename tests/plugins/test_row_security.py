@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from sqlalchemy import text
 
+from tests.builders import a_session
 from tests.conftest import run_sql
 from tracker.errors import SlackwaterError, UnknownNameError, UsageError
 from tracker.model.event import Event, Load
@@ -19,7 +20,7 @@ from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Consent, Swimmer
 from tracker.model.work import Work
-from tracker.plugins.server import row_security as sharing
+from tracker.plugins.server import coaches, row_security
 from tracker.store.database import Store
 from tracker.store.tables import METADATA
 
@@ -74,12 +75,8 @@ def club(new_database: Callable[[], str]) -> Iterator[Club]:
         writer.add([a_swim(who) for who in NAMES.values()])
         for who in NAMES.values():
             writer.add([kind(swimmer=who, **fields) for kind, fields in ELSE.items()])
-        sharing.add_coach(
-            writer.connection, logins["anna"], ["Masters", "Squad"], everything=False, password=None
-        )
-        sharing.add_coach(
-            writer.connection, logins["ben"], ["Juniors", "Squad"], everything=False, password=None
-        )
+    coaches.add_coach(a_session(own.keeper), logins["anna"], ["Masters", "Squad"])
+    coaches.add_coach(a_session(own.keeper), logins["ben"], ["Juniors", "Squad"])
     own.a, own.b = Store.open(own.as_(logins["anna"])), Store.open(own.as_(logins["ben"]))
     yield own
     for store in (own.keeper, own.a, own.b):
@@ -112,7 +109,7 @@ def test_a_coach_sees_the_groups_shared_with_them_and_no_other(club: Club) -> No
 
 
 def test_nothing_of_anothers_swimmer_is_in_any_table(club: Club) -> None:
-    for table in sharing.RULES:
+    for table in row_security.RULES:
         check_hidden(club, table)
 
 
@@ -188,10 +185,9 @@ def test_a_connection_is_as_new_for_whoever_has_it_next(club: Club) -> None:
 
 def test_a_login_that_nothing_was_shared_with_sees_nothing(club: Club) -> None:
     name = f"zoe_{club.a.engine.url.database}"
-    with club.keeper.write(who="x", what="coach", at=NOW) as writer:
-        sharing.add_coach(writer.connection, name, [], everything=False, password=None)
+    coaches.add_coach(a_session(club.keeper), name)
     store = Store.open(club.as_(name))
-    for table in sharing.RULES:
+    for table in row_security.RULES:
         assert rows(store, f"SELECT * FROM {table}") == []
     store.close()
     run_sql(club.url, f"CREATE ROLE stranger_{name} LOGIN")
@@ -220,7 +216,7 @@ def test_every_table_with_a_swimmers_data_is_forced(club: Club) -> None:
     )
     naming = {table.name for table in METADATA.tables.values() if "swimmer" in table.c}
     wanted = naming | {"history_entry", "history_step"}
-    assert {name for (name,) in found} == wanted == set(sharing.RULES)
+    assert {name for (name,) in found} == wanted == set(row_security.RULES)
     bad = rows(
         club.keeper,
         "SELECT rolname FROM coach JOIN pg_roles ON rolname = login WHERE rolsuper OR rolbypassrls",
@@ -282,33 +278,25 @@ def reader_id(store: Store, name: str) -> int:
 
 def test_sharing_and_unsharing_take_effect_at_once(club: Club) -> None:
     login = club.a.engine.url.username
-    with club.keeper.write(who="x", what="share", at=NOW) as writer:
-        sharing.share(writer.connection, login, ["Juniors"])
-        sharing.unshare(writer.connection, login, ["Masters"])
+    coaches.share_groups(a_session(club.keeper), login, ["Juniors"])
+    coaches.unshare_groups(a_session(club.keeper), login, ["Masters"])
     with club.a.read() as reader:
         assert reader.labels() == ["Bo Prova", "Cem Prova"]
-        own = {coach.login: coach.groups for coach in sharing.coaches(reader.connection)}
-        assert own[login] == ("Juniors", "Squad")
-    with club.keeper.write(who="x", what="remove", at=NOW) as writer:
-        sharing.remove_coach(writer.connection, login)
+    own = {coach.login: coach.groups for coach in coaches.list_coaches(a_session(club.a))}
+    assert own[login] == ("Juniors", "Squad")
+    coaches.remove_coach(a_session(club.keeper), login)
     with pytest.raises(SlackwaterError), club.a.read():
         pass
 
 
 def test_only_the_keeper_decides_and_only_for_logins_that_can_be_bound(club: Club) -> None:
-    with (
-        pytest.raises(UsageError, match="only the login that made"),
-        club.a.write(who="x", what="y", at=NOW) as w,
-    ):
-        sharing.share(w.connection, club.a.engine.url.username, ["Juniors"])
+    with pytest.raises(UsageError, match="only the login that made"):
+        coaches.share_groups(a_session(club.a), club.a.engine.url.username, ["Juniors"])
     for name, said in (("postgres", "superuser"), ('x"; DROP', "is no login"), ("Ünal", "is no login")):
-        with pytest.raises(UsageError, match=said), club.keeper.write(who="x", what="y", at=NOW) as w:
-            sharing.add_coach(w.connection, name, [], everything=False, password=None)
-    with (
-        pytest.raises(UsageError, match="lock yourself out"),
-        club.keeper.write(who="x", what="y", at=NOW) as w,
-    ):
-        sharing.remove_coach(w.connection, club.keeper.engine.url.username)
+        with pytest.raises(UsageError, match=said):
+            coaches.add_coach(a_session(club.keeper), name)
+    with pytest.raises(UsageError, match="lock yourself out"):
+        coaches.remove_coach(a_session(club.keeper), club.keeper.engine.url.username)
 
 
 def test_a_coach_may_import_many_rows(club: Club, monkeypatch) -> None:
@@ -324,14 +312,13 @@ def test_a_coach_may_import_many_rows(club: Club, monkeypatch) -> None:
 
 @pytest.mark.file_only(reason="what a file does not have")
 def test_a_file_has_no_coaches(store: Store) -> None:
-    with pytest.raises(UsageError, match="PostgreSQL server"), store.read() as reader:
-        sharing.coaches(reader.connection)
+    with pytest.raises(UsageError, match="PostgreSQL server"):
+        coaches.list_coaches(a_session(store))
 
 
 def test_a_password_is_stored_as_a_salted_verifier(club: Club) -> None:
     name = f"pia_{club.a.engine.url.database}"
-    with club.keeper.write(who="x", what="coach", at=NOW) as writer:
-        sharing.add_coach(writer.connection, name, [], everything=False, password="s3cr@t")  # noqa: S106
+    coaches.add_coach(a_session(club.keeper), name, password="s3cr@t")  # noqa: S106
     (stored,) = run_sql(club.url, f"SELECT rolpassword FROM pg_authid WHERE rolname = '{name}'")
     assert stored[0].startswith("SCRAM-SHA-256$")
     assert "s3cr" not in stored[0]

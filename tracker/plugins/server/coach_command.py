@@ -38,27 +38,25 @@ def coach_arguments(parser: Parser) -> None:
 
 def run_coach(args: Namespace, ctx: Context) -> int:
     """Do what the verb says, then show the coaches."""
-    store, signed = ctx.store_to_read, ctx.written_by
+    session = ctx.session_to_read
     if args.verb == "add":
         password = _password(args, ctx)
-        coaches.add_coach(
-            store, args.login, args.group, everything=args.everything, password=password, **signed
-        )
+        coaches.add_coach(session, args.login, args.group, everything=args.everything, password=password)
         if password is None:
             ctx.say.said(
                 f"no password was set; if {args.login} has none yet: psql -c '\\password {args.login}'"
             )
     elif args.verb == "share":
-        coaches.share_groups(store, args.login, args.groups, **signed)
+        coaches.share_groups(session, args.login, args.groups)
     elif args.verb == "unshare":
-        coaches.unshare_groups(store, args.login, args.groups, **signed)
+        coaches.unshare_groups(session, args.login, args.groups)
     elif args.verb == "remove":
-        coaches.remove_coach(store, args.login, **signed)
+        coaches.remove_coach(session, args.login)
     return _list(ctx)
 
 
 def _list(ctx: Context) -> int:
-    found = coaches.list_coaches(ctx.store_to_read)
+    found = coaches.list_coaches(ctx.session_to_read)
     if ctx.json:
         told = [
             {"login": one.login, "everything": one.everything, "groups": list(one.groups)} for one in found

@@ -8,13 +8,8 @@ They go by ``current_user``; there is nothing that the program could forget to s
 
 from __future__ import annotations
 
-import re
-from collections.abc import Sequence
-from dataclasses import dataclass
-
 from sqlalchemy import Connection, text
 
-from tracker.errors import UsageError
 from tracker.model.swimmer import Swimmer
 from tracker.store.tables import FIELDS, TABLES
 
@@ -71,15 +66,6 @@ They act as the tables' owner, by the owner's own rights to see.
 """
 
 
-@dataclass(frozen=True)
-class Coach:
-    """A login and what it sees: `everything`, or the swimmers of `groups`."""
-
-    login: str
-    everything: bool
-    groups: tuple[str, ...]
-
-
 def protect(connection: Connection) -> None:
     """Put the rules on all tables; who makes the tables sees everything."""
     for statement in (*_OWN.split(";"), *_FUNCTIONS.split(";\n")):
@@ -98,8 +84,8 @@ def protect(connection: Connection) -> None:
             parts += [f"USING ({seen})"] if seen else []
             parts += [f"WITH CHECK ({allowed})"] if allowed else []
             connection.exec_driver_sql(" ".join(parts))
-    if connection.execute(text("SELECT to_regrole(:name)"), {"name": _role(connection)}).scalar():
-        _grant(connection)
+    if connection.execute(text("SELECT to_regrole(:name)"), {"name": role_of_coaches(connection)}).scalar():
+        grant(connection)
 
 
 def current_login(connection: Connection) -> str:
@@ -115,120 +101,16 @@ def sees_everything(connection: Connection) -> bool:
 
 def is_keeper(connection: Connection) -> bool:
     """Return whether a login owns a server's tables and no rule hides a row of them from it."""
-    return sees_everything(connection) and _owns_tables(connection)
+    return sees_everything(connection) and owns_tables(connection)
 
 
-def add_coach(
-    connection: Connection, login: str, groups: Sequence[str], *, everything: bool, password: str | None
-) -> None:
-    """Let a login in, made if it is not there, and share groups with it.
-
-    Raises
-    ------
-    UsageError
-        If it is no name for a login, or one that the rules cannot bind.
-    """
-    _owner_only(connection)
-    if not re.fullmatch(r"[A-Za-z_][A-Za-z0-9_.-]{0,62}", login, re.ASCII):
-        raise UsageError(f"{login!r} is no login: letters without accents, digits, _ . - and a letter first")
-    quoted = _quoted(connection, login)
-    found = connection.execute(
-        text("SELECT rolsuper OR rolbypassrls FROM pg_roles WHERE rolname = :login"), {"login": login}
-    ).scalar()
-    if found is None:
-        connection.exec_driver_sql(f"CREATE ROLE {quoted} LOGIN NOSUPERUSER NOCREATEDB NOCREATEROLE")
-    elif found:
-        raise UsageError(f"{login} is a superuser or bypasses row security: no rule binds it; take another")
-    if password is not None:
-        # Only a salted verifier goes over the wire and into the server's log.
-        driver = connection.connection.driver_connection
-        verifier = driver.pgconn.encrypt_password(password.encode(), login.encode(), b"scram-sha-256")  # type: ignore[union-attr]
-        connection.exec_driver_sql(f"ALTER ROLE {quoted} PASSWORD '{verifier.decode('ascii')}'")
-    role = _role(connection)
-    if not connection.execute(text("SELECT to_regrole(:name)"), {"name": role}).scalar():
-        connection.exec_driver_sql(f"CREATE ROLE {role} NOLOGIN")
-        _grant(connection)
-    connection.exec_driver_sql(f"GRANT {role} TO {quoted}")
-    connection.execute(
-        text(
-            "INSERT INTO coach VALUES (:login, :everything) "
-            "ON CONFLICT (login) DO UPDATE SET everything = excluded.everything"
-        ),
-        {"login": login, "everything": everything},
-    )
-    share(connection, login, groups)
-
-
-def share(connection: Connection, login: str, groups: Sequence[str]) -> None:
-    """Share groups with a coach."""
-    _check_coach(connection, login)
-    for group in groups:
-        connection.execute(
-            text("INSERT INTO coach_group VALUES (:login, :group) ON CONFLICT DO NOTHING"),
-            {"login": login, "group": group},
-        )
-
-
-def unshare(connection: Connection, login: str, groups: Sequence[str]) -> None:
-    """Take groups away from a coach."""
-    _check_coach(connection, login)
-    for group in groups:
-        connection.execute(
-            text('DELETE FROM coach_group WHERE login = :login AND "group" = :group'),
-            {"login": login, "group": group},
-        )
-
-
-def remove_coach(connection: Connection, login: str) -> None:
-    """Let a coach see nothing any more. The login stays: the server may have other uses for it.
-
-    Raises
-    ------
-    UsageError
-        If it is one's own.
-    """
-    _check_coach(connection, login)
-    if login == current_login(connection):
-        raise UsageError("you would lock yourself out; let another login that sees everything do it")
-    connection.exec_driver_sql(f"REVOKE {_role(connection)} FROM {_quoted(connection, login)}")
-    connection.execute(text("DELETE FROM coach WHERE login = :login"), {"login": login})
-
-
-def coaches(connection: Connection) -> list[Coach]:
-    """Return all coaches by login."""
-    _server_only(connection)
-    groups: dict[str, list[str]] = {}
-    for login, group in connection.execute(text('SELECT login, "group" FROM coach_group ORDER BY 1, 2')):
-        groups.setdefault(login, []).append(group)
-    rows = connection.execute(text("SELECT login, everything FROM coach ORDER BY login"))
-    return [Coach(login, everything, tuple(groups.get(login, ()))) for login, everything in rows]
-
-
-def _check_coach(connection: Connection, login: str) -> None:
-    _owner_only(connection)
-    if not connection.execute(text("SELECT 1 FROM coach WHERE login = :login"), {"login": login}).scalar():
-        known = ", ".join(coach.login for coach in coaches(connection))
-        raise UsageError(f"no coach has the login {login!r}; there are {known}")
-
-
-def _server_only(connection: Connection) -> None:
-    if connection.dialect.name == "sqlite":
-        raise UsageError("a file has no logins: several coaches need a PostgreSQL server (see the README)")
-
-
-def _owner_only(connection: Connection) -> None:
-    """Refuse whom the server would refuse anyway, in plainer words."""
-    _server_only(connection)
-    if not _owns_tables(connection):
-        raise UsageError("only the login that made the tables can say who sees what")
-
-
-def _owns_tables(connection: Connection) -> bool:
+def owns_tables(connection: Connection) -> bool:
+    """Return whether the login made the tables, or acts for who did."""
     query = "SELECT pg_has_role(relowner, 'USAGE') FROM pg_class WHERE oid = to_regclass('coach')"
     return bool(connection.execute(text(query)).scalar())
 
 
-def _role(connection: Connection) -> str:
+def role_of_coaches(connection: Connection) -> str:
     """Return the role whose members may use this database's tables; roles are the whole server's."""
     number = connection.execute(
         text("SELECT oid FROM pg_database WHERE datname = current_database()")
@@ -236,14 +118,11 @@ def _role(connection: Connection) -> str:
     return f"slackwater_coach_{int(number)}"
 
 
-def _grant(connection: Connection) -> None:
-    role = _role(connection)
+def grant(connection: Connection) -> None:
+    """Let the coaches' role use the tables, as far as the rules allow."""
+    role = role_of_coaches(connection)
     connection.exec_driver_sql(f"GRANT USAGE ON SCHEMA public TO {role}")
     tables = ", ".join((*RULES, *_SHARED))
     connection.exec_driver_sql(f"GRANT SELECT, INSERT, UPDATE, DELETE ON {tables} TO {role}")
     connection.exec_driver_sql(f"GRANT SELECT ON coach, coach_group, alembic_version TO {role}")
     connection.exec_driver_sql(f"GRANT USAGE, SELECT, UPDATE ON ALL SEQUENCES IN SCHEMA public TO {role}")
-
-
-def _quoted(connection: Connection, name: str) -> str:
-    return connection.dialect.identifier_preparer.quote_identifier(name)
