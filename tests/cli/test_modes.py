@@ -12,8 +12,8 @@ from pathlib import Path
 
 import pytest
 
+from tracker.store.row_cache import RowCache
 from tracker.tui.drafts import Drafts, save_copied_text, write_log
-from tracker.tui.row_cache import RowCache
 
 COMMANDS = (
     ("config", "set", "band", "0.3"),
@@ -62,7 +62,7 @@ def test_all_that_commands_make_in_a_fresh_home_is_its_owners(tmp_path: Path, um
         lambda folder: Drafts(folder).keep("log-test", {"time1": "6:40"}),
         lambda folder: save_copied_text(folder, "words"),
         lambda folder: write_log(folder, KeyError("x"), dt.datetime(2026, 6, 30, tzinfo=dt.UTC)),
-        lambda folder: RowCache(folder, "club.db").keep({}),
+        lambda folder: RowCache(folder, "club.db", "0").add("screen", []),
     ],
     ids=["draft", "copy", "log", "rows"],
 )

@@ -16,7 +16,7 @@ def test_the_next_start_has_the_verdicts_without_judging(tmp_path, monkeypatch):
         assert "■ plateau" in shown(_pilot.app)
 
     drive(an_app(store, tmp_path, cache=tmp_path / "cache"), look)
-    (file,) = (tmp_path / "cache").glob("*.json")
+    (file,) = (tmp_path / "cache").glob("*.db")
     assert stat.S_IMODE(file.stat().st_mode) == 0o600
 
     def never(*_args, **_named):
@@ -64,7 +64,7 @@ def test_a_spoilt_file_is_no_file(tmp_path):
         assert "■ plateau" in shown(pilot.app)
 
     drive(an_app(store, tmp_path, cache=tmp_path / "cache"), look)
-    (file,) = (tmp_path / "cache").glob("*.json")
-    for spoilt in ("", "[1]", '{"form": 1, "rows": [["x", [1, 2]]]}', '{"form": 1, "rows": 7}'):
-        file.write_text(spoilt, encoding="utf-8")
+    (file,) = (tmp_path / "cache").glob("*.db")
+    for spoilt in (b"", b"[1]", b"x" * 5000, file.read_bytes()[:5000]):
+        file.write_bytes(spoilt)
         drive(an_app(store, tmp_path, cache=tmp_path / "cache"), look)

@@ -12,9 +12,12 @@ from pathlib import Path
 
 from tracker.app.data_version import data_version
 from tracker.app.executor import IN_PROCESS, Executor, Progress
-from tracker.app.scan_cache import ScanCache, program_fingerprint
+from tracker.app.scan_cache import scan_cache
 from tracker.app.session import Session
 from tracker.output.rendered_row import RenderedRow
+
+_LINE, _STATE = "line", "state"
+"""What is kept: a swimmer's line, and for a state of the data what each line rests on."""
 
 
 def render_roster(
@@ -56,29 +59,31 @@ def render_changed_rows(
     if session.store.read_only_reason is not None:  # its disk is the cache's too, as often as not
         yield from render_roster(session, group=group, executor=executor, progress=progress)
         return
-    cache_file = ScanCache(cache, session.store.place, program_fingerprint())
+    kept = scan_cache(cache, session)
     with session.store.read_facts() as facts:
         version, birth, wanted = facts.data_version(), facts.fact("birth"), facts.labels(group)
     state = json.dumps([birth, version, session.today.isoformat(), astuple(session.settings)])
     with executor.sharing_workers() as shared:
-        fingerprints = cache_file.load_fingerprints(state)
-        if fingerprints is None:
+        fingerprints = {name: found for name, at, found in kept.load(_STATE) if at == state}
+        if not fingerprints.keys() >= set(wanted):
             from tracker.app.roster_fingerprint import roster_fingerprints
 
             fingerprints = roster_fingerprints(session, executor=shared)
             if data_version(session) == version:
-                cache_file.save_fingerprints(state, fingerprints)
+                kept.prune(_STATE, {})
+                kept.add(_STATE, ((name, state, found) for name, found in fingerprints.items()))
         missing = set(wanted)
-        for line in cache_file.load(fingerprints, wanted):
-            missing.discard(line.swimmer)
-            yield line
+        for name, _, content in kept.load(_LINE, {name: fingerprints[name] for name in wanted}):
+            missing.discard(name)
+            yield RenderedRow.from_json(content)
         if not missing:
             return
         for lines in _in_parts(session, group=None, names=missing, executor=shared, progress=progress):
             if data_version(session) == version:  # else they may rest on more than their print says
-                cache_file.add(lines, fingerprints)
+                rows = [line for line in lines if line.swimmer in fingerprints]
+                kept.add(_LINE, ((row.swimmer, fingerprints[row.swimmer], row.to_json()) for row in rows))
             yield from lines
-    cache_file.close(fingerprints)
+    kept.prune(_LINE, fingerprints, spare=len(fingerprints))
 
 
 def _in_parts(

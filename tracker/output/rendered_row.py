@@ -5,6 +5,7 @@ Values only: whoever prints lines that were kept needs nothing of what words the
 
 from __future__ import annotations
 
+import json
 from typing import NamedTuple
 
 
@@ -40,3 +41,13 @@ class RenderedRow(NamedTuple):
     def need(self) -> tuple[tuple[int, int], str]:
         """Sort key: most in need of a look first, then by label."""
         return self.rank, self.swimmer
+
+    def to_json(self) -> str:
+        """Return the row as JSON, to be kept."""
+        return json.dumps(self, ensure_ascii=False)
+
+    @classmethod
+    def from_json(cls, text: str) -> RenderedRow:
+        """Return the row that was kept."""
+        swimmer, rank, word, new, grounds, *rest = json.loads(text)
+        return cls(swimmer, tuple(rank), word, new, tuple(grounds), *rest)

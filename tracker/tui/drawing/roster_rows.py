@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+import json
+from dataclasses import astuple, dataclass
 
 from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.output.sentences.next_step import short_due
@@ -94,6 +95,15 @@ class RosterRow:
             roles = ("mark", "", "quiet", role, "", "", "", "quiet", "quiet")
             return Row(self.swimmer, self.wide, roles)
         return Row(self.swimmer, self.narrow, ("mark", "", role, "", "", "", "quiet"))
+
+    def to_json(self) -> str:
+        """Return the row as JSON, to be kept."""
+        return json.dumps(astuple(self), ensure_ascii=False)
+
+    @classmethod
+    def from_json(cls, text: str) -> RosterRow:
+        """Return the row that was kept."""
+        return cls(*(tuple(one) if isinstance(one, list) else one for one in json.loads(text)))
 
 
 def roster_row(line: RosterLine, as_of: dt.date) -> RosterRow:

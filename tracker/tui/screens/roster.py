@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from typing import ClassVar
 
 from textual import events, on, work
@@ -11,11 +12,11 @@ from textual.binding import Binding, BindingType
 from textual.widgets import Input
 from textual.worker import get_current_worker
 
+from tracker.app.scan_cache import scan_cache
 from tracker.errors import SlackwaterError
 from tracker.model.text import name_key
 from tracker.tui.drawing.roster_rows import WIDE, RosterRow, columns, roster_row, waiting_row
 from tracker.tui.messages import RosterJudged, StoreChecked, WorkFailed
-from tracker.tui.row_cache import CachedRow, RowCache
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.form_sheet import Field
 from tracker.tui.widgets.lines import TextLine
@@ -51,7 +52,7 @@ class RosterScreen(Frame):
         self._rows: dict[str, RosterRow] = {}
         self._group = ALL
         self._left = 0
-        self._judged: dict[str, CachedRow] = {}
+        self._judged: dict[str, tuple[str, RosterRow]] = {}
         self._checked = ""
 
     def body(self) -> ComposeResult:
@@ -79,7 +80,7 @@ class RosterScreen(Frame):
 
         self._names = roster_names(self.session)
         if not self._rows:
-            self._rows = {name: row for name, (_, row) in self._kept().load().items()}
+            self._rows = {name: row for name, (_, row) in self._load_kept().items()}
         self._left = sum(name not in self._rows for name, _ in self._names)
         self._show()
         self._judge()
@@ -106,8 +107,18 @@ class RosterScreen(Frame):
         line.say(message.trouble, "bad")
         line.display = bool(message.trouble)
 
-    def _kept(self) -> RowCache:
-        return RowCache(self.context.cache, self.session.store.place)
+    def _load_kept(self) -> dict[str, tuple[str, RosterRow]]:
+        """Return what each row rests on, and the row, as they were last shown."""
+        if self.context.cache is None:
+            return {}
+        rows = scan_cache(self.context.cache, self.session).load("screen")
+        return {name: (rests_on, RosterRow.from_json(text)) for name, rests_on, text in rows}
+
+    def _keep(self, rows: Mapping[str, tuple[str, RosterRow]]) -> None:
+        if self.context.cache is not None:
+            kept = scan_cache(self.context.cache, self.session)
+            kept.add("screen", ((name, rests_on, row.to_json()) for name, (rests_on, row) in rows.items()))
+            kept.prune("screen", {name: rests_on for name, (rests_on, _) in rows.items()})
 
     @work(thread=True, exit_on_error=False, exclusive=True, group="roster")
     def _judge(self) -> None:
@@ -119,7 +130,7 @@ class RosterScreen(Frame):
         session = self.session
         try:
             fingerprints = roster_fingerprints(session)
-            known = self._judged or self._kept().load()
+            known = self._judged or self._load_kept()
             rows = {name: one for name, one in known.items() if fingerprints.get(name) == one[0]}
             todo = fingerprints.keys() - rows.keys()
             self.post_message(RosterJudged({name: row for name, (_, row) in rows.items()}, 0, len(todo)))
@@ -130,7 +141,7 @@ class RosterScreen(Frame):
                     fresh = {line.swimmer: roster_row(line, session.today) for line in part.lines}
                     rows |= {name: (fingerprints[name], row) for name, row in fresh.items()}
                     self.post_message(RosterJudged(fresh, part.done, part.of))
-                self._kept().keep(rows)
+                self._keep(rows)
             self._judged = rows
         except SlackwaterError as error:
             self.post_message(WorkFailed(str(error)))
