@@ -214,11 +214,11 @@ def test_what_lines_rest_on_is_read_off_for_one_state_of_the_data_only(tmp_path:
 def test_a_full_disk_is_named_and_what_was_kept_still_holds(tmp_path: Path, demo, monkeypatch) -> None:
     file, fingerprints = kept_of(tmp_path, demo[:2])
     said = rf"cannot keep lines in {tmp_path}: .*full; make room there, or use scan --anew"
-    connect = sqlite3.connect
+    connect, pages = sqlite3.connect, file.stat().st_size // 4096
 
-    def full(*args, **more) -> sqlite3.Connection:
-        connection = connect(*args, **more)
-        connection.execute(f"PRAGMA max_page_count = {file.stat().st_size // 4096}")
+    def full(file: Path, **more: Any) -> sqlite3.Connection:
+        connection: sqlite3.Connection = connect(file, **more)
+        connection.execute(f"PRAGMA max_page_count = {pages}")
         return connection
 
     with monkeypatch.context() as broken:
@@ -230,7 +230,9 @@ def test_a_full_disk_is_named_and_what_was_kept_still_holds(tmp_path: Path, demo
 
 def test_while_another_writes_nothing_is_kept_and_nothing_fails(tmp_path: Path, demo, monkeypatch) -> None:
     connect = sqlite3.connect
-    monkeypatch.setattr(sqlite3, "connect", lambda *args, **more: connect(*args, timeout=0, **more))
+    monkeypatch.setattr(
+        sqlite3, "connect", lambda file, isolation_level: connect(file, 0, isolation_level=isolation_level)
+    )
     file, fingerprints = kept_of(tmp_path, demo[:2])
     with closing(connect(file, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")

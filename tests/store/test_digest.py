@@ -23,7 +23,7 @@ from tracker.errors import SlackwaterError
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Swimmer
 from tracker.store import checksums as digest
-from tracker.store import engine
+from tracker.store import sqlite
 from tracker.store.checking import check_file, mend
 from tracker.store.checksums import digest_beside, has_digest, matches_digest, remove_digest, write_digest
 from tracker.store.copies import copy_file
@@ -227,7 +227,7 @@ def test_a_link_to_the_file_shares_its_digest(file: Path, tmp_path: Path) -> Non
 
 def test_moving_to_a_network_share_and_back_is_no_strange_change(file: Path, monkeypatch) -> None:
     for there in (True, False):
-        monkeypatch.setattr(engine, "is_on_network", lambda _file, there=there: there)
+        monkeypatch.setattr(sqlite, "is_on_network", lambda _file, there=there: there)
         store = Store.open(file)
         with store.read():
             pass

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 from dataclasses import astuple, dataclass
+from typing import Any
 
 from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.output.sentences.next_step import short_due
@@ -103,7 +104,8 @@ class RosterRow:
     @classmethod
     def from_json(cls, text: str) -> RosterRow:
         """Return the row that was kept."""
-        return cls(*(tuple(one) if isinstance(one, list) else one for one in json.loads(text)))
+        values: list[Any] = [tuple(one) if isinstance(one, list) else one for one in json.loads(text)]
+        return cls(*values)
 
 
 def roster_row(line: RosterLine, as_of: dt.date) -> RosterRow:
