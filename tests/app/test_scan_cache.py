@@ -63,13 +63,13 @@ def kept_of(folder: Path, lines: list[RenderedRow]) -> tuple[Path, dict[str, str
     """Keep lines; return the file and what they rest on."""
     fingerprints = {line.swimmer: f"print of {number}" for number, line in enumerate(lines)}
     kept = cache_in(folder)
-    kept.add("line", ((line.swimmer, fingerprints[line.swimmer], line.to_json()) for line in lines))
+    kept.add("line", ((line.swimmer, fingerprints[line.swimmer], line.packed()) for line in lines))
     return kept.file, fingerprints
 
 
 def loaded(folder: Path, fingerprints: dict[str, str], program: str = "abc") -> list[RenderedRow]:
     rows = cache_in(folder, program).load("line", fingerprints)
-    return [RenderedRow.from_json(content) for _, _, content in rows]
+    return [RenderedRow.unpacked(content) for _, _, content in rows]
 
 
 def count_judged(monkeypatch: pytest.MonkeyPatch) -> list[str]:

@@ -75,13 +75,13 @@ def render_changed_rows(
         missing = set(wanted)
         for name, _, content in kept.load(_LINE, {name: fingerprints[name] for name in wanted}):
             missing.discard(name)
-            yield RenderedRow.from_json(content)
+            yield RenderedRow.unpacked(content)
         if not missing:
             return
         for lines in _in_parts(session, group=None, names=missing, executor=shared, progress=progress):
             if data_version(session) == version:  # else they may rest on more than their print says
                 rows = [line for line in lines if line.swimmer in fingerprints]
-                kept.add(_LINE, ((row.swimmer, fingerprints[row.swimmer], row.to_json()) for row in rows))
+                kept.add(_LINE, ((row.swimmer, fingerprints[row.swimmer], row.packed()) for row in rows))
             yield from lines
     kept.prune(_LINE, fingerprints, spare=len(fingerprints))
 

@@ -42,12 +42,13 @@ class RenderedRow(NamedTuple):
         """Sort key: most in need of a look first, then by label."""
         return self.rank, self.swimmer
 
-    def to_json(self) -> str:
-        """Return the row as JSON, to be kept."""
-        return json.dumps(self, ensure_ascii=False)
+    def packed(self) -> str:
+        """Return the row as a text to keep: a line of JSON, then the JSON that is printed as it stands."""
+        return f"{json.dumps(self[:-1], ensure_ascii=False)}\n{self.json}"
 
     @classmethod
-    def from_json(cls, text: str) -> RenderedRow:
+    def unpacked(cls, text: str) -> RenderedRow:
         """Return the row that was kept."""
-        swimmer, rank, word, new, grounds, *rest = json.loads(text)
-        return cls(swimmer, tuple(rank), word, new, tuple(grounds), *rest)
+        head, _, printed = text.partition("\n")
+        swimmer, rank, word, new, grounds, flat, row = json.loads(head)
+        return cls(swimmer, tuple(rank), word, new, tuple(grounds), flat, row, printed)

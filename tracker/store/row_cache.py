@@ -49,16 +49,18 @@ class RowCache:
         self._program = int(program, 16) & 0x7FFFFFFF
 
     def load(self, kind: str, fingerprints: Mapping[str, str] | None = None) -> Iterator[Row]:
-        """Yield the rows of a kind, oldest first; only those under these fingerprints, if given."""
-        query = "SELECT key, fingerprint, content, crc FROM kept WHERE kind = ?"
+        """Yield the rows of a kind, oldest first; or those under these fingerprints, if given."""
+        query = "SELECT key, fingerprint, content, crc FROM kept WHERE kind = ? "
         values = [kind]
-        if fingerprints is not None:
-            query += f" AND (key, fingerprint) IN {_WANTED}"
+        if fingerprints is None:
+            query += "ORDER BY rowid"
+        else:
+            query += f"AND (key, fingerprint) IN {_WANTED}"
             values.append(json.dumps(dict(fingerprints)))
         if not self.file.exists():
             return
         with suppress(SlackwaterError), self._unless_damaged(), closing(self._connect()) as connection:
-            for *row, crc in connection.execute(f"{query} ORDER BY rowid", values):
+            for *row, crc in connection.execute(query, values):
                 if crc == _crc(row):
                     yield (row[0], row[1], row[2])
 
@@ -82,7 +84,7 @@ class RowCache:
         connection = sqlite3.connect(self.file, isolation_level=None)
         connection.text_factory = _text
         try:
-            connection.execute("PRAGMA secure_delete = ON")
+            connection.executescript("PRAGMA secure_delete = ON; PRAGMA synchronous = NORMAL")
             if connection.execute("PRAGMA user_version").fetchone()[0] != self._program:
                 connection.execute("BEGIN IMMEDIATE")
                 connection.execute("DROP TABLE IF EXISTS kept")
@@ -119,7 +121,7 @@ class RowCache:
 
 
 def _crc(row: Iterable[str]) -> int:
-    return crc32(repr(tuple(row)).encode())
+    return crc32("\0".join(map(str, row)).encode())
 
 
 def _text(raw: bytes) -> str:

@@ -97,12 +97,12 @@ class RosterRow:
             return Row(self.swimmer, self.wide, roles)
         return Row(self.swimmer, self.narrow, ("mark", "", role, "", "", "", "quiet"))
 
-    def to_json(self) -> str:
+    def packed(self) -> str:
         """Return the row as JSON, to be kept."""
         return json.dumps(astuple(self), ensure_ascii=False)
 
     @classmethod
-    def from_json(cls, text: str) -> RosterRow:
+    def unpacked(cls, text: str) -> RosterRow:
         """Return the row that was kept."""
         values: list[Any] = [tuple(one) if isinstance(one, list) else one for one in json.loads(text)]
         return cls(*values)

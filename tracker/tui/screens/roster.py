@@ -112,12 +112,12 @@ class RosterScreen(Frame):
         if self.context.cache is None:
             return {}
         rows = scan_cache(self.context.cache, self.session).load("screen")
-        return {name: (rests_on, RosterRow.from_json(text)) for name, rests_on, text in rows}
+        return {name: (rests_on, RosterRow.unpacked(text)) for name, rests_on, text in rows}
 
     def _keep(self, rows: Mapping[str, tuple[str, RosterRow]]) -> None:
         if self.context.cache is not None:
             kept = scan_cache(self.context.cache, self.session)
-            kept.add("screen", ((name, rests_on, row.to_json()) for name, (rests_on, row) in rows.items()))
+            kept.add("screen", ((name, rests_on, row.packed()) for name, (rests_on, row) in rows.items()))
             kept.prune("screen", {name: rests_on for name, (rests_on, _) in rows.items()})
 
     @work(thread=True, exit_on_error=False, exclusive=True, group="roster")
