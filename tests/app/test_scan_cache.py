@@ -68,8 +68,12 @@ def kept_of(folder: Path, lines: list[RenderedRow]) -> tuple[Path, dict[str, str
 
 
 def loaded(folder: Path, fingerprints: dict[str, str], program: str = "abc") -> list[RenderedRow]:
-    rows = cache_in(folder, program).load("line", fingerprints)
-    return [RenderedRow.unpacked(content) for _, _, content in rows]
+    """Return the lines that are kept under these fingerprints, in the order of those."""
+    rows = [
+        RenderedRow.unpacked(content)
+        for _, _, content in cache_in(folder, program).load("line", fingerprints)
+    ]
+    return sorted(rows, key=lambda row: list(fingerprints).index(row.swimmer))
 
 
 def count_judged(monkeypatch: pytest.MonkeyPatch) -> list[str]:
