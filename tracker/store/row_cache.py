@@ -46,7 +46,7 @@ class RowCache:
 
     def __init__(self, folder: Path, database: str, program: str) -> None:
         self.file = folder / f"rows-{sha256(database.encode()).hexdigest()[:16]}.db"
-        self._program = int(program, 16) & 0x7FFFFFFF
+        self._program = int(program, 16) % 0x7FFFFFFF + 1  # a new file has 0
 
     def load(self, kind: str, fingerprints: Mapping[str, str] | None = None) -> Iterator[Row]:
         """Yield the rows of a kind, oldest first; or those under these fingerprints, if given."""
