@@ -201,9 +201,9 @@ def learn_roster_evidence(session: Session, *, executor: Executor = IN_PROCESS) 
         if found is not None:
             return {fault: _from_json(one) for fault, one in found["faults"].items()}
         some = sample_roster(reader, LEARN_FROM)
-        known = any(kept.record.date <= until for kept in reader.all(FaultStep, swimmer=tuple(some)))
+        known = any(row.record.date <= until for row in reader.all(FaultStep, swimmer=tuple(some)))
         name = fact_name(reader, name)
-    weighed: dict[str, Roster] = {}
+    roster_evidence: dict[str, Roster] = {}
     if known:
         learned = learned_priors(session, executor=executor)
         judged = partial(roster, settings=session.settings, as_of=until, learned=learned, detail=True)
@@ -213,11 +213,11 @@ def learn_roster_evidence(session: Session, *, executor: Executor = IN_PROCESS) 
             )
         evidence = RosterEvidence(people, as_of=until)
         faults = sorted({life.fault for person in evidence.people for life in person.lives})
-        weighed = {fault: evidence.of(fault) for fault in faults}
-    weighed = {fault: _nameless(one) for fault, one in weighed.items()}
-    told = {fault: dataclasses.asdict(one) for fault, one in weighed.items()}
+        roster_evidence = {fault: evidence.of(fault) for fault in faults}
+    roster_evidence = {fault: _nameless(one) for fault, one in roster_evidence.items()}
+    told = {fault: dataclasses.asdict(one) for fault, one in roster_evidence.items()}
     session.store.save_fact(name, json.dumps({"basis": basis, "faults": told}))
-    return weighed
+    return roster_evidence
 
 
 def _people(
@@ -229,7 +229,7 @@ def _people(
 ) -> list[Person]:
     """Return the swimmers of these names, judged in parts of one size whoever does it."""
     clubs = [read_club(reader, among=names[first : first + PART]) for first in range(0, len(names), PART)]
-    work = by_swimmer(kept.record for kept in reader.all(Work, swimmer=tuple(names)))
+    work = by_swimmer(row.record for row in reader.all(Work, swimmer=tuple(names)))
     lines = [
         (line, club)
         for club, found in zip(clubs, executor.each(judged, clubs), strict=True)

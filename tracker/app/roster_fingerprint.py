@@ -31,8 +31,10 @@ def roster_fingerprints(session: Session, *, executor: Executor = IN_PROCESS) ->
         Who works out what the roster taught and says, where that is not known yet.
     """
     learned = learned_priors(session, executor=executor)
-    weighed = learn_roster_evidence(session, executor=executor)
-    basis = json.dumps([session.today.isoformat(), astuple(session.settings), repr(learned), repr(weighed)])
+    roster_evidence = learn_roster_evidence(session, executor=executor)
+    basis = json.dumps(
+        [session.today.isoformat(), astuple(session.settings), repr(learned), repr(roster_evidence)]
+    )
     common = sha256(basis.encode()).hexdigest()[:16]
     with session.store.read() as reader:
         found = [reader.fingerprints(kind) for kind in KINDS]

@@ -186,7 +186,7 @@ class SwimmerScreen(Frame):
         from tracker.app.swimmers import archive_swimmer
 
         if not yes:
-            self.news("Nothing was changed.")
+            self.announce("Nothing was changed.")
             return
         done = self.slackwater.change(
             lambda: archive_swimmer(self.session, self._label, back=False),
@@ -194,7 +194,7 @@ class SwimmerScreen(Frame):
         )
         if done:
             self.app.pop_screen()
-            self.slackwater.news(f"Put away: {self._label}; 'u' takes them back.", "good")
+            self.slackwater.announce(f"Put away: {self._label}; 'u' takes them back.", "good")
 
     def action_mark_seen(self) -> None:
         """Note that this verdict was seen."""
