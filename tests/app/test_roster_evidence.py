@@ -56,7 +56,7 @@ def test_it_is_kept_for_the_month_and_read_back_alike(club: Store) -> None:
     assert set(json.loads(kept)["faults"]) == set(first)
 
 
-@pytest.mark.parametrize("version", ["LEARNING", "WEIGHING"])
+@pytest.mark.parametrize("version", ["PRIORS_VERSION", "EVIDENCE_VERSION"])
 def test_what_an_older_way_weighed_is_not_used(club: Store, monkeypatch, version: str) -> None:
     def basis() -> str:
         learn_roster_evidence(a_session(club))

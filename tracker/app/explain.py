@@ -162,7 +162,7 @@ def explain_in_stages(session: Session, name: str) -> Iterator[list[Section]]:
         names=names,
         as_of=session.today,
     )
-    early = for_now(view, as_of=session.today, settings=session.settings)
+    early = for_now(session, view)
     if early:
         sections.insert(1, ("For now", early))
     if looks:
@@ -188,9 +188,9 @@ def _closer_look(
     return second_look(case, view.line.verdict, settings)
 
 
-def for_now(view: SwimmerView, *, as_of: dt.date, settings: Settings) -> list[str]:
+def for_now(session: Session, view: SwimmerView) -> list[str]:
     """Return what is useful while it is too early for a verdict: a recent CSS, the noise so far."""
-    css, day = latest_css(view.counted, as_of=as_of, settings=settings)
+    css, day = latest_css(view.counted, as_of=session.today, settings=session.settings)
     error = TRIAL_ERROR if view.line.verdict is None else view.line.verdict.noise_pct / 100.0
     said = None if css is None or day is None else (css_sentence(css, error), day)
     return first_weeks(view.line.verdict, said)

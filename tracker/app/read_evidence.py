@@ -1,8 +1,8 @@
 """Read what a verdict's evidence rests on.
 
 A coach who sees only some groups goes by what somebody learned who sees everything, or two coaches
-would read two verdicts on one swimmer. Only where nobody has, they learn from what they see, and keep it
-for themselves. What is kept names nobody.
+would read two verdicts on one swimmer. Only where nobody has, they learn from what they see, and store it
+for themselves. What is stored names nobody.
 """
 
 from __future__ import annotations
@@ -118,10 +118,10 @@ def grade_link(
     return replace(line, link=link)
 
 
-LEARNING = 5
-"""Raised whenever learning changes, so that nothing learned by an older way is used."""
-WEIGHING = 2
-"""Raised whenever the weighing changes, so that nothing weighed by an older way is used."""
+PRIORS_VERSION = 5
+"""Raised whenever the way priors are learned changes, so that no older ones are used."""
+EVIDENCE_VERSION = 2
+"""Raised whenever the way roster evidence is learned changes, so that none of an older way is used."""
 
 
 def load_fact(reader: Reader, name: str, basis: str) -> dict[str, Any] | None:

@@ -1,4 +1,4 @@
-"""What the whole roster says of each fault, weighed once and kept.
+"""What the whole roster says of each fault, learned once a month and stored.
 
 Like the priors, so that a link's grade is the same on every list, screen and page, whoever is asked about,
 and does not jump with every test. It rests on what was on record before the first of the month.
@@ -17,7 +17,7 @@ from typing import Any
 from tracker.app.executor import IN_PROCESS, Executor
 from tracker.app.learned_priors import learned_priors
 from tracker.app.read_club import read_club, sample_roster
-from tracker.app.read_evidence import LEARNING, WEIGHING, fact_name, load_fact, person_of
+from tracker.app.read_evidence import EVIDENCE_VERSION, PRIORS_VERSION, fact_name, load_fact, person_of
 from tracker.app.session import Session
 from tracker.errors import UnknownNameError
 from tracker.model.base import Record
@@ -166,7 +166,7 @@ _BY_KIND: Mapping[type[Record], Callable[[Sequence[str]], RowRule]] = {
 
 
 _SHAPE = [field.name for kind in (Roster, Odds, Effect, Estimate) for field in dataclasses.fields(kind)]
-"""What a kept fact holds; one of another shape is not read."""
+"""What a stored fact holds; one of another shape is not read."""
 LEARN_FROM = 500
 """Swimmers at most."""
 PART = 125
@@ -189,8 +189,8 @@ def learn_roster_evidence(session: Session, *, executor: Executor = IN_PROCESS) 
         fingerprints = [reader.fingerprint(kind, first) for kind in _BASIS]
         basis = json.dumps(
             [
-                LEARNING,
-                WEIGHING,
+                PRIORS_VERSION,
+                EVIDENCE_VERSION,
                 _SHAPE,
                 first.isoformat(),
                 dataclasses.astuple(session.settings),
@@ -215,8 +215,8 @@ def learn_roster_evidence(session: Session, *, executor: Executor = IN_PROCESS) 
         faults = sorted({life.fault for person in evidence.people for life in person.lives})
         roster_evidence = {fault: evidence.of(fault) for fault in faults}
     roster_evidence = {fault: _nameless(one) for fault, one in roster_evidence.items()}
-    told = {fault: dataclasses.asdict(one) for fault, one in roster_evidence.items()}
-    session.store.save_fact(name, json.dumps({"basis": basis, "faults": told}))
+    plain = {fault: dataclasses.asdict(one) for fault, one in roster_evidence.items()}
+    session.store.save_fact(name, json.dumps({"basis": basis, "faults": plain}))
     return roster_evidence
 
 
@@ -240,7 +240,7 @@ def _people(
 
 
 def _nameless(roster: Roster) -> Roster:
-    """Return the same without the swimmers behind it: a kept fact must not outlive whom it names."""
+    """Return the same without the swimmers behind it: a stored fact must not outlive whom it names."""
 
     def bare(effect: Effect | None) -> Effect | None:
         return None if effect is None else dataclasses.replace(effect, each=())

@@ -22,13 +22,13 @@ KINDS = (Swimmer, Swim, FaultStep, ReviewItem, Event, Load, Choice)
 def roster_fingerprints(session: Session, *, executor: Executor = IN_PROCESS) -> dict[str, str]:
     """Return a text for every active swimmer; where it is the same, so is their roster line.
 
-    It holds the day, the settings, what the roster taught and what it says of faults: every line rests on
+    It holds the day, the settings, the learned priors and the roster evidence: every line rests on
     those too.
 
     Parameters
     ----------
     executor
-        Who works out what the roster taught and says, where that is not known yet.
+        Who works out the priors and the evidence, where they are not known yet.
     """
     learned = learned_priors(session, executor=executor)
     roster_evidence = learn_roster_evidence(session, executor=executor)

@@ -74,7 +74,7 @@ def roster(
     club
         What is on record; anything after `as_of` is not looked at.
     learned
-        What the whole roster taught the engine (`app.learned_priors`): the same for one
+        The priors learned from the whole roster (`app.learned_priors`): the same for one
         swimmer, a group and everybody, or their verdicts would disagree.
     detail
         Whether the verdicts carry points and curve for a chart.

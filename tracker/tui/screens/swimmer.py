@@ -107,7 +107,7 @@ class SwimmerScreen(Frame):
         link = (
             link_sentence(view.line.link, names, today, look_due=view.line.due.look_due(today))
             if view.line.link
-            else " ".join(for_now(view, as_of=today, settings=self.session.settings))
+            else " ".join(for_now(self.session, view))
         )
         line = self.query_one("#link", TextLine)
         line.display = bool(link)
