@@ -19,6 +19,7 @@ from tracker.model.catalogue import fault
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.swimmer import Choice
 from tracker.output.sentences.numbers import count
+from tracker.remedies import FillIn, Mend
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.technique.life import CLOSED, lives
@@ -48,7 +49,7 @@ def choose_fault(  # noqa: PLR0913 - what is chosen, and who does it when
         If the side or the reason cannot be taken.
     """
     if not reason.strip():
-        raise UsageError("a choice of your own is kept with its reason; give --reason")
+        raise UsageError("a choice of your own is kept with its reason", FillIn(("reason",)))
     with store.read() as reader:
         label = reader.swimmer(name).record.swimmer
         slug = fault(chosen, [kept.record for kept in reader.all(OwnFault)]).slug
@@ -60,7 +61,7 @@ def choose_fault(  # noqa: PLR0913 - what is chosen, and who does it when
     ]
     if not states:
         where = f"{slug} ({side})" if side else slug
-        raise UsageError(f"{label} has no uncorrected {where} on record; open it first ('slackwater fault')")
+        raise UsageError(f"{label} has no uncorrected {where} on record; open it first", Mend.OPEN_FAULT)
     form = {"date": as_of.isoformat(), "swimmer": label, "kind": "choose", "fault": slug}
     value = "parked" if "parked" in states else ""
     choice = read_record(Choice, {**form, "side": side, "value": value, "reason": reason, "by": who})

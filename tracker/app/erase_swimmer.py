@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tracker.app.leftover_files import Trace, find_traces, remove_traces
-from tracker.errors import SlackwaterError, UnknownNameError, UsageError
+from tracker.errors import OptionError, SlackwaterError, UnknownNameError
 from tracker.output.pages.naming import slug
 from tracker.store.copies import is_being_written, remove_copy, unfinished
 from tracker.store.database import Store
@@ -125,7 +125,7 @@ def wipe_again(store: Store) -> bool:
     """
     wiped = overwrite_free(store)
     if wiped is None:
-        raise UsageError("--wipe is for a file; a server's log and free pages are for who keeps it")
+        raise OptionError("wipe", "is for a file; a server's log and free pages are for who keeps it")
     return wiped
 
 

@@ -16,6 +16,7 @@ from tracker.model.event_kinds import HEALTH_KINDS
 from tracker.output import json_lines, workbook
 from tracker.output.files import write_club_file, write_mark
 from tracker.output.json_lines import lines_of, write_json_lines
+from tracker.remedies import Mend
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader
@@ -64,7 +65,7 @@ def export_club(
     targets = [target for name in formats for target in _targets(folder, name)]
     there = [target for target in targets if target.exists()]
     if there and not force:
-        raise UsageError(f"{there[0]} exists already; --force replaces it")
+        raise UsageError(f"{there[0]} exists already", Mend.REPLACE)
     written: dict[str, int] = {}
     noting = nullcontext(True) if at is None else store.noted_copy(folder, "export", at)  # noqa: FBT003
     with noting as noted, store.read() as reader:

@@ -17,6 +17,7 @@ from tracker.model.swimmer import Consent
 from tracker.output.as_json import line_json
 from tracker.output.files import PersonFiles, check_free, write_person
 from tracker.output.sentences.people import Told, health_note, held_line, seers_lines
+from tracker.remedies import NO_SHELL, Wording
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.dossier import Dossier, dossier
@@ -50,11 +51,13 @@ def export_swimmer(  # noqa: PLR0913 - what the command takes
     settings: Settings,
     health: bool = False,
     force: bool = False,
+    wording: Wording = NO_SHELL,
 ) -> PersonExport:
     """Write the folder; a new one appears whole or not at all.
 
     The CSV files are those of a club's folder with this person alone, so they import into any
     database. `health` puts illness and injury in as they are held; such a copy is for the person only.
+    `wording` is how a shell says in the summary what can be done.
 
     Raises
     ------
@@ -82,7 +85,8 @@ def export_swimmer(  # noqa: PLR0913 - what the command takes
         _seers(found, store.place),
         [Consent(**{field: row[field] for field in Consent.model_fields}) for row in found.tables["consent"]],
         explain(store, label, as_of=as_of, settings=shown),
-        [health_note(hidden)] if hidden else [],
+        [health_note(hidden, wording)] if hidden else [],
+        wording,
     )
     history = [
         {"at": one.at.isoformat(), "who": one.who, "what": one.what, "state": one.state}

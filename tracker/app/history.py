@@ -39,7 +39,7 @@ def undo(store: Store, *, settings: Settings, at: dt.datetime, who: str = "") ->
     try:
         return shown_label(store.undo(at=at, who=who), settings)
     except UsageError as refused:  # it names the change that stays
-        raise UsageError(shown_label(str(refused), settings)) from None
+        raise UsageError(shown_label(str(refused), settings), refused.remedy) from None
 
 
 def redo(store: Store, *, settings: Settings, at: dt.datetime, who: str = "") -> str:
@@ -47,4 +47,4 @@ def redo(store: Store, *, settings: Settings, at: dt.datetime, who: str = "") ->
     try:
         return shown_label(store.redo(at=at, who=who), settings)
     except UsageError as refused:
-        raise UsageError(shown_label(str(refused), settings)) from None
+        raise UsageError(shown_label(str(refused), settings), refused.remedy) from None

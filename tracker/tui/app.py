@@ -24,6 +24,7 @@ from tracker.model.text import clean_note
 from tracker.settings import Settings
 from tracker.tui.drafts import Drafts, save_copied_text
 from tracker.tui.key_queue import KeyQueue
+from tracker.tui.remedies import check_command, failure_words
 from tracker.tui.screens.confirm import ConfirmScreen
 from tracker.tui.screens.frame import Frame, TooSmallScreen, is_too_small
 from tracker.tui.screens.keys import KeysScreen
@@ -129,7 +130,7 @@ class SlackwaterApp(App[int]):
         try:
             version = data_version(self.desk.store)
         except SlackwaterError as error:
-            self.news(str(error), "bad")
+            self.news(failure_words(error), "bad")
             return
         changed, self._version = self._version not in {None, version}, version
         if changed or certainly:
@@ -148,7 +149,7 @@ class SlackwaterApp(App[int]):
         try:
             act()
         except (SlackwaterError, ValueError) as error:
-            self.news(str(error), "bad")
+            self.news(failure_words(error), "bad")
             return False
         self.follow(certainly=True)
         self.news(done, "good")
@@ -206,7 +207,7 @@ class SlackwaterApp(App[int]):
             )
             self._leave_whoever_is_gone()
         except SlackwaterError as error:
-            self.news(str(error))
+            self.news(failure_words(error))
             return
         self.follow(certainly=True)
         self.news(f"{'Done again' if redo else 'Undone'}: {what}", "good")
@@ -237,12 +238,11 @@ class SlackwaterApp(App[int]):
     def show_invented_club(self) -> None:
         """Build the invented club and show it instead of the present database."""
         from tracker.app.demo import build_demo
-        from tracker.output.sentences.data import check_command
 
         try:
             demo = build_demo(settings=self.desk.settings)
         except SlackwaterError as error:
-            self.news(str(error), "bad")
+            self.news(failure_words(error), "bad")
             return
         self.desk = replace(
             self.desk,
