@@ -20,6 +20,7 @@ from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
 from tracker.model.work import Work
+from tracker.remedies import Mend
 from tracker.settings import DEFAULT, Settings
 from tracker.store.database import Store
 
@@ -112,8 +113,9 @@ def test_a_step_takes_the_only_side_on_record(store: Store) -> None:
         change_fault(store, TypedStep(INES, "work", "breath-late"), as_of=TODAY, **HAND).step.side == "left"
     )
     change_fault(store, TypedStep(INES, "open", "breath-late", "right"), as_of=TODAY, **HAND)
-    with pytest.raises(UsageError, match="--side"):
+    with pytest.raises(UsageError, match=r"left and right$") as refused:
         change_fault(store, TypedStep(INES, "corrected", "breath-late"), as_of=TODAY, **HAND)
+    assert refused.value.remedy is Mend.SAY_SIDE
 
 
 def test_every_problem_of_a_step_is_found(store: Store) -> None:
