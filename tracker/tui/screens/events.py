@@ -9,6 +9,7 @@ from tracker.model.about import corrigible
 from tracker.model.event import Event, Load
 from tracker.model.event_kinds import kind_of, offered_kinds
 from tracker.tui.drafts import draft_name
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
 
@@ -78,7 +79,7 @@ class LogLoadScreen(FormScreen):
         try:
             rows = list_entries(self.session, Load, values["swimmer"])
         except UnknownNameError as error:
-            return (Problem("swimmer", values["swimmer"], str(error)),), ""
+            return (Problem("swimmer", values["swimmer"], failure_words(error)),), ""
         last = "; ".join(load_words(one.record) for one in reversed(rows[-SHOWN:]))
         return (), f"On record, {last}." if last else "No week is on record yet."
 

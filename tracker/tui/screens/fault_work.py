@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from tracker.errors import EntryError, Problem, UnknownNameError
 from tracker.tui.drafts import draft_name
 from tracker.tui.drawing.fault_words import matching, one_fault
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
 
@@ -41,7 +42,9 @@ class StepFaultScreen(FormScreen):
         faults = list_faults(self.session)
         found = matching(values["fault"], faults)
         if values["fault"] and not found:
-            return (Problem("fault", values["fault"], str(UnknownNameError("fault", values["fault"]))),), ""
+            return (
+                Problem("fault", values["fault"], failure_words(UnknownNameError("fault", values["fault"]))),
+            ), ""
         if len(found) == 1:
             return (), one_fault(found[0])
         return (), "Fits: " + ", ".join(fault.slug for fault in found[:12])
