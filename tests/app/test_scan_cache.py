@@ -25,6 +25,7 @@ from tracker.app.scan import scan
 from tracker.app.scan_cache import program_fingerprint, scan_cache
 from tracker.errors import SlackwaterError
 from tracker.output.rendered_row import RenderedRow
+from tracker.remedies import Mend
 from tracker.settings import DEFAULT
 from tracker.store.database import Store
 from tracker.store.row_cache import RowCache
@@ -217,7 +218,7 @@ def test_what_lines_rest_on_is_read_off_for_one_state_of_the_data_only(tmp_path:
 
 def test_a_full_disk_is_named_and_what_was_kept_still_holds(tmp_path: Path, demo, monkeypatch) -> None:
     file, fingerprints = kept_of(tmp_path, demo[:2])
-    said = rf"cannot keep lines in {tmp_path}: .*full; make room there, or use scan --anew"
+    said = rf"cannot keep lines in {tmp_path}: .*full; make room there$"
     connect, pages = sqlite3.connect, file.stat().st_size // 4096
 
     def full(file: Path, **more: Any) -> sqlite3.Connection:
@@ -227,8 +228,9 @@ def test_a_full_disk_is_named_and_what_was_kept_still_holds(tmp_path: Path, demo
 
     with monkeypatch.context() as broken:
         broken.setattr(sqlite3, "connect", full)
-        with pytest.raises(SlackwaterError, match=said):
+        with pytest.raises(SlackwaterError, match=said) as refused:
             kept_of(tmp_path, [line._replace(json="x" * 10_000) for line in demo])
+        assert refused.value.remedy is Mend.SCAN_ANEW
     assert loaded(tmp_path, fingerprints) == demo[:2]
 
 

@@ -16,6 +16,7 @@ from tracker.output import json_lines
 from tracker.output.files import write_club_file, write_mark
 from tracker.output.json_lines import lines_of, write_json_lines
 from tracker.plugin_registry import load_plugin
+from tracker.remedies import Mend
 from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.technique.privacy import in_copies
@@ -68,7 +69,7 @@ def export_club(
     targets = [target for name in formats for target in _targets(folder, name)]
     there = [target for target in targets if target.exists()]
     if there and not force:
-        raise UsageError(f"{there[0]} exists already; --force replaces it")
+        raise UsageError(f"{there[0]} exists already", Mend.REPLACE)
     written: dict[str, int] = {}
     with (
         session.store.noted_copy(folder, "export", session.now) as noted,

@@ -9,6 +9,7 @@ from tracker.app.session import Session
 from tracker.errors import DecisionNeededError
 from tracker.model.swim import Swim
 from tracker.model.usual_course import usual_course
+from tracker.remedies import Mend
 from tracker.settings import Settings
 from tracker.store.database import Store
 
@@ -26,9 +27,7 @@ def only_swimmer(session: Session) -> str:
     if len(labels) == 1:
         return labels[0]
     there = f"{len(labels)} swimmers are" if labels else "no swimmer is"
-    raise DecisionNeededError(
-        f"no column says whose the swims are, and {there} on record; say --swimmer NAME"
-    )
+    raise DecisionNeededError(f"no column says whose the swims are, and {there} on record", Mend.NAME_SWIMMER)
 
 
 @dataclass(frozen=True)
@@ -64,13 +63,13 @@ class CoursesOnRecord:
 
     def _read(self) -> dict[tuple[object, ...], str]:
         names = list(Swim.model_fields)
-        place = {
+        columns = {
             name: names.index(name) for name in ("date", "swimmer", "test", "time_s", "course", "set_id")
         }
         same: dict[tuple[object, ...], str] = {}
         with self._store.read() as reader:
             for row in reader.rows(Swim):
-                date, swimmer, test, time_s, course, set_id = (row[at] for at in place.values())
+                date, swimmer, test, time_s, course, set_id = (row[at] for at in columns.values())
                 same[swimmer, date, test, time_s] = course
                 self._swum.setdefault(swimmer, []).append(_Swum(date, set_id, course))
         return same

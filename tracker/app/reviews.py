@@ -11,11 +11,12 @@ from tracker.app.session import Session
 from tracker.entry.dates import checked_past
 from tracker.entry.forms import changed_record, changes_between
 from tracker.entry.review_form import SeenFault, TypedReview, read_review
-from tracker.errors import EntryError, Problem, UsageError
+from tracker.errors import EntryError, OptionError, Problem, UsageError
 from tracker.model.catalogue import measure, measures
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
 from tracker.model.stored_row import StoredRow
+from tracker.remedies import Mend
 from tracker.store.reading import Reader
 from tracker.technique.life import CLOSED, state_on
 from tracker.technique.reviewing import LookChange, look_changes, own_errors
@@ -54,10 +55,10 @@ def log_review(session: Session, typed: TypedReview) -> LoggedReview:
     with session.store.read() as reader:
         swimmer = reader.swimmer(typed.name).record
         check_may_record(reader, swimmer.swimmer, session.today)
-        own = [kept.record for kept in reader.all(OwnFault)]
+        own = [row.record for row in reader.all(OwnFault)]
     review = read_review(typed, swimmer, own=own, as_of=session.today)
     with session.write(f"log a review of {swimmer.swimmer}") as writer:
-        before = [kept.record for kept in writer.all(FaultStep, swimmer=swimmer.swimmer)]
+        before = [row.record for row in writer.all(FaultStep, swimmer=swimmer.swimmer)]
 
         def step(seen: SeenFault, name: str) -> FaultStep:
             return FaultStep.model_validate(
@@ -150,7 +151,7 @@ def edit_look(session: Session, old: StoredRow[ReviewItem], form: Mapping[str, s
     """
     alone = [name for name in form if name not in SHARED]
     if alone:
-        raise UsageError(f"--{alone[0]} is one item's own; leave --whole out")
+        raise OptionError(alone[0], "is one item's own", Mend.ONE_ITEM_ALONE)
     new = changed_record(old.record, form)
     fields = {name: getattr(new, name) for name in form}
     moved = {name: value for name, value in fields.items() if name != "clip"}
@@ -219,7 +220,7 @@ def compare_looks(session: Session, name: str, *, reviewer: str = "") -> tuple[L
 def looks_in(reader: Reader, name: str, *, as_of: dt.date, reviewer: str = "") -> tuple[LookChange, ...]:
     """Return the same out of one snapshot."""
     label = reader.swimmer(name).record.swimmer
-    items = [kept.record for kept in reader.all(ReviewItem) if kept.record.date <= as_of]
+    items = [row.record for row in reader.all(ReviewItem) if row.record.date <= as_of]
     own = [item for item in items if item.swimmer == label and reviewer in {"", item.reviewer}]
     norms = {measure.slug: measure for measure in measures()}
     return look_changes(own, own_errors(items), norms, until=as_of)

@@ -1,4 +1,4 @@
-"""What the whole roster says of each fault, weighed once and kept.
+"""What the whole roster says of each fault, learned once a month and stored.
 
 Like the priors, so that a link's grade is the same on every list, screen and page, whoever is asked about,
 and does not jump with every test. It rests on what was on record before the first of the month.
@@ -12,12 +12,12 @@ import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import Any
+from typing import Any, NamedTuple
 
 from tracker.app.executor import IN_PROCESS, Executor
 from tracker.app.learned_priors import learned_priors
 from tracker.app.read_club import read_club, sample_roster
-from tracker.app.read_evidence import LEARNING, WEIGHING, fact_name, load_fact, person_of
+from tracker.app.read_evidence import EVIDENCE_VERSION, PRIORS_VERSION, fact_name, load_fact, person_of
 from tracker.app.session import Session
 from tracker.errors import UnknownNameError
 from tracker.model.base import Record
@@ -30,6 +30,7 @@ from tracker.model.swim import Swim
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.model.swimmer import Choice
 from tracker.model.work import Work
+from tracker.remedies import Mend, Remedy
 from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine, need
 from tracker.technique.effect import Effect, Estimate
@@ -38,8 +39,15 @@ from tracker.technique.pipeline import Club, by_swimmer, roster
 from tracker.technique.roster_evidence import Person, RosterEvidence
 from tracker.technique.roster_odds import Odds
 
-Objection = tuple[str, str]
-"""Column and reason."""
+
+class Objection(NamedTuple):
+    """Which column of a row is wrong, why, and what would mend it."""
+
+    column: str
+    reason: str
+    remedy: Remedy | None = None
+
+
 RowRule = Callable[[Sequence[Any]], Objection | None]
 
 _PAST = {Swim: "date", ReviewItem: "date", FaultStep: "date", Load: "week"}
@@ -92,7 +100,7 @@ def rules_for(kind: type[Record], around: Surroundings) -> list[RowRule]:
 
 def _consented(swimmer: int, refused: frozenset[str]) -> RowRule:
     said = "the consent to be on record was withdrawn"
-    return lambda row: ("swimmer", said) if row[swimmer] in refused else None
+    return lambda row: Objection("swimmer", said) if row[swimmer] in refused else None
 
 
 def _past(column: str, day: int, swimmer: int, around: Surroundings) -> RowRule:
@@ -100,10 +108,10 @@ def _past(column: str, day: int, swimmer: int, around: Surroundings) -> RowRule:
 
     def rule(row: Sequence[Any]) -> Objection | None:
         if row[day] > latest:
-            return column, f"'{row[day]}' has not come yet (today is {around.as_of})"
+            return Objection(column, f"'{row[day]}' has not come yet (today is {around.as_of})")
         born = around.born.get(row[swimmer])
         if born is not None and row[day].year < born:
-            return column, f"'{row[day]}' lies before the year of birth, {born}"
+            return Objection(column, f"'{row[day]}' lies before the year of birth, {born}")
         return None
 
     return rule
@@ -111,20 +119,26 @@ def _past(column: str, day: int, swimmer: int, around: Surroundings) -> RowRule:
 
 def _known_fault(fault: int, known: frozenset[str]) -> RowRule:
     known |= {""}  # a step's own rule asks for one
-    return lambda row: None if row[fault] in known else ("fault", str(UnknownNameError("fault", row[fault])))
+    return lambda row: None if row[fault] in known else _unknown("fault", "fault", row[fault])
+
+
+def _unknown(column: str, what: str, name: str) -> Objection:
+    wrong = UnknownNameError(what, name)
+    return Objection(column, str(wrong), wrong.remedy)
 
 
 def _in_order(start: int, end: int) -> RowRule:
     def rule(row: Sequence[Any]) -> Objection | None:
         backwards = row[end] is not None and row[end] < row[start]
-        return ("to", f"'{row[end]}' lies before the beginning, '{row[start]}'") if backwards else None
+        said = f"'{row[end]}' lies before the beginning, '{row[start]}'"
+        return Objection("to", said) if backwards else None
 
     return rule
 
 
 def _no_health(kind: int) -> RowRule:
-    said = "health is not written down unless switched on (config set health true)"
-    return lambda row: ("kind", said) if row[kind] in HEALTH_KINDS else None
+    objection = Objection("kind", "health is not written down unless switched on", Mend.HEALTH_ON)
+    return lambda row: objection if row[kind] in HEALTH_KINDS else None
 
 
 def _known_item(names: Sequence[str]) -> RowRule:
@@ -137,25 +151,26 @@ def _known_item(names: Sequence[str]) -> RowRule:
             return None
         if row[kind] == "score":
             if row[item] not in scored:
-                return "item", str(UnknownNameError("area", row[item]))
+                return _unknown("item", "area", row[item])
             if row[value] not in {1, 2, 3, 4, 5}:
-                return "value", "a score is a whole number from 1 to 5"
+                return Objection("value", "a score is a whole number from 1 to 5")
             return None
         if row[item] not in known:
-            return "item", str(UnknownNameError("measure", row[item]))
+            return _unknown("item", "measure", row[item])
         if row[value] is None:
-            return "value", "is missing"
-        return None if known[row[item]].possible(row[value]) else ("value", "an angle is at most 180 deg")
+            return Objection("value", "is missing")
+        possible = known[row[item]].possible(row[value])
+        return None if possible else Objection("value", "an angle is at most 180 deg")
 
     return rule
 
 
 def _own_test(_names: Sequence[str]) -> RowRule:
-    return lambda row: ("test", "is a test that is built in") if row[0] in _BUILT_IN else None
+    return lambda row: Objection("test", "is a test that is built in") if row[0] in _BUILT_IN else None
 
 
 def _own_fault(_names: Sequence[str]) -> RowRule:
-    return lambda row: None if row[0].startswith(OWN) else ("fault", f"must begin with {OWN!r}")
+    return lambda row: None if row[0].startswith(OWN) else Objection("fault", f"must begin with {OWN!r}")
 
 
 _BY_KIND: Mapping[type[Record], Callable[[Sequence[str]], RowRule]] = {
@@ -166,7 +181,7 @@ _BY_KIND: Mapping[type[Record], Callable[[Sequence[str]], RowRule]] = {
 
 
 _SHAPE = [field.name for kind in (Roster, Odds, Effect, Estimate) for field in dataclasses.fields(kind)]
-"""What a kept fact holds; one of another shape is not read."""
+"""What a stored fact holds; one of another shape is not read."""
 LEARN_FROM = 500
 """Swimmers at most."""
 PART = 125
@@ -189,8 +204,8 @@ def learn_roster_evidence(session: Session, *, executor: Executor = IN_PROCESS) 
         fingerprints = [reader.fingerprint(kind, first) for kind in _BASIS]
         basis = json.dumps(
             [
-                LEARNING,
-                WEIGHING,
+                PRIORS_VERSION,
+                EVIDENCE_VERSION,
                 _SHAPE,
                 first.isoformat(),
                 dataclasses.astuple(session.settings),
@@ -201,9 +216,9 @@ def learn_roster_evidence(session: Session, *, executor: Executor = IN_PROCESS) 
         if found is not None:
             return {fault: _from_json(one) for fault, one in found["faults"].items()}
         some = sample_roster(reader, LEARN_FROM)
-        known = any(kept.record.date <= until for kept in reader.all(FaultStep, swimmer=tuple(some)))
+        known = any(row.record.date <= until for row in reader.all(FaultStep, swimmer=tuple(some)))
         name = fact_name(reader, name)
-    weighed: dict[str, Roster] = {}
+    roster_evidence: dict[str, Roster] = {}
     if known:
         learned = learned_priors(session, executor=executor)
         judged = partial(roster, settings=session.settings, as_of=until, learned=learned, detail=True)
@@ -213,11 +228,11 @@ def learn_roster_evidence(session: Session, *, executor: Executor = IN_PROCESS) 
             )
         evidence = RosterEvidence(people, as_of=until)
         faults = sorted({life.fault for person in evidence.people for life in person.lives})
-        weighed = {fault: evidence.of(fault) for fault in faults}
-    weighed = {fault: _nameless(one) for fault, one in weighed.items()}
-    told = {fault: dataclasses.asdict(one) for fault, one in weighed.items()}
-    session.store.save_fact(name, json.dumps({"basis": basis, "faults": told}))
-    return weighed
+        roster_evidence = {fault: evidence.of(fault) for fault in faults}
+    roster_evidence = {fault: _nameless(one) for fault, one in roster_evidence.items()}
+    plain = {fault: dataclasses.asdict(one) for fault, one in roster_evidence.items()}
+    session.store.save_fact(name, json.dumps({"basis": basis, "faults": plain}))
+    return roster_evidence
 
 
 def _people(
@@ -229,7 +244,7 @@ def _people(
 ) -> list[Person]:
     """Return the swimmers of these names, judged in parts of one size whoever does it."""
     clubs = [read_club(reader, among=names[first : first + PART]) for first in range(0, len(names), PART)]
-    work = by_swimmer(kept.record for kept in reader.all(Work, swimmer=tuple(names)))
+    work = by_swimmer(row.record for row in reader.all(Work, swimmer=tuple(names)))
     lines = [
         (line, club)
         for club, found in zip(clubs, executor.each(judged, clubs), strict=True)
@@ -240,7 +255,7 @@ def _people(
 
 
 def _nameless(roster: Roster) -> Roster:
-    """Return the same without the swimmers behind it: a kept fact must not outlive whom it names."""
+    """Return the same without the swimmers behind it: a stored fact must not outlive whom it names."""
 
     def bare(effect: Effect | None) -> Effect | None:
         return None if effect is None else dataclasses.replace(effect, each=())

@@ -14,7 +14,7 @@ from tracker.store.row_cache import RowCache
 
 def scan_cache(folder: Path, session: Session) -> RowCache:
     """Return the cache of a session's database in the user's cache folder."""
-    return RowCache(folder, session.store.place, program_fingerprint())
+    return RowCache(folder, session.store.address, program_fingerprint())
 
 
 def program_fingerprint() -> str:

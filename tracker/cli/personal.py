@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Verbs
+from tracker.cli.remedies import COMMAND_LINE
 from tracker.cli.standard_input import place_to_write
 from tracker.cli.wiring import Context
 from tracker.errors import DecisionNeededError, SomeFailedError, UsageError
@@ -59,7 +60,12 @@ def run_export(args: Namespace, ctx: Context) -> int:
     from tracker.output.sentences.people import health_note
 
     done = export_swimmer(
-        ctx.session_to_read, args.name, place_to_write(args.folder), health=args.health, force=args.force
+        ctx.session_to_read,
+        args.name,
+        place_to_write(args.folder),
+        health=args.health,
+        force=args.force,
+        wording=COMMAND_LINE,
     )
     ctx.say_noted(noted=done.noted)
     if ctx.json:
@@ -76,7 +82,7 @@ def run_export(args: Namespace, ctx: Context) -> int:
     for name, rows in done.written.items():
         ctx.say.line(f"{done.folder / name}: {count(rows, 'row')}")
     if done.health_left_out:
-        ctx.say.warned(f"note: {health_note(done.health_left_out)}")
+        ctx.say.warned(f"note: {health_note(done.health_left_out, COMMAND_LINE)}")
     return 0
 
 
@@ -122,7 +128,7 @@ def run_erase(args: Namespace, ctx: Context) -> int:
 def _folders(ctx: Context) -> Folders:
     from tracker.app.erase_swimmer import Folders
 
-    return Folders((ctx.places.state, ctx.places.cache), Path("reports"))
+    return Folders((ctx.dirs.state, ctx.dirs.cache), Path("reports"))
 
 
 def _check_wiped(*, wiped: bool) -> None:
@@ -151,8 +157,8 @@ def _print(ctx: Context, done: Erased, what: str) -> int:
         kind = "backup" if copy.made.kind == "backup" else "export"
         holds = "holds them" if copy.holds else "may hold them"
         ctx.say.warned(f"still there, {holds}: {kind} of {copy.made.at:%Y-%m-%d}, {copy.made.place}")
-    places = sorted({(one.table, one.column) for one in done.mentions})
-    for table, column in places:
+    columns = sorted({(one.table, one.column) for one in done.mentions})
+    for table, column in columns:
         number = sum((one.table, one.column) == (table, column) for one in done.mentions)
         ctx.say.warned(f"still named in entries of others: {mention_words(table, column, number)}")
     ctx.say.said(

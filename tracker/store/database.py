@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from sqlalchemy import Connection, Engine
 
 from tracker.errors import BadFileError, SlackwaterError, UnwritableError
+from tracker.remedies import Mend, Remark
 from tracker.store import engine as db
 from tracker.store.checksums import has_digest, write_digest
 from tracker.store.fact_reader import FactReader
@@ -33,7 +34,7 @@ class Store:
 
     Attributes
     ----------
-    place
+    address
         The database's name for messages, without a password.
     file
         The SQLite file; None for a server.
@@ -45,9 +46,9 @@ class Store:
 
     read_only_reason: ReadOnlyReason | None = None
 
-    def __init__(self, engine: Engine, place: str, file: Path | None) -> None:
+    def __init__(self, engine: Engine, address: str, file: Path | None) -> None:
         self.engine = engine
-        self.place = place
+        self.address = address
         self.file = file
         self.remarks = _remarks(file) if file else ()
         self._prints: dict[Any, tuple[int, str]] = {}
@@ -67,7 +68,7 @@ class Store:
         name, file = db.name_of(address), db.file_of(address)
         if file:
             if not create and not file.exists():
-                raise BadFileError(f"there is no database at {file}; log something first, or give --db")
+                raise BadFileError(f"there is no database at {file}; log something first", Mend.NAME_DATABASE)
             db.make_private_file(file)
             db.check_header(file)
         with translated_errors(name):
@@ -86,12 +87,12 @@ class Store:
             driver = connection.connection.driver_connection
         if self.file and isinstance(driver, FileConnection) and driver.read_only_reason:
             self.read_only_reason = driver.read_only_reason
-        refuse_later(found, self.place)
+        refuse_later(found, self.address)
         if found == SCHEMA:
             return
         if self.read_only_reason and found:
             raise UnwritableError(
-                f"{self.place} is of an older slackwater and cannot be brought up to date: "
+                f"{self.address} is of an older slackwater and cannot be brought up to date: "
                 f"{self.read_only_reason.why}; {self.read_only_reason.mend}"
             )
         if found:
@@ -103,7 +104,7 @@ class Store:
 
             make_tables(self.engine)
         else:
-            raise BadFileError(f"{self.place} has no tables; give another path")
+            raise BadFileError(f"{self.address} has no tables; give another path")
         self.engine.dispose()
 
     @property
@@ -208,7 +209,7 @@ class Store:
 
     @contextmanager
     def _snapshot(self) -> Iterator[Connection]:
-        with translated_errors(self.place), self.engine.connect() as connection, connection.begin():
+        with translated_errors(self.address), self.engine.connect() as connection, connection.begin():
             yield connection
             if self.file:
                 still_as_opened(connection.connection.driver_connection, self.file)
@@ -216,7 +217,7 @@ class Store:
     @contextmanager
     def _writing(self) -> Iterator[Connection]:
         with (
-            translated_errors(self.place),
+            translated_errors(self.address),
             self.engine.connect().execution_options(**{db.WRITES: db.RECORDS}) as connection,
             connection.begin(),
         ):
@@ -229,13 +230,15 @@ def _start_snapshot(read_facts: G) -> G:
     return read_facts
 
 
-def _remarks(file: Path) -> tuple[str, ...]:
+def _remarks(file: Path) -> tuple[Remark, ...]:
     remarks = []
     if file.exists() and file.stat().st_mode & 0o077:
-        remarks.append(f"others can read {file}; 'slackwater check --fix' makes it yours alone")
+        remarks.append(Remark(f"others can read {file}", Mend.MAKE_PRIVATE))
     if is_on_network(file):
         remarks.append(
-            f"{file} lies on a network share, where two computers can spoil it; use it from one computer "
-            "at a time, or a PostgreSQL server"
+            Remark(
+                f"{file} lies on a network share, where two computers can spoil it; use it from one computer "
+                "at a time, or a PostgreSQL server"
+            )
         )
     return tuple(remarks)

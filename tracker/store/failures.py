@@ -11,6 +11,7 @@ from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from tracker.errors import BadFileError, BusyError, SlackwaterError, UnwritableError, UsageError
 from tracker.plugin_registry import load_plugin
+from tracker.remedies import Mend
 
 _NETWORK = frozenset(
     {"nfs", "nfs4", "cifs", "smb3", "smbfs", "9p", "afs", "ceph", "glusterfs", "lustre", "davfs", "ncpfs"}
@@ -74,7 +75,7 @@ def translate_error(error: BaseException, place: str) -> SlackwaterError:
 
 def damaged(place: str) -> BadFileError:
     """Return the error for a file that cannot be read as a database."""
-    return BadFileError(f"{place} is damaged or no database; run 'slackwater check', or restore a backup")
+    return BadFileError(f"{place} is damaged or no database", Mend.CHECK_OR_RESTORE)
 
 
 def is_busy(error: BaseException) -> bool:

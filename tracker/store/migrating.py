@@ -17,6 +17,7 @@ from alembic.util import CommandError
 from sqlalchemy import Column, Connection, Engine, MetaData, PrimaryKeyConstraint, String, Table, select
 
 from tracker.errors import BadFileError
+from tracker.remedies import Mend
 from tracker.store import engine as db
 from tracker.store.checksum_renewal import damaged_rows, renew_checksums
 from tracker.store.copies import copy_file
@@ -101,7 +102,8 @@ def run(connection: Connection, version: int) -> None:
         except (CommandError, LookupError, ValueError) as error:  # Alembic misses a table, column or rule
             raise BadFileError(
                 "the tables are not as slackwater made them, and cannot be brought up to date; "
-                "nothing was changed; run 'slackwater check', or restore a backup"
+                "nothing was changed",
+                Mend.CHECK_OR_RESTORE,
             ) from error
     number = connection.execute(select(STATE.c.id).where(STATE.c.name == "schema")).scalar()
     if number:

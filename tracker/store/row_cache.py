@@ -16,6 +16,7 @@ from pathlib import Path
 from zlib import crc32
 
 from tracker.errors import SlackwaterError
+from tracker.remedies import Mend
 from tracker.store.engine import make_private_file
 from tracker.store.failures import is_busy
 from tracker.store.opening import is_write_refused
@@ -114,8 +115,7 @@ class RowCache:
                 return  # another scan writes; what is not kept is worked out again
             if isinstance(error, sqlite3.Error) and is_write_refused(error):
                 raise SlackwaterError(
-                    f"cannot keep lines in {self.file.parent}: {error}; make room there, or use "
-                    "scan --anew, which keeps none"
+                    f"cannot keep lines in {self.file.parent}: {error}; make room there", Mend.SCAN_ANEW
                 ) from None
             self.file.unlink(missing_ok=True)
 

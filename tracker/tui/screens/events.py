@@ -9,6 +9,7 @@ from tracker.model.about import corrigible
 from tracker.model.event import Event, Load
 from tracker.model.event_kinds import kind_of, offered_kinds
 from tracker.tui.drafts import draft_name
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
 
@@ -39,7 +40,7 @@ class LogEventScreen(FormScreen):
         typed = values.get("kind", "").strip().casefold()
         return codes_of_event(kind_of(typed), values.get("note", ""))
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Log it."""
         from tracker.app.events import log_event
 
@@ -76,13 +77,13 @@ class LogLoadScreen(FormScreen):
         if not values["swimmer"]:
             return (), ""
         try:
-            kept = list_entries(self.session, Load, values["swimmer"])
+            rows = list_entries(self.session, Load, values["swimmer"])
         except UnknownNameError as error:
-            return (Problem("swimmer", values["swimmer"], str(error)),), ""
-        last = "; ".join(load_words(one.record) for one in reversed(kept[-SHOWN:]))
+            return (Problem("swimmer", values["swimmer"], failure_words(error)),), ""
+        last = "; ".join(load_words(one.record) for one in reversed(rows[-SHOWN:]))
         return (), f"On record, {last}." if last else "No week is on record yet."
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Log it."""
         from tracker.app.events import log_load
         from tracker.output.sentences.link import load_words

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from tracker.errors import EntryError, Problem, UnknownNameError
 from tracker.tui.drafts import draft_name
 from tracker.tui.drawing.fault_words import matching, one_fault
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
 
@@ -41,12 +42,14 @@ class StepFaultScreen(FormScreen):
         faults = list_faults(self.session)
         found = matching(values["fault"], faults)
         if values["fault"] and not found:
-            return (Problem("fault", values["fault"], str(UnknownNameError("fault", values["fault"]))),), ""
+            return (
+                Problem("fault", values["fault"], failure_words(UnknownNameError("fault", values["fault"]))),
+            ), ""
         if len(found) == 1:
             return (), one_fault(found[0])
         return (), "Fits: " + ", ".join(fault.slug for fault in found[:12])
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Write the step down."""
         from tracker.app.faults import TypedStep, change_fault, list_faults
 
@@ -107,7 +110,7 @@ class StartWorkScreen(FormScreen):
         stopping = values.get("act", "start").casefold() in STOPS
         return () if stopping else codes_in([values.get("text", "")], self._answered)
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Start or stop it."""
         from tracker.app.work import start_work, stop_work
 

@@ -15,6 +15,8 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError
+from tracker.remedies import Mend
+from tracker.tui.remedies import SCREENS, failure_words
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.form_sheet import FormField, FormSheet
 from tracker.tui.widgets.lines import TextLine
@@ -58,7 +60,7 @@ class FormScreen(Frame):
         return ()
 
     @abstractmethod
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:
         """Save through a use-case and return what was done, in words."""
 
     @property
@@ -80,7 +82,7 @@ class FormScreen(Frame):
         if draft and any(draft.values()):
             self.sheet.fill(draft)
             self.sheet.go_to_first_empty()
-            self.news("A draft was kept and is back; F8 clears it.")
+            self.announce("A draft was kept and is back; F8 clears it.")
         self.check()
 
     def check(self) -> None:
@@ -97,15 +99,15 @@ class FormScreen(Frame):
         self.query_one("#hint", TextLine).say(self.sheet.hint, "quiet")
 
     def show_problems(self, problems: Iterable[Problem]) -> None:
-        """Show each problem at its field; those of no field in the news."""
+        """Show each problem at its field; those of no field in the line above the keys."""
         by_field: dict[str, str] = {}
         for problem in problems:
-            by_field.setdefault(problem.field, problem.reason)
+            by_field.setdefault(problem.field, problem.why(SCREENS))
         known = self.sheet.values
         self.sheet.complain({name: reason for name, reason in by_field.items() if name in known})
         elsewhere = [f"{name}: {reason}" for name, reason in by_field.items() if name not in known]
         if elsewhere:
-            self.news("; ".join(elsewhere), "bad")
+            self.announce("; ".join(elsewhere), "bad")
 
     @on(FormSheet.Edited)
     def _edited(self) -> None:
@@ -134,28 +136,28 @@ class FormScreen(Frame):
         if self._asked:
             self._save(accept=True)
         else:
-            self.news("There is nothing to accept; ctrl+s saves.")
+            self.announce("There is nothing to accept; ctrl+s saves.")
 
     def action_clear(self) -> None:
         """Empty the form and forget its draft."""
         self.sheet.fill(dict.fromkeys(self.sheet.values, "") | {f.name: f.value for f in self.fields({})})
         self.call_after_refresh(self.slackwater.drafts.drop, self.draft)
-        self.news("Cleared.")
+        self.announce("Cleared.")
 
     def _save(self, *, accept: bool) -> None:
         try:
-            done = self.store_it(self.sheet.values, accept=accept)
+            done = self.submit(self.sheet.values, accept=accept)
         except DecisionNeededError as error:
-            self._asked = True
-            self.news(f"{error}. ctrl+y accepts it as it is.", "bad")
+            self._asked = error.remedy is Mend.ACCEPT
+            self.announce(failure_words(error), "bad")
         except EntryError as error:
             self.show_problems(error.problems)
             first = next((p.field for p in error.problems if p.field in self.sheet.values), "")
             self.sheet.go_to(first)
-            said = (f"{self.sheet.label_of(problem.field)}: {problem.reason}" for problem in error.problems)
-            self.news("; ".join(said), "bad")
+            said = (f"{self.sheet.label_of(one.field)}: {one.why(SCREENS)}" for one in error.problems)
+            self.announce("; ".join(said), "bad")
         except SlackwaterError as error:
-            self.news(str(error), "bad")
+            self.announce(failure_words(error), "bad")
         else:
             self.saved(" ".join((f"{done}{self._archived()}", *self._cautions(self.sheet.values))))
 
@@ -170,11 +172,11 @@ class FormScreen(Frame):
         from tracker.output.sentences.people import archived_note
 
         names = [self.sheet.values["swimmer"]] if self.LOGS else []
-        return "".join(f" {archived_note(who)}" for who in archived_among(self.session, names))
+        return "".join(f" {archived_note(who, SCREENS)}" for who in archived_among(self.session, names))
 
     def saved(self, done: str) -> None:
         """Forget the draft and go back, saying what was done."""
         self.slackwater.drafts.drop(self.draft)
         self.app.pop_screen()
         self.slackwater.follow(certainly=True)
-        self.slackwater.news(done, "good")
+        self.slackwater.announce(done, "good")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import ClassVar
 
 from textual import work
@@ -17,6 +18,7 @@ from tracker.model.swim_test import SwimTest
 from tracker.output.sentences.numbers import count
 from tracker.tui.drafts import draft_name
 from tracker.tui.messages import SwimmerJudged
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
 from tracker.tui.widgets.lines import TextLine
@@ -115,9 +117,9 @@ class LogTestScreen(FormScreen):
         except EntryError as error:
             return tuple(at_its_field(problem, values) for problem in error.problems), ""
         except UnknownNameError as error:
-            return (Problem(error.what, error.name, str(error)),), ""
+            return (Problem(error.what, error.name, failure_words(error)),), ""
         except SlackwaterError as error:
-            return (), str(error)
+            return (), failure_words(error)
         self._judge_line(logged.swimmer.swimmer)
         return (), self._live(logged)
 
@@ -127,7 +129,7 @@ class LogTestScreen(FormScreen):
 
         return codes_in((values.get(name, "") for name in ("test", *SAID_OF_SWIMS)), self._logged)
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:
         """Log the test."""
         from tracker.app.log_swims import ImplausibleError, log_test
         from tracker.output.sentences.doubts import doubt_sentence, doubt_word
@@ -138,7 +140,9 @@ class LogTestScreen(FormScreen):
             raise EntryError(tuple(at_its_field(problem, values) for problem in error.problems)) from error
         except ImplausibleError as error:
             said = "; ".join(doubt_sentence(doubt) for doubt in error.doubts)
-            raise DecisionNeededError(f"{doubt_word(error.doubts).capitalize()}: {said}") from error
+            raise DecisionNeededError(
+                f"{doubt_word(error.doubts).capitalize()}: {said}", error.remedy
+            ) from error
         self._logged = logged.care
         return f"Logged for {logged.swimmer.swimmer}: {self._live(logged)}"
 
@@ -206,7 +210,7 @@ class LogTestScreen(FormScreen):
         if len(lines) > len(room):
             filled[room[-1]] = " ".join(lines[len(room) - 1 :])
         self.sheet.fill(filled)
-        self.news(f"{count(len(lines), 'time was', 'times were')} pasted.")
+        self.announce(f"{count(len(lines), 'time was', 'times were')} pasted.")
 
     def action_steps(self) -> None:
         """Show or hide the steps of the test."""
@@ -233,4 +237,4 @@ def at_its_field(problem: Problem, values: Mapping[str, str]) -> Problem:
     times = [name for name in values if name.startswith("time")]
     held = [name for name in times if problem.value and problem.value in values[name].split()]
     empty = [name for name in times if not values[name]]
-    return Problem((held or empty or times)[0], problem.value, problem.reason)
+    return replace(problem, field=(held or empty or times)[0])

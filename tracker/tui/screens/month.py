@@ -17,6 +17,7 @@ from tracker.errors import SlackwaterError
 from tracker.output.sentences.numbers import count
 from tracker.tui.context import Host
 from tracker.tui.drawing.roster_rows import Column, Row
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.frame import Frame
 from tracker.tui.screens.reading import ReadingScreen, Section
 from tracker.tui.widgets.lines import TextLine
@@ -108,7 +109,7 @@ class MonthScreen(Frame):
             self._month = other
             self.reload()
         else:
-            self.news("That month has not begun.")
+            self.announce("That month has not begun.")
 
     @on(LongList.Chosen)
     def _chosen(self, message: LongList.Chosen) -> None:
@@ -117,10 +118,10 @@ class MonthScreen(Frame):
     def action_make(self) -> None:
         """Make them, in the background."""
         if self.slackwater.busy:
-            self.news("Pages are being made already.")
+            self.announce("Pages are being made already.")
             return
         self.slackwater.busy = "pages are being made"
-        self.news("")
+        self.announce("")
         self.app.run_worker(  # the app's, so that it goes on where this screen is left
             partial(self._make, self.app, self.slackwater, self._month), thread=True, exit_on_error=False
         )
@@ -135,7 +136,7 @@ class MonthScreen(Frame):
         except _LeftError:
             return
         except SlackwaterError as error:
-            said = (str(error), "bad")
+            said = (failure_words(error), "bad")
         else:
             failed = "".join(f"; {name}: {why}" for name, why in (*made.failed, *made.boxed))
             pages = count(len(made.written), "page is", "pages are")
@@ -151,7 +152,7 @@ class MonthScreen(Frame):
         host.busy = ""
         for line in self.query("#progress").results(TextLine):
             line.say("")
-        host.news(said, role)
+        host.announce(said, role)
 
     def on_page_made(self, message: PageMade) -> None:
         """Show how far it is."""

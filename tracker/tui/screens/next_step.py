@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 
 from tracker.errors import UsageError
 from tracker.tui.drafts import draft_name
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.screens.reading import ReadingScreen, Section
 from tracker.tui.widgets.form_sheet import FormField
@@ -105,7 +106,7 @@ class ChooseScreen(FormScreen):
             FormField("reason", "reason", "kept beside the choice"),
         )
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Keep the choice."""
         from tracker.app.choices import choose_fault
 
@@ -165,7 +166,7 @@ class DrawScreen(ReadingScreen):
         try:
             planned = plan_draw(self.session, name=self._for or None)
         except UsageError as nobody:
-            return [("", [f"{capital(str(nobody))}."])]
+            return [("", [f"{capital(failure_words(nobody))}."])]
         self._planned = planned
         whom = [f"{who}: {fault_name(fault, side, names)}" for who, fault, side in planned.proposed]
         return [
@@ -182,7 +183,7 @@ class DrawScreen(ReadingScreen):
 
         planned = self._planned
         if planned is None:
-            self.news("There is nobody to draw.")
+            self.announce("There is nobody to draw.")
             return
         self.slackwater.change(
             lambda: draw_starts(self.session, planned.proposed, np.random.default_rng()),

@@ -17,6 +17,7 @@ from tracker.errors import SlackwaterError
 from tracker.model.text import name_key
 from tracker.tui.drawing.roster_rows import WIDE, RosterRow, columns, roster_row, waiting_row
 from tracker.tui.messages import RosterJudged, StoreChecked, WorkFailed
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.form_sheet import Field
 from tracker.tui.widgets.lines import TextLine
@@ -84,8 +85,8 @@ class RosterScreen(Frame):
         self._left = sum(name not in self._rows for name, _ in self._names)
         self._show()
         self._judge()
-        if self._checked != self.session.store.place:
-            self._checked = self.session.store.place
+        if self._checked != self.session.store.address:
+            self._checked = self.session.store.address
             self._check()
 
     @work(thread=True, exit_on_error=False, exclusive=True, group="check")
@@ -97,11 +98,11 @@ class RosterScreen(Frame):
         context, store = self.context, self.session.store
         found = check_at_start(self.session)
         trouble = trouble_sentence([one.where for one in found], context.check)
-        self.post_message(StoreChecked(store.place, trouble))
+        self.post_message(StoreChecked(store.address, trouble))
 
     def on_store_checked(self, message: StoreChecked) -> None:
         """Say what is wrong with the database, for as long as the screens are open."""
-        if message.place != self.session.store.place:
+        if message.address != self.session.store.address:
             return  # another one is shown by now
         line = self.query_one("#trouble", TextLine)
         line.say(message.trouble, "bad")
@@ -144,7 +145,7 @@ class RosterScreen(Frame):
                 self._keep(rows)
             self._judged = rows
         except SlackwaterError as error:
-            self.post_message(WorkFailed(str(error)))
+            self.post_message(WorkFailed(failure_words(error)))
 
     def on_roster_judged(self, message: RosterJudged) -> None:
         """Show the verdicts that are there; the order is settled when all are."""
@@ -244,7 +245,7 @@ class RosterScreen(Frame):
         name = self.swimmer()
         word = self._rows[name].word if name in self._rows else ""
         if name is None or not word:
-            self.news("There is no verdict to mark as seen here.")
+            self.announce("There is no verdict to mark as seen here.")
             return
         self.slackwater.change(
             lambda: mark_seen(self.session, name, word),

@@ -12,6 +12,7 @@ from textual.containers import Vertical
 
 from tracker.errors import EntryError, Problem, SlackwaterError
 from tracker.tui.drawing.roster_rows import Column, Row
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.form_sheet import FormField
@@ -68,12 +69,12 @@ class ChangeSettingScreen(FormScreen):
         """Return the value."""
         return (FormField("value", self._setting, f"now {self._old}", self._old),)
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Write it to the user's own config file; it holds from now on."""
         try:
             settings = self.context.config.put(self._setting, values["value"])
         except SlackwaterError as error:
-            raise EntryError((Problem("value", values["value"], str(error)),)) from error
+            raise EntryError((Problem("value", values["value"], failure_words(error)),)) from error
         self.slackwater.apply_settings(settings)
         return f"{self._setting} is {values['value']}."
 
