@@ -22,6 +22,7 @@ from tracker.output.sentences.numbers import count
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.technique.life import CLOSED, lives
+from tracker.technique.next_reasons import ChosenByCoach
 from tracker.technique.randomised_start import WEEKS_APART, WEEKS_BEFORE, Draw, draw, smallest_effect
 
 
@@ -166,7 +167,7 @@ def _ready(
     one = step.one
     if one is None or one.state not in READY or step.due.held:
         return None
-    if any(reason.code == "chosen" for reason in one.reasons):
+    if any(isinstance(reason, ChosenByCoach) for reason in one.reasons):
         return None
     drawn = {(c.fault, c.side) for c in record.people[label].choices if c.kind == "stagger"}
     return None if (one.fault, one.side) in drawn else (label, one.fault, one.side)

@@ -11,7 +11,8 @@ from tracker.app.swim_tests import find_test
 from tracker.entry.swim_form import TypedTest, read_test_swims
 from tracker.errors import DecisionNeededError, EntryError, Problem
 from tracker.model.css import Css, critical_speed
-from tracker.model.plausibility import Doubt, doubts, thirty_doubt, usual_doubt
+from tracker.model.doubts import Doubt, LoggedTwice
+from tracker.model.plausibility import doubts, thirty_doubt, usual_doubt
 from tracker.model.swim import Swim
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.model.swimmer import Swimmer
@@ -168,7 +169,7 @@ def _remarks(swims: Sequence[Swim], earlier: Sequence[Swim], found: Sequence[Dou
         if usual is not None:
             remarks.append(usual)
         if any(_same(swim, one) for one in earlier):
-            remarks.append(Doubt("logged-twice", {"distance_m": swim.distance_m, "time_s": swim.time_s}))
+            remarks.append(LoggedTwice(swim.distance_m, swim.time_s))
     remarks += _above_css(swims, earlier)
     return tuple(remarks)
 

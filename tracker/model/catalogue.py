@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from tracker.model.fault import OwnFault
 
 Answers = Literal["", "quick", "medium", "slow"]
+CostKnown = Literal["measured", "indirect", "none"]
 Reading = Literal["inside", "outside", "not clearly outside", "no norm"]
 
 NO_NORM = "no norm known"
@@ -116,7 +117,7 @@ class Fault:
     norm: str
     norm_source: str
     cost: str
-    cost_known: Literal["measured", "indirect", "none"]
+    cost_known: CostKnown
     cues: tuple[str, ...]
     drills: tuple[str, ...]
     provoked_by: tuple[str, ...]

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, Literal
 from tracker.model.event_kinds import EventKind
 
 if TYPE_CHECKING:
-    from tracker.engine.verdict.verdict import FlatStretch, Reason
+    from tracker.engine.verdict.verdict import FlatStretch
+    from tracker.technique.link_grounds import LinkGround
 
 State = Literal["open", "in work", "corrected", "said to be corrected", "parked", "back"]
 How = Literal["before", "during", "none"]
@@ -114,7 +115,7 @@ class Link:
     also: tuple[Candidate, ...] = ()
     said_corrected: tuple[Candidate, ...] = ()
     confounders: tuple[Confounder, ...] = ()
-    grounds: tuple[Reason, ...] = ()
+    grounds: tuple[LinkGround, ...] = ()
 
 
 def seen_late(opened: dt.date | None, began: dt.date | None) -> bool:

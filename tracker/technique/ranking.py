@@ -9,14 +9,23 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import assert_never
 
-from tracker.engine.verdict.verdict import Reason
 from tracker.model.catalogue import Fault
 from tracker.model.work import Work
 from tracker.technique.life import CLOSED, Life, Moment
 from tracker.technique.link import Evidence, Link, seen_late
+from tracker.technique.next_reasons import (
+    Answer,
+    Cost,
+    InWork,
+    Linked,
+    LongInWork,
+    RankReason,
+    Severity,
+    Tried,
+)
 
 LONG_WEEKS = 12
 """Weeks in work without a correction after which something else is tried (assumption)."""
@@ -32,7 +41,7 @@ class Ranked:
     moment: Moment
     entry: Fault | None
     points: float
-    reasons: tuple[Reason, ...] = field(default=())
+    reasons: tuple[RankReason, ...] = ()
 
     @property
     def slow(self) -> bool:
@@ -57,7 +66,7 @@ def rank(
     return Ranked(life, moment, entry, points, tuple(reason for weight, reason in grounds if weight))
 
 
-Weighed = tuple[float, Reason]
+Weighed = tuple[float, RankReason]
 
 
 def _linked(life: Life, link: Link | None) -> list[Weighed]:
@@ -65,7 +74,7 @@ def _linked(life: Life, link: Link | None) -> list[Weighed]:
         return []
     weight = (2.0 if link.how == "before" else 1.0) + _grade(link.evidence)
     late = link.how == "before" and seen_late(link.opened, link.began)
-    return [(weight, Reason("linked", {"how": link.how, "late": late, "evidence": link.evidence}))]
+    return [(weight, Linked(link.how, late, link.evidence))]
 
 
 def _grade(evidence: Evidence) -> float:
@@ -85,15 +94,15 @@ def _grade(evidence: Evidence) -> float:
 
 
 def _severity(moment: Moment) -> list[Weighed]:
-    return [(float(moment.severity or 1), Reason("severity", {"severity": moment.severity}))]
+    return [(float(moment.severity or 1), Severity(moment.severity))]
 
 
 def _of_the_catalogue(entry: Fault | None) -> list[Weighed]:
     if entry is None:
         return []
     return [
-        (_COST[entry.cost_known], Reason("cost", {"known": entry.cost_known, "cost": entry.cost})),
-        (_ANSWERS[entry.answers], Reason("answers", {"answers": entry.answers})),
+        (_COST[entry.cost_known], Cost(entry.cost_known, entry.cost)),
+        (_ANSWERS[entry.answers], Answer(entry.answers)),
     ]
 
 
@@ -103,8 +112,8 @@ def _tried(life: Life, moment: Moment, work: Sequence[Work], as_of: dt.date) -> 
     if moment.state == "in work" and since is not None:
         weeks = (as_of - since).days // 7
         if weeks >= LONG_WEEKS:
-            return [(-1.0, Reason("long_in_work", {"weeks": weeks, "since": since}))]
-        return [(2.0, Reason("in_work", {"weeks": weeks, "since": since}))]
+            return [(-1.0, LongInWork(weeks, since))]
+        return [(2.0, InWork(weeks, since))]
     opened = life.opened_by(as_of)
     stopped = [
         one
@@ -117,4 +126,4 @@ def _tried(life: Life, moment: Moment, work: Sequence[Work], as_of: dt.date) -> 
     ]
     if not stopped:
         return []
-    return [(-0.5 * min(len(stopped), 2), Reason("tried", {"times": len(stopped)}))]
+    return [(-0.5 * min(len(stopped), 2), Tried(len(stopped)))]

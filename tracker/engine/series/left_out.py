@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
-    from tracker.model.plausibility import Doubt
+    from tracker.model.doubts import Doubt
     from tracker.model.swim import Swim
 
 

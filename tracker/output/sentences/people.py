@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from shlex import quote
 from typing import TYPE_CHECKING, Final
 
-from tracker.engine.verdict.verdict import Reason, Verdict
+from tracker.engine.verdict.verdict import MoreTests, Sure, Verdict
 from tracker.output.sentences.numbers import count, full_day, number, sure, threshold
 from tracker.output.sentences.reasons import grounds, left_out_lines, rate_and_noise, sentence, set_aside_line
 from tracker.output.sentences.verdict import data_line, has_rate, pace_line
@@ -174,8 +174,7 @@ def figures(verdict: Verdict, cut: float, born: int | None = None) -> list[str]:
     cut
         Probability from which a verdict is spoken.
     """
-    said_already = [reason for reason in verdict.reasons if reason.code == "p_class"]
-    others = replace(verdict, reasons=tuple(r for r in verdict.reasons if r not in said_already))
+    others = replace(verdict, reasons=tuple(r for r in verdict.reasons if not isinstance(r, Sure)))
     lines = [
         data_line(verdict, verdict.as_of),
         pace_line(verdict),
@@ -184,7 +183,7 @@ def figures(verdict: Verdict, cut: float, born: int | None = None) -> list[str]:
         *grounds(others, born),
     ]
     if verdict.tests_to_tell is not None:
-        lines.append(sentence(Reason("tests_to_tell", {"tests": verdict.tests_to_tell})))
+        lines.append(sentence(MoreTests(verdict.tests_to_tell)))
     return list(dict.fromkeys(lines))
 
 
