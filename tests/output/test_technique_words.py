@@ -11,7 +11,7 @@ from tests.technique.build import SWIMMER, a_stretch, day, steps
 from tests.technique.test_evidence import AT_90, DRAWN, HELPED_90, LINK, UNKNOWN, UNLIKE
 from tests.technique.test_next_step import a_choice, a_work, an_event, proposed
 from tracker.model.catalogue import area, areas, catalogue, fault, measure, measures
-from tracker.output.cautions import BY_CODE, cautions
+from tracker.output.cautions import cautions
 from tracker.output.sentences.effects import effect_line, shrunk_lines, unknown_line
 from tracker.output.sentences.evidence import (
     change_line,
@@ -23,9 +23,9 @@ from tracker.output.sentences.evidence import (
 )
 from tracker.output.sentences.link import link_lines
 from tracker.output.sentences.next_step import NO_TEST, next_lines, power_words
-from tracker.technique.cautions import ORDER
 from tracker.technique.effect import Effect, shrunk
 from tracker.technique.evidence import Own, Roster, graded
+from tracker.technique.practice_words import Caution
 from tracker.technique.reviewing import LookChange
 from tracker.technique.stroke_reading import StrokeReading
 
@@ -140,9 +140,9 @@ def test_every_reason_of_a_proposal_has_its_words() -> None:
     assert NO_TEST in lines_of(opened, events=[an_event("injury", "06-01")], health=True)
 
 
-def test_every_caution_code_has_words_and_each_is_said_once() -> None:
-    assert set(ORDER) <= set(BY_CODE)
-    assert len(cautions(("shoulder", "paddles", "shoulder"))) == 1
+def test_a_caution_that_two_things_call_for_is_said_once() -> None:
+    assert len(cautions((Caution.SHOULDER, Caution.PADDLES, Caution.SHOULDER))) == 1
+    assert len(cautions(Caution)) == len(Caution) - 1
 
 
 def test_a_draw_tells_its_power_first() -> None:

@@ -17,6 +17,7 @@ from tracker.engine.verdict.verdict import FlatStretch
 from tracker.model.catalogue import catalogue
 from tracker.model.event import Event, Load
 from tracker.model.swimmer import Choice
+from tracker.model.vocabularies import State
 from tracker.model.work import Work
 from tracker.settings import DEFAULT
 from tracker.technique.attention import due
@@ -24,7 +25,7 @@ from tracker.technique.confounders import Around, Swum, confounders_near
 from tracker.technique.effect import Effect, Estimate
 from tracker.technique.evidence import Own, Roster, graded
 from tracker.technique.life import lives, state_on
-from tracker.technique.link import Evidence, How, Link, State
+from tracker.technique.link import Evidence, How, Link
 from tracker.technique.link_grounds import Provoked, StrokesMoved
 from tracker.technique.link_rule import link_stretch
 from tracker.technique.next_step import Known, NextStep, next_step

@@ -18,6 +18,7 @@ from tracker.errors import UsageError
 from tracker.model.catalogue import fault
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.swimmer import Choice
+from tracker.model.vocabularies import Arm, ChoiceKind, Phase, State
 from tracker.output.sentences.numbers import count
 from tracker.settings import Settings
 from tracker.store.database import Store
@@ -62,15 +63,12 @@ def choose_fault(  # noqa: PLR0913 - what is chosen, and who does it when
     if not states:
         where = f"{slug} ({side})" if side else slug
         raise UsageError(f"{label} has no uncorrected {where} on record; open it first ('slackwater fault')")
-    form = {"date": as_of.isoformat(), "swimmer": label, "kind": "choose", "fault": slug}
-    value = "parked" if "parked" in states else ""
+    form = {"date": as_of.isoformat(), "swimmer": label, "kind": ChoiceKind.CHOOSE, "fault": slug}
+    value = State.PARKED if State.PARKED in states else ""
     choice = read_record(Choice, {**form, "side": side, "value": value, "reason": reason, "by": who})
     with store.write(who=who, what=f"choose {slug} for {label}", at=at) as writer:
         writer.add([choice])
     return choice
-
-
-READY = frozenset({"open", "back"})
 
 
 @dataclass(frozen=True)
@@ -128,7 +126,7 @@ def draw_starts(
             {
                 "date": as_of,
                 "swimmer": one.swimmer,
-                "kind": "stagger",
+                "kind": ChoiceKind.STAGGER,
                 "fault": one.fault,
                 "side": one.side,
                 "value": one.arm,
@@ -146,12 +144,12 @@ def draws_on_record(store: Store, *, as_of: dt.date, name: str = "") -> tuple[Dr
     """Return what was drawn by `as_of`, of one swimmer if named; the latest draw first."""
     with store.read() as reader:
         whose = {"swimmer": reader.swimmer(name).record.swimmer} if name else {}
-        found = [kept.record for kept in reader.all(Choice, kind="stagger", **whose)]
+        found = [kept.record for kept in reader.all(Choice, kind=ChoiceKind.STAGGER, **whose)]
     later = dt.timedelta(weeks=WEEKS_APART)
     return tuple(
-        Draw(one.swimmer, one.fault, one.side, "later", one.date + later)
-        if one.value == "later"
-        else Draw(one.swimmer, one.fault, one.side, "now", one.date)
+        Draw(one.swimmer, one.fault, one.side, Arm.LATER, one.date + later)
+        if one.value == Arm.LATER
+        else Draw(one.swimmer, one.fault, one.side, Arm.NOW, one.date)
         for one in sorted(found, key=lambda one: one.date, reverse=True)
         if one.date <= as_of
     )
@@ -165,11 +163,11 @@ def _ready(
         return None
     step = step_of(record, graded_line(record, label, (), settings), as_of=as_of, settings=settings)
     one = step.one
-    if one is None or one.state not in READY or step.due.held:
+    if one is None or one.state.phase is not Phase.WAITING or step.due.held:
         return None
     if any(isinstance(reason, ChosenByCoach) for reason in one.reasons):
         return None
-    drawn = {(c.fault, c.side) for c in record.people[label].choices if c.kind == "stagger"}
+    drawn = {(c.fault, c.side) for c in record.people[label].choices if c.kind == ChoiceKind.STAGGER}
     return None if (one.fault, one.side) in drawn else (label, one.fault, one.side)
 
 

@@ -11,12 +11,12 @@ from tracker.entry.dates import checked_past, parse_date
 from tracker.entry.forms import read_record
 from tracker.errors import EntryError, Problem, UsageError
 from tracker.model.stored_row import StoredRow
-from tracker.model.swimmer import Consent, Standing, Swimmer, latest, standing
+from tracker.model.swimmer import Consent, Swimmer, latest, standing
 from tracker.model.text import clean_line
+from tracker.model.vocabularies import ConsentStanding, GivenBy, Purpose
 from tracker.store.database import Store
 from tracker.store.reading import Reader
 
-PURPOSES: Final = ("record", "pages", "clips")
 ADULT: Final = 18
 """Years of age; under it a guardian is asked (common practice; the law differs by country)."""
 
@@ -35,7 +35,7 @@ class ConsentLine:
 
     swimmer: str
     minor: bool
-    standing: Mapping[str, Standing]
+    standing: Mapping[Purpose, ConsentStanding]
 
 
 def give_consent(
@@ -62,7 +62,7 @@ def give_consent(
         who=who, what=f"consent of {swimmer.swimmer} for {_for(consent.purpose)}", at=at
     ) as writer:
         writer.add([consent])
-    return GivenConsent(consent, _is_minor(swimmer, as_of) and consent.given_by == "self")
+    return GivenConsent(consent, _is_minor(swimmer, as_of) and consent.given_by is GivenBy.SELF)
 
 
 def withdraw_consent(
@@ -124,7 +124,7 @@ def consent_lines(store: Store, *, as_of: dt.date) -> list[ConsentLine]:
         ConsentLine(
             who.swimmer,
             _is_minor(who, as_of),
-            {purpose: standing(given.get(who.swimmer, ()), purpose, as_of) for purpose in PURPOSES},
+            {purpose: standing(given.get(who.swimmer, ()), purpose, as_of) for purpose in Purpose},
         )
         for who in people
     ]
@@ -132,16 +132,16 @@ def consent_lines(store: Store, *, as_of: dt.date) -> list[ConsentLine]:
 
 def check_may_record(reader: Reader, label: str, day: dt.date) -> None:
     """Raise `UsageError` if a swimmer's consent to be on record was withdrawn by `day`."""
-    consents = [kept.record for kept in reader.all(Consent, swimmer=label, purpose="record")]
-    if standing(consents, "record", day) == "withdrawn":
+    consents = [kept.record for kept in reader.all(Consent, swimmer=label, purpose=Purpose.RECORD)]
+    if standing(consents, Purpose.RECORD, day) is ConsentStanding.WITHDRAWN:
         raise UsageError(
             f"{label} has withdrawn the consent to be on record; nothing more is written down "
             "(a new consent: 'slackwater swimmer consent NAME add --for record')"
         )
 
 
-def _for(purpose: str) -> str:
-    return {"record": "the record", "pages": "pages", "clips": "clips"}[purpose]
+def _for(purpose: Purpose) -> str:
+    return "the record" if purpose is Purpose.RECORD else purpose
 
 
 def _is_minor(swimmer: Swimmer, day: dt.date) -> bool:

@@ -10,6 +10,7 @@ from tracker.app.read_evidence import evidence_of
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.technique.effect import Effect, Shrunk, shrunk
+from tracker.technique.life import ChangeKind
 
 
 @dataclass(frozen=True)
@@ -28,5 +29,5 @@ def estimate_effects(store: Store, *, as_of: dt.date, settings: Settings, fault:
     if fault:
         return Effects(evidence.effects_on(fault), ())
     found = evidence.effects()
-    by_fault = [effect for effect in found if effect.fault and effect.kind == "correction"]
+    by_fault = [effect for effect in found if effect.fault and effect.kind == ChangeKind.CORRECTION]
     return Effects(found, shrunk(by_fault))

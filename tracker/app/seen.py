@@ -6,6 +6,7 @@ import datetime as dt
 
 from tracker.errors import UsageError
 from tracker.model.swimmer import Choice
+from tracker.model.vocabularies import ChoiceKind
 from tracker.store.database import Store
 
 
@@ -24,4 +25,4 @@ def mark_seen(store: Store, name: str, verdict: str, *, as_of: dt.date, who: str
     with store.read() as reader:
         label = reader.swimmer(name).record.swimmer
     with store.write(who=who, what=f"mark {verdict} of {label} as seen", at=at) as writer:
-        writer.add([Choice(date=as_of, swimmer=label, kind="seen", value=verdict, by=who)])
+        writer.add([Choice(date=as_of, swimmer=label, kind=ChoiceKind.SEEN, value=verdict, by=who)])

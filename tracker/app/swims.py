@@ -22,6 +22,7 @@ from tracker.model.plausibility import doubts
 from tracker.model.stored_row import StoredRow
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
+from tracker.model.vocabularies import Decision
 from tracker.settings import Settings
 from tracker.store.database import Store
 from tracker.store.reading import Reader
@@ -102,10 +103,10 @@ def edit_swim(
         others = [kept.record for kept in writer.all(Swim, swimmer=new.swimmer) if kept.id != old.id]
         found = doubts(new, others, settings)
         implausible = [doubt for doubt in found if doubt.implausible]
-        if implausible and not typed.accepted and new.decision in {"", old.record.decision}:
+        if implausible and not typed.accepted and new.decision in {Decision.UNDECIDED, old.record.decision}:
             raise ImplausibleError(implausible)
         if typed.accepted and implausible:
-            new = new.model_copy(update={"decision": "accepted"})
+            new = new.model_copy(update={"decision": Decision.ACCEPTED})
         changes = changes_between(old.record, new)
         if changes:
             writer.change(Swim, old.id, old.version, **changes)
@@ -141,22 +142,22 @@ def delete_swim(store: Store, old: FoundSwim, *, who: str, at: dt.datetime) -> N
 def decide_swim(
     store: Store,
     old: FoundSwim,
-    decision: Literal["kept", "aside"],
+    decision: Literal[Decision.KEPT, Decision.ASIDE],
     reason: str,
     *,
     who: str,
     at: dt.datetime,
 ) -> Swim:
-    """Say that a swim counts ("kept") or does not ("aside", which needs a reason).
+    """Say that a swim counts or does not, which needs a reason.
 
     Raises
     ------
     UsageError
         If a swim is set aside without a reason.
     """
-    if decision == "aside" and not reason.strip():
+    if decision is Decision.ASIDE and not reason.strip():
         raise UsageError("a swim is set aside with a reason; give --reason")
-    said = f"{'aside' if decision == 'aside' else 'kept'}: {reason.strip()}" if reason.strip() else ""
+    said = f"{decision}: {reason.strip()}" if reason.strip() else ""
     note = "\n".join(part for part in (old.record.note, said) if part)
     new = changed_record(old.record, {"decision": decision, "note": note})
     with store.write(who=who, what=f"{decision} swim {old.id} of {new.swimmer}", at=at) as writer:
@@ -236,4 +237,5 @@ def _telling(rows: Iterable[tuple[Any, ...]]) -> list[Swim]:
 
 
 def _swim(row: tuple[Any, ...]) -> Swim:
-    return Swim.model_construct(**dict(zip(_NAMES, row, strict=True)))
+    values = dict(zip(_NAMES, row, strict=True))
+    return Swim.model_construct(**{**values, "decision": Decision(values["decision"])})

@@ -15,6 +15,7 @@ from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.stored_row import StoredRow
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line, name_key
+from tracker.model.vocabularies import Step
 from tracker.model.work import Work
 from tracker.store.database import Store
 from tracker.store.reading import Reader
@@ -128,7 +129,7 @@ class Provoked:
 
 def find_provoking(store: Store, steps: Sequence[FaultStep]) -> tuple[Provoked, ...]:
     """Return the cues for every step that opens a fault or brings it back."""
-    opened = [step for step in steps if step.step in {"open", "back"}]
+    opened = [step for step in steps if step.step in {Step.OPEN, Step.BACK}]
     if not opened:
         return ()
     with store.read() as reader:

@@ -8,7 +8,7 @@ two-trial critical swim speed, D' > 0 exactly when T400/T200 > 2.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Protocol, assert_never
 
 from tracker.model.doubts import (
     CountsOdd,
@@ -26,6 +26,7 @@ from tracker.model.doubts import (
 )
 from tracker.model.stroke import PUSH_OFF_M, PUSH_OFF_SPEED
 from tracker.model.units import pool_length_m
+from tracker.model.vocabularies import Decision
 
 if TYPE_CHECKING:
     from tracker.model.swim import Swim
@@ -76,9 +77,15 @@ def doubts(swim: Swim, companions: Iterable[Swim], limits: Limits) -> tuple[Doub
 
 def counts(swim: Swim, found: Iterable[Doubt]) -> bool:
     """Return whether the swim enters the trend: by decision, else if nothing is implausible."""
-    if swim.decision in {"accepted", "kept"}:
-        return True
-    return swim.decision != "aside" and not any(doubt.implausible for doubt in found)
+    match swim.decision:
+        case Decision.ACCEPTED | Decision.KEPT:
+            return True
+        case Decision.ASIDE:
+            return False
+        case Decision.UNDECIDED:
+            return not any(doubt.implausible for doubt in found)
+        case other:
+            assert_never(other)
 
 
 def pace_doubts(pace: float, limits: Limits) -> list[TooFast | TooSlow]:
@@ -153,7 +160,7 @@ def usual_doubt(swim: Swim, earlier: Iterable[Swim]) -> FarFromUsual | None:
         for one in sorted(earlier, key=lambda one: one.date)
         if (_protocol(one), one.distance_m, one.course, one.suit)
         == (_protocol(swim), swim.distance_m, swim.course, swim.suit)
-        and one.decision != "aside"
+        and one.decision != Decision.ASIDE
         and one.date < swim.date
     ][-5:]
     if len(like) < 5:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Final
+from collections.abc import Iterable
+from typing import Final, assert_never
+
+from tracker.technique.practice_words import Caution
 
 MAXIMAL_TEST: Final = (
     "caution: this is a maximal test. Have somebody watch; swim it only when well and warmed up, and never "
@@ -45,21 +48,32 @@ MINOR_CONSENT: Final = (
     "caution: this swimmer may be under 18: a guardian's consent may be needed too (--by guardian); the age "
     "from which somebody decides alone differs by country."
 )
-BY_CODE: Final = {
-    "see-a-professional": PROFESSIONAL,
-    "after-illness": AFTER_ILLNESS,
-    "maximal-test": MAXIMAL_TEST,
-    "maximal-effort": MAXIMAL_EFFORT,
-    "alone": ALONE,
-    "shoulder": SHOULDER,
-    "paddles": SHOULDER,
-    "breath": BREATH,
-    "neck": NECK,
-    "open-water": OPEN_WATER,
-}
-"""By the codes of `technique.cautions`."""
 
 
-def cautions(codes: tuple[str, ...]) -> tuple[str, ...]:
+def cautions(codes: Iterable[Caution]) -> tuple[str, ...]:
     """Return the cautions of some codes, each once, in order."""
-    return tuple(dict.fromkeys(BY_CODE[code] for code in codes if code in BY_CODE))
+    return tuple(dict.fromkeys(_words(code) for code in codes))
+
+
+def _words(code: Caution) -> str:  # noqa: C901 - one case a caution
+    match code:
+        case Caution.SEE_A_PROFESSIONAL:
+            return PROFESSIONAL
+        case Caution.AFTER_ILLNESS:
+            return AFTER_ILLNESS
+        case Caution.MAXIMAL_TEST:
+            return MAXIMAL_TEST
+        case Caution.MAXIMAL_EFFORT:
+            return MAXIMAL_EFFORT
+        case Caution.ALONE:
+            return ALONE
+        case Caution.BREATH:
+            return BREATH
+        case Caution.SHOULDER | Caution.PADDLES:
+            return SHOULDER
+        case Caution.NECK:
+            return NECK
+        case Caution.OPEN_WATER:
+            return OPEN_WATER
+        case other:
+            assert_never(other)

@@ -78,16 +78,16 @@ def graded(link: Link, stretch: FlatStretch, entry: Fault | None, own: Own, rost
 
 def grade(link: Link, roster: Roster) -> Evidence:
     """Return the grade; only a link that coincides in time can be raised."""
-    if link.evidence != "coincides in time":
+    if link.evidence != Evidence.COINCIDES:
         return link.evidence
     odds, correction, drawn = roster.odds, roster.correction, roster.drawn
     if drawn is not None and drawn.gain is not None and drawn.gain.low > 0:
-        return "supported by randomised timing"
+        return Evidence.RANDOMISED
     gain = correction.gain if correction is not None and correction.alike_before else None
     if odds is not None and odds.low > 1 and gain is not None and gain.low > 0 and not link.confounders:
-        return "supported by roster comparison"
+        return Evidence.ROSTER
     if (odds is not None and odds.low80 > 1) or (gain is not None and gain.low80 > 0):
-        return "consistent with"
+        return Evidence.CONSISTENT
     return link.evidence
 
 

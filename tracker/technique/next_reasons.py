@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 if TYPE_CHECKING:
-    from tracker.model.catalogue import Answers, CostKnown
+    from tracker.model.vocabularies import Answers, CostKnown
     from tracker.technique.link import Evidence, How
 
 

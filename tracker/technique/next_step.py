@@ -9,14 +9,16 @@ from dataclasses import dataclass, replace
 from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.model.catalogue import Fault
 from tracker.model.event import Event
+from tracker.model.event_kinds import EventKind
 from tracker.model.swimmer import Choice
+from tracker.model.vocabularies import Answers, Arm, ChoiceKind, State
 from tracker.model.work import Work
 from tracker.settings import Settings
 from tracker.technique.attention import Due
-from tracker.technique.cautions import Code, Health, can_provoke, codes_for, health_on, in_use, ordered, safe
+from tracker.technique.cautions import Health, can_provoke, codes_for, health_on, in_use, ordered, safe
 from tracker.technique.choices import Chosen, chosen_of
 from tracker.technique.life import Life
-from tracker.technique.link import Link, State
+from tracker.technique.link import Link
 from tracker.technique.next_reasons import (
     AllLeft,
     AsARule,
@@ -34,6 +36,7 @@ from tracker.technique.next_reasons import (
     ReviewFirst,
     StepReason,
 )
+from tracker.technique.practice_words import Caution
 from tracker.technique.randomised_start import WEEKS_APART
 from tracker.technique.ranking import LONG_WEEKS, Ranked, rank
 
@@ -96,7 +99,7 @@ class NextStep:
     leave: tuple[Left, ...]
     due: Due
     reasons: tuple[StepReason, ...]
-    cautions: tuple[Code, ...]
+    cautions: tuple[Caution, ...]
 
 
 def next_step(known: Known, *, as_of: dt.date, settings: Settings) -> NextStep:
@@ -159,12 +162,12 @@ def _key(one: Ranked) -> tuple[str, str]:
 
 def _why_left(one: Ranked, known: Known, as_of: dt.date) -> LeaveReason | None:
     """Return why a fault is not to be worked on now; None if it may be."""
-    if one.moment.state == "parked":
+    if one.moment.state == State.PARKED:
         return Parked(one.moment.note, one.moment.day)
     drawn = _drawn(one, known.choices, as_of)
     if isinstance(drawn, DrawnLater) and drawn.starts > as_of:
         return drawn
-    if one.moment.state == "in work":
+    if one.moment.state == State.IN_WORK:
         return None
     if one.entry is not None and one.entry.park:
         return AsARule(one.entry.park_why)
@@ -179,12 +182,14 @@ def _drawn(one: Ranked, choices: Sequence[Choice], as_of: dt.date) -> Drawn | No
     mine = [
         choice
         for choice in choices
-        if choice.kind == "stagger" and (choice.fault, choice.side) == _key(one) and choice.date <= as_of
+        if choice.kind == ChoiceKind.STAGGER
+        and (choice.fault, choice.side) == _key(one)
+        and choice.date <= as_of
     ]
     first = min(mine, key=lambda choice: choice.date, default=None)
     if first is None:
         return None
-    if first.value == "later":
+    if first.value == Arm.LATER:
         return DrawnLater(first.date + dt.timedelta(weeks=WEEKS_APART))
     return DrawnNow(first.date)
 
@@ -192,7 +197,8 @@ def _drawn(one: Ranked, choices: Sequence[Choice], as_of: dt.date) -> Drawn | No
 def _next_race(events: Sequence[Event], as_of: dt.date) -> dt.date | None:
     last = as_of + dt.timedelta(days=RACE_DAYS)
     return min(
-        (e.from_date for e in events if e.kind == "race" and as_of <= e.from_date <= last), default=None
+        (e.from_date for e in events if e.kind == EventKind.RACE and as_of <= e.from_date <= last),
+        default=None,
     )
 
 
@@ -215,7 +221,9 @@ def _second(first: Ranked, others: Sequence[Ranked]) -> Ranked | None:
     area = first.entry.area if first.entry else ""
     for one in others:
         other_area = one.entry.area if one.entry else ""
-        ready = one.moment.state == "in work" or (one.entry is not None and one.entry.answers == "quick")
+        ready = one.moment.state == State.IN_WORK or (
+            one.entry is not None and one.entry.answers == Answers.QUICK
+        )
         if ready and other_area != area:
             return one
     return None
@@ -275,7 +283,7 @@ def _why_nothing(known: Known, ranked: Sequence[Ranked], taken: Sequence[Ranked]
     """Return why there is nothing to work on, or what to bear in mind beside it."""
     if taken:
         gaining = known.verdict is not None and known.verdict.verdict == Word.GAINING
-        return [GoingWell()] if gaining and taken[0].moment.state == "in work" else []
+        return [GoingWell()] if gaining and taken[0].moment.state == State.IN_WORK else []
     if ranked:
         return [AllLeft(len(ranked))]
     plateau = known.verdict is not None and known.verdict.verdict == Word.PLATEAU

@@ -5,8 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING, Final, assert_never
 
+from tracker.model.vocabularies import CostKnown
 from tracker.output.sentences.link import FaultNames, fault_name
 from tracker.output.sentences.numbers import capital, count, day
+from tracker.technique.link import How
 from tracker.technique.next_reasons import (
     AllLeft,
     Answer,
@@ -33,7 +35,6 @@ from tracker.technique.next_reasons import (
 )
 
 if TYPE_CHECKING:
-    from tracker.model.catalogue import CostKnown
     from tracker.technique.attention import Due
     from tracker.technique.choices import Chosen
     from tracker.technique.next_step import Left, NextStep, Proposal
@@ -163,11 +164,11 @@ def _linked(reason: Linked) -> str:
     if reason.late:
         return "it was seen within the span in which the line may have gone flat"
     match reason.how:
-        case "before":
+        case How.BEFORE:
             return "it was left uncorrected when the line went flat"
-        case "during":
+        case How.DURING:
             return "it was the first seen after the line went flat"
-        case "none":
+        case How.NONE:
             raise ValueError("a fault that no stretch is linked to is no reason")
         case other:
             assert_never(other)
@@ -175,11 +176,11 @@ def _linked(reason: Linked) -> str:
 
 def _cost(known: CostKnown) -> str:
     match known:
-        case "measured":
+        case CostKnown.MEASURED:
             return "its cost was measured"
-        case "indirect":
+        case CostKnown.INDIRECT:
             return "something near it was measured to cost speed"
-        case "none":
+        case CostKnown.NONE:
             return ""
         case other:
             assert_never(other)

@@ -6,9 +6,10 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from shlex import quote
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, assert_never
 
 from tracker.engine.verdict.verdict import MoreTests, Sure, Verdict
+from tracker.model.vocabularies import GivenBy, Purpose
 from tracker.output.sentences.numbers import count, full_day, number, sure, threshold
 from tracker.output.sentences.reasons import grounds, left_out_lines, rate_and_noise, sentence, set_aside_line
 from tracker.output.sentences.verdict import data_line, has_rate, pace_line
@@ -49,8 +50,6 @@ ENTRIES: Final[Mapping[str, str]] = {
 """Kind of data -> its plain name, said to whoever keeps the record."""
 
 _WHERE: Final = {"reviewer": "as the reviewer", "by": "as the coach"}
-
-_PURPOSES: Final = {"record": "being on record", "pages": "monthly pages", "clips": "clips"}
 
 _GENERAL: Final = (
     "A verdict is a prompt for a coach, not a decision: a person decides, and may decide otherwise.",
@@ -104,11 +103,23 @@ def seers_lines(place: str, reviewers: Sequence[str], writers: Sequence[str]) ->
     return lines
 
 
+def _purpose(purpose: Purpose) -> str:
+    match purpose:
+        case Purpose.RECORD:
+            return "being on record"
+        case Purpose.PAGES:
+            return "monthly pages"
+        case Purpose.CLIPS:
+            return "clips"
+        case other:
+            assert_never(other)
+
+
 def consent_sentence(consent: Consent) -> str:
     """Return one consent in a sentence."""
-    by = "a guardian" if consent.given_by == "guardian" else "the swimmer"
+    by = "a guardian" if consent.given_by == GivenBy.GUARDIAN else "the swimmer"
     parts = [
-        f"for {_PURPOSES[consent.purpose]}, given by {by} on {full_day(consent.date)}",
+        f"for {_purpose(consent.purpose)}, given by {by} on {full_day(consent.date)}",
         f"ground: {consent.ground}" if consent.ground else "",
         consent.how,
         f"text {consent.text_version}" if consent.text_version else "",

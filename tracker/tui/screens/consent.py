@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from tracker.errors import EntryError, Problem, UnknownNameError
+from tracker.model.vocabularies import Purpose
 from tracker.tui.drafts import draft_name
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
@@ -68,7 +69,7 @@ class ConsentScreen(FormScreen):
             raise EntryError((Problem("purpose", "", "is missing; write record, pages or clips"),))
         if act in WITHDRAWS:
             consent = withdraw_consent(self.desk.store, form, **self.written_by())
-            more = f" {RECORD_WITHDRAWN}" if consent.purpose == "record" else ""
+            more = f" {RECORD_WITHDRAWN}" if consent.purpose is Purpose.RECORD else ""
         else:
             given = give_consent(self.desk.store, form, **self.written_by())
             consent, more = given.consent, f" {MINOR_CONSENT}" if given.minor else ""

@@ -10,12 +10,15 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from tracker.app.swims import FoundSwim, ListedSwim
+from tracker.engine.series.left_out import Why
 from tracker.engine.verdict.standing import Standing
 from tracker.errors import DecisionNeededError, EntryError, Problem, StaleError
 from tracker.model.about import corrigible
 from tracker.model.swim import Swim
 from tracker.model.units import format_time
+from tracker.model.vocabularies import Decision
 from tracker.output.sentences.data import distance_words
+from tracker.technique.practice_words import Caution
 from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.screens.confirm import ConfirmScreen
 from tracker.tui.screens.form import FormScreen
@@ -143,7 +146,7 @@ class SwimsScreen(Frame):
             return
         self.slackwater.change(
             lambda: decide_swim(
-                self.desk.store, one.kept, "kept", "", who=self.desk.who, at=self.slackwater.now()
+                self.desk.store, one.kept, Decision.KEPT, "", who=self.desk.who, at=self.slackwater.now()
             ),
             "It counts.",
         )
@@ -172,9 +175,9 @@ def _word(one: Standing) -> str:
     """Return whether a swim counts, in few cells."""
     if one.counts:
         return one.swim.decision or "yes"
-    if one.set_aside is not None or one.swim.decision == "aside":
+    if one.set_aside is not None or one.swim.decision is Decision.ASIDE:
         return "no: aside"
-    return "no: kit" if one.left_out == "with kit" else "no: doubtful"
+    return "no: kit" if one.left_out is Why.KIT else "no: doubtful"
 
 
 class EditSwimScreen(FormScreen):
@@ -195,7 +198,7 @@ class EditSwimScreen(FormScreen):
         held = as_typed(self._kept.record)
         return tuple(FormField(f.name, f.label, f.hint, held[f.name]) for f in corrigible(Swim))
 
-    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+    def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what the words that are not on record yet call for."""
         from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
 
@@ -264,7 +267,7 @@ class AsideScreen(FormScreen):
         decide_swim(
             self.desk.store,
             self._kept,
-            "aside",
+            Decision.ASIDE,
             values["reason"],
             who=self.desk.who,
             at=self.slackwater.now(),
