@@ -51,9 +51,46 @@ UNIONS = {
     "technique/next_reasons.py": ("RankReason", "LeaveReason", "StepReason"),
 }
 """File -> the unions of small records, each member a reason."""
-BASE = {"PairDoubt": "RatioOdd", "Doubt": "_Doubt"}
+BASE = {"PairDoubt": "_Pair, _Doubt", "Doubt": "_Doubt"}
 """What a class planted in a union has to have beside its code."""
-PLACES = {}
+PLACES = {
+    "Ailment": {"technique/cautions.py": 2},
+    "Answers": {"technique/ranking.py": 1},
+    "Caution": {"output/cautions.py": 1},
+    "ChangeKind": {"output/sentences/effects.py": 1},
+    "CostKnown": {"output/sentences/next_step.py": 1, "technique/ranking.py": 1},
+    "DamagedPart": {"output/sentences/data.py": 1},
+    "Decision": {"model/plausibility.py": 1},
+    "Doubt": {"output/sentences/doubts.py": 1},
+    "EffectGround": {"output/sentences/evidence.py": 2},
+    "Evidence": {"output/sentences/link.py": 1, "technique/ranking.py": 1},
+    "How": {"output/sentences/next_step.py": 1},
+    "Lack": {"output/sentences/reasons.py": 1, "output/sentences/verdict.py": 1},
+    "LeaveReason": {"output/sentences/next_step.py": 1},
+    "LinkGround": {"output/sentences/evidence.py": 1},
+    "Method": {"output/sentences/second_look.py": 2},
+    "PairDoubt": {"output/sentences/doubts.py": 2},
+    "Phase": {
+        "output/figures/spell_panel.py": 1,
+        "output/pages/roster_page.py": 1,
+        "tui/drawing/fault_lanes.py": 1,
+        "tui/drawing/roles.py": 1,
+    },
+    "Purpose": {"output/sentences/people.py": 1},
+    "RankReason": {"output/sentences/next_step.py": 1},
+    "State": {"app/faults.py": 1, "tui/drawing/picture.py": 1},
+    "Step": {"app/faults.py": 1, "output/sentences/link.py": 1, "technique/life.py": 1},
+    "StepReason": {"output/sentences/next_step.py": 1},
+    "VerdictReason": {"output/sentences/reasons.py": 1},
+    "Why": {"tui/screens/swims.py": 1},
+    "Word": {
+        "engine/verdict/verdict.py": 1,
+        "output/sentences/roster.py": 1,
+        "output/sentences/verdict.py": 3,
+        "technique/attention.py": 1,
+        "tui/drawing/roles.py": 1,
+    },
+}
 """What is planted -> where it is taken apart, and how often."""
 
 
@@ -63,23 +100,23 @@ def _with_a_member(text: str, enum: str) -> str:
     end = text.find("\n\n\n", start)
     member = list(re.finditer(r'^    [A-Z_]+ = ("[^"]*"|auto\(\))(.*)$', text[start:end], re.MULTILINE))[-1]
     word = member[1] if member[1] == "auto()" else '"planted"'
-    return (
-        text[:start]
-        + text[start:end].replace(member[0], f"{member[0]}\n    PLANTED = {word}{member[2]}")
-        + text[end:]
-    )
+    planted = text[start:end].replace(member[0], f"{member[0]}\n    PLANTED = {word}{member[2]}")
+    return text[:start] + planted + text[end:]
 
 
 def _with_a_class(text: str, union: str) -> str:
     """Return a file with one class more in a union."""
     alias = re.search(rf"^{union} = \(?", text, re.MULTILINE)
     assert alias
-    planted = f"@dataclass(frozen=True)\nclass Planted{union}({BASE.get(union, 'object')}):\n    code: ClassVar = ''\n\n\n"
+    planted = f"@dataclass(frozen=True)\nclass Planted{union}({BASE.get(union, 'object')}):\n"
+    planted += "    code: ClassVar = ''\n\n\n"
     return text[: alias.start()] + planted + alias[0] + f"Planted{union} | " + text[alias.end() :]
 
 
 def _mypy(folder: Path) -> str:
     shutil.copy(ROOT / "pyproject.toml", folder / "pyproject.toml")
+    if (cache := ROOT / ".cache" / "mypy").exists():  # what libraries are need not be found out again
+        shutil.copytree(cache, folder / ".cache" / "mypy")
     ran = subprocess.run(
         [sys.executable, "-m", "mypy", "tracker"],
         cwd=folder,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import ClassVar
+from typing import ClassVar, assert_never
 
 from textual import on
 from textual.app import ComposeResult
@@ -175,9 +175,15 @@ def _word(one: Standing) -> str:
     """Return whether a swim counts, in few cells."""
     if one.counts:
         return one.swim.decision or "yes"
-    if one.set_aside is not None or one.swim.decision is Decision.ASIDE:
-        return "no: aside"
-    return "no: kit" if one.left_out is Why.KIT else "no: doubtful"
+    match one.left_out:
+        case None | Why.ASIDE:  # by the line, or by a person
+            return "no: aside"
+        case Why.KIT:
+            return "no: kit"
+        case Why.IMPLAUSIBLE:
+            return "no: doubtful"
+        case other:
+            assert_never(other)
 
 
 class EditSwimScreen(FormScreen):
