@@ -84,7 +84,7 @@ PLACES = {
     "VerdictReason": {"output/sentences/reasons.py": 1},
     "Why": {"tui/screens/swims.py": 1},
     "Word": {
-        "engine/verdict/verdict.py": 1,
+        "engine/verdict/verdict.py": 2,
         "output/sentences/roster.py": 1,
         "output/sentences/verdict.py": 3,
         "technique/attention.py": 1,
