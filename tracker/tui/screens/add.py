@@ -30,7 +30,7 @@ class AddSwimmerScreen(FormScreen):
         """Add them."""
         from tracker.app.swimmers import add_swimmer
 
-        swimmer, alike = add_swimmer(self.desk.store, values, limits=self.desk.settings, **self.written_by())
+        swimmer, alike = add_swimmer(self.session, values)
         note = f"; looks like {', '.join(alike)}" if alike else ""
         return f"Added {swimmer.swimmer}{note}."
 
@@ -56,9 +56,7 @@ class EditSwimmerScreen(FormScreen):
         """Change what differs."""
         from tracker.app.swimmers import edit_swimmer
 
-        new = edit_swimmer(
-            self.desk.store, self._old.swimmer, values, limits=self.desk.settings, **self.written_by()
-        )
+        new = edit_swimmer(self.session, self._old.swimmer, values)
         return f"Changed {new.swimmer}."
 
 
@@ -109,7 +107,7 @@ class AddTestScreen(FormScreen):
         from tracker.app.swim_tests import add_test
 
         form = {**values, "distances": values.get("distances", "").replace(",", " ")}
-        added = add_test(self.desk.store, form, who=self.desk.who, at=self.slackwater.now())
+        added = add_test(self.session, form)
         return f"Added the test {added.test}."
 
 
@@ -153,7 +151,7 @@ class AddFaultScreen(FormScreen):
         from tracker.app.faults import add_fault
 
         form = {name: _lines(text) if name in SEVERAL else text for name, text in values.items()}
-        added = add_fault(self.desk.store, form, who=self.desk.who, at=self.slackwater.now())
+        added = add_fault(self.session, form)
         return f"Added the fault {added.slug}: {added.name}."
 
 

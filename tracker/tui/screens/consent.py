@@ -49,7 +49,7 @@ class ConsentScreen(FormScreen):
         if not values["swimmer"]:
             return (), ""
         try:
-            kept = list_consents(self.desk.store, values["swimmer"])
+            kept = list_consents(self.session, values["swimmer"])
         except UnknownNameError as error:
             return (Problem("swimmer", values["swimmer"], str(error)),), ""
         said = ". ".join(consent_sentence(one.record) for one in kept)
@@ -68,9 +68,9 @@ class ConsentScreen(FormScreen):
         if not form["purpose"]:
             raise EntryError((Problem("purpose", "", "is missing; write record, pages or clips"),))
         if act in WITHDRAWS:
-            consent = withdraw_consent(self.desk.store, form, **self.written_by())
+            consent = withdraw_consent(self.session, form)
             more = f" {RECORD_WITHDRAWN}" if consent.purpose is Purpose.RECORD else ""
         else:
-            given = give_consent(self.desk.store, form, **self.written_by())
+            given = give_consent(self.session, form)
             consent, more = given.consent, f" {MINOR_CONSENT}" if given.minor else ""
         return f"{consent.swimmer}: {consent_sentence(consent)}.{more}"

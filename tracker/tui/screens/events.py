@@ -26,7 +26,7 @@ class LogEventScreen(FormScreen):
 
     def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
         """Return the fields of an event; kinds about health only where they are switched on."""
-        kinds = offered_kinds(health=self.desk.settings.health)
+        kinds = offered_kinds(health=self.session.settings.health)
         return (
             FormField("swimmer", "swimmer", value=self._for),
             FormField("kind", "kind", " ".join(kinds)),
@@ -44,7 +44,7 @@ class LogEventScreen(FormScreen):
         """Log it."""
         from tracker.app.events import log_event
 
-        event = log_event(self.desk.store, values, settings=self.desk.settings, **self.written_by())
+        event = log_event(self.session, values)
         return f"Logged for {event.swimmer}: {event.kind} from {event.from_date}."
 
 
@@ -77,7 +77,7 @@ class LogLoadScreen(FormScreen):
         if not values["swimmer"]:
             return (), ""
         try:
-            kept = list_entries(self.desk.store, Load, values["swimmer"])
+            kept = list_entries(self.session, Load, values["swimmer"])
         except UnknownNameError as error:
             return (Problem("swimmer", values["swimmer"], str(error)),), ""
         last = "; ".join(load_words(one.record) for one in reversed(kept[-SHOWN:]))
@@ -89,6 +89,6 @@ class LogLoadScreen(FormScreen):
         from tracker.output.sentences.link import load_words
 
         week = values["week"] or self.slackwater.today().isoformat()
-        load, replaced = log_load(self.desk.store, {**values, "week": week}, **self.written_by())
+        load, replaced = log_load(self.session, {**values, "week": week})
         instead = ", instead of what was logged before" if replaced else ""
         return f"Logged for {load.swimmer}: {load_words(load)}{instead}."

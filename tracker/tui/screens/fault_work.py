@@ -39,7 +39,7 @@ class StepFaultScreen(FormScreen):
         """Say which faults fit what is typed, and what the one meant is."""
         from tracker.app.faults import list_faults
 
-        faults = list_faults(self.desk.store)
+        faults = list_faults(self.session)
         found = matching(values["fault"], faults)
         if values["fault"] and not found:
             return (Problem("fault", values["fault"], str(UnknownNameError("fault", values["fault"]))),), ""
@@ -51,9 +51,9 @@ class StepFaultScreen(FormScreen):
         """Write the step down."""
         from tracker.app.faults import TypedStep, change_fault, list_faults
 
-        found = matching(values["fault"], list_faults(self.desk.store))
+        found = matching(values["fault"], list_faults(self.session))
         changed = change_fault(
-            self.desk.store,
+            self.session,
             TypedStep(
                 values["swimmer"],
                 values["step"],
@@ -64,7 +64,6 @@ class StepFaultScreen(FormScreen):
                 values["reviewer"],
                 values["note"],
             ),
-            **self.written_by(),
         )
         side = f", {changed.step.side}" if changed.step.side else ""
         return f"{changed.step.swimmer}: {changed.entry.name}{side} is {changed.after}."
@@ -118,7 +117,7 @@ class StartWorkScreen(FormScreen):
             raise EntryError((Problem("kind", kind, "is neither cue nor drill"),))
         if values["act"].casefold() in STOPS:
             form = {"kind": kind, "text": values["text"], "to": values["day"]}
-            work = stop_work(self.desk.store, values["swimmer"], form, **self.written_by())
+            work = stop_work(self.session, values["swimmer"], form)
             return f"{work.swimmer}: stopped the {work.kind} {work.text} on {work.to_date}."
         form = {
             "kind": kind,
@@ -127,6 +126,6 @@ class StartWorkScreen(FormScreen):
             "fault": values["fault"],
             "per_week": values["per_week"],
         }
-        work, answered = start_work(self.desk.store, values["swimmer"], form, **self.written_by())
+        work, answered = start_work(self.session, values["swimmer"], form)
         self._answered = answered.care if answered else ()
         return f"{work.swimmer}: started the {work.kind} {work.text}."

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -61,10 +61,6 @@ class FormScreen(Frame):
     @abstractmethod
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
         """Save through a use-case and return what was done, in words."""
-
-    def written_by(self) -> dict[str, Any]:
-        """Return who and when, and the day taken as today, for a use-case that writes."""
-        return {"as_of": self.slackwater.today(), "who": self.desk.who, "at": self.slackwater.now()}
 
     @property
     def sheet(self) -> FormSheet:
@@ -175,7 +171,7 @@ class FormScreen(Frame):
         from tracker.output.sentences.people import archived_note
 
         names = [self.sheet.values["swimmer"]] if self.LOGS else []
-        return "".join(f" {archived_note(who)}" for who in archived_among(self.desk.store, names))
+        return "".join(f" {archived_note(who)}" for who in archived_among(self.session, names))
 
     def saved(self, done: str) -> None:
         """Forget the draft and go back, saying what was done."""

@@ -56,7 +56,7 @@ class LogTestScreen(FormScreen):
         """Yield the steps, hidden at first, above the form."""
         from tracker.app.swim_tests import list_tests
 
-        self._tests = {test.test: test for test in list_tests(self.desk.store)}
+        self._tests = {test.test: test for test in list_tests(self.session)}
         yield TextLine(id="steps")
         yield from super().body()
 
@@ -92,7 +92,7 @@ class LogTestScreen(FormScreen):
         name = values.get("swimmer", self._for)
         if name not in self._courses:
             try:
-                taken = usual_course_of(self.desk.store, name, self.desk.settings)
+                taken = usual_course_of(self.session, name)
             except SlackwaterError:
                 return hint
             self._courses[name] = usual_words(taken)
@@ -112,12 +112,7 @@ class LogTestScreen(FormScreen):
         if not values.get("swimmer") or not values.get("time1"):
             return (), "Pace, CSS and anything doubtful are said here while you type."
         try:
-            logged = preview_test(
-                self.desk.store,
-                self.typed_test(values),
-                as_of=self.slackwater.today(),
-                settings=self.desk.settings,
-            )
+            logged = preview_test(self.session, self.typed_test(values))
         except EntryError as error:
             return tuple(at_its_field(problem, values) for problem in error.problems), ""
         except UnknownNameError as error:
@@ -139,12 +134,7 @@ class LogTestScreen(FormScreen):
         from tracker.output.sentences.doubts import doubt_sentence, doubt_word
 
         try:
-            logged = log_test(
-                self.desk.store,
-                self.typed_test(values, accept=accept),
-                settings=self.desk.settings,
-                **self.written_by(),
-            )
+            logged = log_test(self.session, self.typed_test(values, accept=accept))
         except EntryError as error:
             raise EntryError(tuple(at_its_field(problem, values) for problem in error.problems)) from error
         except ImplausibleError as error:
@@ -196,7 +186,7 @@ class LogTestScreen(FormScreen):
         from tracker.app.explain import why
 
         try:
-            view = why(self.desk.store, swimmer, as_of=self.slackwater.today(), settings=self.desk.settings)
+            view = why(self.session, swimmer)
         except SlackwaterError:
             return
         self.post_message(SwimmerJudged(view))

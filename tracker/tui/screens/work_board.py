@@ -78,7 +78,7 @@ class WorkBoardScreen(Frame):
         """Read the faults again."""
         from tracker.app.faults import faults_in_hand
 
-        self._faults = faults_in_hand(self.desk.store, as_of=self.slackwater.today())
+        self._faults = faults_in_hand(self.session)
         counts = Counter(one.state for one in self._faults)
         said = ", ".join(f"{number} {state}" for state, number in counts.items())
         self.query_one("#sentence", TextLine).say(said.capitalize() + "." if said else "No faults on record.")
