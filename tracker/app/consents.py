@@ -15,6 +15,7 @@ from tracker.model.stored_row import StoredRow
 from tracker.model.swimmer import Consent, Swimmer, latest, standing
 from tracker.model.text import clean_line
 from tracker.model.vocabularies import ConsentStanding, GivenBy, Purpose
+from tracker.remedies import Mend
 from tracker.store.reading import Reader
 
 ADULT: Final = 18
@@ -129,8 +130,8 @@ def check_may_record(reader: Reader, label: str, day: dt.date) -> None:
     consents = [kept.record for kept in reader.all(Consent, swimmer=label, purpose=Purpose.RECORD)]
     if standing(consents, Purpose.RECORD, day) is ConsentStanding.WITHDRAWN:
         raise UsageError(
-            f"{label} has withdrawn the consent to be on record; nothing more is written down "
-            "(a new consent: 'slackwater swimmer consent NAME add --for record')"
+            f"{label} has withdrawn the consent to be on record; nothing more is written down",
+            Mend.NEW_CONSENT,
         )
 
 

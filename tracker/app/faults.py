@@ -17,6 +17,7 @@ from tracker.model.fault import OWN, FaultStep, OwnFault
 from tracker.model.swimmer import Swimmer
 from tracker.model.vocabularies import State, Step
 from tracker.model.work import Work
+from tracker.remedies import FillIn, Mend
 from tracker.store.reading import Reader
 from tracker.technique.life import CLOSED, Spell, spells, state_on
 from tracker.technique.pipeline import by_swimmer
@@ -150,7 +151,7 @@ def _on_its_side(step: FaultStep, known: list[FaultStep]) -> FaultStep:
     if step.side or step.step is Step.OPEN or "" in sides or not sides:
         return step
     if len(sides) > 1:
-        raise UsageError(f"{step.fault} is on record left and right; say which with --side")
+        raise UsageError(f"{step.fault} is on record left and right", Mend.SAY_SIDE)
     return step.model_copy(update={"side": sides.pop()})
 
 
@@ -165,7 +166,7 @@ def _check(step: FaultStep, before: State | None) -> None:
             state = before or "not on record"
             raise UsageError(f"{where} is {state} on {step.date}, not corrected, so it cannot be back")
         case Step.PARKED if not step.note.strip():
-            raise UsageError("a fault is parked on purpose, with a reason; give --reason")
+            raise UsageError("a fault is parked on purpose, with a reason", FillIn(("reason",)))
         case Step.CORRECTED | Step.WORK | Step.PARKED if before is None:
             raise UsageError(f"{where} is not on record by {step.date}; open it first")
         case Step.CORRECTED if before == State.CORRECTED:

@@ -24,6 +24,7 @@ from tracker.model.stored_row import StoredRow
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
 from tracker.model.vocabularies import Decision
+from tracker.remedies import FillIn
 from tracker.settings import Settings
 from tracker.store.reading import Reader
 
@@ -148,7 +149,7 @@ def decide_swim(
         If a swim is set aside without a reason.
     """
     if decision == Decision.ASIDE and not reason.strip():
-        raise UsageError("a swim is set aside with a reason; give --reason")
+        raise UsageError("a swim is set aside with a reason", FillIn(("reason",)))
     said = f"{decision}: {reason.strip()}" if reason.strip() else ""
     note = "\n".join(part for part in (old.record.note, said) if part)
     new = changed_record(old.record, {"decision": decision, "note": note})

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Verbs, meant
+from tracker.cli.remedies import COMMAND_LINE
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
 from tracker.model.vocabularies import Purpose
@@ -59,19 +60,19 @@ def run_consent(args: Namespace, ctx: Context) -> int:
     if step == "withdraw":
         return _withdraw(form, given, ctx)
     from tracker.app.consents import give_consent
-    from tracker.output.cautions import MINOR_CONSENT
+    from tracker.output.cautions import minor_consent
 
     form |= {name: text for name, text in given.items() if text is not None}
     done = give_consent(ctx.session_to_read, form)
     _print(done.consent, ctx)
     if done.minor:
-        ctx.say.warned(MINOR_CONSENT)
+        ctx.say.warned(minor_consent(COMMAND_LINE))
     return 0
 
 
 def _withdraw(form: dict[str, str], given: dict[str, str | None], ctx: Context) -> int:
     from tracker.app.consents import withdraw_consent
-    from tracker.output.sentences.people import RECORD_WITHDRAWN
+    from tracker.output.sentences.people import record_withdrawn
 
     too_many = [flag for flag, _, name, _ in _FLAGS if given[name] is not None]
     if too_many:
@@ -79,7 +80,7 @@ def _withdraw(form: dict[str, str], given: dict[str, str | None], ctx: Context) 
     consent = withdraw_consent(ctx.session_to_read, form)
     _print(consent, ctx)
     if consent.purpose is Purpose.RECORD:
-        ctx.say.said(RECORD_WITHDRAWN)
+        ctx.say.said(record_withdrawn(COMMAND_LINE))
     return 0
 
 
@@ -141,4 +142,4 @@ def say_archived(names: Iterable[str], ctx: Context) -> None:
     from tracker.output.sentences.people import archived_note
 
     for who in archived_among(ctx.session, names):
-        ctx.say.warned(f"note: {archived_note(who)}")
+        ctx.say.warned(f"note: {archived_note(who, COMMAND_LINE)}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final, assert_never
 
+from tracker.remedies import Mend, Wording
 from tracker.technique.practice_words import Caution
 
 MAXIMAL_TEST: Final = (
@@ -44,10 +45,6 @@ MINOR_CLIP: Final = (
     "caution: a clip of somebody under 18: film only with a reason, with the parents' consent and the "
     "swimmer's own, delete it when done, and respect a refusal; local law and club rules come first."
 )
-MINOR_CONSENT: Final = (
-    "caution: this swimmer may be under 18: a guardian's consent may be needed too (--by guardian); the age "
-    "from which somebody decides alone differs by country."
-)
 
 
 def cautions(codes: Iterable[Caution]) -> tuple[str, ...]:
@@ -77,3 +74,10 @@ def _words(code: Caution) -> str:  # noqa: C901 - one case a caution
             return OPEN_WATER
         case other:
             assert_never(other)
+
+
+def minor_consent(wording: Wording) -> str:
+    """Return what is said where a swimmer who may be under 18 gave a consent alone."""
+    said = "caution: this swimmer may be under 18: a guardian's consent may be needed too"
+    later = "the age from which somebody decides alone differs by country."
+    return f"{wording.after(said, Mend.BY_GUARDIAN)}; {later}"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from shlex import quote
 from typing import TYPE_CHECKING, Any, Final, assert_never
 
 from tracker.model.css import Css, SetPace, pace_interval
@@ -14,11 +13,6 @@ from tracker.output.sentences.numbers import count, listed
 
 if TYPE_CHECKING:
     from tracker.model.usual_course import UsualCourse
-
-
-def check_command(place: str) -> str:
-    """Return the command that checks the database at a path, wherever it is typed."""
-    return f"slackwater check --db {quote(place)}"
 
 
 def trouble_sentence(places: Sequence[DamagedPart | str], command: str) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from tracker.errors import EntryError, Problem, UnknownNameError
 from tracker.model.vocabularies import Purpose
 from tracker.tui.drafts import draft_name
+from tracker.tui.remedies import SCREENS, failure_words
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
 
@@ -51,15 +52,15 @@ class ConsentScreen(FormScreen):
         try:
             kept = list_consents(self.session, values["swimmer"])
         except UnknownNameError as error:
-            return (Problem("swimmer", values["swimmer"], str(error)),), ""
+            return (Problem("swimmer", values["swimmer"], failure_words(error)),), ""
         said = ". ".join(consent_sentence(one.record) for one in kept)
         return (), f"On record: {said}." if said else "No consent is written down yet."
 
     def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Write it down."""
         from tracker.app.consents import give_consent, withdraw_consent
-        from tracker.output.cautions import MINOR_CONSENT
-        from tracker.output.sentences.people import RECORD_WITHDRAWN, consent_sentence
+        from tracker.output.cautions import minor_consent
+        from tracker.output.sentences.people import consent_sentence, record_withdrawn
 
         form = dict(values)
         act = form.pop("act").casefold()
@@ -69,8 +70,8 @@ class ConsentScreen(FormScreen):
             raise EntryError((Problem("purpose", "", "is missing; write record, pages or clips"),))
         if act in WITHDRAWS:
             consent = withdraw_consent(self.session, form)
-            more = f" {RECORD_WITHDRAWN}" if consent.purpose is Purpose.RECORD else ""
+            more = f" {record_withdrawn(SCREENS)}" if consent.purpose is Purpose.RECORD else ""
         else:
             given = give_consent(self.session, form)
-            consent, more = given.consent, f" {MINOR_CONSENT}" if given.minor else ""
+            consent, more = given.consent, f" {minor_consent(SCREENS)}" if given.minor else ""
         return f"{consent.swimmer}: {consent_sentence(consent)}.{more}"

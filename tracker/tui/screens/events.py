@@ -10,6 +10,7 @@ from tracker.model.event import Event, Load
 from tracker.model.event_kinds import kind_of, offered_kinds
 from tracker.technique.practice_words import Caution
 from tracker.tui.drafts import draft_name
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
 
@@ -79,7 +80,7 @@ class LogLoadScreen(FormScreen):
         try:
             kept = list_entries(self.session, Load, values["swimmer"])
         except UnknownNameError as error:
-            return (Problem("swimmer", values["swimmer"], str(error)),), ""
+            return (Problem("swimmer", values["swimmer"], failure_words(error)),), ""
         last = "; ".join(load_words(one.record) for one in reversed(kept[-SHOWN:]))
         return (), f"On record, {last}." if last else "No week is on record yet."
 

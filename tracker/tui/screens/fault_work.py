@@ -8,6 +8,7 @@ from tracker.errors import EntryError, Problem, UnknownNameError
 from tracker.technique.practice_words import Caution
 from tracker.tui.drafts import draft_name
 from tracker.tui.drawing.fault_words import matching, one_fault
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
 
@@ -42,7 +43,9 @@ class StepFaultScreen(FormScreen):
         faults = list_faults(self.session)
         found = matching(values["fault"], faults)
         if values["fault"] and not found:
-            return (Problem("fault", values["fault"], str(UnknownNameError("fault", values["fault"]))),), ""
+            return (
+                Problem("fault", values["fault"], failure_words(UnknownNameError("fault", values["fault"]))),
+            ), ""
         if len(found) == 1:
             return (), one_fault(found[0])
         return (), "Fits: " + ", ".join(fault.slug for fault in found[:12])

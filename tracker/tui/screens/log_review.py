@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from tracker.entry.review_form import TypedReview
 from tracker.errors import EntryError, Problem, UnknownNameError
 from tracker.model.catalogue import Fault, areas, measures
 from tracker.tui.drafts import draft_name
 from tracker.tui.drawing.fault_words import matching, one_fault
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
 
 SIDES = ("left", "right")
-ALIASES = {"fault": "faults", "reviewer": "by"}
+ALIASES = {"scores": "score", "measures": "measure", "reviewer": "by"}
+"""A problem's field -> the field, or the first word of the fields, that the form has for it."""
 
 
 class LogReviewScreen(FormScreen):
@@ -53,7 +56,7 @@ class LogReviewScreen(FormScreen):
         typed = last[0].split(":")[0].split("=")[0]
         found = matching(typed, self._faults) if typed else []
         if typed and not found:
-            return (Problem(name, typed, str(UnknownNameError("fault", typed))),), ""
+            return (Problem(name, typed, failure_words(UnknownNameError("fault", typed))),), ""
         if len(found) == 1:
             return (), one_fault(found[0])
         return (), ("Fits: " + ", ".join(fault.slug for fault in found[:12])) if found else ""
@@ -130,7 +133,6 @@ def measure_rows() -> list[tuple[str, str, str]]:
 
 def at_its_field(problem: Problem, values: Mapping[str, str]) -> Problem:
     """Return a problem under the name of the field in which its text stands."""
-    flag = problem.field.removeprefix("--")
-    exact = f"{flag} {problem.value.split('=')[0]}"
-    name = exact if exact in values else ALIASES.get(flag, flag)
-    return Problem(name, problem.value, problem.reason)
+    field = ALIASES.get(problem.field, problem.field)
+    exact = f"{field} {problem.value.split('=')[0]}"
+    return replace(problem, field=exact if exact in values else field)
