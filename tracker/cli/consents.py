@@ -96,10 +96,10 @@ def _print(consent: Consent, ctx: Context) -> None:
 def _one(args: Namespace, ctx: Context) -> int:
     from tracker.app.consents import list_consents
 
-    kept = list_consents(ctx.session_to_read, args.name)
+    given = list_consents(ctx.session_to_read, args.name)
     if ctx.json:
         ctx.say.json(
-            {"schema": 1, "consents": [{"id": k.id, **k.record.model_dump(mode="json")} for k in kept]}
+            {"schema": 1, "consents": [{"id": k.id, **k.record.model_dump(mode="json")} for k in given]}
         )
         return 0
     header = ("date", "for", "by", "ground", "how", "text", "until", "withdrawn")
@@ -114,7 +114,7 @@ def _one(args: Namespace, ctx: Context) -> int:
             str(one.until or ""),
             str(one.withdrawn or ""),
         )
-        for one in (k.record for k in kept)
+        for one in (k.record for k in given)
     ]
     ctx.say.table(header, rows)
     return 0

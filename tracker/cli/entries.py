@@ -32,14 +32,14 @@ def number_of(text: str | None, command: str) -> int:
 
 
 def print_entries(
-    ctx: Context, name: str, kept: Sequence[StoredRow[Any]], header: Sequence[str], cells: Cells
+    ctx: Context, name: str, rows: Sequence[StoredRow[Any]], header: Sequence[str], cells: Cells
 ) -> int:
     """Print entries with their numbers, as a table or under `name` in JSON."""
     if ctx.json:
-        told = [{"id": one.id, **one.record.model_dump(mode="json")} for one in kept]
+        told = [{"id": one.id, **one.record.model_dump(mode="json")} for one in rows]
         ctx.say.json({"schema": 1, name: told})
         return 0
-    ctx.say.table(("id", *header), [(str(one.id), *cells(one.record)) for one in kept])
+    ctx.say.table(("id", *header), [(str(one.id), *cells(one.record)) for one in rows])
     return 0
 
 
@@ -61,15 +61,15 @@ def agreed_to_delete(ctx: Context, said: str, *, yes: bool) -> bool:
     return False
 
 
-def delete_one(ctx: Context, kept: StoredRow[Any], words: str, *, yes: bool) -> int:
+def delete_one(ctx: Context, row: StoredRow[Any], words: str, *, yes: bool) -> int:
     """Delete an entry after a yes and print what it was."""
     from tracker.app.entries import CALLED, delete_entry, kind_of
 
-    said = f"{CALLED[kind_of(kept.record)]} {kept.id} ({kept.record.swimmer}, {words})"
+    said = f"{CALLED[kind_of(row.record)]} {row.id} ({row.record.swimmer}, {words})"
     if not agreed_to_delete(ctx, f"delete {said}", yes=yes):
         return 0
-    delete_entry(ctx.session_to_read, kept)
-    return print_changed(ctx, kept.id, kept.record, "deleted", words)
+    delete_entry(ctx.session_to_read, row)
+    return print_changed(ctx, row.id, row.record, "deleted", words)
 
 
 def print_changed(ctx: Context, number: int, record: Any, what: str, words: str) -> int:  # noqa: ANN401 - any record

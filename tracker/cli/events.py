@@ -83,8 +83,8 @@ def _words(event: ShownEvent) -> str:
 def _list(args: Namespace, ctx: Context) -> int:
     from tracker.app.events import list_events
 
-    kept = list_events(ctx.session_to_read, needed(args.kind, "NAME", "event"))
-    return print_entries(ctx, "events", kept, _HEADER, _cells)
+    rows = list_events(ctx.session_to_read, needed(args.kind, "NAME", "event"))
+    return print_entries(ctx, "events", rows, _HEADER, _cells)
 
 
 def _cells(event: ShownEvent) -> tuple[str, ...]:
@@ -161,8 +161,8 @@ def _list_load(args: Namespace, ctx: Context) -> int:
     from tracker.app.entries import list_entries
     from tracker.model.event import Load
 
-    kept = list_entries(ctx.session_to_read, Load, args.week)
-    return print_entries(ctx, "weeks", kept, ("week", "sessions", "metres"), _cells_load)
+    rows = list_entries(ctx.session_to_read, Load, args.week)
+    return print_entries(ctx, "weeks", rows, ("week", "sessions", "metres"), _cells_load)
 
 
 def _delete_load(args: Namespace, ctx: Context) -> int:

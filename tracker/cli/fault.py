@@ -75,8 +75,8 @@ def run_steps(args: Namespace, ctx: Context) -> int:
     from tracker.model.fault import FaultStep
 
     if args.name == "steps":
-        kept = list_entries(ctx.session_to_read, FaultStep, needed(args.step, "NAME", "fault"))
-        return print_entries(ctx, "steps", kept, _HEADER, _cells)
+        rows = list_entries(ctx.session_to_read, FaultStep, needed(args.step, "NAME", "fault"))
+        return print_entries(ctx, "steps", rows, _HEADER, _cells)
     old = find_entry(ctx.session_to_read, FaultStep, number_of(args.step, "fault"))
     return delete_one(ctx, old, _words(old.record), yes=args.yes)
 

@@ -46,8 +46,8 @@ def run_verb(args: Namespace, ctx: Context) -> int:
     if args.name == "list":
         from tracker.app.entries import list_entries
 
-        kept = list_entries(ctx.session_to_read, ReviewItem, needed(args.which, "NAME", "review"))
-        return print_entries(ctx, "items", kept, _HEADER, _cells)
+        rows = list_entries(ctx.session_to_read, ReviewItem, needed(args.which, "NAME", "review"))
+        return print_entries(ctx, "items", rows, _HEADER, _cells)
     from tracker.app.entries import find_entry
 
     old = find_entry(ctx.session_to_read, ReviewItem, number_of(args.which, "review"))

@@ -148,9 +148,9 @@ def run_swims(args: Namespace, ctx: Context) -> int:
 def _cells(one: ListedSwim) -> tuple[str, ...]:
     from tracker.output.sentences.reasons import remarks
 
-    swim = one.kept.record
+    swim = one.row.record
     return (
-        str(one.kept.id),
+        str(one.row.id),
         swim.date.isoformat(),
         swim.test,
         distance_words(swim.distance_m, swim.course),
@@ -167,9 +167,9 @@ def _json(one: ListedSwim) -> dict[str, object]:
     from tracker.output.sentences.reasons import remarks
 
     return {
-        "id": one.kept.id,
-        **one.kept.record.model_dump(mode="json"),
-        "pace": round(one.kept.record.pace, 3),
+        "id": one.row.id,
+        **one.row.record.model_dump(mode="json"),
+        "pace": round(one.row.record.pace, 3),
         "counts": one.standing.counts,
         "remarks": remarks(one.standing),
     }

@@ -88,8 +88,8 @@ def _list(args: Namespace, ctx: Context, kind: str) -> int:
     from tracker.app.entries import list_entries
     from tracker.model.work import Work
 
-    kept = list_entries(ctx.session_to_read, Work, args.name, kind=kind)
-    return print_entries(ctx, f"{kind}s", kept, ("from", "to", "fault", "text", "a week"), _cells)
+    rows = list_entries(ctx.session_to_read, Work, args.name, kind=kind)
+    return print_entries(ctx, f"{kind}s", rows, ("from", "to", "fault", "text", "a week"), _cells)
 
 
 def _delete(args: Namespace, ctx: Context, kind: str) -> int:

@@ -26,7 +26,7 @@ class AddSwimmerScreen(FormScreen):
         """Return the fields of a swimmer."""
         return swimmer_fields(None)
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Add them."""
         from tracker.app.swimmers import add_swimmer
 
@@ -52,7 +52,7 @@ class EditSwimmerScreen(FormScreen):
         """Return the fields of a swimmer, filled."""
         return swimmer_fields(self._old)
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Change what differs."""
         from tracker.app.swimmers import edit_swimmer
 
@@ -102,7 +102,7 @@ class AddTestScreen(FormScreen):
 
         return codes_in(values.get(name, "") for name in ("test", "name", "protocol"))
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Add it."""
         from tracker.app.swim_tests import add_test
 
@@ -146,7 +146,7 @@ class AddFaultScreen(FormScreen):
 
         return codes_in(values.get(name, "") for name in ("cues", "drills"))
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Add it."""
         from tracker.app.faults import add_fault
 

@@ -50,13 +50,13 @@ class ConsentScreen(FormScreen):
         if not values["swimmer"]:
             return (), ""
         try:
-            kept = list_consents(self.session, values["swimmer"])
+            rows = list_consents(self.session, values["swimmer"])
         except UnknownNameError as error:
             return (Problem("swimmer", values["swimmer"], failure_words(error)),), ""
-        said = ". ".join(consent_sentence(one.record) for one in kept)
+        said = ". ".join(consent_sentence(one.record) for one in rows)
         return (), f"On record: {said}." if said else "No consent is written down yet."
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Write it down."""
         from tracker.app.consents import give_consent, withdraw_consent
         from tracker.output.cautions import minor_consent

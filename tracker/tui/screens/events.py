@@ -41,7 +41,7 @@ class LogEventScreen(FormScreen):
         typed = values.get("kind", "").strip().casefold()
         return codes_of_event(kind_of(typed), values.get("note", ""))
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Log it."""
         from tracker.app.events import log_event
 
@@ -78,13 +78,13 @@ class LogLoadScreen(FormScreen):
         if not values["swimmer"]:
             return (), ""
         try:
-            kept = list_entries(self.session, Load, values["swimmer"])
+            rows = list_entries(self.session, Load, values["swimmer"])
         except UnknownNameError as error:
             return (Problem("swimmer", values["swimmer"], failure_words(error)),), ""
-        last = "; ".join(load_words(one.record) for one in reversed(kept[-SHOWN:]))
+        last = "; ".join(load_words(one.record) for one in reversed(rows[-SHOWN:]))
         return (), f"On record, {last}." if last else "No week is on record yet."
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Log it."""
         from tracker.app.events import log_load
         from tracker.output.sentences.link import load_words

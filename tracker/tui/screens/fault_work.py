@@ -50,7 +50,7 @@ class StepFaultScreen(FormScreen):
             return (), one_fault(found[0])
         return (), "Fits: " + ", ".join(fault.slug for fault in found[:12])
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Write the step down."""
         from tracker.app.faults import TypedStep, change_fault, list_faults
 
@@ -111,7 +111,7 @@ class StartWorkScreen(FormScreen):
         stopping = values.get("act", "start").casefold() in STOPS
         return () if stopping else codes_in([values.get("text", "")], self._answered)
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Start or stop it."""
         from tracker.app.work import start_work, stop_work
 

@@ -61,7 +61,7 @@ class LogReviewScreen(FormScreen):
             return (), one_fault(found[0])
         return (), ("Fits: " + ", ".join(fault.slug for fault in found[:12])) if found else ""
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Log the review, then start the cue and the drill that came out of it."""
         from tracker.app.reviews import log_review
         from tracker.app.work import start_work

@@ -7,7 +7,7 @@ import datetime as dt
 from tracker.tui.screens.frame import Frame
 
 
-def screen_for(place: str, swimmer: str, today: dt.date) -> Frame:
+def screen_for(name: str, swimmer: str, today: dt.date) -> Frame:
     """Return a fresh screen; each is imported when it is first asked for.
 
     Parameters
@@ -15,13 +15,13 @@ def screen_for(place: str, swimmer: str, today: dt.date) -> Frame:
     swimmer
         The swimmer in hand, or "".
     """
-    if place in _ABOUT_A_SWIMMER:
-        return _about_a_swimmer(place, swimmer)
-    if place == "month":
+    if name in _ABOUT_A_SWIMMER:
+        return _about_a_swimmer(name, swimmer)
+    if name == "month":
         from tracker.tui.screens.month import MonthScreen
 
         return MonthScreen(today)
-    return _about_everybody(place)
+    return _about_everybody(name)
 
 
 _ABOUT_A_SWIMMER = frozenset(
@@ -29,28 +29,28 @@ _ABOUT_A_SWIMMER = frozenset(
 )
 
 
-def _about_a_swimmer(place: str, swimmer: str) -> Frame:
-    if place == "log-test":
+def _about_a_swimmer(name: str, swimmer: str) -> Frame:
+    if name == "log-test":
         from tracker.tui.screens.log_test import LogTestScreen
 
         return LogTestScreen(swimmer)
-    if place == "log-review":
+    if name == "log-review":
         from tracker.tui.screens.log_review import LogReviewScreen
 
         return LogReviewScreen(swimmer)
-    if place == "fault-step":
+    if name == "fault-step":
         from tracker.tui.screens.fault_work import StepFaultScreen
 
         return StepFaultScreen(swimmer)
-    if place == "work":
+    if name == "work":
         from tracker.tui.screens.fault_work import StartWorkScreen
 
         return StartWorkScreen(swimmer)
-    if place == "log-load":
+    if name == "log-load":
         from tracker.tui.screens.events import LogLoadScreen
 
         return LogLoadScreen(swimmer)
-    if place == "consent":
+    if name == "consent":
         from tracker.tui.screens.consent import ConsentScreen
 
         return ConsentScreen(swimmer)
@@ -59,22 +59,22 @@ def _about_a_swimmer(place: str, swimmer: str) -> Frame:
     return LogEventScreen(swimmer)
 
 
-def _about_everybody(place: str) -> Frame:
-    if place.startswith("add-"):
-        return _to_add(place)
-    if place == "log-squad":
+def _about_everybody(name: str) -> Frame:
+    if name.startswith("add-"):
+        return _to_add(name)
+    if name == "log-squad":
         from tracker.tui.screens.squad import SquadScreen
 
         return SquadScreen()
-    if place == "board":
+    if name == "board":
         from tracker.tui.screens.work_board import WorkBoardScreen
 
         return WorkBoardScreen()
-    if place == "import":
+    if name == "import":
         from tracker.tui.screens.import_files import ImportScreen
 
         return ImportScreen()
-    if place == "history":
+    if name == "history":
         from tracker.tui.screens.reading import HistoryScreen
 
         return HistoryScreen()
@@ -83,12 +83,12 @@ def _about_everybody(place: str) -> Frame:
     return SettingsScreen()
 
 
-def _to_add(place: str) -> Frame:
-    if place == "add-test":
+def _to_add(name: str) -> Frame:
+    if name == "add-test":
         from tracker.tui.screens.add import AddTestScreen
 
         return AddTestScreen()
-    if place == "add-fault":
+    if name == "add-fault":
         from tracker.tui.screens.add import AddFaultScreen
 
         return AddFaultScreen()

@@ -106,7 +106,7 @@ class ChooseScreen(FormScreen):
             FormField("reason", "reason", "kept beside the choice"),
         )
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Keep the choice."""
         from tracker.app.choices import choose_fault
 
@@ -183,7 +183,7 @@ class DrawScreen(ReadingScreen):
 
         planned = self._planned
         if planned is None:
-            self.news("There is nobody to draw.")
+            self.announce("There is nobody to draw.")
             return
         self.slackwater.change(
             lambda: draw_starts(self.session, planned.proposed, np.random.default_rng()),

@@ -85,7 +85,7 @@ class SwimsScreen(Frame):
         from tracker.app.swims import list_swims
 
         listed = list_swims(self.session, self._for)
-        self._swims = {str(one.kept.id): one for one in reversed(listed)}
+        self._swims = {str(one.row.id): one for one in reversed(listed)}
         self.query_one(LongList).show([_row(one) for one in self._swims.values()])
         self._say_doubts(self.query_one(LongList).cursor_key)
         self.retitle()
@@ -99,29 +99,29 @@ class SwimsScreen(Frame):
 
         one = self._swims.get(key or "")
         said = "; ".join(remarks(one.standing)) if one else ""
-        note = one.kept.record.note if one else ""
+        note = one.row.record.note if one else ""
         self.query_one("#doubt", TextLine).say("; ".join(part for part in (said, note) if part), "quiet")
 
     @on(LongList.Chosen)
     def _chosen(self, message: LongList.Chosen) -> None:
 
-        self.app.push_screen(EditSwimScreen(self._swims[message.key].kept))
+        self.app.push_screen(EditSwimScreen(self._swims[message.key].row))
 
     def action_delete(self) -> None:
         """Ask, then delete."""
         one = self._current()
         if one is None:
             return
-        swim = one.kept.record
+        swim = one.row.record
 
         def answered(yes: bool | None) -> None:  # noqa: FBT001 (the library's call)
             from tracker.app.swims import delete_swim
 
             if not yes:
-                self.news("Nothing was deleted.")
+                self.announce("Nothing was deleted.")
                 return
             self.slackwater.change(
-                lambda: delete_swim(self.session, one.kept),
+                lambda: delete_swim(self.session, one.row),
                 f"Deleted 1 swim of {swim.swimmer}; 'u' brings it back.",
             )
 
@@ -133,7 +133,7 @@ class SwimsScreen(Frame):
         """Set the swim aside."""
         one = self._current()
         if one is not None:
-            self.app.push_screen(AsideScreen(one.kept))
+            self.app.push_screen(AsideScreen(one.row))
 
     def action_keep(self) -> None:
         """Let a doubtful swim count."""
@@ -143,7 +143,7 @@ class SwimsScreen(Frame):
         if one is None:
             return
         self.slackwater.change(
-            lambda: decide_swim(self.session, one.kept, Decision.KEPT, ""),
+            lambda: decide_swim(self.session, one.row, Decision.KEPT, ""),
             "It counts.",
         )
 
@@ -152,10 +152,10 @@ class SwimsScreen(Frame):
 
 
 def _row(one: ListedSwim) -> Row:
-    swim = one.kept.record
+    swim = one.row.record
     role = "" if one.standing.counts else "bad"
     texts = (
-        str(one.kept.id),
+        str(one.row.id),
         swim.date.isoformat(),
         swim.test,
         distance_words(swim.distance_m, swim.course),
@@ -164,7 +164,7 @@ def _row(one: ListedSwim) -> Row:
         swim.course,
         _word(one.standing),
     )
-    return Row(str(one.kept.id), texts, ("quiet", "", "", "", "", "", "quiet", role))
+    return Row(str(one.row.id), texts, ("quiet", "", "", "", "", "", "quiet", role))
 
 
 def _word(one: Standing) -> str:
@@ -187,35 +187,35 @@ class EditSwimScreen(FormScreen):
 
     NAME = "Correct a swim"
 
-    def __init__(self, kept: FoundSwim) -> None:
-        super().__init__(f"edit-swim-{kept.id}")
-        self._kept = kept
+    def __init__(self, row: FoundSwim) -> None:
+        super().__init__(f"edit-swim-{row.id}")
+        self._row = row
 
     def subject(self) -> str:
         """Return which swim it is."""
-        return f"{self._kept.record.swimmer}, no. {self._kept.id}"
+        return f"{self._row.record.swimmer}, no. {self._row.id}"
 
     def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
         """Return the fields with what is on record."""
-        held = as_typed(self._kept.record)
+        held = as_typed(self._row.record)
         return tuple(FormField(f.name, f.label, f.hint, held[f.name]) for f in corrigible(Swim))
 
     def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what the words that are not on record yet call for."""
         from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
 
-        before = as_typed(self._kept.record)
+        before = as_typed(self._row.record)
         return codes_in(values[name] for name in SAID_OF_SWIMS if values.get(name, "") != before[name])
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:
         """Change what differs; a swim changed by somebody else meanwhile is shown beside what is typed."""
         from tracker.app.log_swims import ImplausibleError
         from tracker.app.swims import TypedEdit, edit_swim
         from tracker.output.sentences.doubts import doubt_sentence
 
-        before = as_typed(self._kept.record)
+        before = as_typed(self._row.record)
         changed = {name: text for name, text in values.items() if text != before[name]}
-        typed = TypedEdit(self._kept, changed, accept)
+        typed = TypedEdit(self._row, changed, accept)
         try:
             swim, _ = edit_swim(self.session, typed)
         except ImplausibleError as error:
@@ -223,16 +223,16 @@ class EditSwimScreen(FormScreen):
             raise DecisionNeededError(f"Implausible: {said}", error.remedy) from error
         except StaleError as error:
             raise StaleError(self._both_values(changed)) from error
-        return f"Corrected swim {self._kept.id} of {swim.swimmer}."
+        return f"Corrected swim {self._row.id} of {swim.swimmer}."
 
     def _both_values(self, changed: Mapping[str, str]) -> str:
         """Return what is typed and what now stands on record, field by field, and take that as the base."""
         from tracker.app.swims import find_swim
 
-        before = as_typed(self._kept.record)
-        now = find_swim(self.session, self._kept.id)
+        before = as_typed(self._row.record)
+        now = find_swim(self.session, self._row.id)
         there = as_typed(now.record)
-        self._kept = now
+        self._row = now
         differing = [name for name in there if there[name] != before[name] or name in changed]
         pairs = [
             f"{name}: on record {there[name] or '-'}, typed {changed.get(name, before[name]) or '-'}"
@@ -246,13 +246,13 @@ class AsideScreen(FormScreen):
 
     NAME = "Set a swim aside"
 
-    def __init__(self, kept: FoundSwim) -> None:
-        super().__init__(f"aside-{kept.id}")
-        self._kept = kept
+    def __init__(self, row: FoundSwim) -> None:
+        super().__init__(f"aside-{row.id}")
+        self._row = row
 
     def subject(self) -> str:
         """Return which swim it is."""
-        swim = self._kept.record
+        swim = self._row.record
         distance = distance_words(swim.distance_m, swim.course)
         return f"{swim.swimmer}, {swim.date}, {distance} in {format_time(swim.time_s)}"
 
@@ -260,13 +260,13 @@ class AsideScreen(FormScreen):
         """Return the reason."""
         return (FormField("reason", "reason", "such as: lost count of the lengths"),)
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
         """Set it aside."""
         from tracker.app.swims import decide_swim
 
         if not values["reason"]:
             raise EntryError((Problem("reason", "", "a swim is set aside with a reason"),))
-        decide_swim(self.session, self._kept, Decision.ASIDE, values["reason"])
+        decide_swim(self.session, self._row, Decision.ASIDE, values["reason"])
         return "Set aside; 'u' takes that back."
 
 
