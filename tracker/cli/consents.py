@@ -10,6 +10,7 @@ from tracker.cli.parsing import Verbs, meant
 from tracker.cli.remedies import COMMAND_LINE
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
+from tracker.model.vocabularies import Purpose
 
 if TYPE_CHECKING:
     from tracker.model.swimmer import Consent
@@ -78,7 +79,7 @@ def _withdraw(form: dict[str, str], given: dict[str, str | None], ctx: Context) 
         raise UsageError(f"--{too_many[0]} does not go with a withdrawal")
     consent = withdraw_consent(ctx.session_to_read, form)
     _print(consent, ctx)
-    if consent.purpose == "record":
+    if consent.purpose is Purpose.RECORD:
         ctx.say.said(record_withdrawn(COMMAND_LINE))
     return 0
 
@@ -120,7 +121,7 @@ def _one(args: Namespace, ctx: Context) -> int:
 
 
 def _everybody(ctx: Context) -> int:
-    from tracker.app.consents import PURPOSES, consent_lines
+    from tracker.app.consents import consent_lines
 
     lines = consent_lines(ctx.session_to_read)
     if ctx.json:
@@ -128,10 +129,10 @@ def _everybody(ctx: Context) -> int:
         ctx.say.json({"schema": 1, "consents": told})
         return 0
     rows = [
-        (one.swimmer, *(one.standing[purpose] for purpose in PURPOSES), "yes" if one.minor else "")
+        (one.swimmer, *(one.standing[purpose] for purpose in Purpose), "yes" if one.minor else "")
         for one in lines
     ]
-    ctx.say.table(("swimmer", *PURPOSES, "may be under 18"), rows)
+    ctx.say.table(("swimmer", *Purpose, "may be under 18"), rows)
     return 0
 
 

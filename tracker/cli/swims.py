@@ -5,7 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from tracker.cli.log import swim_words
 from tracker.cli.parsing import Parser, Verbs, add_fields, typed_fields
@@ -13,6 +13,7 @@ from tracker.cli.wiring import Context
 from tracker.entry.times import parse_whole
 from tracker.errors import DecisionNeededError, UsageError
 from tracker.model.units import format_time
+from tracker.model.vocabularies import Decision
 from tracker.output.cautions import cautions
 from tracker.output.sentences.data import distance_words
 from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
@@ -67,9 +68,10 @@ def run_swim(args: Namespace, ctx: Context) -> int:
         return _edit(args, ctx, old)
     if args.verb == "delete":
         return _delete(args, ctx, old)
-    decision = "kept" if args.verb == "keep" else "aside"
-    new = decide_swim(ctx.session_to_read, old, decision, args.reason)  # type: ignore[arg-type]
-    return _print(ctx, old.id, new, "counts" if decision == "kept" else "set aside")
+    decision: Literal[Decision.KEPT, Decision.ASIDE]
+    decision = Decision.KEPT if args.verb == "keep" else Decision.ASIDE
+    new = decide_swim(ctx.session_to_read, old, decision, args.reason)
+    return _print(ctx, old.id, new, "counts" if decision is Decision.KEPT else "set aside")
 
 
 def _edit(args: Namespace, ctx: Context, old: FoundSwim) -> int:

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import Literal
 
 from sqlmodel import Field
 
 from tracker.model.base import Label, Line, Name, Note, Record, Remark, Side
 from tracker.model.swim_test import Slug
+from tracker.model.vocabularies import Answers, Step
 
 OWN = "own-"
 """How the short name of a coach's own fault begins."""
-Step = Literal["open", "seen", "work", "corrected", "parked", "back"]
 
 
 class FaultStep(Record):
@@ -45,5 +44,5 @@ class OwnFault(Record):
     cues: Note = ""
     drills: Note = ""
     provoked_by: Note = ""
-    answers: Literal["", "quick", "medium", "slow"] = ""
+    answers: Answers = Answers.UNKNOWN
     caution: Note = ""

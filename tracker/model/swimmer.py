@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from typing import Annotated, Literal
+from typing import Annotated
 
 from sqlmodel import Field
 
 from tracker.model.about import About
 from tracker.model.base import Line, Name, Note, Record, Remark, Seconds, Side
+from tracker.model.vocabularies import ChoiceKind, ConsentStanding, GivenBy, Purpose
 
 
 class Swimmer(Record):
@@ -63,9 +64,9 @@ class Consent(Record):
 
     date: dt.date
     swimmer: Name
-    purpose: Literal["record", "pages", "clips"] = "pages"
+    purpose: Purpose = Purpose.PAGES
     ground: Line = ""
-    given_by: Literal["self", "guardian"] = "self"
+    given_by: GivenBy = GivenBy.SELF
     how: Line = ""
     text_version: Line = ""
     until: dt.date | None = None
@@ -75,14 +76,12 @@ class Consent(Record):
 class Choice(Record):
     """A decision by a person that overrides or precedes the tool's proposal.
 
-    `kind`: "choose" (work on this fault instead), "stagger" (drawn start of a correction),
-    "seen" (a roster line marked as seen). `value` is the drawn arm, the seen verdict, or "parked" of a
-    fault that was chosen although it was parked.
+    `value` is the drawn arm, the seen verdict, or "parked" of a fault that was chosen although it was parked.
     """
 
     date: dt.date
     swimmer: Name
-    kind: Literal["choose", "stagger", "seen"]
+    kind: ChoiceKind
     fault: Line = ""
     side: Side = ""
     value: Line = ""
@@ -90,10 +89,7 @@ class Choice(Record):
     by: Line = ""
 
 
-Standing = Literal["none", "given", "ended", "withdrawn"]
-
-
-def latest(consents: Iterable[Consent], purpose: str, day: dt.date) -> Consent | None:
+def latest(consents: Iterable[Consent], purpose: Purpose, day: dt.date) -> Consent | None:
     """Return the latest consent for a purpose given by `day`; of two of one day the one written last."""
     found = None
     for consent in consents:
@@ -106,11 +102,12 @@ def latest(consents: Iterable[Consent], purpose: str, day: dt.date) -> Consent |
     return found
 
 
-def standing(consents: Iterable[Consent], purpose: str, day: dt.date) -> Standing:
+def standing(consents: Iterable[Consent], purpose: Purpose, day: dt.date) -> ConsentStanding:
     """Return whether a consent for a purpose stands on `day`, and if not, what became of it."""
     found = latest(consents, purpose, day)
     if found is None:
-        return "none"
+        return ConsentStanding.NONE
     if found.withdrawn is not None and found.withdrawn <= day:
-        return "withdrawn"
-    return "ended" if found.until is not None and found.until < day else "given"
+        return ConsentStanding.WITHDRAWN
+    over = found.until is not None and found.until < day
+    return ConsentStanding.ENDED if over else ConsentStanding.GIVEN

@@ -8,6 +8,7 @@ from tracker.model.about import fields_of
 from tracker.model.catalogue import areas
 from tracker.model.fault import OWN
 from tracker.model.swimmer import Swimmer
+from tracker.technique.practice_words import Caution
 from tracker.tui.drafts import draft_name
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
@@ -95,7 +96,7 @@ class AddTestScreen(FormScreen):
             FormField("protocol", "steps", "in words"),
         )
 
-    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+    def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what the words of the definition call for."""
         from tracker.technique.cautions import codes_in
 
@@ -139,7 +140,7 @@ class AddFaultScreen(FormScreen):
             FormField("caution", "caution", "what to take care of"),
         )
 
-    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+    def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what the words of its cues and drills call for."""
         from tracker.technique.cautions import codes_in
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from tracker.errors import EntryError, Problem, UnknownNameError
+from tracker.model.vocabularies import Purpose
 from tracker.tui.drafts import draft_name
 from tracker.tui.remedies import SCREENS, failure_words
 from tracker.tui.screens.form import FormScreen
@@ -69,7 +70,7 @@ class ConsentScreen(FormScreen):
             raise EntryError((Problem("purpose", "", "is missing; write record, pages or clips"),))
         if act in WITHDRAWS:
             consent = withdraw_consent(self.session, form)
-            more = f" {record_withdrawn(SCREENS)}" if consent.purpose == "record" else ""
+            more = f" {record_withdrawn(SCREENS)}" if consent.purpose is Purpose.RECORD else ""
         else:
             given = give_consent(self.session, form)
             consent, more = given.consent, f" {minor_consent(SCREENS)}" if given.minor else ""

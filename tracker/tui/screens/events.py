@@ -8,6 +8,7 @@ from tracker.errors import Problem, UnknownNameError
 from tracker.model.about import corrigible
 from tracker.model.event import Event, Load
 from tracker.model.event_kinds import kind_of, offered_kinds
+from tracker.technique.practice_words import Caution
 from tracker.tui.drafts import draft_name
 from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import FormScreen
@@ -33,7 +34,7 @@ class LogEventScreen(FormScreen):
             *(FormField(f.name, f.label, f.first_hint) for f in corrigible(Event) if f.own != "kind"),
         )
 
-    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+    def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what the kind and the words of the note call for."""
         from tracker.technique.cautions import codes_of_event
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from tracker.errors import EntryError, Problem, UnknownNameError
+from tracker.technique.practice_words import Caution
 from tracker.tui.drafts import draft_name
 from tracker.tui.drawing.fault_words import matching, one_fault
 from tracker.tui.remedies import failure_words
@@ -103,7 +104,7 @@ class StartWorkScreen(FormScreen):
         )
         return (*fields, *more, day)
 
-    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+    def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what the words of what begins call for, and, once it is saved, the fault it answers."""
         from tracker.technique.cautions import codes_in
 

@@ -16,6 +16,7 @@ from textual.binding import Binding, BindingType
 
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError
 from tracker.remedies import Mend
+from tracker.technique.practice_words import Caution
 from tracker.tui.remedies import SCREENS, failure_words
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.form_sheet import FormField, FormSheet
@@ -55,7 +56,7 @@ class FormScreen(Frame):
         """Return what is wrong with `values`, and what can be said about them while typing."""
         return (), ""
 
-    def care(self, values: Mapping[str, str]) -> Sequence[str]:  # noqa: ARG002 (no form but some)
+    def care(self, values: Mapping[str, str]) -> Sequence[Caution]:  # noqa: ARG002 (no form but some)
         """Return the codes of the cautions that what is typed calls for."""
         return ()
 
@@ -164,7 +165,7 @@ class FormScreen(Frame):
     def _cautions(self, values: Mapping[str, str]) -> Sequence[str]:
         from tracker.output.cautions import cautions
 
-        return cautions(tuple(self.care(values)))
+        return cautions(self.care(values))
 
     def _archived(self) -> str:
         """Return a remark where the entry is of somebody put away, else ""."""

@@ -16,6 +16,7 @@ from tracker.entry.swim_form import CIRCUMSTANCES, TypedTest
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError, UnknownNameError
 from tracker.model.swim_test import SwimTest
 from tracker.output.sentences.numbers import count
+from tracker.technique.practice_words import Caution
 from tracker.tui.drafts import draft_name
 from tracker.tui.messages import SwimmerJudged
 from tracker.tui.remedies import failure_words
@@ -123,7 +124,7 @@ class LogTestScreen(FormScreen):
         self._judge_line(logged.swimmer.swimmer)
         return (), self._live(logged)
 
-    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+    def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what is typed of water, kit and test calls for, and, once it is saved, the test itself."""
         from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
 
