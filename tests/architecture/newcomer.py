@@ -94,7 +94,7 @@ KIND = Addition(
         Edit(
             "tracker/model/event_kinds.py",
             "    POOL = ",
-            '    ALTITUDE = "altitude", About("a stay at altitude", "altitude", rank=95)\n    POOL = ',
+            '    ALTITUDE = "altitude", KindTraits("a stay at altitude", "altitude", rank=95)\n    POOL = ',
         ),
         *_migration(
             SCHEMA + 2,
