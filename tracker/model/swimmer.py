@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 from sqlmodel import Field
 
 from tracker.model.about import About
-from tracker.model.base import Line, Name, Note, Record, Remark, Seconds, Side
+from tracker.model.base import Day, Line, Name, Note, Record, Remark, Seconds, Side
 
 
 class Swimmer(Record):
@@ -61,15 +61,23 @@ class Swimmer(Record):
 class Consent(Record):
     """A consent: for what, on which ground, given by whom, until when, withdrawn when."""
 
-    date: dt.date
+    date: Day
     swimmer: Name
-    purpose: Literal["record", "pages", "clips"] = "pages"
-    ground: Line = ""
-    given_by: Literal["self", "guardian"] = "self"
-    how: Line = ""
-    text_version: Line = ""
-    until: dt.date | None = None
-    withdrawn: dt.date | None = None
+    purpose: Annotated[
+        Literal["record", "pages", "clips"],
+        About("what for", flag="for", label="what for", heading="for", place=1),
+    ] = "pages"
+    ground: Annotated[Line, About("on which ground, in words")] = ""
+    given_by: Annotated[
+        Literal["self", "guardian"],
+        About("who gave it", flag="by", label="given by", heading="by", empty="self"),
+    ] = "self"
+    how: Annotated[Line, About("how it was given: on paper, by mail", hint="on paper, by mail")] = ""
+    text_version: Annotated[
+        Line, About("which version of the text", hint="which version of it", label="text", heading="text")
+    ] = ""
+    until: Annotated[dt.date | None, About("until when it holds", hint="YYYY-MM-DD, or empty")] = None
+    withdrawn: Annotated[dt.date | None, About("when it was taken back", fixed=True)] = None
 
 
 class Choice(Record):
@@ -80,14 +88,22 @@ class Choice(Record):
     fault that was chosen although it was parked.
     """
 
-    date: dt.date
+    date: Annotated[Day, About(fixed=True)]
     swimmer: Name
-    kind: Literal["choose", "stagger", "seen"]
-    fault: Line = ""
+    kind: Annotated[Literal["choose", "stagger", "seen"], About(fixed=True)]
+    fault: Annotated[
+        Line,
+        About(
+            "work on this one instead; kept with its reason, and with an end",
+            value="FAULT",
+            hint="its short name",
+            flag="choose",
+        ),
+    ] = ""
     side: Side = ""
-    value: Line = ""
-    reason: Note = ""
-    by: Line = ""
+    value: Annotated[Line, About(fixed=True)] = ""
+    reason: Annotated[Note, About("why", value="T", hint="kept beside the choice")] = ""
+    by: Annotated[Line, About(fixed=True)] = ""
 
 
 Standing = Literal["none", "given", "ended", "withdrawn"]
