@@ -122,7 +122,41 @@ steps = ["Stops at the wall.", "Slow in and out.", "Slow in or out.", "Quick.", 
         ),
     ),
 )
-ADDITIONS = (FIELD, KIND, AREA)
+EVENT_FIELD = Addition(
+    "a field of an event",
+    (
+        Edit(
+            "tracker/model/event.py",
+            "    note: Annotated[\n",
+            '    place: Annotated[Line, About("where it was")] = ""\n    note: Annotated[\n',
+        ),
+        Edit(
+            "tracker/model/event.py", "import FirstDay, LastDay, Name", "import FirstDay, LastDay, Line, Name"
+        ),
+        *_migration(
+            SCHEMA + 3,
+            """    with altered("event") as event:
+        event.add_column(sa.Column("place", sa.Text(), nullable=False, server_default=""))""",
+        ),
+    ),
+)
+HEALTH_FIELD = Addition(
+    "a field of an event that is health data",
+    (
+        Edit(
+            "tracker/model/event.py",
+            "    note: Annotated[\n",
+            '    treatment: Annotated[Line, About("how it was treated", health="always")] = ""\n'
+            "    note: Annotated[\n",
+        ),
+        *_migration(
+            SCHEMA + 4,
+            """    with altered("event") as event:
+        event.add_column(sa.Column("treatment", sa.Text(), nullable=False, server_default=""))""",
+        ),
+    ),
+)
+ADDITIONS = (FIELD, KIND, AREA, EVENT_FIELD, HEALTH_FIELD)
 
 
 def copy_program(folder: Path) -> Program:

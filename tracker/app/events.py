@@ -16,7 +16,7 @@ from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line
 from tracker.settings import Settings
 from tracker.store.database import Store
-from tracker.technique.privacy import ShownEvent, about_health, on_record
+from tracker.technique.privacy import ShownEvent, about_health, check_may_hold, on_record
 
 
 def log_event(
@@ -40,7 +40,7 @@ def log_event(
         check_may_record(reader, swimmer.swimmer, as_of)
     day = form.get("from", "").strip() or as_of.isoformat()
     event = read_record(Event, {**form, "from": day, "swimmer": swimmer.swimmer})
-    check_event(event, swimmer, settings)
+    check_event(event, None, swimmer, settings)
     with store.write(who=who, what=f"log {event.kind} for {swimmer.swimmer}", at=at) as writer:
         writer.add([event])
     return on_record(event, settings)
@@ -58,13 +58,14 @@ def find_event(store: Store, number: int, *, settings: Settings) -> StoredRow[Sh
     return StoredRow(held.id, held.version, on_record(held.record, settings))
 
 
-def check_event(event: Event, swimmer: Swimmer, settings: Settings) -> None:
-    """Raise `UsageError` if an event is about health and that is off, or runs backwards."""
+def check_event(event: Event, was: Event | None, swimmer: Swimmer, settings: Settings) -> None:
+    """Raise `UsageError` if what is new in an event is about health and that is off, or it runs backwards."""
     if about_health(event.kind) and not settings.health:
         raise UsageError(
             f"{event.kind} is about health, which is off; log a 'layoff' without saying why, or switch it on "
             "with 'slackwater config set health true' if the swimmer has agreed"
         )
+    check_may_hold(event, was, settings)
     if event.to_date is not None and event.to_date < event.from_date:
         raise UsageError(f"the event ends on {event.to_date}, before it begins on {event.from_date}")
     if swimmer.born is not None and event.from_date.year < swimmer.born:
@@ -141,7 +142,7 @@ def edit_event(
         )
     new = changed_record(old.record, form)
     with store.write(who=who, what=f"edit event {old.id} of {new.swimmer}", at=at) as writer:
-        check_event(new, writer.swimmer(new.swimmer).record, settings)
+        check_event(new, old.record, writer.swimmer(new.swimmer).record, settings)
         changes = changes_between(old.record, new)
         if changes:
             writer.change(Event, old.id, old.version, **changes)

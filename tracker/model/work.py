@@ -26,7 +26,7 @@ class Work(Record):
     from_date: Annotated[FirstDay, About(flag="date")]
     to_date: Annotated[LastDay, About(flag="date", label="last day", hint="YYYY-MM-DD", empty="today")] = None
     swimmer: Name
-    kind: Literal["cue", "drill"]
+    kind: Annotated[Literal["cue", "drill"], About("cue or drill", place=1)]
     fault: Annotated[
         Line,
         About(

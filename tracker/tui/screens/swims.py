@@ -12,13 +12,13 @@ from textual.binding import Binding, BindingType
 from tracker.app.swims import FoundSwim, ListedSwim
 from tracker.engine.verdict.standing import Standing
 from tracker.errors import DecisionNeededError, EntryError, Problem, StaleError
-from tracker.model.about import corrigible
+from tracker.model.about import RecordField, corrigible
 from tracker.model.swim import Swim
 from tracker.model.units import format_time
 from tracker.output.sentences.data import distance_words
 from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.screens.confirm import ConfirmScreen
-from tracker.tui.screens.form import FormScreen
+from tracker.tui.screens.form import FormScreen, RecordForm
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.form_sheet import FormField
 from tracker.tui.widgets.lines import TextLine
@@ -177,23 +177,29 @@ def _word(one: Standing) -> str:
     return "no: kit" if one.left_out == "with kit" else "no: doubtful"
 
 
-class EditSwimScreen(FormScreen):
+class EditSwimScreen(RecordForm):
     """All fields of a swim, as they were when it was opened."""
 
     NAME = "Correct a swim"
+    DRAFT = "edit-swim"
+    KIND = Swim
+    WITHOUT = ("swimmer",)
 
     def __init__(self, kept: FoundSwim) -> None:
-        super().__init__(f"edit-swim-{kept.id}")
+        super().__init__(of=str(kept.id), begun=as_typed(kept.record))
         self._kept = kept
 
     def subject(self) -> str:
         """Return which swim it is."""
         return f"{self._kept.record.swimmer}, no. {self._kept.id}"
 
-    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
-        """Return the fields with what is on record."""
-        held = as_typed(self._kept.record)
-        return tuple(FormField(f.name, f.label, f.hint, held[f.name]) for f in corrigible(Swim))
+    def asked(self, values: Mapping[str, str]) -> Sequence[RecordField]:  # noqa: ARG002 (always the same)
+        """Return the fields in the order in which a swim is listed."""
+        return corrigible(Swim)
+
+    def hint(self, field: RecordField) -> str:
+        """Return how a field is typed; an empty one goes back to nothing."""
+        return field.hint
 
     def care(self, values: Mapping[str, str]) -> Sequence[str]:
         """Return what the words that are not on record yet call for."""
@@ -202,7 +208,7 @@ class EditSwimScreen(FormScreen):
         before = as_typed(self._kept.record)
         return codes_in(values[name] for name in SAID_OF_SWIMS if values.get(name, "") != before[name])
 
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:
+    def store_it(self, values: Mapping[str, str]) -> str:
         """Change what differs; a swim changed by somebody else meanwhile is shown beside what is typed."""
         from tracker.app.log_swims import ImplausibleError
         from tracker.app.swims import TypedEdit, edit_swim
@@ -210,7 +216,7 @@ class EditSwimScreen(FormScreen):
 
         before = as_typed(self._kept.record)
         changed = {name: text for name, text in values.items() if text != before[name]}
-        typed = TypedEdit(self._kept, changed, accept)
+        typed = TypedEdit(self._kept, changed, self.accepted)
         try:
             swim, _ = edit_swim(self.desk.store, typed, settings=self.desk.settings, **self.written_by())
         except ImplausibleError as error:
@@ -240,9 +246,11 @@ class AsideScreen(FormScreen):
     """Why it does not count."""
 
     NAME = "Set a swim aside"
+    DRAFT = "aside"
+    FIELDS = (FormField("reason", "reason", "such as: lost count of the lengths"),)
 
     def __init__(self, kept: FoundSwim) -> None:
-        super().__init__(f"aside-{kept.id}")
+        super().__init__(of=str(kept.id))
         self._kept = kept
 
     def subject(self) -> str:
@@ -251,11 +259,7 @@ class AsideScreen(FormScreen):
         distance = distance_words(swim.distance_m, swim.course)
         return f"{swim.swimmer}, {swim.date}, {distance} in {format_time(swim.time_s)}"
 
-    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
-        """Return the reason."""
-        return (FormField("reason", "reason", "such as: lost count of the lengths"),)
-
-    def store_it(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def store_it(self, values: Mapping[str, str]) -> str:
         """Set it aside."""
         from tracker.app.swims import decide_swim
 
