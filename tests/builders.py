@@ -7,10 +7,27 @@ from typing import Any
 
 import numpy as np
 
+from tracker.app.session import Session
 from tracker.model.fault import FaultStep
 from tracker.model.swim import Swim
+from tracker.settings import DEFAULT, Settings
+from tracker.store.database import Store
 
 START = dt.date(2025, 1, 6)
+TODAY = dt.date(2026, 6, 30)
+NOW = dt.datetime(2026, 6, 30, 12, tzinfo=dt.UTC)
+
+
+def a_session(
+    store: Store,
+    *,
+    today: dt.date = TODAY,
+    settings: Settings = DEFAULT,
+    who: str = "Maud",
+    now: dt.datetime = NOW,
+) -> Session:
+    """Return what a use-case is given."""
+    return Session(store, today, settings, who, now)
 
 
 def a_swim(days: int = 0, time_s: float = 400.0, **fields: Any) -> Swim:

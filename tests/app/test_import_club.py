@@ -9,12 +9,13 @@ from typing import Any
 
 import pytest
 
+from tests.builders import a_session
 from tracker.app.import_club import ImportReport, import_club
 from tracker.errors import BadFileError
 from tracker.model.event import Event
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Consent, Swimmer
-from tracker.settings import DEFAULT
+from tracker.settings import DEFAULT, Settings
 from tracker.store.database import Store
 
 AS_OF = dt.date(2026, 6, 30)
@@ -29,9 +30,8 @@ def store(tmp_path: Path) -> Iterator[Store]:
     opened.close()
 
 
-def imported(store: Store, path: Path, **how: Any) -> ImportReport:
-    how.setdefault("settings", DEFAULT)
-    return import_club(store, path, as_of=AS_OF, who="coach", at=NOW, **how)
+def imported(store: Store, path: Path, *, settings: Settings = DEFAULT, **how: Any) -> ImportReport:
+    return import_club(a_session(store, settings=settings, who="coach"), path, **how)
 
 
 def written(tmp_path: Path, text: str, name: str = "swims.csv") -> Path:

@@ -4,7 +4,7 @@ import datetime as dt
 
 import pytest
 
-from tests.builders import START, a_season
+from tests.builders import START, a_season, a_session
 from tracker.app import learned_priors as learned_priors_module
 from tracker.app.executor import Executor
 from tracker.app.explain import why
@@ -50,11 +50,11 @@ def store(tmp_path_factory) -> Store:
 
 
 def test_a_roster_of_thirty_teaches_and_what_it_taught_reads_back(store) -> None:
-    learned = learned_priors(store, as_of=AS_OF, settings=DEFAULT)
+    learned = learned_priors(a_session(store, today=AS_OF))
     assert learned.priors.learned
     assert learned.reference == PLAIN
     assert _from_json(_to_json(learned)) == learned
-    assert learned_priors(store, as_of=AS_OF, settings=DEFAULT) == learned
+    assert learned_priors(a_session(store, today=AS_OF)) == learned
 
 
 def test_a_crew_learns_the_same_to_the_last_bit(store, monkeypatch) -> None:
@@ -82,17 +82,17 @@ def test_only_a_big_roster_is_worth_a_start(store, monkeypatch) -> None:
             return map(task, parts)
 
     later = AS_OF + dt.timedelta(days=31)
-    learned_priors(store, as_of=later, settings=DEFAULT, executor=Watched(workers=2))
+    learned_priors(a_session(store, today=later), executor=Watched(workers=2))
     assert not given
     monkeypatch.setattr(learned_priors_module, "LEARN_FROM", 34)
-    learned_priors(store, as_of=later + dt.timedelta(days=31), settings=DEFAULT, executor=Watched(workers=2))
+    learned_priors(a_session(store, today=later + dt.timedelta(days=31)), executor=Watched(workers=2))
     assert len(given) == ROUNDS
 
 
 def test_one_swimmer_alone_is_judged_as_among_the_roster(store) -> None:
-    lines = {line.swimmer: line.verdict for line in scan(store, as_of=AS_OF, settings=DEFAULT)}
+    lines = {line.swimmer: line.verdict for line in scan(a_session(store, today=AS_OF))}
     for name in ("Swimmer 00", "Swimmer 33"):
-        alone = why(store, name, as_of=AS_OF, settings=DEFAULT).line.verdict
+        alone = why(a_session(store, today=AS_OF), name).line.verdict
         assert alone.p_flat == pytest.approx(lines[name].p_flat, abs=1e-9)
         assert alone.since == lines[name].since
 
@@ -104,7 +104,7 @@ def test_a_new_swim_of_this_month_leaves_it_and_an_older_one_has_it_learned_agai
         writer.add([Swim(date=START, swimmer="Ada", test="t400", distance_m=400, time_s=400)])
     first = AS_OF.replace(day=1)
     name = f"taught by {first.isoformat()}"
-    learned_priors(store, as_of=AS_OF, settings=DEFAULT)
+    learned_priors(a_session(store, today=AS_OF))
 
     def basis() -> str | None:
         with store.read() as reader:
@@ -113,11 +113,11 @@ def test_a_new_swim_of_this_month_leaves_it_and_an_older_one_has_it_learned_agai
     before = basis()
     with store.write(who="t", what="now", at=AT) as writer:
         writer.add([Swim(date=first, swimmer="Ada", test="t400", distance_m=400, time_s=398)])
-    learned_priors(store, as_of=AS_OF, settings=DEFAULT)
+    learned_priors(a_session(store, today=AS_OF))
     assert basis() == before
     with store.write(who="t", what="then", at=AT) as writer:
         writer.add([Swim(date=START, swimmer="Ada", test="t400", distance_m=400, time_s=399)])
-    learned_priors(store, as_of=AS_OF, settings=DEFAULT)
+    learned_priors(a_session(store, today=AS_OF))
     assert basis() != before
 
 
@@ -145,7 +145,7 @@ def _club_in_suits(folder, size: int, rate: float) -> Store:
 
 
 def test_the_second_opinion_finds_the_rate_and_the_suit_of_a_roster(tmp_path) -> None:
-    found = explain_learned_priors(_club_in_suits(tmp_path, 31, 0.8), as_of=AS_OF, settings=DEFAULT)
+    found = explain_learned_priors(a_session(_club_in_suits(tmp_path, 31, 0.8), today=AS_OF))
     assert found.learned.priors.learned
     assert found.opinion.rate == pytest.approx(0.8, abs=0.05)
     assert found.opinion.names == ("suit wetsuit",)
@@ -160,7 +160,7 @@ def test_the_second_opinion_finds_the_rate_and_the_suit_of_a_roster(tmp_path) ->
 
 
 def test_few_swimmers_are_told_that_all_is_built_in_and_that_there_is_no_second_opinion(tmp_path) -> None:
-    found = explain_learned_priors(_club_in_suits(tmp_path, 3, 0.5), as_of=AS_OF, settings=DEFAULT)
+    found = explain_learned_priors(a_session(_club_in_suits(tmp_path, 3, 0.5), today=AS_OF))
     lines = priors_lines(found)
     assert "built in" in lines[0]
     assert lines[-1] == "No second opinion: 3 series: a mixed model needs 5."
@@ -168,5 +168,5 @@ def test_few_swimmers_are_told_that_all_is_built_in_and_that_there_is_no_second_
 
 
 def test_an_empty_club_has_something_to_say(tmp_path) -> None:
-    found = explain_learned_priors(Store.open(tmp_path / "club.db"), as_of=AS_OF, settings=DEFAULT)
+    found = explain_learned_priors(a_session(Store.open(tmp_path / "club.db"), today=AS_OF))
     assert priors_lines(found)[-1] == "No second opinion: there is no usable test."

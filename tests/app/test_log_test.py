@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 
+from tests.builders import NOW, TODAY, a_session
 from tracker.app.log_swims import ImplausibleError, Logged, log_test, preview_test, usual_course_of
 from tracker.app.swimmers import add_swimmer
 from tracker.app.swims import TypedEdit, decide_swim, delete_swim, edit_swim, find_swim, list_swims
@@ -16,30 +15,27 @@ from tracker.entry.swim_form import TypedTest
 from tracker.errors import EntryError, StaleError, UnknownNameError, UsageError
 from tracker.model.swim import Swim
 from tracker.model.usual_course import UsualCourse
-from tracker.settings import DEFAULT, Settings
+from tracker.settings import Settings
 from tracker.store.database import Store
 
-TODAY = dt.date(2026, 6, 30)
-AT = dt.datetime(2026, 6, 30, 12, tzinfo=dt.UTC)
-HAND: dict[str, Any] = {"who": "Maud", "at": AT}
 INES = "Ines Aalto"
 
 
 @pytest.fixture
 def store(tmp_path: Path) -> Iterator[Store]:
     made = Store.open(tmp_path / "club.db")
-    add_swimmer(made, {"swimmer": INES, "born": "1988"}, as_of=TODAY, **HAND)
+    add_swimmer(a_session(made), {"swimmer": INES, "born": "1988"})
     yield made
     made.close()
 
 
 def _log(store: Store, *times: str, test: str = "t400", accepted: bool = False, **form: str) -> Logged:
     typed = TypedTest(INES, test, times, form, accepted)
-    return log_test(store, typed, as_of=TODAY, settings=DEFAULT, **HAND)
+    return log_test(a_session(store), typed)
 
 
 def _swims(store: Store) -> list[Swim]:
-    return [one.kept.record for one in list_swims(store, INES, as_of=TODAY, settings=DEFAULT)]
+    return [one.kept.record for one in list_swims(a_session(store), INES)]
 
 
 def test_a_pair_is_one_set_and_a_second_pair_of_the_day_another(store: Store) -> None:
@@ -60,7 +56,7 @@ def test_the_implausible_is_refused_whole_and_accepted_whole(store: Store) -> No
     assert _swims(store) == []
     accepted = _log(store, "6:00", "3:10", test="css", accepted=True)
     assert {swim.decision for swim in accepted.swims} == {"accepted"}
-    assert all(one.standing.counts for one in list_swims(store, INES, as_of=TODAY, settings=DEFAULT))
+    assert all(one.standing.counts for one in list_swims(a_session(store), INES))
 
 
 def test_a_plausible_swim_is_not_marked_accepted_by_the_flag(store: Store) -> None:
@@ -70,31 +66,31 @@ def test_a_plausible_swim_is_not_marked_accepted_by_the_flag(store: Store) -> No
 def test_limits_come_from_the_settings(store: Store) -> None:
     typed = TypedTest(INES, "t400", ("6:40",))
     with pytest.raises(ImplausibleError):
-        log_test(store, typed, as_of=TODAY, settings=Settings(fastest_pace_s=101), **HAND)
+        log_test(a_session(store, settings=Settings(fastest_pace_s=101)), typed)
 
 
 def test_a_preview_says_the_same_and_stores_nothing(store: Store) -> None:
     typed = TypedTest(INES, "css", ("6:40", "3:10"))
-    seen = preview_test(store, typed, as_of=TODAY, settings=DEFAULT)
+    seen = preview_test(a_session(store), typed)
     assert _swims(store) == []
-    logged = log_test(store, typed, as_of=TODAY, settings=DEFAULT, **HAND)
+    logged = log_test(a_session(store), typed)
     assert (seen.swims, seen.css, seen.remarks) == (logged.swims, logged.css, logged.remarks)
 
 
 def test_the_course_of_a_form_is_the_usual_pool(store: Store) -> None:
-    settings = Settings(course="LCM")
-    assert usual_course_of(store, INES, settings) == UsualCourse("LCM", usual=False, last="")
+    session = a_session(store, settings=Settings(course="LCM"))
+    assert usual_course_of(session, INES) == UsualCourse("LCM", usual=False, last="")
     _log(store, "6:40", course="OW", date="2026-05-01")
-    assert usual_course_of(store, INES, settings) == UsualCourse("LCM", usual=False, last="OW")
+    assert usual_course_of(session, INES) == UsualCourse("LCM", usual=False, last="OW")
     _log(store, "6:40", course="SCY", date="2026-05-02")
-    assert usual_course_of(store, INES, settings) == UsualCourse("SCY", usual=True, last="SCY")
+    assert usual_course_of(session, INES) == UsualCourse("SCY", usual=True, last="SCY")
 
 
 def test_unknown_names_and_bad_forms_are_refused(store: Store) -> None:
     with pytest.raises(UnknownNameError, match="did you mean t400"):
         _log(store, "6:40", test="t40")
     with pytest.raises(UnknownNameError, match="Ines Aalto"):
-        log_test(store, TypedTest("Ines", "t400", ("6:40",)), as_of=TODAY, settings=DEFAULT, **HAND)
+        log_test(a_session(store), TypedTest("Ines", "t400", ("6:40",)))
     with pytest.raises(EntryError) as caught:
         _log(store, "6:75", date="2026-07-02", suit="shiny")
     assert {problem.field for problem in caught.value.problems} == {"time", "suit"}
@@ -103,54 +99,50 @@ def test_unknown_names_and_bad_forms_are_refused(store: Store) -> None:
 
 def test_an_edit_on_an_old_sight_is_refused(store: Store) -> None:
     _log(store, "6:40")
-    seen = find_swim(store, 1)
-    given = {"as_of": TODAY, "settings": DEFAULT, **HAND}
-    edit_swim(store, TypedEdit(seen, {"time": "6:41"}), **given)
+    seen = find_swim(a_session(store), 1)
+    edit_swim(a_session(store), TypedEdit(seen, {"time": "6:41"}))
     with pytest.raises(StaleError):
-        edit_swim(store, TypedEdit(seen, {"time": "6:42"}), **given)
+        edit_swim(a_session(store), TypedEdit(seen, {"time": "6:42"}))
     with pytest.raises(StaleError):
-        delete_swim(store, seen, **HAND)
+        delete_swim(a_session(store), seen)
     assert _swims(store)[0].time_s == 401.0
 
 
 def test_an_edit_into_the_implausible_needs_a_person(store: Store) -> None:
     _log(store, "6:40")
-    typed = TypedEdit(find_swim(store, 1), {"time": "2:00"})
-    given = {"as_of": TODAY, "settings": DEFAULT, **HAND}
+    typed = TypedEdit(find_swim(a_session(store), 1), {"time": "2:00"})
     with pytest.raises(ImplausibleError):
-        edit_swim(store, typed, **given)
-    new, found = edit_swim(store, TypedEdit(typed.old, typed.form, accepted=True), **given)
+        edit_swim(a_session(store), typed)
+    new, found = edit_swim(a_session(store), TypedEdit(typed.old, typed.form, accepted=True))
     assert (new.decision, [doubt.code for doubt in found]) == ("accepted", ["too-fast"])
     assert _swims(store)[0] == new
 
 
 def test_an_edit_that_changes_nothing_writes_nothing(store: Store) -> None:
     _log(store, "6:40")
-    edit_swim(
-        store, TypedEdit(find_swim(store, 1), {"time": "6:40.0"}), as_of=TODAY, settings=DEFAULT, **HAND
-    )
-    assert find_swim(store, 1).version == 1
+    edit_swim(a_session(store), TypedEdit(find_swim(a_session(store), 1), {"time": "6:40.0"}))
+    assert find_swim(a_session(store), 1).version == 1
 
 
 def test_a_doubtful_swim_stays_out_until_decided(store: Store) -> None:
-    with store.write(what="import", **HAND) as writer:
+    with store.write(what="import", who="Maud", at=NOW) as writer:
         writer.add([Swim(date=TODAY, swimmer=INES, test="t400", distance_m=400, time_s=120)])
-    (listed,) = list_swims(store, INES, as_of=TODAY, settings=DEFAULT)
+    (listed,) = list_swims(a_session(store), INES)
     assert not listed.standing.counts
-    decide_swim(store, listed.kept, "kept", "", **HAND)
-    assert list_swims(store, INES, as_of=TODAY, settings=DEFAULT)[0].standing.counts
+    decide_swim(a_session(store), listed.kept, "kept", "")
+    assert list_swims(a_session(store), INES)[0].standing.counts
     with pytest.raises(UsageError, match="with a reason"):
-        decide_swim(store, find_swim(store, 1), "aside", " ", **HAND)
-    decide_swim(store, find_swim(store, 1), "aside", "wrong pool", **HAND)
+        decide_swim(a_session(store), find_swim(a_session(store), 1), "aside", " ")
+    decide_swim(a_session(store), find_swim(a_session(store), 1), "aside", "wrong pool")
     assert _swims(store)[0].note == "aside: wrong pool"
 
 
 def test_everything_undone_is_as_if_never_done(store: Store) -> None:
     _log(store, "6:40", "3:10", test="css")
-    edit_swim(store, TypedEdit(find_swim(store, 1), {"time": "6:45"}), as_of=TODAY, settings=DEFAULT, **HAND)
-    delete_swim(store, find_swim(store, 2), **HAND)
+    edit_swim(a_session(store), TypedEdit(find_swim(a_session(store), 1), {"time": "6:45"}))
+    delete_swim(a_session(store), find_swim(a_session(store), 2))
     for _ in range(3):
-        store.undo(at=AT)
+        store.undo(at=NOW)
     assert _swims(store) == []
 
 
@@ -173,5 +165,5 @@ def test_thirty_minutes_are_held_against_the_last_css_and_not_one_set_aside(stor
     _log(store, "6:00", "2:50", test="css", date="2026-06-20")
     assert [one.code for one in _log(store, "1750m", test="t30").remarks] == []
     for number in (3, 4):
-        decide_swim(store, find_swim(store, number), "aside", "a short pool", **HAND)
+        decide_swim(a_session(store), find_swim(a_session(store), number), "aside", "a short pool")
     assert "thirty-above-css" in {one.code for one in _log(store, "1750m", test="t30").remarks}

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.builders import a_session
 from tracker.app import pages as making
 from tracker.app.executor import IN_PROCESS
 from tracker.app.explain import why
@@ -61,11 +62,9 @@ def store(tmp_path: Path) -> Iterator[Store]:
 def test_everybody_active_gets_a_file_of_their_own(store: Store, tmp_path: Path) -> None:
     seen: list[tuple[int, int, str]] = []
     made = make_pages(
-        store,
+        a_session(store),
         MONTH,
         out=tmp_path / "out",
-        as_of=AS_OF,
-        settings=DEFAULT,
         progress=lambda done, total, name: seen.append((done, total, name)),
     )
     assert [path.name.split("-", 1)[1] for path in made.written] == [
@@ -83,31 +82,23 @@ def test_everybody_active_gets_a_file_of_their_own(store: Store, tmp_path: Path)
 def test_where_all_are_archived_it_is_said(store: Store, tmp_path: Path) -> None:
     with store.write(who="coach", what="put away", at=AT) as writer:
         writer.add([Swimmer(swimmer="Gone", group="noon", archived=dt.date(2025, 2, 1))])
-    made = make_pages(store, MONTH, group="noon", out=tmp_path, as_of=AS_OF, settings=DEFAULT)
+    made = make_pages(a_session(store), MONTH, group="noon", out=tmp_path)
     assert made.written == ()
     assert made.skipped == (("Gone", "archived on 1 February 2025"),)
 
 
 def test_a_page_says_what_why_says(store: Store, tmp_path: Path) -> None:
-    made = make_pages(
-        store,
-        MONTH,
-        names=["ines aalto"],
-        out=tmp_path,
-        as_of=AS_OF,
-        settings=DEFAULT,
-        formats=("txt", "html"),
-    )
+    made = make_pages(a_session(store), MONTH, names=["ines aalto"], out=tmp_path, formats=("txt", "html"))
     assert [path.suffix for path in made.written] == [".txt", ".html"]
-    said = headline(why(store, "Ines Aalto", as_of=AS_OF, settings=DEFAULT).line.verdict)
+    said = headline(why(a_session(store), "Ines Aalto").line.verdict)
     text = re.sub(r"\s+", " ", made.written[0].read_text())
     assert said in text
 
 
 def test_the_same_pages_are_remade_with_the_same_bytes(store: Store, tmp_path: Path) -> None:
-    first = make_pages(store, MONTH, group="morning", out=tmp_path, as_of=AS_OF, settings=DEFAULT)
+    first = make_pages(a_session(store), MONTH, group="morning", out=tmp_path)
     bytes_then = [path.read_bytes() for path in first.written]
-    again = make_pages(store, MONTH, group="morning", out=tmp_path, as_of=AS_OF, settings=DEFAULT)
+    again = make_pages(a_session(store), MONTH, group="morning", out=tmp_path)
     assert [path.read_bytes() for path in again.written] == bytes_then
     assert len(bytes_then) == 2
 
@@ -117,7 +108,7 @@ def test_pages_are_read_part_by_part_and_say_the_same(
 ) -> None:
     """So that memory is flat however many there are; a club with faults, cues and events."""
     store = Store.open(tmp_path / "whole.db")
-    assert import_club(store, CLUB, as_of=AS_OF, settings=DEFAULT, who="c", at=AT).problems == ()
+    assert import_club(a_session(store, now=AT), CLUB).problems == ()
     parts: list[list[str]] = []
 
     def counted(*args, among, **more):
@@ -129,9 +120,7 @@ def test_pages_are_read_part_by_part_and_say_the_same(
     for size in (PART, 5):
         monkeypatch.setattr(making, "PART", size)
         out = tmp_path / str(size)
-        made = make_pages(
-            store, MONTH, out=out, as_of=AS_OF, settings=DEFAULT, formats=("txt",), executor=IN_PROCESS
-        )
+        made = make_pages(a_session(store), MONTH, out=out, formats=("txt",), executor=IN_PROCESS)
         said.append({path.name: path.read_bytes() for path in made.written})
     assert said[0] == said[1]
     assert [len(part) for part in parts[:1]] == [len(said[0])]
@@ -145,12 +134,10 @@ def test_an_earlier_month_looks_at_nothing_later(store: Store, tmp_path: Path) -
 
     def page(day: dt.date) -> str:
         made = make_pages(
-            store,
+            a_session(store, today=day),
             dt.date(2026, 5, 9),
             names=["Ines Aalto"],
             out=tmp_path / day.isoformat(),
-            as_of=day,
-            settings=DEFAULT,
             formats=("txt",),
         )
         return " ".join(made.written[0].read_text().split())
@@ -162,36 +149,29 @@ def test_an_earlier_month_looks_at_nothing_later(store: Store, tmp_path: Path) -
 
 def test_a_month_that_has_not_begun_and_an_unknown_name_are_refused(store: Store, tmp_path: Path) -> None:
     with pytest.raises(UsageError, match="July 2026 has not begun"):
-        make_pages(store, dt.date(2026, 7, 1), out=tmp_path / "out", as_of=AS_OF, settings=DEFAULT)
+        make_pages(a_session(store), dt.date(2026, 7, 1), out=tmp_path / "out")
     with pytest.raises(UnknownNameError):
-        make_pages(
-            store,
-            MONTH,
-            names=["Ines Aalto", "Nobody"],
-            out=tmp_path / "out",
-            as_of=AS_OF,
-            settings=DEFAULT,
-        )
+        make_pages(a_session(store), MONTH, names=["Ines Aalto", "Nobody"], out=tmp_path / "out")
     assert not (tmp_path / "out").exists()
 
 
 def test_without_consent_where_it_is_needed_there_is_no_page(store: Store, tmp_path: Path) -> None:
     settings = replace(DEFAULT, consent_needed=True)
-    made = make_pages(store, MONTH, group="morning", out=tmp_path, as_of=AS_OF, settings=settings)
+    made = make_pages(a_session(store, settings=settings), MONTH, group="morning", out=tmp_path)
     assert [path.name.split("-", 1)[1] for path in made.written] == ["ines-aalto-2026-06.pdf"]
     assert made.skipped == (("Zoë", "no consent for pages is on record"),)
 
 
 def test_private_mode_keeps_names_out_of_file_names(store: Store, tmp_path: Path) -> None:
     settings = replace(DEFAULT, private=True)
-    made = make_pages(store, MONTH, names=["Zoë"], out=tmp_path, as_of=AS_OF, settings=settings)
+    made = make_pages(a_session(store, settings=settings), MONTH, names=["Zoë"], out=tmp_path)
     assert re.fullmatch(r"\d+-2026-06\.pdf", made.written[0].name)
 
 
 def test_a_letter_without_a_glyph_costs_no_page(store: Store, tmp_path: Path) -> None:
     with store.write(who="coach", what="add", at=AT) as writer:
         writer.add([Swimmer(swimmer="\N{SWIMMER} Ana", group="morning")])
-    made = make_pages(store, MONTH, group="morning", out=tmp_path, as_of=AS_OF, settings=DEFAULT)
+    made = make_pages(a_session(store), MONTH, group="morning", out=tmp_path)
     assert len(made.written) == 3
     assert made.failed == ()
     ((who, remark),) = made.boxed

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.builders import a_session
 from tracker.app.explain import why
 from tracker.app.export_club import export_club
 from tracker.app.import_club import import_club
@@ -15,7 +16,6 @@ from tracker.app.next_step import propose_next
 from tracker.app.scan import scan
 from tracker.model.swim import Swim
 from tracker.output.as_json import scan_json
-from tracker.settings import DEFAULT
 from tracker.store.database import Store
 
 CLUB = Path(__file__).parents[2] / "fixtures" / "club"
@@ -25,7 +25,7 @@ NOW = dt.datetime(2026, 6, 30, 12, tzinfo=dt.UTC)
 
 def filled(place: str, folder: Path = CLUB) -> Store:
     store = Store.open(place)
-    assert import_club(store, folder, as_of=AS_OF, settings=DEFAULT, who="c", at=NOW).problems == ()
+    assert import_club(a_session(store), folder).problems == ()
     return store
 
 
@@ -39,7 +39,7 @@ def both(new_database, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tup
 
 
 def content(store: Store, folder: Path) -> dict[str, bytes]:
-    export_club(store, folder, settings=DEFAULT, formats=("csv", "jsonl"))
+    export_club(a_session(store), folder, formats=("csv", "jsonl"))
     return {file.name: file.read_bytes() for file in folder.iterdir()}
 
 
@@ -53,13 +53,11 @@ def test_moving_a_club_there_and_back_is_identical_to_the_byte(both, tmp_path: P
 
 
 def test_the_roster_why_and_next_are_the_same(both) -> None:
-    rosters = [scan(store, as_of=AS_OF, settings=DEFAULT) for store in both]
+    rosters = [scan(a_session(store)) for store in both]
     assert scan_json(rosters[0], AS_OF) == scan_json(rosters[1], AS_OF)
     name = rosters[0][0].swimmer
-    assert why(both[0], name, as_of=AS_OF, settings=DEFAULT) == why(
-        both[1], name, as_of=AS_OF, settings=DEFAULT
-    )
-    nexts = [propose_next(store, name, as_of=AS_OF, settings=DEFAULT) for store in both]
+    assert why(a_session(both[0]), name) == why(a_session(both[1]), name)
+    nexts = [propose_next(a_session(store), name) for store in both]
     assert nexts[0] == nexts[1]
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.builders import a_session
 from tracker.app.demo import build_demo
 from tracker.app.explain import explain_in_stages
 from tracker.app.faults import fault_names
@@ -56,7 +57,7 @@ def club(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
 @pytest.fixture(scope="module")
 def lines(club: Store) -> dict[str, RosterLine]:
     """What `scan` says of everybody."""
-    return {line.swimmer: line for line in scan(club, as_of=AS_OF, settings=DEFAULT)}
+    return {line.swimmer: line for line in scan(a_session(club))}
 
 
 def said_in(texts: list[str]) -> list[str]:
@@ -79,8 +80,8 @@ def test_why_next_page_and_lists_agree_on_what_is_due_for_every_swimmer(
     club: Store, lines: dict[str, RosterLine], tmp_path: Path
 ) -> None:
     """Of five swimmers `next` once said that a look is due where roster, scan and why said none was."""
-    names = fault_names(club)
-    pages = make_pages(club, AS_OF, out=tmp_path, as_of=AS_OF, settings=DEFAULT, formats=("txt",)).written
+    names = fault_names(a_session(club))
+    pages = make_pages(a_session(club), AS_OF, out=tmp_path, formats=("txt",)).written
     by_name = {
         who: said_in(unwrapped(text))
         for page in pages
@@ -92,8 +93,8 @@ def test_why_next_page_and_lists_agree_on_what_is_due_for_every_swimmer(
     asked = {"test": 0, "review": 0, "choice": 0}
     for who, line in lines.items():
         (why, *_), found = (
-            explain_in_stages(club, who, as_of=AS_OF, settings=DEFAULT),
-            propose_next(club, who, as_of=AS_OF, settings=DEFAULT),
+            explain_in_stages(a_session(club), who),
+            propose_next(a_session(club), who),
         )
         told = said_in([text for title, lines in why if title == "Next" for text in lines])
         assert said_in(next_lines(found.step, names, AS_OF)) == told, who
@@ -121,10 +122,10 @@ def test_nobody_is_asked_for_a_maximal_test_before_a_race_wherever_it_is_said(
 ) -> None:
     """Not within 14 days before a race nor on its day (common practice, no source)."""
     said = "Next test: 7 July; no maximal test within 14 days before the race of 1 July."
-    (why, *_) = explain_in_stages(club, "Ines Aalto", as_of=AS_OF, settings=DEFAULT)
+    (why, *_) = explain_in_stages(a_session(club), "Ines Aalto")
     assert said in dict(why)["Next"]
-    found = propose_next(club, "Ines Aalto", as_of=AS_OF, settings=DEFAULT)
-    assert said in next_lines(found.step, fault_names(club), AS_OF)
+    found = propose_next(a_session(club), "Ines Aalto")
+    assert said in next_lines(found.step, fault_names(a_session(club)), AS_OF)
     assert lines["Ines Aalto"].due.test == dt.date(2026, 7, 7)
     assert lines["Newly Here"].due.test == dt.date(2026, 7, 6)
     assert printed_row(lines["Newly Here"], AS_OF)[-1] == ""
@@ -133,15 +134,17 @@ def test_nobody_is_asked_for_a_maximal_test_before_a_race_wherever_it_is_said(
 
 def test_a_choice_for_a_race_long_past_no_longer_rules(club: Store) -> None:
     """Chosen in February for a race in May; it is the end of June, and a grave fault is linked."""
-    found = propose_next(club, "Anneke Dvorský", as_of=AS_OF, settings=DEFAULT)
+    found = propose_next(a_session(club), "Anneke Dvorský")
     assert found.step.one is not None
     assert found.step.one.fault != "entry-steep"
     assert "chosen" not in {reason.code for reason in found.step.one.reasons}
     assert (
         "Choose again: hand goes in too steeply, left, chosen by Teodor Osei on 17 February until 12 May "
         "(race in May: a small one)."
-    ) in next_lines(found.step, fault_names(club), AS_OF)
-    then = propose_next(club, "Anneke Dvorský", as_of=dt.date(2026, 5, 12), settings=DEFAULT)
+    ) in next_lines(found.step, fault_names(a_session(club)), AS_OF)
+    then = propose_next(a_session(club, today=dt.date(2026, 5, 12)), "Anneke Dvorský")
     assert then.step.one is not None
     assert then.step.one.fault == "entry-steep"
-    assert "until 12 May" in "".join(next_lines(then.step, fault_names(club), dt.date(2026, 5, 12)))
+    assert "until 12 May" in "".join(
+        next_lines(then.step, fault_names(a_session(club)), dt.date(2026, 5, 12))
+    )

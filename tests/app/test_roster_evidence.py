@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.builders import a_session
 from tracker.app import roster_evidence as weighing
 from tracker.app.demo import build_demo
 from tracker.app.executor import Executor
@@ -35,10 +36,10 @@ def club(tmp_path: Path) -> Iterator[Store]:
 
 
 def test_scan_why_and_next_give_one_link_the_same_grade(club: Store) -> None:
-    lines = {line.swimmer: line for line in scan(club, as_of=AS_OF, settings=DEFAULT)}
+    lines = {line.swimmer: line for line in scan(a_session(club))}
     for name in ("Ines Aalto", "Yusuf Caldecott", "Anneke Dvorský"):
-        seen = why(club, name, as_of=AS_OF, settings=DEFAULT).line
-        proposed = propose_next(club, name, as_of=AS_OF, settings=DEFAULT).line
+        seen = why(a_session(club), name).line
+        proposed = propose_next(a_session(club), name).line
         assert lines[name].link is not None
         assert seen.link == proposed.link
         assert seen.link is not None
@@ -46,8 +47,8 @@ def test_scan_why_and_next_give_one_link_the_same_grade(club: Store) -> None:
 
 
 def test_it_is_kept_for_the_month_and_read_back_alike(club: Store) -> None:
-    first = learn_roster_evidence(club, as_of=dt.date(2026, 6, 10), settings=DEFAULT)
-    again = learn_roster_evidence(club, as_of=AS_OF, settings=DEFAULT)
+    first = learn_roster_evidence(a_session(club, today=dt.date(2026, 6, 10)))
+    again = learn_roster_evidence(a_session(club))
     assert first == again
     assert {"breath-late", "kick-knees", "entry-crossing"} <= set(first)
     with club.read() as reader:
@@ -59,7 +60,7 @@ def test_it_is_kept_for_the_month_and_read_back_alike(club: Store) -> None:
 @pytest.mark.parametrize("version", ["LEARNING", "WEIGHING"])
 def test_what_an_older_way_weighed_is_not_used(club: Store, monkeypatch, version: str) -> None:
     def basis() -> str:
-        learn_roster_evidence(club, as_of=AS_OF, settings=DEFAULT)
+        learn_roster_evidence(a_session(club))
         with club.read() as reader:
             return str(json.loads(reader.fact("weighed by 2026-06-01") or "{}")["basis"])
 
@@ -79,12 +80,12 @@ def test_it_is_the_same_whoever_judges_the_parts(club: Store, monkeypatch: pytes
 
     monkeypatch.setattr(weighing, "PART", 5)
     monkeypatch.setattr(weighing, "LEARN_FROM", 12)
-    alone = learn_roster_evidence(club, as_of=AS_OF, settings=DEFAULT)
+    alone = learn_roster_evidence(a_session(club))
     with club.read() as reader:
         name = "weighed by 2026-06-01"
         kept = reader.fact(name)
     club.save_fact(name, json.dumps({"basis": "another"}))
-    assert learn_roster_evidence(club, as_of=AS_OF, settings=DEFAULT, executor=Watched(workers=2)) == alone
+    assert learn_roster_evidence(a_session(club), executor=Watched(workers=2)) == alone
     assert given
     with club.read() as reader:
         assert reader.fact(name) == kept
@@ -103,8 +104,8 @@ def test_it_weighs_the_people_that_the_effects_are_told_of(
 
     monkeypatch.setattr(weighing, "RosterEvidence", Watched)
     monkeypatch.setattr(weighing, "PART", 5)
-    learn_roster_evidence(club, as_of=AS_OF, settings=DEFAULT)
-    learned = learned_priors(club, as_of=AS_OF, settings=DEFAULT)
+    learn_roster_evidence(a_session(club))
+    learned = learned_priors(a_session(club))
     with club.read() as reader:
         until = AS_OF.replace(day=1) - dt.timedelta(days=1)
         told = evidence_of(reader, learned, as_of=until, settings=DEFAULT, among=reader.labels()).evidence
@@ -113,7 +114,7 @@ def test_it_weighs_the_people_that_the_effects_are_told_of(
 
 def test_nobody_is_named_in_what_is_kept(club: Store) -> None:
     """Erasing a swimmer must leave no trace: counts and intervals only."""
-    learn_roster_evidence(club, as_of=AS_OF, settings=DEFAULT)
+    learn_roster_evidence(a_session(club))
     with club.read() as reader:
         kept = str(reader.fact("weighed by 2026-06-01"))
         names = reader.labels()
@@ -121,7 +122,7 @@ def test_nobody_is_named_in_what_is_kept(club: Store) -> None:
 
 
 def test_an_older_step_changes_it_and_one_of_this_month_does_not(club: Store) -> None:
-    before = learn_roster_evidence(club, as_of=AS_OF, settings=DEFAULT)
+    before = learn_roster_evidence(a_session(club))
 
     def add(day: dt.date) -> None:
         step = FaultStep(date=day, swimmer="Ines Aalto", fault="hips-loose", step="open", reviewer="Maud")
@@ -129,12 +130,12 @@ def test_an_older_step_changes_it_and_one_of_this_month_does_not(club: Store) ->
             writer.add([step])
 
     add(dt.date(2026, 6, 2))
-    assert learn_roster_evidence(club, as_of=AS_OF, settings=DEFAULT) == before
+    assert learn_roster_evidence(a_session(club)) == before
     add(dt.date(2026, 5, 2))
-    assert "hips-loose" in learn_roster_evidence(club, as_of=AS_OF, settings=DEFAULT)
+    assert "hips-loose" in learn_roster_evidence(a_session(club))
 
 
 def test_without_faults_nothing_is_weighed(tmp_path: Path) -> None:
     store = Store.open(tmp_path / "empty.db")
-    assert learn_roster_evidence(store, as_of=AS_OF, settings=DEFAULT) == {}
+    assert learn_roster_evidence(a_session(store)) == {}
     store.close()

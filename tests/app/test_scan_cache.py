@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import errno
 import os
 import stat
 from collections.abc import Iterable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 import tracker
-from tests.builders import a_swim
+from tests.builders import a_session, a_swim
 from tests.tui.clubs import AT, TODAY, a_club
 from tracker.app import scan as scanning
 from tracker.app.demo import build_demo
@@ -30,16 +32,15 @@ from tracker.technique.pipeline import roster
 def demo(tmp_path_factory: pytest.TempPathFactory) -> list[RenderedRow]:
     """The invented club: every verdict, links, rivals, what is due."""
     made = build_demo(tmp_path_factory.mktemp("demo") / "club", settings=DEFAULT)
-    return list(render_roster(made.store, as_of=TODAY, settings=DEFAULT))
+    return list(render_roster(a_session(made.store, today=TODAY)))
 
 
-def scanned(store: Store, cache: Path, **more) -> list[RenderedRow]:
-    asked = {"as_of": TODAY, "settings": DEFAULT, **more}
-    return sorted(render_changed_rows(store, cache=cache, **asked), key=by_need)
+def scanned(store: Store, cache: Path, *, today: dt.date = TODAY, **more: Any) -> list[RenderedRow]:
+    return sorted(render_changed_rows(a_session(store, today=today), cache=cache, **more), key=by_need)
 
 
 def anew(store: Store) -> list[RenderedRow]:
-    return sorted(render_roster(store, as_of=TODAY, settings=DEFAULT), key=by_need)
+    return sorted(render_roster(a_session(store, today=TODAY)), key=by_need)
 
 
 def by_need(line: RenderedRow) -> tuple[tuple[int, int], str]:
@@ -226,10 +227,10 @@ def test_a_full_disk_is_named_and_what_was_kept_still_holds(tmp_path: Path, demo
 def test_old_lines_are_cleared_away(tmp_path: Path) -> None:
     store, cache = a_club(tmp_path), tmp_path / "cache"
     for day in range(4):
-        scanned(store, cache, as_of=TODAY.replace(day=1 + day))
+        scanned(store, cache, today=TODAY.replace(day=1 + day))
     (file,) = cache.glob("lines-*")
     assert file.read_text().count("\n[") <= 2 * 4
-    assert scanned(store, cache, as_of=TODAY.replace(day=4)) == scanned(
+    assert scanned(store, cache, today=TODAY.replace(day=4)) == scanned(
         store, tmp_path / "other", as_of=TODAY.replace(day=4)
     )
 
@@ -237,14 +238,10 @@ def test_old_lines_are_cleared_away(tmp_path: Path) -> None:
 def test_all_cores_say_the_same_byte_for_byte(tmp_path: Path, monkeypatch) -> None:
     store = a_club(tmp_path)
     monkeypatch.setattr(scanning, "PART", 1)
-    plain = scan(store, as_of=TODAY, settings=DEFAULT)
+    plain = scan(a_session(store, today=TODAY))
     seen: list[tuple[int, int]] = []
     lines = scan(
-        store,
-        as_of=TODAY,
-        settings=DEFAULT,
-        executor=Executor(workers=2),
-        progress=lambda *far: seen.append(far),
+        a_session(store, today=TODAY), executor=Executor(workers=2), progress=lambda *far: seen.append(far)
     )
     assert lines == plain
     assert seen == [(1, 4), (2, 4), (3, 4), (4, 4)]

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from tests.builders import NOW, TODAY, a_session
 from tracker.app.events import log_event, log_load
 from tracker.app.faults import TypedStep, change_fault, list_faults
 from tracker.app.reviews import log_review
@@ -20,19 +21,17 @@ from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
 from tracker.model.work import Work
-from tracker.settings import DEFAULT, Settings
+from tracker.settings import Settings
 from tracker.store.database import Store
 
-TODAY = dt.date(2026, 6, 30)
-HAND: dict[str, Any] = {"who": "Maud", "at": dt.datetime(2026, 6, 30, 12, tzinfo=dt.UTC)}
 INES = "Ines Aalto"
 
 
 @pytest.fixture
 def store(tmp_path: Path) -> Iterator[Store]:
     made = Store.open(tmp_path / "club.db")
-    add_swimmer(made, {"swimmer": INES}, as_of=TODAY, **HAND)
-    with made.write(what="import", **HAND) as writer:
+    add_swimmer(a_session(made), {"swimmer": INES})
+    with made.write(what="import", who="Maud", at=NOW) as writer:
         writer.add([OwnFault(fault="own-wall-glide", name="glides into the wall", cues="one more stroke")])
     yield made
     made.close()
@@ -45,22 +44,22 @@ def _all(store: Store, kind: type[Any]) -> list[Any]:
 
 def test_a_review_and_its_faults_are_one_change(store: Store) -> None:
     typed = TypedReview(INES, "Bo", scores=("breathing=2",), faults=("own-wall-glide=1",), note="seen twice")
-    logged = log_review(store, typed, as_of=TODAY, **HAND)
+    logged = log_review(a_session(store), typed)
     assert _all(store, ReviewItem) == list(logged.items)
     assert _all(store, ReviewItem)[0].note == "seen twice"
     assert [(s.fault, s.step, s.severity, s.reviewer) for s in _all(store, FaultStep)] == [
         ("own-wall-glide", "open", 1, "Bo")
     ]
-    store.undo(at=HAND["at"])
+    store.undo(at=NOW)
     assert (_all(store, ReviewItem), _all(store, FaultStep)) == ([], [])
 
 
 def test_a_review_with_one_wrong_part_stores_nothing(store: Store) -> None:
     typed = TypedReview(INES, "Bo", scores=("breathing=2",), corrected=("entry-crossing",))
     with pytest.raises(UsageError, match="cannot be corrected"):
-        log_review(store, typed, as_of=TODAY, **HAND)
+        log_review(a_session(store), typed)
     with pytest.raises(EntryError, match="reviewer"):
-        log_review(store, TypedReview(INES, ""), as_of=TODAY, **HAND)
+        log_review(a_session(store), TypedReview(INES, ""))
     assert _all(store, ReviewItem) == []
 
 
@@ -75,23 +74,21 @@ def test_a_review_that_no_look_could_give_is_refused(
     store: Store, parts: dict[str, tuple[str, ...]], said: str
 ) -> None:
     with pytest.raises(EntryError, match=said):
-        log_review(store, TypedReview(INES, "Bo", **parts), as_of=TODAY, **HAND)
+        log_review(a_session(store), TypedReview(INES, "Bo", **parts))
     assert _all(store, ReviewItem) == []
 
 
 def test_a_review_of_another_day_looks_at_the_state_of_that_day(store: Store) -> None:
     seen = ("entry-crossing",)
-    log_review(store, TypedReview(INES, "Bo", "2026-05-10", corrected=(), faults=seen), as_of=TODAY, **HAND)
-    earlier = log_review(store, TypedReview(INES, "Bo", "2026-05-01", faults=seen), as_of=TODAY, **HAND)
+    log_review(a_session(store), TypedReview(INES, "Bo", "2026-05-10", corrected=(), faults=seen))
+    earlier = log_review(a_session(store), TypedReview(INES, "Bo", "2026-05-01", faults=seen))
     assert earlier.steps[0].step == "open"
-    later = log_review(store, TypedReview(INES, "Bo", "2026-05-20", faults=seen), as_of=TODAY, **HAND)
+    later = log_review(a_session(store), TypedReview(INES, "Bo", "2026-05-20", faults=seen))
     assert later.steps[0].step == "seen"
 
 
 def test_points_are_kept_beside_the_value_read_off_them(store: Store) -> None:
-    log_review(
-        store, TypedReview(INES, "Bo", points=("hip-roll:left:0,0;30,40;0,0;100,0",)), as_of=TODAY, **HAND
-    )
+    log_review(a_session(store), TypedReview(INES, "Bo", points=("hip-roll:left:0,0;30,40;0,0;100,0",)))
     (item,) = _all(store, ReviewItem)
     assert (item.item, item.side, item.value, item.points) == (
         "hip-roll", "left", 53.1, "hip-roll:0,0;30,40;0,0;100,0"
@@ -99,27 +96,25 @@ def test_points_are_kept_beside_the_value_read_off_them(store: Store) -> None:
 
 
 def test_own_faults_live_like_the_others(store: Store) -> None:
-    changed = change_fault(store, TypedStep(INES, "open", "own-wall-glide", by="Bo"), as_of=TODAY, **HAND)
+    changed = change_fault(a_session(store), TypedStep(INES, "open", "own-wall-glide", by="Bo"))
     assert (changed.before, changed.after) == (None, "open")
-    assert list_faults(store)[-1].slug == "own-wall-glide"
+    assert list_faults(a_session(store))[-1].slug == "own-wall-glide"
     with pytest.raises(UnknownNameError, match="own-wall-glide"):
-        change_fault(store, TypedStep(INES, "open", "own-wall-glid"), as_of=TODAY, **HAND)
+        change_fault(a_session(store), TypedStep(INES, "open", "own-wall-glid"))
 
 
 def test_a_step_takes_the_only_side_on_record(store: Store) -> None:
-    change_fault(store, TypedStep(INES, "open", "breath-late", "left"), as_of=TODAY, **HAND)
-    assert (
-        change_fault(store, TypedStep(INES, "work", "breath-late"), as_of=TODAY, **HAND).step.side == "left"
-    )
-    change_fault(store, TypedStep(INES, "open", "breath-late", "right"), as_of=TODAY, **HAND)
+    change_fault(a_session(store), TypedStep(INES, "open", "breath-late", "left"))
+    assert change_fault(a_session(store), TypedStep(INES, "work", "breath-late")).step.side == "left"
+    change_fault(a_session(store), TypedStep(INES, "open", "breath-late", "right"))
     with pytest.raises(UsageError, match="--side"):
-        change_fault(store, TypedStep(INES, "corrected", "breath-late"), as_of=TODAY, **HAND)
+        change_fault(a_session(store), TypedStep(INES, "corrected", "breath-late"))
 
 
 def test_every_problem_of_a_step_is_found(store: Store) -> None:
     typed = TypedStep(INES, "open", "breath-late", "up", "9", "x", by="a\rb")
     with pytest.raises(EntryError) as caught:
-        change_fault(store, typed, as_of=TODAY, **HAND)
+        change_fault(a_session(store), typed)
     assert {p.field for p in caught.value.problems} == {"side", "severity", "date", "reviewer"}
 
 
@@ -131,12 +126,12 @@ def test_work_starts_stops_and_starts_again(store: Store) -> None:
         "per_week": "3",
         "from": "2026-06-01",
     }
-    work, answered = start_work(store, INES, form, as_of=TODAY, **HAND)
+    work, answered = start_work(a_session(store), INES, form)
     assert work.per_week == 3.0
     assert answered is not None
     assert "breath" in answered.care
-    assert stop_work(store, INES, {"kind": "drill", "text": "SIDE"}, as_of=TODAY, **HAND).to_date == TODAY
-    start_work(store, INES, form | {"from": ""}, as_of=TODAY, **HAND)
+    assert stop_work(a_session(store), INES, {"kind": "drill", "text": "SIDE"}).to_date == TODAY
+    start_work(a_session(store), INES, form | {"from": ""})
     assert [(w.from_date, w.to_date) for w in _all(store, Work)] == [
         (dt.date(2026, 6, 1), TODAY),
         (TODAY, None),
@@ -145,26 +140,25 @@ def test_work_starts_stops_and_starts_again(store: Store) -> None:
 
 def test_a_beginning_that_fits_two_is_not_guessed(store: Store) -> None:
     for text in ("scull by the wall", "scull by the rope"):
-        start_work(store, INES, {"kind": "drill", "text": text}, as_of=TODAY, **HAND)
+        start_work(a_session(store), INES, {"kind": "drill", "text": text})
     with pytest.raises(UnknownNameError, match="did you mean scull by the wall, scull by the rope"):
-        stop_work(store, INES, {"kind": "drill", "text": "scull"}, as_of=TODAY, **HAND)
+        stop_work(a_session(store), INES, {"kind": "drill", "text": "scull"})
 
 
 def test_events_may_lie_ahead_but_health_needs_a_switch(store: Store) -> None:
-    given = {"as_of": TODAY, **HAND}
     ahead = {"swimmer": INES, "kind": "race", "from": "2026-09-14"}
-    assert log_event(store, ahead, settings=DEFAULT, **given).from_date == dt.date(2026, 9, 14)
+    assert log_event(a_session(store), ahead).from_date == dt.date(2026, 9, 14)
     sick = {"swimmer": INES, "kind": "illness"}
     with pytest.raises(UsageError, match="health"):
-        log_event(store, sick, settings=DEFAULT, **given)
-    log_event(store, sick, settings=Settings(health=True), **given)
+        log_event(a_session(store), sick)
+    log_event(a_session(store, settings=Settings(health=True)), sick)
     assert [event.kind for event in _all(store, Event)] == ["illness", "race"]
 
 
 def test_a_week_is_completed_not_doubled(store: Store) -> None:
     week = {"swimmer": INES, "week": "2026-06-24"}
-    assert log_load(store, week | {"sessions": "3"}, as_of=TODAY, **HAND)[1] is False
-    assert log_load(store, week | {"week": "2026-06-28", "metres": "7800"}, as_of=TODAY, **HAND)[1] is True
+    assert log_load(a_session(store), week | {"sessions": "3"})[1] is False
+    assert log_load(a_session(store), week | {"week": "2026-06-28", "metres": "7800"})[1] is True
     assert _all(store, Load) == [Load(week=dt.date(2026, 6, 22), swimmer=INES, sessions=3, metres=7800)]
     with pytest.raises(EntryError, match="week"):
-        log_load(store, week | {"week": "next", "sessions": "3"}, as_of=TODAY, **HAND)
+        log_load(a_session(store), week | {"week": "next", "sessions": "3"})

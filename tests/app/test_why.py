@@ -9,12 +9,11 @@ from typing import Any
 
 import pytest
 
-from tests.builders import START, a_season, a_step, a_swim
+from tests.builders import START, a_season, a_session, a_step, a_swim
 from tracker.app.explain import explain, explain_in_stages, why
 from tracker.app.next_step import propose_next
 from tracker.model.review import ReviewItem
 from tracker.model.swimmer import Choice, Consent, Swimmer
-from tracker.settings import DEFAULT
 from tracker.store.database import Store
 from tracker.store.reading import Reader
 
@@ -58,10 +57,10 @@ def test_what_was_decided_or_agreed_to_later_is_not_shown(store: Store) -> None:
         Consent(date=a_day(90), swimmer=ADA, withdrawn=a_day(160)),
         Consent(date=a_day(150), swimmer=ADA, purpose="clips"),
     )
-    then = why(store, ADA, as_of=a_day(120), settings=DEFAULT)
+    then = why(a_session(store, today=a_day(120)), ADA)
     assert [kept.record.kind for kept in then.choices] == ["seen"]
     assert [(kept.record.purpose, kept.record.withdrawn) for kept in then.consents] == [("pages", None)]
-    now = why(store, ADA, as_of=a_day(160), settings=DEFAULT)
+    now = why(a_session(store, today=a_day(160)), ADA)
     assert [kept.record.kind for kept in now.choices] == ["seen", "choose"]
     assert [kept.record.withdrawn for kept in now.consents] == [a_day(160), None]
 
@@ -72,9 +71,9 @@ def test_why_and_next_call_the_same_critical_speed_the_latest(
 ) -> None:
     write(store, *a_pair(0), a_step(5, "open"))
     as_of = a_day(days_later)
-    said = dict(explain(store, ADA, as_of=as_of, settings=DEFAULT)).get("For now", [])
+    said = dict(explain(a_session(store, today=as_of), ADA)).get("For now", [])
     assert any("CSS 1:45.0" in line for line in said) is recent
-    assert (propose_next(store, ADA, as_of=as_of, settings=DEFAULT).css is not None) is recent
+    assert (propose_next(a_session(store, today=as_of), ADA).css is not None) is recent
 
 
 def test_all_that_is_said_of_a_swimmer_comes_out_of_one_snapshot(
@@ -92,7 +91,7 @@ def test_all_that_is_said_of_a_swimmer_comes_out_of_one_snapshot(
         ],
     )
     as_of = a_day(180)
-    before = explain(store, ADA, as_of=as_of, settings=DEFAULT)  # what the roster teaches is kept from now on
+    before = explain(a_session(store, today=as_of), ADA)  # what the roster teaches is kept from now on
     readers: list[Reader] = []
     all_of, columns_of = Reader.all, Reader.columns
 
@@ -106,7 +105,7 @@ def test_all_that_is_said_of_a_swimmer_comes_out_of_one_snapshot(
 
     monkeypatch.setattr(Reader, "all", noted_all)
     monkeypatch.setattr(Reader, "columns", noted_columns)
-    stages = list(explain_in_stages(store, ADA, as_of=as_of, settings=DEFAULT))
+    stages = list(explain_in_stages(a_session(store, today=as_of), ADA))
     assert len({id(reader) for reader in readers}) == 1
     assert stages[-1] == before
     assert "Looks, each reviewer apart" in dict(before)
@@ -114,7 +113,7 @@ def test_all_that_is_said_of_a_swimmer_comes_out_of_one_snapshot(
 
 def test_the_reasons_come_first_and_the_closer_look_is_added_to_them(store: Store) -> None:
     a_season_of(store, 6.0)
-    first, whole = explain_in_stages(store, ADA, as_of=a_day(180), settings=DEFAULT)
+    first, whole = explain_in_stages(a_session(store, today=a_day(180)), ADA)
     titles = [title for title, _ in whole]
     assert [title for title, _ in first] == [title for title in titles if title in dict(first)]
     assert len(titles) > len(first)

@@ -14,6 +14,7 @@ from statistics import median, quantiles
 
 from tests.bench import rosters
 from tests.bench.machine import keep, within
+from tests.builders import a_session
 from tracker.app.learned_priors import learned_priors
 from tracker.app.scan import scan_in_parts
 from tracker.engine.series.from_swims import COLUMNS, rows_from_swims
@@ -48,7 +49,7 @@ def main(swimmers: int = 100) -> int:
             with store.write(who="bench", what="a swim", at=rosters.NOW) as writer:
                 writer.add([swim])
             start = time.perf_counter()
-            (part,) = scan_in_parts(store, as_of=today, settings=DEFAULT, names=[name])
+            (part,) = scan_in_parts(a_session(store, today=today), names=[name])
             whole.append(1e3 * (time.perf_counter() - start))
             if part.lines[0].verdict is None:
                 raise RuntimeError(f"{name} was not judged")
@@ -56,7 +57,7 @@ def main(swimmers: int = 100) -> int:
                 swum, _ = rows_from_swims(reader.columns(Swim, COLUMNS, among=[name]), DEFAULT, until=today)
             if swum is None:
                 raise RuntimeError(f"{name} has no usable test")
-            learned = learned_priors(store, as_of=today, settings=DEFAULT)
+            learned = learned_priors(a_session(store, today=today))
             start = time.perf_counter()
             judge_case(examine(swum, learned, DEFAULT), DEFAULT, as_of=today)
             alone.append(1e3 * (time.perf_counter() - start))

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.builders import a_session
 from tests.cli.conftest import Cli
 from tracker.app.demo import club_files
 from tracker.app.scan import scan
@@ -16,7 +17,6 @@ from tracker.output.as_json import scan_json
 from tracker.output.json_text import json_text
 from tracker.output.sentences.roster import roster_sentence
 from tracker.output.text import roster_text
-from tracker.settings import DEFAULT
 from tracker.store.database import Store
 
 
@@ -58,7 +58,7 @@ def test_scan_prints_line_by_line_what_the_whole_comes_to(
 ) -> None:
     store = Store.open(club)
     day = dt.date(2026, 6, 30)
-    everyone = lines = scan(store, as_of=day, settings=DEFAULT)
+    everyone = lines = scan(a_session(store, today=day))
     store.close()
     if "--only" in flags:
         lines = [line for line in lines if line.verdict and line.verdict.verdict == "plateau"]

@@ -10,8 +10,8 @@ import pytest
 
 from tests.cli.conftest import Cli
 from tracker.cli.wiring import find_app_dirs, wire
+from tracker.tui.context import AppContext
 from tracker.tui.run import DRIVER_VARIABLE
-from tracker.tui.session import Desk
 
 
 def _origin(cli: Cli, key: str) -> tuple[object, str]:
@@ -112,8 +112,8 @@ def test_the_screens_name_the_check_of_the_very_database_they_opened(
     named: list[str] = []
     monkeypatch.setenv(DRIVER_VARIABLE, "1")
 
-    def run_app(desk: Desk, *, mouse: bool) -> int:
-        named.append(desk.check)
+    def run_app(context: AppContext, *, mouse: bool) -> int:
+        named.append(context.check)
         return int(not mouse)
 
     monkeypatch.setattr("tracker.tui.run.run_app", run_app)

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from pypdf import PdfReader
 
+from tests.builders import a_session
 from tests.tui.clubs import AT, TODAY, a_club
 from tracker.app.events import log_event
 from tracker.model.swimmer import Consent
@@ -31,7 +32,6 @@ def canary_club(folder: Path) -> Path:
     store = a_club(folder)
     with store.write(who="Maud", what="note consents", at=AT) as writer:
         writer.add([Consent(swimmer=WHO, purpose=why, date=TODAY) for why in ("record", "pages")])
-    given = {"settings": ON, "as_of": TODAY, "who": "Maud", "at": AT}
     for kind, ago, lasts, note in (
         ("illness", 330, 5, CANARIES[0]),
         ("injury", 190, 20, CANARIES[1]),
@@ -41,9 +41,8 @@ def canary_club(folder: Path) -> Path:
         first = TODAY - dt.timedelta(days=ago)
         last = "" if lasts is None else (first + dt.timedelta(days=lasts)).isoformat()
         log_event(
-            store,
+            a_session(store, today=TODAY, settings=ON, now=AT),
             {"swimmer": WHO, "kind": kind, "from": first.isoformat(), "to": last, "note": note},
-            **given,
         )
     store.close()
     return folder / "club.db"

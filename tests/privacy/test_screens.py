@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+from tests.builders import a_session
 from tests.privacy.canary_club import ON, WHO, canary_club, found_in
 from tests.tui.clubs import TODAY
 from tests.tui.driving import drive, press, settled, shown
@@ -12,7 +13,7 @@ from tests.tui.test_every_key import WAYS
 from tracker.settings import DEFAULT, Settings
 from tracker.store.database import Store
 from tracker.tui.app import SlackwaterApp
-from tracker.tui.session import Desk, FixedConfig
+from tracker.tui.context import AppContext, FixedConfig
 
 NAMED = {"\r": "enter", "?": "question_mark"}
 OTHERWISE = {
@@ -28,7 +29,12 @@ def _walk(folder: Path, settings: Settings) -> tuple[dict[str, str], set[str]]:
     """Return the words of every screen by its name, and the screens that were in front."""
     store = Store.open(canary_club(folder))
     app = SlackwaterApp(
-        Desk(store, folder / "state", settings=settings, today=TODAY, config=FixedConfig(settings))
+        AppContext(
+            a_session(store, today=TODAY, settings=settings),
+            folder / "state",
+            day_fixed=True,
+            config=FixedConfig(settings),
+        )
     )
     said: dict[str, str] = {}
     reached: set[str] = set()

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.builders import a_session
 from tracker.app.check import check_at_start, check_store
 from tracker.app.copies import back_up, restore
 from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
@@ -110,12 +111,12 @@ def test_rotation_keeps_the_latest_and_touches_nothing_else(
     folder.mkdir()
     (folder / "diary.db").write_text("mine")
     for day in range(5):
-        back_up(store, folder, at=now + dt.timedelta(days=day), keep=2)
+        back_up(a_session(store, now=now + dt.timedelta(days=day)), folder, keep=2)
     kept = [dated_name(now + dt.timedelta(days=day)) for day in (3, 4)]
     assert sorted(path.name for path in folder.iterdir()) == ["diary.db", *kept]
     assert rotate(folder, 1) == [folder / kept[0]]
     with pytest.raises(UsageError, match="--keep"):
-        back_up(store, folder, at=now, keep=0)
+        back_up(a_session(store, now=now), folder, keep=0)
     with store.read() as reader:
         assert len(reader.copies_made()) == 5
 
@@ -124,7 +125,7 @@ def test_a_backup_comes_back_and_what_was_there_is_kept(
     store: Store, now: dt.datetime, tmp_path: Path
 ) -> None:
     file = filled(store, now)
-    back_up(store, tmp_path / "c.db", at=now)
+    back_up(a_session(store, now=now), tmp_path / "c.db")
     with store.write(who="c", what="more", at=now) as writer:
         writer.add([Swimmer(swimmer="Bo Prova")])
     with store.read() as reader:
@@ -148,7 +149,7 @@ def test_backups_made_before_a_restore_stay_known_after_it(
 ) -> None:
     """Or whoever is erased afterwards would not be told that the backup holds them."""
     file = filled(store, now)
-    back_up(store, tmp_path / "c.db", at=now)
+    back_up(a_session(store, now=now), tmp_path / "c.db")
     restore(file, tmp_path / "c.db", at=now)
     restore(file, tmp_path / "c.db", at=now)
     with store.read() as reader:
@@ -167,7 +168,7 @@ def test_two_restores_of_one_moment_keep_both_databases_they_replace(
 
 def test_a_damaged_database_is_replaced_too(store: Store, now: dt.datetime, tmp_path: Path) -> None:
     file = filled(store, now, 500)
-    back_up(store, tmp_path / "c.db", at=now)
+    back_up(a_session(store, now=now), tmp_path / "c.db")
     store.close()
     raw = bytearray(file.read_bytes())
     raw[4096:12_288] = b"\xff" * 8192
@@ -182,7 +183,7 @@ def test_a_damaged_database_is_replaced_too(store: Store, now: dt.datetime, tmp_
 
 def test_a_missing_database_is_made_by_restoring(store: Store, now: dt.datetime, tmp_path: Path) -> None:
     filled(store, now)
-    back_up(store, tmp_path / "c.db", at=now)
+    back_up(a_session(store, now=now), tmp_path / "c.db")
     restore(tmp_path / "new" / "n.db", tmp_path / "c.db", at=now)
     with Store.open(tmp_path / "new" / "n.db").read() as reader:
         assert reader.count(Swim) == 5
@@ -202,7 +203,7 @@ def test_a_strangers_file_is_refused_and_nothing_of_it_run(
     store: Store, now: dt.datetime, tmp_path: Path, harm: str
 ) -> None:
     file = filled(store, now)
-    back_up(store, tmp_path / "c.db", at=now)
+    back_up(a_session(store, now=now), tmp_path / "c.db")
     connection = sqlite3.connect(tmp_path / "c.db")
     connection.execute(harm)
     connection.commit()
@@ -231,7 +232,7 @@ def test_restoring_waits_for_a_writer_and_then_says_so(
     store: Store, now: dt.datetime, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     file = filled(store, now)
-    back_up(store, tmp_path / "c.db", at=now)
+    back_up(a_session(store, now=now), tmp_path / "c.db")
     monkeypatch.setattr("tracker.store.restoring._TRIES", 2)
     monkeypatch.setattr("tracker.store.restoring._WAIT_S", 0.01)
     with store.write(who="w", what="long", at=now) as writer:
@@ -300,24 +301,24 @@ def test_the_look_at_the_start_sees_pages_and_tables_but_not_every_row(
     store: Store, now: dt.datetime, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     file = filled(store, now, 500)
-    assert check_at_start(store) == ()
+    assert check_at_start(a_session(store)) == ()
     with closing(sqlite3.connect(file)) as connection:
         connection.execute("UPDATE swim SET time_s = 390 WHERE id = 1")
         connection.commit()
-        assert check_at_start(store) == ()
+        assert check_at_start(a_session(store)) == ()
         connection.execute("CREATE TRIGGER t AFTER UPDATE ON swim BEGIN DELETE FROM swimmer; END")
         connection.commit()
         query = "SELECT rootpage FROM sqlite_master WHERE name = 'swim_order'"
         (page,) = connection.execute(query).fetchone()
-    (strange,) = check_at_start(store)
+    (strange,) = check_at_start(a_session(store))
     assert (strange.where, "trigger t" in strange.what) == ("tables", True)
     store.close()
     raw = bytearray(file.read_bytes())
     raw[(page - 1) * 4096 : page * 4096] = b"\xff" * 4096
     file.write_bytes(raw)
-    assert {one.where for one in check_at_start(store)} == {"file", "tables"}
+    assert {one.where for one in check_at_start(a_session(store))} == {"file", "tables"}
     monkeypatch.setattr("tracker.app.check.START_BYTES", len(raw) - 1)
-    assert {one.where for one in check_at_start(store)} == {"tables"}
+    assert {one.where for one in check_at_start(a_session(store))} == {"tables"}
 
 
 def test_a_file_in_use_is_not_called_damaged(
@@ -331,7 +332,7 @@ def test_a_file_in_use_is_not_called_damaged(
         other.execute("BEGIN EXCLUSIVE")
         with pytest.raises(BusyError):
             check_file(file, full=True)
-        assert check_at_start(store) == ()
+        assert check_at_start(a_session(store)) == ()
         other.execute("ROLLBACK")
 
 

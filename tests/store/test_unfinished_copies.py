@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.builders import a_session
 from tracker.app.check import check_store
 from tracker.app.copies import back_up, restore
 from tracker.app.erase_swimmer import Folders, erase_swimmer, preview_erasure
@@ -79,8 +80,8 @@ def remains(*folders: Path) -> list[str]:
 def erased(store: Store, tmp_path: Path, now: dt.datetime) -> tuple[list[Path], list[str]]:
     """Erase Ana; return the files that went, as they were told before too, and the copies named."""
     folders = Folders((), tmp_path / "pages")
-    asked = preview_erasure(store, ANA, folders=folders)
-    done = erase_swimmer(store, ANA, folders=folders, as_of=DAY, who="c", at=now)
+    asked = preview_erasure(a_session(store), ANA, folders=folders)
+    done = erase_swimmer(a_session(store, today=DAY, now=now), ANA, folders=folders)
     assert (asked.files, asked.copies) == (done.files, done.copies)
     return list(done.files), [copy.made.place for copy in done.copies]
 
@@ -101,7 +102,7 @@ def test_a_killed_backup_is_erased_with_whom_it_holds(
 def test_a_killed_restore_is_erased_with_whom_it_holds(
     store: Store, club: Path, tmp_path: Path, now: dt.datetime, *, stage: bool
 ) -> None:
-    back_up(store, tmp_path / "c.db", at=now)
+    back_up(a_session(store, now=now), tmp_path / "c.db")
     store.close()
     left = staging_path(club) if stage else partial_path(staging_path(club))
     kill_midway(club, ["restore", str(tmp_path / "c.db"), "--yes"], left)
@@ -121,7 +122,7 @@ def test_what_a_kill_left_is_swept_by_the_next_backup_or_restore(
     kill_midway(club, ["backup", str(copies) + "/"], _dated(copies, now))
     kill_midway(club, ["restore", str(tmp_path / "c.db"), "--yes"], partial_path(staging_path(club)))
     if then == "backup":
-        back_up(store, tmp_path / "d.db", at=now)
+        back_up(a_session(store, now=now), tmp_path / "d.db")
     else:
         restore(club, tmp_path / "c.db", at=now)
     assert remains(copies) == []
@@ -142,17 +143,17 @@ def test_a_copy_that_is_being_made_is_named_and_left_alone(
     part = partial_path(copies / "c.db")
     with stopped(club, ["backup", str(copies / "c.db")], part):
         with pytest.raises(BusyError, match="another process is making"):
-            back_up(store, copies / "c.db", at=now)
-        back_up(store, tmp_path / "d.db", at=now)
+            back_up(a_session(store, now=now), copies / "c.db")
+        back_up(a_session(store, now=now), tmp_path / "d.db")
         assert part.exists()
-        asked = preview_erasure(store, ANA, folders=Folders((), tmp_path / "pages"))
+        asked = preview_erasure(a_session(store), ANA, folders=Folders((), tmp_path / "pages"))
         assert str(part) in [copy.made.place for copy in asked.copies]
         assert part not in asked.files
 
 
 def test_a_copy_knows_of_itself(store: Store, club: Path, tmp_path: Path, now: dt.datetime) -> None:
     """It is on the record before it is made, so a restored one does not forget it; nor tell of it twice."""
-    made = back_up(store, tmp_path / "c.db", at=now)
+    made = back_up(a_session(store, now=now), tmp_path / "c.db")
     assert made.noted
     store.close()
     restore(club, tmp_path / "c.db", at=now)
@@ -171,6 +172,6 @@ def test_a_backup_that_fails_is_not_on_the_record(
     assert club.exists()
     monkeypatch.setattr("tracker.store.copies.verified", lambda _part: ({}, "other"))
     with pytest.raises(Exception, match="differs"):
-        back_up(store, tmp_path / "c.db", at=now)
+        back_up(a_session(store, now=now), tmp_path / "c.db")
     with store.read() as reader:
         assert reader.copies_made() == []

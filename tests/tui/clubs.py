@@ -6,13 +6,13 @@ import datetime as dt
 from pathlib import Path
 from typing import Any
 
-from tests.builders import START, a_season, a_step, a_swim
+from tests.builders import START, a_season, a_session, a_step, a_swim
 from tracker.model.event import Event
 from tracker.model.swimmer import Swimmer
 from tracker.model.work import Work
 from tracker.store.database import Store
 from tracker.tui.app import SlackwaterApp
-from tracker.tui.session import Desk
+from tracker.tui.context import AppContext
 
 TODAY = START + dt.timedelta(days=400)
 AT = dt.datetime(2026, 2, 10, 9, 0, tzinfo=dt.UTC)
@@ -60,6 +60,7 @@ def a_club(tmp_path: Path, parts: dict[str, list[tuple[float, float]]] | None = 
     return store
 
 
-def an_app(store: Store, tmp_path: Path, **values: Any) -> SlackwaterApp:
+def an_app(store: Store, tmp_path: Path, *, who: str = "me", **values: Any) -> SlackwaterApp:
     """Return the screens over `store`, the day being TODAY."""
-    return SlackwaterApp(Desk(store, tmp_path / "state", today=TODAY, **values))
+    session = a_session(store, today=TODAY, who=who, now=AT)
+    return SlackwaterApp(AppContext(session, tmp_path / "state", day_fixed=True, **values))

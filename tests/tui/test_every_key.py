@@ -15,12 +15,12 @@ import pytest
 from textual.binding import Binding
 from textual.screen import Screen
 
+from tests.builders import a_session
 from tests.tui.clubs import AT
 from tests.tui.terminal import ROOT, Terminal
 from tests.tui.test_keys import our_classes, own_bindings
 from tests.tui.test_terminal import assert_usable
 from tracker.app.import_club import import_club
-from tracker.settings import DEFAULT
 from tracker.store.database import Store
 from tracker.tui.app import SlackwaterApp
 from tracker.tui.keymap import _bindings
@@ -171,7 +171,7 @@ def invented(tmp_path_factory):
                 [rows[0], *(row for row in rows[1:] if at is None or row[at] in SOME)]
             )
     with closing(Store.open(folder / "club.db")) as store:
-        import_club(store, folder, settings=DEFAULT, as_of=AT.date(), who="test", at=AT)
+        import_club(a_session(store, today=AT.date(), now=AT), folder)
     return folder / "club.db"
 
 

@@ -6,10 +6,10 @@ import datetime as dt
 from dataclasses import dataclass
 from pathlib import Path
 
+from tracker.app.session import Session
 from tracker.errors import BadFileError, BusyError, UnwritableError, UsageError
 from tracker.store.checking import START_BYTES, Finding, check_file, last_backup, mend
 from tracker.store.checksums import has_digest, write_digest
-from tracker.store.database import Store
 from tracker.store.engine import address_of, file_of
 from tracker.store.opening import find_read_only_reason, read_only_remark
 
@@ -58,16 +58,16 @@ def check_store(place: str | Path, *, full: bool = True, fix: bool = False) -> C
     return Checked(file, tuple(found), tuple(left), None if left else last_backup(file), remark)
 
 
-def check_at_start(store: Store) -> tuple[Finding, ...]:
+def check_at_start(session: Session) -> tuple[Finding, ...]:
     """Return what a quick look at an open database finds; nothing where a server or others hold it.
 
     30 ms for a club of 24, 1 s at the size up to which pages are read (measured; twice that on a
     busy machine). It runs beside the screens. Commands do with what opening looks at, the header
     and the version: a script that logs a season would pay for the pages each time.
     """
-    if store.file is None:
+    if session.store.file is None:
         return ()
     try:
-        return tuple(check_file(store.file, full=False, page_bytes=START_BYTES))
+        return tuple(check_file(session.store.file, full=False, page_bytes=START_BYTES))
     except (BusyError, UnwritableError):
         return ()

@@ -13,6 +13,7 @@ from tracker.app.learned_priors import learned_priors
 from tracker.app.next_step import graded_line, step_of
 from tracker.app.read_evidence import RosterRecord, evidence_of
 from tracker.app.roster_evidence import learn_roster_evidence
+from tracker.app.session import Session
 from tracker.entry.forms import read_record
 from tracker.errors import UsageError
 from tracker.model.catalogue import fault
@@ -20,22 +21,11 @@ from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.swimmer import Choice
 from tracker.output.sentences.numbers import count
 from tracker.settings import Settings
-from tracker.store.database import Store
 from tracker.technique.life import CLOSED, lives
 from tracker.technique.randomised_start import WEEKS_APART, WEEKS_BEFORE, Draw, draw, smallest_effect
 
 
-def choose_fault(  # noqa: PLR0913 - what is chosen, and who does it when
-    store: Store,
-    name: str,
-    chosen: str,
-    *,
-    side: str = "",
-    reason: str,
-    as_of: dt.date,
-    who: str,
-    at: dt.datetime,
-) -> Choice:
+def choose_fault(session: Session, name: str, chosen: str, *, side: str = "", reason: str) -> Choice:
     """Write down that a swimmer works on `chosen` whatever the tool proposes.
 
     Raises
@@ -49,22 +39,22 @@ def choose_fault(  # noqa: PLR0913 - what is chosen, and who does it when
     """
     if not reason.strip():
         raise UsageError("a choice of your own is kept with its reason; give --reason")
-    with store.read() as reader:
+    with session.store.read() as reader:
         label = reader.swimmer(name).record.swimmer
         slug = fault(chosen, [kept.record for kept in reader.all(OwnFault)]).slug
         steps = [kept.record for kept in reader.all(FaultStep, swimmer=label)]
     states = [
         life.moments[-1].state
-        for life in lives(steps, as_of)
+        for life in lives(steps, session.today)
         if life.fault == slug and life.moments[-1].state not in CLOSED and side in {"", life.side}
     ]
     if not states:
         where = f"{slug} ({side})" if side else slug
         raise UsageError(f"{label} has no uncorrected {where} on record; open it first ('slackwater fault')")
-    form = {"date": as_of.isoformat(), "swimmer": label, "kind": "choose", "fault": slug}
+    form = {"date": session.today.isoformat(), "swimmer": label, "kind": "choose", "fault": slug}
     value = "parked" if "parked" in states else ""
-    choice = read_record(Choice, {**form, "side": side, "value": value, "reason": reason, "by": who})
-    with store.write(who=who, what=f"choose {slug} for {label}", at=at) as writer:
+    choice = read_record(Choice, {**form, "side": side, "value": value, "reason": reason, "by": session.who})
+    with session.write(f"choose {slug} for {label}") as writer:
         writer.add([choice])
     return choice
 
@@ -80,7 +70,7 @@ class Planned:
     smallest: float | None
 
 
-def plan_draw(store: Store, *, as_of: dt.date, settings: Settings, name: str | None = None) -> Planned:
+def plan_draw(session: Session, *, name: str | None = None) -> Planned:
     """Return who is proposed a fault that nobody works on, chose or drew before.
 
     Raises
@@ -90,17 +80,23 @@ def plan_draw(store: Store, *, as_of: dt.date, settings: Settings, name: str | N
     UsageError
         If nobody can be drawn.
     """
-    learned = learned_priors(store, as_of=as_of, settings=settings)
-    weighed = learn_roster_evidence(store, as_of=as_of, settings=settings)
-    with store.read() as reader:
-        record = evidence_of(reader, learned, as_of=as_of, settings=settings, weighed=weighed, name=name)
-    proposed = [found for label in sorted(record.lines) if (found := _ready(record, label, as_of, settings))]
+    learned = learned_priors(session)
+    weighed = learn_roster_evidence(session)
+    with session.store.read() as reader:
+        record = evidence_of(
+            reader, learned, as_of=session.today, settings=session.settings, weighed=weighed, name=name
+        )
+    proposed = [
+        found
+        for label in sorted(record.lines)
+        if (found := _ready(record, label, session.today, session.settings))
+    ]
     if not proposed:
         raise UsageError(
             "nobody to draw: it takes a swimmer with a fault proposed that is not in work and not drawn yet"
         )
     noise = [v.noise_pct for name_, _, _ in proposed if (v := record.lines[name_].verdict)]
-    rhythm = [_tests_a_week(record, name_, as_of) for name_, _, _ in proposed]
+    rhythm = [_tests_a_week(record, name_, session.today) for name_, _, _ in proposed]
     half = len(proposed) // 2
     smallest = smallest_effect(
         half,
@@ -112,38 +108,32 @@ def plan_draw(store: Store, *, as_of: dt.date, settings: Settings, name: str | N
 
 
 def draw_starts(
-    store: Store,
-    proposed: Sequence[tuple[str, str, str]],
-    generator: np.random.Generator,
-    *,
-    as_of: dt.date,
-    who: str,
-    at: dt.datetime,
+    session: Session, proposed: Sequence[tuple[str, str, str]], generator: np.random.Generator
 ) -> tuple[Draw, ...]:
     """Draw, and keep the draw: the later analysis goes by it."""
-    drawn = draw(proposed, generator, on=as_of)
+    drawn = draw(proposed, generator, on=session.today)
     choices = [
         Choice.model_validate(
             {
-                "date": as_of,
+                "date": session.today,
                 "swimmer": one.swimmer,
                 "kind": "stagger",
                 "fault": one.fault,
                 "side": one.side,
                 "value": one.arm,
-                "by": who,
+                "by": session.who,
             }
         )
         for one in drawn
     ]
-    with store.write(who=who, what=f"draw starts for {count(len(drawn), 'swimmer')}", at=at) as writer:
+    with session.write(f"draw starts for {count(len(drawn), 'swimmer')}") as writer:
         writer.add(choices)
     return drawn
 
 
-def draws_on_record(store: Store, *, as_of: dt.date, name: str = "") -> tuple[Draw, ...]:
-    """Return what was drawn by `as_of`, of one swimmer if named; the latest draw first."""
-    with store.read() as reader:
+def draws_on_record(session: Session, *, name: str = "") -> tuple[Draw, ...]:
+    """Return what was drawn by today, of one swimmer if named; the latest draw first."""
+    with session.store.read() as reader:
         whose = {"swimmer": reader.swimmer(name).record.swimmer} if name else {}
         found = [kept.record for kept in reader.all(Choice, kind="stagger", **whose)]
     later = dt.timedelta(weeks=WEEKS_APART)
@@ -152,7 +142,7 @@ def draws_on_record(store: Store, *, as_of: dt.date, name: str = "") -> tuple[Dr
         if one.value == "later"
         else Draw(one.swimmer, one.fault, one.side, "now", one.date)
         for one in sorted(found, key=lambda one: one.date, reverse=True)
-        if one.date <= as_of
+        if one.date <= session.today
     )
 
 

@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Sequence
 
+from tracker.app.session import Session
 from tracker.store import sharing
-from tracker.store.database import Store
 from tracker.store.sharing import Coach, coaches
 
 
-def add_coach(  # noqa: PLR0913 - who, what they see, and who says so
-    store: Store,
+def add_coach(
+    session: Session,
     login: str,
     groups: Sequence[str] = (),
     *,
     everything: bool = False,
     password: str | None = None,
-    who: str,
-    at: dt.datetime,
 ) -> None:
     """Let a login of the server in, making it if need be, and share groups with it.
 
@@ -34,29 +31,29 @@ def add_coach(  # noqa: PLR0913 - who, what they see, and who says so
     UsageError
         If the database is a file, the login is none that can be bound, or one may not do this.
     """
-    with store.write(who=who, what=f"let coach {login} in", at=at) as writer:
+    with session.write(f"let coach {login} in") as writer:
         sharing.add_coach(writer.connection, login, groups, everything=everything, password=password)
 
 
-def share_groups(store: Store, login: str, groups: Sequence[str], *, who: str, at: dt.datetime) -> None:
+def share_groups(session: Session, login: str, groups: Sequence[str]) -> None:
     """Share groups with a coach; a group may be shared with many."""
-    with store.write(who=who, what=f"share with coach {login}", at=at) as writer:
+    with session.write(f"share with coach {login}") as writer:
         sharing.share(writer.connection, login, groups)
 
 
-def unshare_groups(store: Store, login: str, groups: Sequence[str], *, who: str, at: dt.datetime) -> None:
+def unshare_groups(session: Session, login: str, groups: Sequence[str]) -> None:
     """Take groups away from a coach."""
-    with store.write(who=who, what=f"take groups from coach {login}", at=at) as writer:
+    with session.write(f"take groups from coach {login}") as writer:
         sharing.unshare(writer.connection, login, groups)
 
 
-def remove_coach(store: Store, login: str, *, who: str, at: dt.datetime) -> None:
+def remove_coach(session: Session, login: str) -> None:
     """Let a coach see nothing any more; the server's login stays."""
-    with store.write(who=who, what=f"let coach {login} go", at=at) as writer:
+    with session.write(f"let coach {login} go") as writer:
         sharing.remove_coach(writer.connection, login)
 
 
-def list_coaches(store: Store) -> list[Coach]:
+def list_coaches(session: Session) -> list[Coach]:
     """Return the coaches by login.
 
     Raises
@@ -64,5 +61,5 @@ def list_coaches(store: Store) -> list[Coach]:
     UsageError
         If the database is a file, which has no logins.
     """
-    with store.read() as reader:
+    with session.store.read() as reader:
         return coaches(reader.connection)

@@ -7,13 +7,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from tracker.app.session import Session
 from tracker.entry.dates import checked_past, parse_date
 from tracker.entry.forms import read_record
 from tracker.errors import EntryError, Problem, UsageError
 from tracker.model.stored_row import StoredRow
 from tracker.model.swimmer import Consent, Standing, Swimmer, latest, standing
 from tracker.model.text import clean_line
-from tracker.store.database import Store
 from tracker.store.reading import Reader
 
 PURPOSES: Final = ("record", "pages", "clips")
@@ -38,9 +38,7 @@ class ConsentLine:
     standing: Mapping[str, Standing]
 
 
-def give_consent(
-    store: Store, form: Mapping[str, str], *, as_of: dt.date, who: str, at: dt.datetime
-) -> GivenConsent:
+def give_consent(session: Session, form: Mapping[str, str]) -> GivenConsent:
     """Write a consent down; `form` holds fields of `Consent` as typed ("date" empty for today).
 
     Raises
@@ -50,24 +48,20 @@ def give_consent(
     EntryError
         With every problem of the form.
     """
-    with store.read() as reader:
+    with session.store.read() as reader:
         swimmer = reader.swimmer(form.get("swimmer", "")).record
-    day = form.get("date", "").strip() or as_of.isoformat()
+    day = form.get("date", "").strip() or session.today.isoformat()
     consent = read_record(Consent, {**form, "date": day, "swimmer": swimmer.swimmer})
-    _check_day("date", consent.date, swimmer, as_of)
+    _check_day("date", consent.date, swimmer, session.today)
     if consent.until is not None and consent.until < consent.date:
         reason = f"{consent.until} lies before the consent, {consent.date}"
         raise EntryError((Problem("until", consent.until.isoformat(), reason),))
-    with store.write(
-        who=who, what=f"consent of {swimmer.swimmer} for {_for(consent.purpose)}", at=at
-    ) as writer:
+    with session.write(f"consent of {swimmer.swimmer} for {_for(consent.purpose)}") as writer:
         writer.add([consent])
-    return GivenConsent(consent, _is_minor(swimmer, as_of) and consent.given_by == "self")
+    return GivenConsent(consent, _is_minor(swimmer, session.today) and consent.given_by == "self")
 
 
-def withdraw_consent(
-    store: Store, form: Mapping[str, str], *, as_of: dt.date, who: str, at: dt.datetime
-) -> Consent:
+def withdraw_consent(session: Session, form: Mapping[str, str]) -> Consent:
     """Note that a consent was taken back; one that was never written down is noted as withdrawn at once.
 
     Parameters
@@ -84,16 +78,16 @@ def withdraw_consent(
     UsageError
         If it was withdrawn already.
     """
-    with store.read() as reader:
+    with session.store.read() as reader:
         swimmer = reader.swimmer(form.get("swimmer", "")).record
-    day = _day(form.get("date", ""), as_of)
-    _check_day("date", day, swimmer, as_of)
+    day = _day(form.get("date", ""), session.today)
+    _check_day("date", day, swimmer, session.today)
     wanted = read_record(
         Consent,
         {"date": day.isoformat(), "swimmer": swimmer.swimmer, "purpose": form.get("purpose", "")},
     )
     what = f"withdraw the consent of {swimmer.swimmer} for {_for(wanted.purpose)}"
-    with store.write(who=who, what=what, at=at) as writer:
+    with session.write(what) as writer:
         kept = writer.all(Consent, swimmer=swimmer.swimmer)
         old = latest([one.record for one in kept], wanted.purpose, day)
         if old is None:
@@ -107,15 +101,15 @@ def withdraw_consent(
     return old.model_copy(update={"withdrawn": day})
 
 
-def list_consents(store: Store, name: str) -> list[StoredRow[Consent]]:
+def list_consents(session: Session, name: str) -> list[StoredRow[Consent]]:
     """Return what was written down of one swimmer's consents, oldest first; raises `UnknownNameError`."""
-    with store.read() as reader:
+    with session.store.read() as reader:
         return reader.all(Consent, swimmer=reader.swimmer(name).record.swimmer)
 
 
-def consent_lines(store: Store, *, as_of: dt.date) -> list[ConsentLine]:
+def consent_lines(session: Session) -> list[ConsentLine]:
     """Return how every swimmer stands, also the archived."""
-    with store.read() as reader:
+    with session.store.read() as reader:
         people = [kept.record for kept in reader.all(Swimmer)]
         given: dict[str, list[Consent]] = {}
         for kept in reader.all(Consent):
@@ -123,8 +117,8 @@ def consent_lines(store: Store, *, as_of: dt.date) -> list[ConsentLine]:
     return [
         ConsentLine(
             who.swimmer,
-            _is_minor(who, as_of),
-            {purpose: standing(given.get(who.swimmer, ()), purpose, as_of) for purpose in PURPOSES},
+            _is_minor(who, session.today),
+            {purpose: standing(given.get(who.swimmer, ()), purpose, session.today) for purpose in PURPOSES},
         )
         for who in people
     ]

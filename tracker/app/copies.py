@@ -6,9 +6,9 @@ import datetime as dt
 from dataclasses import dataclass
 from pathlib import Path
 
+from tracker.app.session import Session
 from tracker.errors import BadFileError, UsageError
 from tracker.store.copies import check_free, copy_file, dated_name, make_folder, remove_unfinished, rotate
-from tracker.store.database import Store
 from tracker.store.engine import address_of, file_of
 from tracker.store.restoring import Restored, restore_file
 
@@ -24,13 +24,7 @@ class BackedUp:
 
 
 def back_up(
-    store: Store,
-    target: Path,
-    *,
-    at: dt.datetime,
-    folder: bool = False,
-    keep: int | None = None,
-    force: bool = False,
+    session: Session, target: Path, *, folder: bool = False, keep: int | None = None, force: bool = False
 ) -> BackedUp:
     """Copy the database to a file, or under a dated name into a folder.
 
@@ -48,7 +42,7 @@ def back_up(
     SlackwaterError
         If the copy cannot be made, or is not what was copied.
     """
-    if store.file is None:
+    if session.store.file is None:
         raise UsageError("a server's database is backed up by its own tools (pg_dump); see the README")
     into_folder = folder or target.is_dir()
     if keep is not None and keep < 1:
@@ -61,13 +55,13 @@ def back_up(
         )
     if into_folder:
         make_folder(target)
-    path = target / dated_name(at) if into_folder else target
-    check_free(store.file, path, force=force or into_folder)
-    with store.read() as reader:
+    path = target / dated_name(session.now) if into_folder else target
+    check_free(session.store.file, path, force=force or into_folder)
+    with session.store.read() as reader:
         known = [made.place for made in reader.copies_made()]
-    remove_unfinished(store.file, known)
-    with store.noted_copy(path, "backup", at) as noted:
-        copied = copy_file(store.file, path, force=force or into_folder)
+    remove_unfinished(session.store.file, known)
+    with session.store.noted_copy(path, "backup", session.now) as noted:
+        copied = copy_file(session.store.file, path, force=force or into_folder)
     removed = rotate(target, keep) if keep is not None else []
     return BackedUp(path, sum(copied.rows.values()), tuple(removed), noted)
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from tracker.store.database import Store
+from tracker.app.session import Session
 
 
-def data_version(store: Store) -> int:
+def data_version(session: Session) -> int:
     """Return a number that differs whenever something was committed, by whomever."""
-    with store.read_facts() as facts:
+    with session.store.read_facts() as facts:
         return facts.data_version()

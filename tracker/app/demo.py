@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tracker.app.import_club import import_club
+from tracker.app.session import Session
 from tracker.errors import BadFileError, UsageError
 from tracker.output.whole_files import private_folder
 from tracker.settings import Settings
@@ -66,13 +67,9 @@ def build_demo(folder: Path | None = None, *, settings: Settings) -> Demo:
     database = place / DATABASE
     store = Store.open(database)
     import_club(
-        store,
+        Session(store, LAST_DAY, settings, "demo", dt.datetime.combine(LAST_DAY, dt.time(20), dt.UTC)),
         club_files(),
         strict=True,
-        as_of=LAST_DAY,
-        settings=settings,
-        who="demo",
-        at=dt.datetime.combine(LAST_DAY, dt.time(20), dt.UTC),
     )
     return Demo(store, place, database, LAST_DAY, MONTH)
 

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from dataclasses import dataclass
 
 from tracker.app.learned_priors import learned_priors
 from tracker.app.read_evidence import evidence_of
-from tracker.settings import Settings
-from tracker.store.database import Store
+from tracker.app.session import Session
 from tracker.technique.effect import Effect, Shrunk, shrunk
 
 
@@ -20,11 +18,11 @@ class Effects:
     side_by_side: tuple[Shrunk, ...]
 
 
-def estimate_effects(store: Store, *, as_of: dt.date, settings: Settings, fault: str = "") -> Effects:
-    """Return the effects of what was changed up to `as_of`, against one fault or all."""
-    learned = learned_priors(store, as_of=as_of, settings=settings)
-    with store.read() as reader:
-        evidence = evidence_of(reader, learned, as_of=as_of, settings=settings).evidence
+def estimate_effects(session: Session, *, fault: str = "") -> Effects:
+    """Return the effects of what was changed up to today, against one fault or all."""
+    learned = learned_priors(session)
+    with session.store.read() as reader:
+        evidence = evidence_of(reader, learned, as_of=session.today, settings=session.settings).evidence
     if fault:
         return Effects(evidence.effects_on(fault), ())
     found = evidence.effects()

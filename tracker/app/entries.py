@@ -2,30 +2,29 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Mapping
 from typing import Any, Final, TypeVar
 
+from tracker.app.session import Session
 from tracker.model.base import Record
 from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
 from tracker.model.stored_row import StoredRow
 from tracker.model.work import Work
-from tracker.store.database import Store
 
 R = TypeVar("R", bound=Record)
 
 
-def list_entries(store: Store, kind: type[R], name: str, /, **equal: Any) -> list[StoredRow[R]]:  # noqa: ANN401 - any field's value
+def list_entries(session: Session, kind: type[R], name: str, /, **equal: Any) -> list[StoredRow[R]]:  # noqa: ANN401 - any field's value
     """Return a swimmer's entries of a kind, oldest first; raises `UnknownNameError`."""
-    with store.read() as reader:
+    with session.store.read() as reader:
         return reader.all(kind, swimmer=reader.swimmer(name).record.swimmer, **equal)
 
 
-def find_entry(store: Store, kind: type[R], number: int) -> StoredRow[R]:
+def find_entry(session: Session, kind: type[R], number: int) -> StoredRow[R]:
     """Return an entry by its number; raises `UnknownNameError`."""
-    with store.read() as reader:
+    with session.store.read() as reader:
         return reader.one(kind, number)
 
 
@@ -44,9 +43,9 @@ def kind_of(record: Record) -> type[Record]:
     return next(kind for kind in CALLED if isinstance(record, kind))
 
 
-def delete_entry(store: Store, old: StoredRow[Any], *, who: str, at: dt.datetime) -> None:
+def delete_entry(session: Session, old: StoredRow[Any]) -> None:
     """Delete an entry as it was seen; raises `StaleError` if somebody changed it meanwhile."""
     kind = kind_of(old.record)
     what = f"delete {CALLED[kind]} {old.id} of {old.record.swimmer}"
-    with store.write(who=who, what=what, at=at) as writer:
+    with session.write(what) as writer:
         writer.remove(kind, old.id, old.version)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tracker.app.leftover_files import Trace, find_traces, remove_traces
+from tracker.app.session import Session
 from tracker.errors import SlackwaterError, UnknownNameError, UsageError
 from tracker.output.pages.naming import slug
 from tracker.store.copies import is_being_written, remove_copy, unfinished
@@ -85,14 +86,12 @@ class _Scope:
         return Erased(found.person.label, found.rows, files, self.pages, self.copies, found.mentions, wiped)
 
 
-def preview_erasure(store: Store, name: str, *, folders: Folders) -> Erased:
+def preview_erasure(session: Session, name: str, *, folders: Folders) -> Erased:
     """Return what `erase_swimmer` would take and leave, changing nothing; raises as it does."""
-    return _scope(store, name, folders).told(None)
+    return _scope(session.store, name, folders).told(None)
 
 
-def erase_swimmer(
-    store: Store, name: str, *, folders: Folders, as_of: dt.date, who: str, at: dt.datetime
-) -> Erased:
+def erase_swimmer(session: Session, name: str, *, folders: Folders) -> Erased:
     """Erase everything on record about one person; it can't be undone.
 
     Somebody whose entry was undone, so that only the history still names them, is erased from there.
@@ -104,18 +103,18 @@ def erase_swimmer(
     SlackwaterError
         If a draft, log or unfinished copy cannot be removed; the record itself is gone then.
     """
-    scope = _scope(store, name, folders)
+    scope = _scope(session.store, name, folders)
     person = scope.found.person
-    erase(store, person.label, as_of, who=who, at=at)
+    erase(session.store, person.label, session.today, who=session.who, at=session.now)
     try:
         remove_traces(scope.traces, person, scope.others)
         _remove(scope.unfinished)
     finally:
-        wiped = overwrite_free(store)
+        wiped = overwrite_free(session.store)
     return scope.told(wiped)
 
 
-def wipe_again(store: Store) -> bool:
+def wipe_again(session: Session) -> bool:
     """Overwrite what an earlier erasure left while another process held the database open.
 
     Raises
@@ -123,7 +122,7 @@ def wipe_again(store: Store) -> bool:
     UsageError
         If the database is on a server.
     """
-    wiped = overwrite_free(store)
+    wiped = overwrite_free(session.store)
     if wiped is None:
         raise UsageError("--wipe is for a file; a server's log and free pages are for who keeps it")
     return wiped

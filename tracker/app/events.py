@@ -7,6 +7,7 @@ from collections.abc import Mapping
 
 from tracker.app.consents import check_may_record
 from tracker.app.entries import find_entry, list_entries
+from tracker.app.session import Session
 from tracker.entry.dates import checked_past, parse_date
 from tracker.entry.forms import changed_record, changes_between, read_record
 from tracker.errors import EntryError, Problem, UsageError
@@ -15,13 +16,10 @@ from tracker.model.stored_row import StoredRow
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line
 from tracker.settings import Settings
-from tracker.store.database import Store
 from tracker.technique.privacy import ShownEvent, about_health, check_may_hold, on_record
 
 
-def log_event(
-    store: Store, form: Mapping[str, str], *, as_of: dt.date, settings: Settings, who: str, at: dt.datetime
-) -> ShownEvent:
+def log_event(session: Session, form: Mapping[str, str]) -> ShownEvent:
     """Log an event; `form` holds fields of `Event` as typed ("from" empty for today).
 
     An event may lie ahead: a race or a camp that is planned.
@@ -35,27 +33,27 @@ def log_event(
     UsageError
         If it is about health and that is not switched on, or ends before it begins.
     """
-    with store.read() as reader:
+    with session.store.read() as reader:
         swimmer = reader.swimmer(form.get("swimmer", "")).record
-        check_may_record(reader, swimmer.swimmer, as_of)
-    day = form.get("from", "").strip() or as_of.isoformat()
+        check_may_record(reader, swimmer.swimmer, session.today)
+    day = form.get("from", "").strip() or session.today.isoformat()
     event = read_record(Event, {**form, "from": day, "swimmer": swimmer.swimmer})
-    check_event(event, None, swimmer, settings)
-    with store.write(who=who, what=f"log {event.kind} for {swimmer.swimmer}", at=at) as writer:
+    check_event(event, None, swimmer, session.settings)
+    with session.write(f"log {event.kind} for {swimmer.swimmer}") as writer:
         writer.add([event])
-    return on_record(event, settings)
+    return on_record(event, session.settings)
 
 
-def list_events(store: Store, name: str, *, settings: Settings) -> list[StoredRow[ShownEvent]]:
+def list_events(session: Session, name: str) -> list[StoredRow[ShownEvent]]:
     """Return a swimmer's events, oldest first; raises `UnknownNameError`."""
-    held = list_entries(store, Event, name)
-    return [StoredRow(one.id, one.version, on_record(one.record, settings)) for one in held]
+    held = list_entries(session, Event, name)
+    return [StoredRow(one.id, one.version, on_record(one.record, session.settings)) for one in held]
 
 
-def find_event(store: Store, number: int, *, settings: Settings) -> StoredRow[ShownEvent]:
+def find_event(session: Session, number: int) -> StoredRow[ShownEvent]:
     """Return an event by its number; raises `UnknownNameError`."""
-    held = find_entry(store, Event, number)
-    return StoredRow(held.id, held.version, on_record(held.record, settings))
+    held = find_entry(session, Event, number)
+    return StoredRow(held.id, held.version, on_record(held.record, session.settings))
 
 
 def check_event(event: Event, was: Event | None, swimmer: Swimmer, settings: Settings) -> None:
@@ -72,9 +70,7 @@ def check_event(event: Event, was: Event | None, swimmer: Swimmer, settings: Set
         raise UsageError(f"{event.from_date} lies before the year of birth, {swimmer.born}")
 
 
-def log_load(
-    store: Store, form: Mapping[str, str], *, as_of: dt.date, who: str, at: dt.datetime
-) -> tuple[Load, bool]:
+def log_load(session: Session, form: Mapping[str, str]) -> tuple[Load, bool]:
     """Log a week's volume, any day of the week standing for it; return it, and whether it replaced another.
 
     Raises
@@ -84,14 +80,14 @@ def log_load(
     EntryError
         With every problem of the form, or if it says neither sessions nor metres.
     """
-    with store.read() as reader:
+    with session.store.read() as reader:
         swimmer = reader.swimmer(form.get("swimmer", "")).record
-        check_may_record(reader, swimmer.swimmer, as_of)
-    week = _monday(form.get("week", ""), as_of)
+        check_may_record(reader, swimmer.swimmer, session.today)
+    week = _monday(form.get("week", ""), session.today)
     load = read_record(Load, {**form, "week": week.isoformat(), "swimmer": swimmer.swimmer})
     if load.sessions is None and load.metres is None:
         raise EntryError((Problem("metres", "", "is missing, and so are the sessions; give one or both"),))
-    with store.write(who=who, what=f"log the week of {week} for {swimmer.swimmer}", at=at) as writer:
+    with session.write(f"log the week of {week} for {swimmer.swimmer}") as writer:
         old = writer.all(Load, swimmer=swimmer.swimmer, week=week)
         if not old:
             writer.add([load])
@@ -112,15 +108,7 @@ def _monday(text: str, as_of: dt.date) -> dt.date:
     return day - dt.timedelta(days=day.weekday())
 
 
-def edit_event(
-    store: Store,
-    number: int,
-    form: Mapping[str, str],
-    *,
-    settings: Settings,
-    who: str,
-    at: dt.datetime,
-) -> ShownEvent:
+def edit_event(session: Session, number: int, form: Mapping[str, str]) -> ShownEvent:
     """Put the fields of a form into an event: "from", "to", "kind", "note"; an empty one means nothing.
 
     Raises
@@ -134,16 +122,16 @@ def edit_event(
     StaleError
         If somebody changed it meanwhile.
     """
-    old = find_entry(store, Event, number)
-    if about_health(old.record.kind) and not settings.health:
+    old = find_entry(session, Event, number)
+    if about_health(old.record.kind) and not session.settings.health:
         raise UsageError(
             f"event {number} stands as a break, for what it is about is health, which is off; delete it, or "
             "switch it on with 'slackwater config set health true' to change it"
         )
     new = changed_record(old.record, form)
-    with store.write(who=who, what=f"edit event {old.id} of {new.swimmer}", at=at) as writer:
-        check_event(new, old.record, writer.swimmer(new.swimmer).record, settings)
+    with session.write(f"edit event {old.id} of {new.swimmer}") as writer:
+        check_event(new, old.record, writer.swimmer(new.swimmer).record, session.settings)
         changes = changes_between(old.record, new)
         if changes:
             writer.change(Event, old.id, old.version, **changes)
-    return on_record(new, settings)
+    return on_record(new, session.settings)

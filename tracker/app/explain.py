@@ -13,6 +13,7 @@ from tracker.app.read_club import read_club
 from tracker.app.read_evidence import OwnRecord, grade_link
 from tracker.app.reviews import looks_in
 from tracker.app.roster_evidence import learn_roster_evidence
+from tracker.app.session import Session
 from tracker.engine.series.comparable import jump_days
 from tracker.engine.series.from_swims import rows_from_swims
 from tracker.engine.verdict.judge import LearnedPriors, examine
@@ -32,7 +33,6 @@ from tracker.output.sentences.evidence import look_lines
 from tracker.output.sentences.second_look import first_weeks, second_look_sections
 from tracker.output.why_text import Section, why_sections
 from tracker.settings import Settings
-from tracker.store.database import Store
 from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine
 from tracker.technique.evidence import Roster
@@ -62,7 +62,7 @@ class SwimmerView:
     consents: tuple[StoredRow[Consent], ...]
 
 
-def why(store: Store, name: str, *, as_of: dt.date, settings: Settings) -> SwimmerView:
+def why(session: Session, name: str) -> SwimmerView:
     """Return the evidence behind one swimmer's verdict.
 
     Raises
@@ -70,10 +70,10 @@ def why(store: Store, name: str, *, as_of: dt.date, settings: Settings) -> Swimm
     UnknownNameError
         If nobody is called so.
     """
-    learned = learned_priors(store, as_of=as_of, settings=settings)
-    weighed = learn_roster_evidence(store, as_of=as_of, settings=settings)
-    with store.read() as reader:
-        return view_in(reader, name, learned, weighed, as_of=as_of, settings=settings)[0]
+    learned = learned_priors(session)
+    weighed = learn_roster_evidence(session)
+    with session.store.read() as reader:
+        return view_in(reader, name, learned, weighed, as_of=session.today, settings=session.settings)[0]
 
 
 def view_in(
@@ -123,7 +123,7 @@ def _given(consent: StoredRow[Consent], as_of: dt.date) -> StoredRow[Consent]:
     return replace(consent, record=consent.record.model_copy(update={"withdrawn": None}))
 
 
-def explain(store: Store, name: str, *, as_of: dt.date, settings: Settings) -> list[Section]:
+def explain(session: Session, name: str) -> list[Section]:
     """Return everything behind one swimmer's verdict as titled groups of sentences.
 
     Raises
@@ -131,39 +131,40 @@ def explain(store: Store, name: str, *, as_of: dt.date, settings: Settings) -> l
     UnknownNameError
         If nobody is called so.
     """
-    *_, whole = explain_in_stages(store, name, as_of=as_of, settings=settings)
+    *_, whole = explain_in_stages(session, name)
     return whole
 
 
-def explain_in_stages(
-    store: Store, name: str, *, as_of: dt.date, settings: Settings
-) -> Iterator[list[Section]]:
+def explain_in_stages(session: Session, name: str) -> Iterator[list[Section]]:
     """Yield the groups without the closer look, which takes about a second, and then with it.
 
     All that is said of the swimmer is out of one snapshot; raises as `explain` does.
     """
-    learned = learned_priors(store, as_of=as_of, settings=settings)
-    weighed = learn_roster_evidence(store, as_of=as_of, settings=settings)
-    with store.read() as reader:
-        view, club = view_in(reader, name, learned, weighed, as_of=as_of, settings=settings)
+    learned = learned_priors(session)
+    weighed = learn_roster_evidence(session)
+    with session.store.read() as reader:
+        view, club = view_in(reader, name, learned, weighed, as_of=session.today, settings=session.settings)
         names = names_in(reader)
         label = view.swimmer.swimmer
-        looks = looks_in(reader, label, as_of=as_of)
+        looks = looks_in(reader, label, as_of=session.today)
     sections = why_sections(
         view.line,
         view.spells,
         [kept.record for kept in view.work],
-        in_evidence((event for event in club.events.get(label, ()) if event.from_date <= as_of), settings),
+        in_evidence(
+            (event for event in club.events.get(label, ()) if event.from_date <= session.today),
+            session.settings,
+        ),
         names=names,
-        as_of=as_of,
+        as_of=session.today,
     )
-    early = for_now(view, as_of=as_of, settings=settings)
+    early = for_now(view, as_of=session.today, settings=session.settings)
     if early:
         sections.insert(1, ("For now", early))
     if looks:
-        sections.insert(-1, ("Looks, each reviewer apart", look_lines(looks, as_of)))
+        sections.insert(-1, ("Looks, each reviewer apart", look_lines(looks, session.today)))
     yield list(sections)
-    closer = _closer_look(view, club, learned, as_of=as_of, settings=settings)
+    closer = _closer_look(view, club, learned, as_of=session.today, settings=session.settings)
     if closer is not None and view.line.verdict is not None:
         sections[-1:-1] = second_look_sections(closer, view.line.verdict)
     yield sections

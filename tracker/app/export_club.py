@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import nullcontext
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from tracker.app.session import Session
 from tracker.errors import UsageError
 from tracker.model.about import health_fields
 from tracker.model.base import Record
@@ -19,7 +18,6 @@ from tracker.output import json_lines, workbook
 from tracker.output.files import write_club_file, write_mark
 from tracker.output.json_lines import lines_of, write_json_lines
 from tracker.settings import Settings
-from tracker.store.database import Store
 from tracker.store.reading import Reader
 from tracker.technique.privacy import in_copies, without_health
 
@@ -37,20 +35,11 @@ class ExportReport:
 
 
 def export_club(
-    store: Store,
-    folder: Path,
-    *,
-    force: bool = False,
-    formats: Sequence[str] = ("csv",),
-    settings: Settings,
-    at: dt.datetime | None = None,
+    session: Session, folder: Path, *, force: bool = False, formats: Sequence[str] = ("csv",)
 ) -> ExportReport:
     """Write everything in one snapshot; history, caches and drafts are not carried.
 
-    Parameters
-    ----------
-    at
-        When, to note that the copy exists (who is erased later stays in it); None notes nothing.
+    The database notes that the copy exists, for who is erased later stays in it.
 
     Raises
     ------
@@ -68,11 +57,15 @@ def export_club(
     if there and not force:
         raise UsageError(f"{there[0]} exists already; --force replaces it")
     written: dict[str, int] = {}
-    noting = nullcontext(True) if at is None else store.noted_copy(folder, "export", at)  # noqa: FBT003
-    with noting as noted, store.read() as reader:
-        left_out = 0 if settings.health else sum(reader.count(Event, kind=kind) for kind in HEALTH_KINDS)
+    with (
+        session.store.noted_copy(folder, "export", session.now) as noted,
+        session.store.read() as reader,
+    ):
+        left_out = (
+            0 if session.settings.health else sum(reader.count(Event, kind=kind) for kind in HEALTH_KINDS)
+        )
         for name in formats:
-            written |= _WRITERS[name](reader, folder, settings=settings, force=force)
+            written |= _WRITERS[name](reader, folder, settings=session.settings, force=force)
     return ExportReport(folder, written, left_out, noted)
 
 

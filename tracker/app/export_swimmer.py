@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import dataclasses
-import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from tracker.app.explain import explain, why
+from tracker.app.session import Session
 from tracker.model.club_layout import FILES
 from tracker.model.fault import OwnFault
 from tracker.model.swim_test import SwimTest
@@ -18,7 +18,6 @@ from tracker.output.as_json import line_json
 from tracker.output.files import PersonFiles, check_free, write_person
 from tracker.output.sentences.people import Told, health_note, held_line, seers_lines
 from tracker.settings import Settings
-from tracker.store.database import Store
 from tracker.store.dossier import Dossier, dossier
 from tracker.store.reading import Reader
 from tracker.store.tables import TABLES
@@ -41,16 +40,8 @@ class PersonExport:
     noted: bool
 
 
-def export_swimmer(  # noqa: PLR0913 - what the command takes
-    store: Store,
-    name: str,
-    folder: Path,
-    *,
-    as_of: dt.date,
-    at: dt.datetime,
-    settings: Settings,
-    health: bool = False,
-    force: bool = False,
+def export_swimmer(
+    session: Session, name: str, folder: Path, *, health: bool = False, force: bool = False
 ) -> PersonExport:
     """Write the folder; a new one appears whole or not at all.
 
@@ -67,22 +58,23 @@ def export_swimmer(  # noqa: PLR0913 - what the command takes
         If a file cannot be written.
     """
     check_free(folder, force=force)
-    with store.read() as reader:
+    with session.store.read() as reader:
         label = reader.swimmer(name).record.swimmer
         found = dossier(reader, label)
         hidden = 0 if health else sum(about_health(row["kind"]) for row in found.tables["event"])
-        shown = dataclasses.replace(settings, health=health)
+        shown = dataclasses.replace(session.settings, health=health)
         if not health:
             found = _without_health(found, shown)
         rows = _rows(reader, found)
-    line = why(store, label, as_of=as_of, settings=shown).line
+    seen = dataclasses.replace(session, settings=shown)
+    line = why(seen, label).line
     told = Told(
         label,
-        as_of,
+        session.today,
         _held(found),
-        _seers(found, store.place),
+        _seers(found, session.store.place),
         [Consent(**{field: row[field] for field in Consent.model_fields}) for row in found.tables["consent"]],
-        explain(store, label, as_of=as_of, settings=shown),
+        explain(seen, label),
         [health_note(hidden)] if hidden else [],
     )
     history = [
@@ -90,12 +82,12 @@ def export_swimmer(  # noqa: PLR0913 - what the command takes
         for one in reversed(found.history)
     ]
     everything = {
-        "as_of": as_of,
+        "as_of": session.today,
         "tables": found.tables,
         "kept_for_undo": found.undo,
-        "verdict": line_json(line, as_of),
+        "verdict": line_json(line, session.today),
     }
-    with store.noted_copy(folder, "export", at) as noted:
+    with session.store.noted_copy(folder, "export", session.now) as noted:
         written = write_person(folder, PersonFiles(rows, history, everything, told), force=force)
     return PersonExport(label, folder, written, hidden, noted)
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tracker.app.consents import check_may_record
+from tracker.app.session import Session
 from tracker.entry.dates import checked_past
 from tracker.entry.forms import read_record
 from tracker.errors import EntryError, Problem, UsageError
@@ -14,16 +15,15 @@ from tracker.model.catalogue import Fault, fault, full_catalogue, own_fault
 from tracker.model.fault import OWN, FaultStep, OwnFault
 from tracker.model.swimmer import Swimmer
 from tracker.model.work import Work
-from tracker.store.database import Store
 from tracker.store.reading import Reader
 from tracker.technique.life import CLOSED, Spell, spells, state_on
 from tracker.technique.link import State
 from tracker.technique.pipeline import by_swimmer
 
 
-def fault_names(store: Store) -> dict[str, str]:
+def fault_names(session: Session) -> dict[str, str]:
     """Return short name -> plain name, in the catalogue's order."""
-    with store.read() as reader:
+    with session.store.read() as reader:
         return names_in(reader)
 
 
@@ -33,15 +33,15 @@ def names_in(reader: Reader) -> dict[str, str]:
     return {fault.slug: fault.name for fault in full_catalogue(own)}
 
 
-def list_faults(store: Store | None) -> tuple[Fault, ...]:
+def list_faults(session: Session | None) -> tuple[Fault, ...]:
     """Return the built-in faults, then the coach's own where there is a database."""
-    if store is None:
+    if session is None:
         return full_catalogue()
-    with store.read() as reader:
+    with session.store.read() as reader:
         return full_catalogue(kept.record for kept in reader.all(OwnFault))
 
 
-def add_fault(store: Store, form: Mapping[str, str], *, who: str, at: dt.datetime) -> Fault:
+def add_fault(session: Session, form: Mapping[str, str]) -> Fault:
     """Add one entry; `form` holds fields of `OwnFault` as typed, cues and drills one a line.
 
     Raises
@@ -53,7 +53,7 @@ def add_fault(store: Store, form: Mapping[str, str], *, who: str, at: dt.datetim
     if not entry.fault.startswith(OWN):
         reason = f"{entry.fault!r} does not begin with {OWN!r}; write {OWN + entry.fault!r}"
         raise EntryError((Problem("fault", entry.fault, reason),))
-    with store.write(who=who, what=f"add fault {entry.fault}", at=at) as writer:
+    with session.write(f"add fault {entry.fault}") as writer:
         if any(kept.record.fault == entry.fault for kept in writer.all(OwnFault)):
             reason = f"{entry.fault!r} is there already; take another short name"
             raise EntryError((Problem("fault", entry.fault, reason),))
@@ -106,7 +106,7 @@ class Changed:
     entry: Fault
 
 
-def change_fault(store: Store, typed: TypedStep, *, as_of: dt.date, who: str, at: dt.datetime) -> Changed:
+def change_fault(session: Session, typed: TypedStep) -> Changed:
     """Write down one step.
 
     Raises
@@ -118,12 +118,12 @@ def change_fault(store: Store, typed: TypedStep, *, as_of: dt.date, who: str, at
     UsageError
         If the step does not follow from the state on that day.
     """
-    with store.read() as reader:
+    with session.store.read() as reader:
         swimmer = reader.swimmer(typed.name).record
-        check_may_record(reader, swimmer.swimmer, as_of)
+        check_may_record(reader, swimmer.swimmer, session.today)
         entry = fault(typed.fault.strip(), [kept.record for kept in reader.all(OwnFault)])
     form = {
-        "date": typed.date.strip() or as_of.isoformat(),
+        "date": typed.date.strip() or session.today.isoformat(),
         "swimmer": swimmer.swimmer,
         "fault": entry.slug,
         "side": typed.side,
@@ -134,10 +134,10 @@ def change_fault(store: Store, typed: TypedStep, *, as_of: dt.date, who: str, at
     }
     step = read_record(FaultStep, form)
     try:
-        checked_past(step.date, as_of, swimmer.born)
+        checked_past(step.date, session.today, swimmer.born)
     except ValueError as wrong:
         raise EntryError((Problem("date", typed.date, str(wrong)),)) from None
-    with store.write(who=who, what=f"{typed.verb} {step.fault} of {swimmer.swimmer}", at=at) as writer:
+    with session.write(f"{typed.verb} {step.fault} of {swimmer.swimmer}") as writer:
         known = [kept.record for kept in writer.all(FaultStep, swimmer=swimmer.swimmer, fault=step.fault)]
         step = _on_its_side(step, known)
         mine = [one for one in known if one.side == step.side]
@@ -211,17 +211,17 @@ class FaultInHand:
     reason: str
 
 
-def faults_in_hand(store: Store, *, as_of: dt.date) -> list[FaultInHand]:
+def faults_in_hand(session: Session) -> list[FaultInHand]:
     """Return them: what came back first, then open, in work and so on; the longest first in each."""
-    with store.read() as reader:
+    with session.store.read() as reader:
         people = {kept.record.swimmer: kept.record for kept in reader.all(Swimmer)}
         steps = by_swimmer(kept.record for kept in reader.all(FaultStep))
         work = by_swimmer(kept.record for kept in reader.all(Work))
     found = [
-        _in_hand(people[name], spell, work.get(name, []), as_of)
+        _in_hand(people[name], spell, work.get(name, []), session.today)
         for name, own in steps.items()
         if name in people and people[name].archived is None
-        for spell in spells(own, as_of)
+        for spell in spells(own, session.today)
         if spell.ends is None
     ]
     wanted = [one for one in found if one.state != "corrected" or one.days <= LATELY_DAYS]

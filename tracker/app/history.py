@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from dataclasses import replace
 
+from tracker.app.session import Session
 from tracker.errors import UsageError
-from tracker.settings import Settings
-from tracker.store.database import Store
 from tracker.store.reading import HistoryLine
 from tracker.technique.privacy import shown_label
 
 
 def list_history(
-    store: Store, *, settings: Settings, swimmer: str | None = None, limit: int | None = None
+    session: Session, *, swimmer: str | None = None, limit: int | None = None
 ) -> list[HistoryLine]:
     """Return the changes, latest first; of one swimmer if given.
 
@@ -22,13 +20,13 @@ def list_history(
     UnknownNameError
         If nobody is called so.
     """
-    with store.read() as reader:
+    with session.store.read() as reader:
         label = reader.swimmer(swimmer).record.swimmer if swimmer else None
         lines = reader.history(label, limit)
-    return [replace(line, what=shown_label(line.what, settings)) for line in lines]
+    return [replace(line, what=shown_label(line.what, session.settings)) for line in lines]
 
 
-def undo(store: Store, *, settings: Settings, at: dt.datetime, who: str = "") -> str:
+def undo(session: Session) -> str:
     """Return what was undone, in the history's words.
 
     Raises
@@ -37,14 +35,14 @@ def undo(store: Store, *, settings: Settings, at: dt.datetime, who: str = "") ->
         If nothing can be undone, or another has changed something of the same swimmer since.
     """
     try:
-        return shown_label(store.undo(at=at, who=who), settings)
+        return shown_label(session.store.undo(at=session.now, who=session.who), session.settings)
     except UsageError as refused:  # it names the change that stays
-        raise UsageError(shown_label(str(refused), settings)) from None
+        raise UsageError(shown_label(str(refused), session.settings)) from None
 
 
-def redo(store: Store, *, settings: Settings, at: dt.datetime, who: str = "") -> str:
+def redo(session: Session) -> str:
     """Return what was done again, in the history's words; raises as `undo` does."""
     try:
-        return shown_label(store.redo(at=at, who=who), settings)
+        return shown_label(session.store.redo(at=session.now, who=session.who), session.settings)
     except UsageError as refused:
-        raise UsageError(shown_label(str(refused), settings)) from None
+        raise UsageError(shown_label(str(refused), session.settings)) from None

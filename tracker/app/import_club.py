@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from tracker.app.import_defaults import CoursesOnRecord, only_swimmer
 from tracker.app.import_plan import Plan, plan_import
+from tracker.app.session import Session
 from tracker.app.swim_tests import find_definition, list_tests
 from tracker.app.swims import DoubtfulSwim
 from tracker.entry.club_files import ClubTable, Reading, read_club_files
@@ -21,8 +21,6 @@ from tracker.model.text import clean_line, name_key
 from tracker.model.units import checked_course
 from tracker.output.sentences.data import KINDS
 from tracker.output.sentences.numbers import count
-from tracker.settings import Settings
-from tracker.store.database import Store
 from tracker.store.writing import Writer
 
 
@@ -75,7 +73,7 @@ class ImportReport:
 
 
 def import_club(  # noqa: PLR0913 - each its own switch, all by keyword
-    store: Store,
+    session: Session,
     path: Path,
     *,
     dry_run: bool = False,
@@ -88,10 +86,6 @@ def import_club(  # noqa: PLR0913 - each its own switch, all by keyword
     course: str = "",
     max_rows: int = FileLimits.rows,
     max_size_mb: float = FileLimits.megabytes,
-    as_of: dt.date,
-    settings: Settings,
-    who: str,
-    at: dt.datetime,
 ) -> ImportReport:
     """Import a folder of club files, or one file of any of these kinds.
 
@@ -127,18 +121,18 @@ def import_club(  # noqa: PLR0913 - each its own switch, all by keyword
         date_format,
         columns,
         clock,
-        given=_given(store, swimmer, test, course),
-        whose=lambda: only_swimmer(store),
-        tests=list_tests(store),
-        course_of=CoursesOnRecord(store, settings),
+        given=_given(session, swimmer, test, course),
+        whose=lambda: only_swimmer(session),
+        tests=list_tests(session),
+        course_of=CoursesOnRecord(session.store, session.settings),
     )
     tables = read_club_files(path, reading)
     if dry_run:
-        with store.read() as reader:
-            plan = plan_import(reader, tables, as_of=as_of, settings=settings)
+        with session.store.read() as reader:
+            plan = plan_import(reader, tables, as_of=session.today, settings=session.settings)
         return _report(plan, stored=False, unread=_unread(path, tables, plan))
-    with store.write(who=who, what=f"import {clean_line(path.name)}", at=at) as writer:
-        plan = plan_import(writer, tables, as_of=as_of, settings=settings)
+    with session.write(f"import {clean_line(path.name)}") as writer:
+        plan = plan_import(writer, tables, as_of=session.today, settings=session.settings)
         unread = _unread(path, tables, plan)
         stored = not (unread or (strict and plan.problems))
         if stored:
@@ -146,16 +140,20 @@ def import_club(  # noqa: PLR0913 - each its own switch, all by keyword
     return _report(plan, stored=stored, unread=unread)
 
 
-def _given(store: Store, swimmer: str, test: str, course: str) -> dict[str, str]:
+def _given(session: Session, swimmer: str, test: str, course: str) -> dict[str, str]:
     """Return what was said beside the file, by the columns of swims, checked before a row is read."""
-    given = {"swimmer": swimmer, "test": find_definition(store, test).test if test else "", "course": course}
+    given = {
+        "swimmer": swimmer,
+        "test": find_definition(session, test).test if test else "",
+        "course": course,
+    }
     if course:
         try:
             checked_course(course)
         except ValueError as wrong:
             raise EntryError((Problem("course", clean_line(course), str(wrong)),)) from None
     if swimmer:
-        with store.read() as reader:
+        with session.store.read() as reader:
             labels = reader.labels(archived=True)
         given["swimmer"] = next((label for label in labels if name_key(label) == name_key(swimmer)), swimmer)
     return given

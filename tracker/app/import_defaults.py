@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
+from tracker.app.session import Session
 from tracker.errors import DecisionNeededError
 from tracker.model.swim import Swim
 from tracker.model.usual_course import usual_course
@@ -12,7 +13,7 @@ from tracker.settings import Settings
 from tracker.store.database import Store
 
 
-def only_swimmer(store: Store) -> str:
+def only_swimmer(session: Session) -> str:
     """Return the one swimmer there is.
 
     Raises
@@ -20,7 +21,7 @@ def only_swimmer(store: Store) -> str:
     DecisionNeededError
         If there is none, or more than one.
     """
-    with store.read() as reader:
+    with session.store.read() as reader:
         labels = reader.labels(archived=True)
     if len(labels) == 1:
         return labels[0]

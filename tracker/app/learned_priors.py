@@ -14,6 +14,7 @@ from typing import Any
 from tracker.app.executor import IN_PROCESS, Executor
 from tracker.app.read_club import sample_roster
 from tracker.app.read_evidence import LEARNING, fact_name, load_fact
+from tracker.app.session import Session
 from tracker.engine.series.comparable import jump_days
 from tracker.engine.series.from_swims import COLUMNS, rows_from_swims
 from tracker.engine.series.protocols import Reference
@@ -23,8 +24,6 @@ from tracker.engine.verdict.judge import LearnedPriors, PriorsReport, examine, l
 from tracker.errors import TooFewError
 from tracker.model.event import Event
 from tracker.model.swim import Swim
-from tracker.settings import Settings
-from tracker.store.database import Store
 
 _SHAPE = [field.name for field in dataclasses.fields(Priors)]
 """What a kept fact holds; one of another shape is not read."""
@@ -34,21 +33,21 @@ PLAIN = Reference("400 m", "SCM", "")
 """What offsets are relative to before there is a roster."""
 
 
-def learned_priors(
-    store: Store, *, as_of: dt.date, settings: Settings, executor: Executor = IN_PROCESS
-) -> LearnedPriors:
-    """Return what the roster had taught by the first of the month of `as_of`.
+def learned_priors(session: Session, *, executor: Executor = IN_PROCESS) -> LearnedPriors:
+    """Return what the roster had taught by the first of the month.
 
     Parameters
     ----------
     executor
         Who works it out, where it is not known yet.
     """
-    first = as_of.replace(day=1)
+    first = session.today.replace(day=1)
     name = f"taught by {first.isoformat()}"
-    with store.read() as reader:
+    with session.store.read() as reader:
         fingerprints = [reader.fingerprint(kind, first) for kind in (Swim, Event)]
-        basis = json.dumps([LEARNING, _SHAPE, first.isoformat(), dataclasses.astuple(settings), fingerprints])
+        basis = json.dumps(
+            [LEARNING, _SHAPE, first.isoformat(), dataclasses.astuple(session.settings), fingerprints]
+        )
         found = load_fact(reader, name, basis)
         if found is not None:
             return _from_json(found)
@@ -59,10 +58,12 @@ def learned_priors(
         events = [one.record for one in reader.all(Event, swimmer=tuple(some))]
         name = fact_name(reader, name)
     learned = LearnedPriors(BUILT_IN, PLAIN)
-    rows, _ = rows_from_swims(swims, settings, until=first - dt.timedelta(days=1))
+    rows, _ = rows_from_swims(swims, session.settings, until=first - dt.timedelta(days=1))
     if rows is not None:
-        learned = learn_priors(rows, settings, jump_days(events, first - dt.timedelta(days=1)), workers.each)
-    store.save_fact(name, json.dumps({"basis": basis, **_to_json(learned)}))
+        learned = learn_priors(
+            rows, session.settings, jump_days(events, first - dt.timedelta(days=1)), workers.each
+        )
+    session.store.save_fact(name, json.dumps({"basis": basis, **_to_json(learned)}))
     return learned
 
 
@@ -82,17 +83,17 @@ ASKED = 150
 """Swimmers at most that the mixed model is fitted to; its errors are small by then, its time is not."""
 
 
-def explain_learned_priors(store: Store, *, as_of: dt.date, settings: Settings) -> PriorsReport:
+def explain_learned_priors(session: Session) -> PriorsReport:
     """Return what verdicts as of a day rest on, and the mixed model of the tests up to then."""
-    learned = learned_priors(store, as_of=as_of, settings=settings)
-    with store.read() as reader:
+    learned = learned_priors(session)
+    with session.store.read() as reader:
         swims = reader.columns(Swim, COLUMNS, among=sample_roster(reader, ASKED))
-    rows, _ = rows_from_swims(swims, settings, until=as_of)
+    rows, _ = rows_from_swims(swims, session.settings, until=session.today)
     if rows is None:
-        return PriorsReport(learned, settings.band, None, 0, "there is no usable test")
-    case = examine(rows, learned, settings, past=False)
+        return PriorsReport(learned, session.settings.band, None, 0, "there is no usable test")
+    case = examine(rows, learned, session.settings, past=False)
     try:
         opinion = roster_opinion(case.observations, case.answer)
     except TooFewError as few:
-        return PriorsReport(learned, settings.band, None, len(case.answer), str(few))
-    return PriorsReport(learned, settings.band, opinion, len(case.answer))
+        return PriorsReport(learned, session.settings.band, None, len(case.answer), str(few))
+    return PriorsReport(learned, session.settings.band, opinion, len(case.answer))

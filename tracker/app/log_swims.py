@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from tracker.app.consents import check_may_record
+from tracker.app.session import Session
 from tracker.app.swim_tests import find_test
 from tracker.entry.swim_form import TypedTest, read_test_swims
 from tracker.errors import DecisionNeededError, EntryError, Problem
@@ -19,17 +20,18 @@ from tracker.model.usual_course import UsualCourse, usual_course
 from tracker.output.sentences.doubts import doubt_sentence, doubt_word
 from tracker.output.sentences.numbers import count
 from tracker.settings import Settings
-from tracker.store.database import Store
 from tracker.store.reading import Reader
 from tracker.store.writing import Writer
 from tracker.technique.cautions import SAID_OF_SWIMS, Code, codes_in
 
 
-def usual_course_of(store: Store, name: str, settings: Settings) -> UsualCourse:
+def usual_course_of(session: Session, name: str) -> UsualCourse:
     """Return what is taken for a swimmer where no course is named; raises `UnknownNameError`."""
-    with store.read() as reader:
+    with session.store.read() as reader:
         label = reader.swimmer(name).record.swimmer
-        return usual_course([kept.record for kept in reader.all(Swim, swimmer=label)], settings.course)
+        return usual_course(
+            [kept.record for kept in reader.all(Swim, swimmer=label)], session.settings.course
+        )
 
 
 @dataclass(frozen=True)
@@ -69,9 +71,7 @@ class ImplausibleError(DecisionNeededError):
         super().__init__(f"{doubt_word(found)}: {said}; if it is right, say so with --accept-implausible")
 
 
-def log_test(
-    store: Store, typed: TypedTest, *, as_of: dt.date, settings: Settings, who: str, at: dt.datetime
-) -> Logged:
+def log_test(session: Session, typed: TypedTest) -> Logged:
     """Log one test of one swimmer.
 
     Raises
@@ -84,11 +84,11 @@ def log_test(
         If something is implausible, or may be mistyped and somebody is there to be asked, and nobody has
         accepted it; nothing is stored.
     """
-    with store.read() as reader:
+    with session.store.read() as reader:
         swimmer = reader.swimmer(typed.name).record
         definition = find_test(reader, typed.test)
-    with store.write(who=who, what=f"log {definition.test} for {swimmer.swimmer}", at=at) as writer:
-        weighed = check_test(writer, typed, as_of=as_of, settings=settings)
+    with session.write(f"log {definition.test} for {swimmer.swimmer}") as writer:
+        weighed = check_test(writer, typed, as_of=session.today, settings=session.settings)
         if found := open_doubts(weighed, typed):
             raise ImplausibleError(found)
         return stored(writer, weighed)
@@ -218,15 +218,7 @@ class SquadDoubtsError(DecisionNeededError):
         self.by_swimmer = tuple(by_swimmer)
 
 
-def log_squad(
-    store: Store,
-    rows: Sequence[TypedTest],
-    *,
-    as_of: dt.date,
-    settings: Settings,
-    who: str,
-    at: dt.datetime,
-) -> tuple[Logged, ...]:
+def log_squad(session: Session, rows: Sequence[TypedTest]) -> tuple[Logged, ...]:
     """Log a test of each swimmer in one transaction.
 
     Raises
@@ -241,10 +233,10 @@ def log_squad(
     weighed: list[Logged] = []
     problems: list[tuple[str, Problem]] = []
     doubtful: list[tuple[str, Doubt]] = []
-    with store.write(who=who, what=f"log a test for {count(len(rows), 'swimmer')}", at=at) as writer:
+    with session.write(f"log a test for {count(len(rows), 'swimmer')}") as writer:
         for typed in rows:
             try:
-                one = check_test(writer, typed, as_of=as_of, settings=settings)
+                one = check_test(writer, typed, as_of=session.today, settings=session.settings)
             except EntryError as error:
                 problems += [(typed.name, problem) for problem in error.problems]
                 continue
@@ -257,7 +249,7 @@ def log_squad(
         return tuple(stored(writer, one) for one in weighed)
 
 
-def preview_test(store: Store, typed: TypedTest, *, as_of: dt.date, settings: Settings) -> Logged:
+def preview_test(session: Session, typed: TypedTest) -> Logged:
     """Return the swims, the CSS and the remarks; nothing is stored.
 
     Raises
@@ -267,5 +259,5 @@ def preview_test(store: Store, typed: TypedTest, *, as_of: dt.date, settings: Se
     EntryError
         With every problem of the form.
     """
-    with store.read() as reader:
-        return check_test(reader, typed, as_of=as_of, settings=settings)
+    with session.store.read() as reader:
+        return check_test(reader, typed, as_of=session.today, settings=session.settings)

@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from tracker.app.learned_priors import learned_priors
 from tracker.app.read_evidence import OwnRecord, RosterRecord, evidence_of, grade_link
 from tracker.app.roster_evidence import learn_roster_evidence
+from tracker.app.session import Session
 from tracker.engine.verdict.standing import counted_swims
 from tracker.errors import SlackwaterError
 from tracker.model.css import Css, critical_speed
 from tracker.model.swim import Swim
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.settings import Settings
-from tracker.store.database import Store
 from tracker.technique.attention import RosterLine
 from tracker.technique.next_step import Known, NextStep, next_step
 
@@ -40,7 +40,7 @@ class Next:
     test: SwimTest | None
 
 
-def propose_next(store: Store, name: str, *, as_of: dt.date, settings: Settings) -> Next:
+def propose_next(session: Session, name: str) -> Next:
     """Return the proposal for one swimmer.
 
     Raises
@@ -48,19 +48,23 @@ def propose_next(store: Store, name: str, *, as_of: dt.date, settings: Settings)
     UnknownNameError
         If nobody is called so.
     """
-    with store.read() as reader:
+    with session.store.read() as reader:
         label = reader.swimmer(name).record.swimmer
-        swims = [kept.record for kept in reader.all(Swim, swimmer=label) if kept.record.date <= as_of]
+        swims = [kept.record for kept in reader.all(Swim, swimmer=label) if kept.record.date <= session.today]
         own_tests = [kept.record for kept in reader.all(SwimTest)]
-    learned = learned_priors(store, as_of=as_of, settings=settings)
-    weighed = learn_roster_evidence(store, as_of=as_of, settings=settings)
-    with store.read() as reader:
-        record = evidence_of(reader, learned, as_of=as_of, settings=settings, weighed=weighed, name=label)
-    line = graded_line(record, label, swims, settings)
-    counted = counted_swims(swims, line.verdict, settings)
-    css, css_date = latest_css(counted, as_of=as_of, settings=settings)
-    usual = _usual(_recent(swims, as_of, settings), own_tests)
-    return Next(line, step_of(record, line, as_of=as_of, settings=settings), css, css_date, usual)
+    learned = learned_priors(session)
+    weighed = learn_roster_evidence(session)
+    with session.store.read() as reader:
+        record = evidence_of(
+            reader, learned, as_of=session.today, settings=session.settings, weighed=weighed, name=label
+        )
+    line = graded_line(record, label, swims, session.settings)
+    counted = counted_swims(swims, line.verdict, session.settings)
+    css, css_date = latest_css(counted, as_of=session.today, settings=session.settings)
+    usual = _usual(_recent(swims, session.today, session.settings), own_tests)
+    return Next(
+        line, step_of(record, line, as_of=session.today, settings=session.settings), css, css_date, usual
+    )
 
 
 def step_of(record: RosterRecord, line: RosterLine, *, as_of: dt.date, settings: Settings) -> NextStep:

@@ -6,7 +6,7 @@ import calendar
 import datetime as dt
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
@@ -16,6 +16,7 @@ from tracker.app.next_step import graded_line, step_of
 from tracker.app.read_evidence import RosterRecord, evidence_of
 from tracker.app.roster_evidence import learn_roster_evidence
 from tracker.app.scan import PART
+from tracker.app.session import Session
 from tracker.errors import SlackwaterError, UsageError
 from tracker.model.event import Event
 from tracker.model.fault import FaultStep
@@ -33,7 +34,6 @@ from tracker.output.pages.typeset import Paper
 from tracker.output.sentences.numbers import month_name
 from tracker.output.whole_files import whole_file
 from tracker.settings import Settings
-from tracker.store.database import Store
 from tracker.store.reading import Reader
 from tracker.technique.life import spells
 from tracker.technique.privacy import in_evidence
@@ -65,12 +65,10 @@ class PagesMade:
 
 
 def make_pages(  # noqa: PLR0913 - what the command takes
-    store: Store,
+    session: Session,
     month: dt.date,
     *,
     out: Path,
-    as_of: dt.date,
-    settings: Settings,
     names: Sequence[str] | None = None,
     group: str | None = None,
     formats: tuple[Format, ...] = ("pdf",),
@@ -81,14 +79,14 @@ def make_pages(  # noqa: PLR0913 - what the command takes
 ) -> PagesMade:
     """Write a page a swimmer for the month; pages of the same swimmer and month are made anew.
 
+    A month not yet over is reported as far as it went.
+
     Parameters
     ----------
     month
         Any day of it.
     out
         Folder for the files; created if need be.
-    as_of
-        The day the pages are made. A month not yet over is reported as far as it went.
     names, group
         Whose pages; with neither, everybody's who is active.
     sheets
@@ -106,23 +104,28 @@ def make_pages(  # noqa: PLR0913 - what the command takes
         If the folder cannot be written.
     """
     first = month.replace(day=1)
-    if first > as_of:
-        raise UsageError(f"{month_name(first)} has not begun on {as_of.isoformat()}; name an earlier month")
-    until = min(first.replace(day=calendar.monthrange(first.year, first.month)[1]), as_of)
-    order = PageOptions(formats, as_of, paper, sheets)
+    if first > session.today:
+        raise UsageError(
+            f"{month_name(first)} has not begun on {session.today.isoformat()}; name an earlier month"
+        )
+    until = min(first.replace(day=calendar.monthrange(first.year, first.month)[1]), session.today)
+    order = PageOptions(formats, session.today, paper, sheets)
     written: list[Path] = []
     failed: list[tuple[str, str]] = []
     boxed: list[tuple[str, str]] = []
-    learned = learned_priors(store, as_of=until, settings=settings)
-    weighed = learn_roster_evidence(store, as_of=until, settings=settings)
-    with store.read() as reader:
-        people, skipped = _people(reader, names, group, as_of, settings)
+    then = replace(session, today=until)
+    learned = learned_priors(then)
+    weighed = learn_roster_evidence(then)
+    with session.store.read() as reader:
+        people, skipped = _people(reader, names, group, session.today, session.settings)
         stems = {
-            kept.record.swimmer: file_stem(kept.id, kept.record.swimmer, first, private=settings.private)
+            kept.record.swimmer: file_stem(
+                kept.id, kept.record.swimmer, first, private=session.settings.private
+            )
             for kept in people
         }
-        read = partial(evidence_of, reader, learned, as_of=until, settings=settings, weighed=weighed)
-        seasons = _seasons(reader, people, read, (first, until), settings)
+        read = partial(evidence_of, reader, learned, as_of=until, settings=session.settings, weighed=weighed)
+        seasons = _seasons(reader, people, read, (first, until), session.settings)
         workers = (executor or all_cores()).for_parts(len(people), worth=WORTH)
         for done, made in enumerate(workers.each(partial(make, order=order), seasons), start=1):
             written += _write(made, out, stems[made.swimmer])
@@ -210,21 +213,23 @@ class PageDue:
     why_not: str
 
 
-def list_pages(store: Store, *, as_of: dt.date, settings: Settings) -> list[PageDue]:
-    """Return everybody in order of label, and why they get no page on `as_of`, of whatever month."""
-    with store.read() as reader:
+def list_pages(session: Session) -> list[PageDue]:
+    """Return everybody in order of label, and why they get no page today, of whatever month."""
+    with session.store.read() as reader:
         consents: dict[str, list[Consent]] = {}
         for kept in reader.all(Consent):
             consents.setdefault(kept.record.swimmer, []).append(kept.record)
         people = sorted((kept.record for kept in reader.all(Swimmer)), key=lambda who: who.swimmer)
-    needed = settings.consent_needed
+    needed = session.settings.consent_needed
     return [
-        PageDue(who.swimmer, who.group, why_not(who, consents.get(who.swimmer, ()), as_of, needed=needed))
+        PageDue(
+            who.swimmer, who.group, why_not(who, consents.get(who.swimmer, ()), session.today, needed=needed)
+        )
         for who in people
     ]
 
 
-def preview_page(store: Store, month: dt.date, name: str, *, as_of: dt.date, settings: Settings) -> str:
+def preview_page(session: Session, month: dt.date, name: str) -> str:
     """Return the text twin of the page.
 
     Raises
@@ -235,9 +240,7 @@ def preview_page(store: Store, month: dt.date, name: str, *, as_of: dt.date, set
         If the page may not be made, with the reason.
     """
     with tempfile.TemporaryDirectory(prefix="slackwater-") as folder:
-        made = make_pages(
-            store, month, out=Path(folder), as_of=as_of, settings=settings, names=[name], formats=("txt",)
-        )
+        made = make_pages(session, month, out=Path(folder), names=[name], formats=("txt",))
         if not made.written:
             reason = next((why for _, why in made.remarks), "nothing was made")
             raise SlackwaterError(f"no page for {name}: {reason}")

@@ -5,7 +5,6 @@ What judges and words is imported where somebody is judged: where every row is c
 
 from __future__ import annotations
 
-import datetime as dt
 import json
 from collections.abc import Collection, Iterator
 from dataclasses import astuple
@@ -14,16 +13,13 @@ from pathlib import Path
 from tracker.app.data_version import data_version
 from tracker.app.executor import IN_PROCESS, Executor, Progress
 from tracker.app.scan_cache import ScanCache, program_fingerprint
+from tracker.app.session import Session
 from tracker.output.rendered_row import RenderedRow
-from tracker.settings import Settings
-from tracker.store.database import Store
 
 
 def render_roster(
-    store: Store,
+    session: Session,
     *,
-    as_of: dt.date,
-    settings: Settings,
     group: str | None = None,
     executor: Executor = IN_PROCESS,
     progress: Progress | None = None,
@@ -32,23 +28,17 @@ def render_roster(
 
     Parameters
     ----------
-    as_of
-        Nothing dated later is looked at.
     executor
         Who does it; the lines are the same.
     """
-    for lines in _in_parts(
-        store, as_of=as_of, settings=settings, group=group, names=None, executor=executor, progress=progress
-    ):
+    for lines in _in_parts(session, group=group, names=None, executor=executor, progress=progress):
         yield from lines
 
 
-def render_changed_rows(  # noqa: PLR0913 - as `render_roster`
-    store: Store,
+def render_changed_rows(
+    session: Session,
     *,
     cache: Path,
-    as_of: dt.date,
-    settings: Settings,
     group: str | None = None,
     executor: Executor = IN_PROCESS,
     progress: Progress | None = None,
@@ -63,22 +53,20 @@ def render_changed_rows(  # noqa: PLR0913 - as `render_roster`
     cache
         The user's cache folder.
     """
-    if store.read_only_reason is not None:  # its disk is the cache's too, as often as not
-        yield from render_roster(
-            store, as_of=as_of, settings=settings, group=group, executor=executor, progress=progress
-        )
+    if session.store.read_only_reason is not None:  # its disk is the cache's too, as often as not
+        yield from render_roster(session, group=group, executor=executor, progress=progress)
         return
-    cache_file = ScanCache(cache, store.place, program_fingerprint())
-    with store.read_facts() as facts:
+    cache_file = ScanCache(cache, session.store.place, program_fingerprint())
+    with session.store.read_facts() as facts:
         version, birth, wanted = facts.data_version(), facts.fact("birth"), facts.labels(group)
-    state = json.dumps([birth, version, as_of.isoformat(), astuple(settings)])
+    state = json.dumps([birth, version, session.today.isoformat(), astuple(session.settings)])
     with executor.sharing_workers() as shared:
         fingerprints = cache_file.load_fingerprints(state)
         if fingerprints is None:
             from tracker.app.roster_fingerprint import roster_fingerprints
 
-            fingerprints = roster_fingerprints(store, as_of=as_of, settings=settings, executor=shared)
-            if data_version(store) == version:
+            fingerprints = roster_fingerprints(session, executor=shared)
+            if data_version(session) == version:
                 cache_file.save_fingerprints(state, fingerprints)
         missing = set(wanted)
         for line in cache_file.load(fingerprints, wanted):
@@ -86,26 +74,16 @@ def render_changed_rows(  # noqa: PLR0913 - as `render_roster`
             yield line
         if not missing:
             return
-        for lines in _in_parts(
-            store,
-            as_of=as_of,
-            settings=settings,
-            group=None,
-            names=missing,
-            executor=shared,
-            progress=progress,
-        ):
-            if data_version(store) == version:  # else they may rest on more than their print says
+        for lines in _in_parts(session, group=None, names=missing, executor=shared, progress=progress):
+            if data_version(session) == version:  # else they may rest on more than their print says
                 cache_file.add(lines, fingerprints)
             yield from lines
     cache_file.close(fingerprints)
 
 
-def _in_parts(  # noqa: PLR0913 - as `render_roster`
-    store: Store,
+def _in_parts(
+    session: Session,
     *,
-    as_of: dt.date,
-    settings: Settings,
     group: str | None,
     names: Collection[str] | None,
     executor: Executor,
@@ -115,9 +93,7 @@ def _in_parts(  # noqa: PLR0913 - as `render_roster`
     from tracker.app.scan import scan_in_parts
     from tracker.output.row_rendering import render_row
 
-    for part in scan_in_parts(
-        store, as_of=as_of, settings=settings, names=names, group=group, executor=executor
-    ):
-        yield [render_row(line, as_of) for line in part.lines]
+    for part in scan_in_parts(session, names=names, group=group, executor=executor):
+        yield [render_row(line, session.today) for line in part.lines]
         if progress is not None:
             progress(part.done, part.of)

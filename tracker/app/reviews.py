@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tracker.app.consents import check_may_record
+from tracker.app.session import Session
 from tracker.entry.dates import checked_past
 from tracker.entry.forms import changed_record, changes_between
 from tracker.entry.review_form import SeenFault, TypedReview, read_review
@@ -15,7 +16,6 @@ from tracker.model.catalogue import measure, measures
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
 from tracker.model.stored_row import StoredRow
-from tracker.store.database import Store
 from tracker.store.reading import Reader
 from tracker.technique.life import CLOSED, state_on
 from tracker.technique.reviewing import LookChange, look_changes, own_errors
@@ -39,9 +39,7 @@ class LoggedReview:
     minor_clip: bool = False
 
 
-def log_review(
-    store: Store, typed: TypedReview, *, as_of: dt.date, who: str, at: dt.datetime
-) -> LoggedReview:
+def log_review(session: Session, typed: TypedReview) -> LoggedReview:
     """Log a review. A fault seen is opened, seen again, or back, by what is on record on that day.
 
     Raises
@@ -53,12 +51,12 @@ def log_review(
     UsageError
         If a fault is called corrected that was not there.
     """
-    with store.read() as reader:
+    with session.store.read() as reader:
         swimmer = reader.swimmer(typed.name).record
-        check_may_record(reader, swimmer.swimmer, as_of)
+        check_may_record(reader, swimmer.swimmer, session.today)
         own = [kept.record for kept in reader.all(OwnFault)]
-    review = read_review(typed, swimmer, own=own, as_of=as_of)
-    with store.write(who=who, what=f"log a review of {swimmer.swimmer}", at=at) as writer:
+    review = read_review(typed, swimmer, own=own, as_of=session.today)
+    with session.write(f"log a review of {swimmer.swimmer}") as writer:
         before = [kept.record for kept in writer.all(FaultStep, swimmer=swimmer.swimmer)]
 
         def step(seen: SeenFault, name: str) -> FaultStep:
@@ -117,15 +115,7 @@ class Look:
     steps: tuple[FaultStep, ...]
 
 
-def edit_item(
-    store: Store,
-    old: StoredRow[ReviewItem],
-    form: Mapping[str, str],
-    *,
-    as_of: dt.date,
-    who: str,
-    at: dt.datetime,
-) -> ReviewItem:
+def edit_item(session: Session, old: StoredRow[ReviewItem], form: Mapping[str, str]) -> ReviewItem:
     """Put the fields of a form into one item; a typed value stands without the points of the old one.
 
     Raises
@@ -138,23 +128,15 @@ def edit_item(
     new = changed_record(old.record, form)
     if "value" in form:
         new = new.model_copy(update={"points": ""})
-    with store.write(who=who, what=f"edit review item {old.id} of {new.swimmer}", at=at) as writer:
-        _check(new, writer.swimmer(new.swimmer).record.born, as_of)
+    with session.write(f"edit review item {old.id} of {new.swimmer}") as writer:
+        _check(new, writer.swimmer(new.swimmer).record.born, session.today)
         changes = changes_between(old.record, new)
         if changes:
             writer.change(ReviewItem, old.id, old.version, **changes)
     return new
 
 
-def edit_look(
-    store: Store,
-    old: StoredRow[ReviewItem],
-    form: Mapping[str, str],
-    *,
-    as_of: dt.date,
-    who: str,
-    at: dt.datetime,
-) -> Look:
+def edit_look(session: Session, old: StoredRow[ReviewItem], form: Mapping[str, str]) -> Look:
     """Put `SHARED` fields into every item of the look that an item belongs to.
 
     The steps of faults that the reviewer saw in that look move with it.
@@ -172,8 +154,8 @@ def edit_look(
     new = changed_record(old.record, form)
     fields = {name: getattr(new, name) for name in form}
     moved = {name: value for name, value in fields.items() if name != "clip"}
-    with store.write(who=who, what=f"edit a review of {new.swimmer}", at=at) as writer:
-        _check(new, writer.swimmer(new.swimmer).record.born, as_of)
+    with session.write(f"edit a review of {new.swimmer}") as writer:
+        _check(new, writer.swimmer(new.swimmer).record.born, session.today)
         items, steps = _look(writer, old.record)
         for item in items:
             writer.change(ReviewItem, item.id, item.version, **fields)
@@ -185,9 +167,9 @@ def edit_look(
     )
 
 
-def delete_look(store: Store, old: StoredRow[ReviewItem], *, who: str, at: dt.datetime) -> Look:
+def delete_look(session: Session, old: StoredRow[ReviewItem]) -> Look:
     """Delete every item of the look that an item belongs to, and the steps of faults seen in it."""
-    with store.write(who=who, what=f"delete a review of {old.record.swimmer}", at=at) as writer:
+    with session.write(f"delete a review of {old.record.swimmer}") as writer:
         items, steps = _look(writer, old.record)
         for item in items:
             writer.remove(ReviewItem, item.id, item.version)
@@ -220,7 +202,7 @@ def _check(item: ReviewItem, born: int | None, as_of: dt.date) -> None:
         raise EntryError(tuple(problems))
 
 
-def compare_looks(store: Store, name: str, *, as_of: dt.date, reviewer: str = "") -> tuple[LookChange, ...]:
+def compare_looks(session: Session, name: str, *, reviewer: str = "") -> tuple[LookChange, ...]:
     """Return the last change of each item, reviewers apart; of one reviewer if named.
 
     A reviewer's error comes from the clips of all swimmers that this reviewer read twice.
@@ -230,8 +212,8 @@ def compare_looks(store: Store, name: str, *, as_of: dt.date, reviewer: str = ""
     UnknownNameError
         If nobody is called so.
     """
-    with store.read() as reader:
-        return looks_in(reader, name, as_of=as_of, reviewer=reviewer)
+    with session.store.read() as reader:
+        return looks_in(reader, name, as_of=session.today, reviewer=reviewer)
 
 
 def looks_in(reader: Reader, name: str, *, as_of: dt.date, reviewer: str = "") -> tuple[LookChange, ...]:

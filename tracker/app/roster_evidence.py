@@ -18,6 +18,7 @@ from tracker.app.executor import IN_PROCESS, Executor
 from tracker.app.learned_priors import learned_priors
 from tracker.app.read_club import read_club, sample_roster
 from tracker.app.read_evidence import LEARNING, WEIGHING, fact_name, load_fact, person_of
+from tracker.app.session import Session
 from tracker.errors import UnknownNameError
 from tracker.model.base import Record
 from tracker.model.catalogue import areas, measures
@@ -29,8 +30,6 @@ from tracker.model.swim import Swim
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.model.swimmer import Choice
 from tracker.model.work import Work
-from tracker.settings import Settings
-from tracker.store.database import Store
 from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine, need
 from tracker.technique.effect import Effect, Estimate
@@ -175,23 +174,28 @@ PART = 125
 _BASIS = (Swim, Event, FaultStep, ReviewItem, Work, Choice)
 
 
-def learn_roster_evidence(
-    store: Store, *, as_of: dt.date, settings: Settings, executor: Executor = IN_PROCESS
-) -> Mapping[str, Roster]:
-    """Return by fault what the roster showed by the first of the month of `as_of`; empty without faults.
+def learn_roster_evidence(session: Session, *, executor: Executor = IN_PROCESS) -> Mapping[str, Roster]:
+    """Return by fault what the roster showed by the first of the month; empty without faults.
 
     Parameters
     ----------
     executor
         Who works it out, where it is not known yet.
     """
-    first = as_of.replace(day=1)
+    first = session.today.replace(day=1)
     until = first - dt.timedelta(days=1)
     name = f"weighed by {first.isoformat()}"
-    with store.read() as reader:
+    with session.store.read() as reader:
         fingerprints = [reader.fingerprint(kind, first) for kind in _BASIS]
         basis = json.dumps(
-            [LEARNING, WEIGHING, _SHAPE, first.isoformat(), dataclasses.astuple(settings), fingerprints]
+            [
+                LEARNING,
+                WEIGHING,
+                _SHAPE,
+                first.isoformat(),
+                dataclasses.astuple(session.settings),
+                fingerprints,
+            ]
         )
         found = load_fact(reader, name, basis)
         if found is not None:
@@ -201,9 +205,9 @@ def learn_roster_evidence(
         name = fact_name(reader, name)
     weighed: dict[str, Roster] = {}
     if known:
-        learned = learned_priors(store, as_of=as_of, settings=settings, executor=executor)
-        judged = partial(roster, settings=settings, as_of=until, learned=learned, detail=True)
-        with store.read() as reader:
+        learned = learned_priors(session, executor=executor)
+        judged = partial(roster, settings=session.settings, as_of=until, learned=learned, detail=True)
+        with session.store.read() as reader:
             people = _people(
                 reader, some, until, executor.local.for_parts(len(some), worth=LEARN_FROM), judged
             )
@@ -212,7 +216,7 @@ def learn_roster_evidence(
         weighed = {fault: evidence.of(fault) for fault in faults}
     weighed = {fault: _nameless(one) for fault, one in weighed.items()}
     told = {fault: dataclasses.asdict(one) for fault, one in weighed.items()}
-    store.save_fact(name, json.dumps({"basis": basis, "faults": told}))
+    session.store.save_fact(name, json.dumps({"basis": basis, "faults": told}))
     return weighed
 
 

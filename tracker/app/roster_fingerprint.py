@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import json
 from dataclasses import astuple
 from hashlib import sha256
@@ -10,20 +9,17 @@ from hashlib import sha256
 from tracker.app.executor import IN_PROCESS, Executor
 from tracker.app.learned_priors import learned_priors
 from tracker.app.roster_evidence import learn_roster_evidence
+from tracker.app.session import Session
 from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Swimmer
-from tracker.settings import Settings
-from tracker.store.database import Store
 
 KINDS = (Swimmer, Swim, FaultStep, ReviewItem, Event, Load, Choice)
 
 
-def roster_fingerprints(
-    store: Store, *, as_of: dt.date, settings: Settings, executor: Executor = IN_PROCESS
-) -> dict[str, str]:
+def roster_fingerprints(session: Session, *, executor: Executor = IN_PROCESS) -> dict[str, str]:
     """Return a text for every active swimmer; where it is the same, so is their roster line.
 
     It holds the day, the settings, what the roster taught and what it says of faults: every line rests on
@@ -34,11 +30,11 @@ def roster_fingerprints(
     executor
         Who works out what the roster taught and says, where that is not known yet.
     """
-    learned = learned_priors(store, as_of=as_of, settings=settings, executor=executor)
-    weighed = learn_roster_evidence(store, as_of=as_of, settings=settings, executor=executor)
-    basis = json.dumps([as_of.isoformat(), astuple(settings), repr(learned), repr(weighed)])
+    learned = learned_priors(session, executor=executor)
+    weighed = learn_roster_evidence(session, executor=executor)
+    basis = json.dumps([session.today.isoformat(), astuple(session.settings), repr(learned), repr(weighed)])
     common = sha256(basis.encode()).hexdigest()[:16]
-    with store.read() as reader:
+    with session.store.read() as reader:
         found = [reader.fingerprints(kind) for kind in KINDS]
         names = reader.labels()
     return {

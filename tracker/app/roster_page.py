@@ -5,6 +5,7 @@ from __future__ import annotations
 import calendar
 import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
@@ -12,6 +13,7 @@ from tracker.app.learned_priors import learned_priors
 from tracker.app.pages import PagesMade
 from tracker.app.read_evidence import RosterRecord, evidence_of
 from tracker.app.roster_evidence import learn_roster_evidence
+from tracker.app.session import Session
 from tracker.engine.verdict.judge import LearnedPriors
 from tracker.errors import UsageError
 from tracker.model.text import clean_line
@@ -24,7 +26,6 @@ from tracker.output.sentences.effects import effect_line
 from tracker.output.sentences.numbers import month_name
 from tracker.output.whole_files import whole_file
 from tracker.settings import Settings
-from tracker.store.database import Store
 from tracker.technique.life import spells
 from tracker.technique.pipeline import roster
 
@@ -33,13 +34,11 @@ ROSTER_PAGE: Final = "the roster page"
 """Whose a remark is that is about no swimmer."""
 
 
-def make_roster_page(  # noqa: PLR0913 - what the command takes
-    store: Store,
+def make_roster_page(
+    session: Session,
     month: dt.date,
     *,
     out: Path,
-    as_of: dt.date,
-    settings: Settings,
     group: str | None = None,
     formats: tuple[Format, ...] = ("pdf",),
     paper: Paper = "a4",
@@ -54,17 +53,24 @@ def make_roster_page(  # noqa: PLR0913 - what the command takes
         If the folder cannot be written.
     """
     first = month.replace(day=1)
-    if first > as_of:
-        raise UsageError(f"{month_name(first)} has not begun on {as_of.isoformat()}; name an earlier month")
-    until = min(first.replace(day=calendar.monthrange(first.year, first.month)[1]), as_of)
-    learned = learned_priors(store, as_of=until, settings=settings)
-    weighed = learn_roster_evidence(store, as_of=until, settings=settings)
-    with store.read() as reader:
-        record = evidence_of(reader, learned, as_of=until, settings=settings, weighed=weighed, group=group)
+    if first > session.today:
+        raise UsageError(
+            f"{month_name(first)} has not begun on {session.today.isoformat()}; name an earlier month"
+        )
+    until = min(first.replace(day=calendar.monthrange(first.year, first.month)[1]), session.today)
+    then = replace(session, today=until)
+    learned = learned_priors(then)
+    weighed = learn_roster_evidence(then)
+    with session.store.read() as reader:
+        record = evidence_of(
+            reader, learned, as_of=until, settings=session.settings, weighed=weighed, group=group
+        )
     if not record.lines:
         raise UsageError("there is nobody to make a page for; is the group's name right?")
-    content = _month(record, learned, group or "", (first, until), settings)
-    made = render_page(ROSTER_PAGE, lambda: roster_page(content, as_of), PageOptions(formats, as_of, paper))
+    content = _month(record, learned, group or "", (first, until), session.settings)
+    made = render_page(
+        ROSTER_PAGE, lambda: roster_page(content, session.today), PageOptions(formats, session.today, paper)
+    )
     stem = "-".join(part for part in ("roster", slug(group or ""), f"{first:%Y-%m}") if part)
     written = []
     for ending, content_bytes in made.files.items():

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -11,8 +10,7 @@ from tracker.app.executor import IN_PROCESS, Executor, Progress
 from tracker.app.learned_priors import learned_priors
 from tracker.app.read_club import read_club
 from tracker.app.roster_evidence import learn_roster_evidence
-from tracker.settings import Settings
-from tracker.store.database import Store
+from tracker.app.session import Session
 from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine, need
 from tracker.technique.evidence import Roster
@@ -31,11 +29,9 @@ class Part:
     lines: tuple[RosterLine, ...]
 
 
-def scan_in_parts(  # noqa: PLR0913 - whom, how closely, and who does it
-    store: Store,
+def scan_in_parts(
+    session: Session,
     *,
-    as_of: dt.date,
-    settings: Settings,
     names: Collection[str] | None = None,
     group: str | None = None,
     detail: bool = False,
@@ -53,12 +49,14 @@ def scan_in_parts(  # noqa: PLR0913 - whom, how closely, and who does it
         Who does it; the lines are the same.
     """
     with executor.sharing_workers() as shared:
-        learned = learned_priors(store, as_of=as_of, settings=settings, executor=shared)
-        weighed = learn_roster_evidence(store, as_of=as_of, settings=settings, executor=shared)
-        with store.read() as reader:
+        learned = learned_priors(session, executor=shared)
+        weighed = learn_roster_evidence(session, executor=shared)
+        with session.store.read() as reader:
             wanted = [name for name in reader.labels(group) if names is None or name in names]
             some = [wanted[first : first + PART] for first in range(0, len(wanted), PART)]
-            judged = partial(roster, settings=settings, as_of=as_of, learned=learned, detail=detail)
+            judged = partial(
+                roster, settings=session.settings, as_of=session.today, learned=learned, detail=detail
+            )
             done = 0
             for lines in shared.for_parts(len(some)).each(judged, _clubs(reader, some, weighed)):
                 done += len(lines)
@@ -71,11 +69,9 @@ def _clubs(reader: Reader, some: Sequence[Sequence[str]], weighed: Mapping[str, 
         yield read_club(reader, among=names, weighed=weighed)
 
 
-def scan(  # noqa: PLR0913 - whom, how closely, and who does it
-    store: Store,
+def scan(
+    session: Session,
     *,
-    as_of: dt.date,
-    settings: Settings,
     group: str | None = None,
     detail: bool = False,
     executor: Executor = IN_PROCESS,
@@ -85,17 +81,13 @@ def scan(  # noqa: PLR0913 - whom, how closely, and who does it
 
     Parameters
     ----------
-    as_of
-        Nothing dated later is looked at.
     detail
         Whether the verdicts carry the points and the curve of a chart.
     executor
         Who does it; the lines are the same.
     """
     lines: list[RosterLine] = []
-    for part in scan_in_parts(
-        store, as_of=as_of, settings=settings, group=group, detail=detail, executor=executor
-    ):
+    for part in scan_in_parts(session, group=group, detail=detail, executor=executor):
         lines += part.lines
         if progress is not None:
             progress(part.done, part.of)

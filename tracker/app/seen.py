@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import datetime as dt
-
+from tracker.app.session import Session
 from tracker.errors import UsageError
 from tracker.model.swimmer import Choice
-from tracker.store.database import Store
 
 
-def mark_seen(store: Store, name: str, verdict: str, *, as_of: dt.date, who: str, at: dt.datetime) -> None:
+def mark_seen(session: Session, name: str, verdict: str) -> None:
     """Note that somebody saw that `name` has this verdict.
 
     Raises
@@ -21,7 +19,7 @@ def mark_seen(store: Store, name: str, verdict: str, *, as_of: dt.date, who: str
     """
     if not verdict:
         raise UsageError(f"{name} has no verdict yet; log tests first")
-    with store.read() as reader:
+    with session.store.read() as reader:
         label = reader.swimmer(name).record.swimmer
-    with store.write(who=who, what=f"mark {verdict} of {label} as seen", at=at) as writer:
-        writer.add([Choice(date=as_of, swimmer=label, kind="seen", value=verdict, by=who)])
+    with session.write(f"mark {verdict} of {label} as seen") as writer:
+        writer.add([Choice(date=session.today, swimmer=label, kind="seen", value=verdict, by=session.who)])

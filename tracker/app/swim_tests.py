@@ -2,28 +2,27 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Mapping
 
+from tracker.app.session import Session
 from tracker.entry.forms import read_record
 from tracker.entry.typed_times import time_problem, typed_time
 from tracker.errors import EntryError, Problem, UnknownNameError
 from tracker.model.swim_test import BUILT_IN, SwimTest
-from tracker.store.database import Store
 from tracker.store.reading import Reader
 
 
-def list_tests(store: Store | None) -> list[SwimTest]:
+def list_tests(session: Session | None) -> list[SwimTest]:
     """Return the built-in definitions, then the coach's own."""
-    if store is None:
+    if session is None:
         return list(BUILT_IN)
-    with store.read() as reader:
+    with session.store.read() as reader:
         return _all(reader)
 
 
-def find_definition(store: Store, name: str) -> SwimTest:
+def find_definition(session: Session, name: str) -> SwimTest:
     """Return the definition called `name`; raises `UnknownNameError`."""
-    with store.read() as reader:
+    with session.store.read() as reader:
         return find_test(reader, name)
 
 
@@ -49,7 +48,7 @@ def _all(reader: Reader) -> list[SwimTest]:
     return [*BUILT_IN, *(kept.record for kept in reader.all(SwimTest))]
 
 
-def add_test(store: Store, form: Mapping[str, str], *, who: str, at: dt.datetime) -> SwimTest:
+def add_test(session: Session, form: Mapping[str, str]) -> SwimTest:
     """Add one definition; `form` holds fields of `SwimTest` as typed, and "duration" as a time.
 
     Raises
@@ -59,7 +58,7 @@ def add_test(store: Store, form: Mapping[str, str], *, who: str, at: dt.datetime
     """
     definition = read_record(SwimTest, _in_seconds(form))
     problems = _shape(definition)
-    with store.write(who=who, what=f"add test {definition.test}", at=at) as writer:
+    with session.write(f"add test {definition.test}") as writer:
         taken = {one.test for one in BUILT_IN} | {kept.record.test for kept in writer.all(SwimTest)}
         if definition.test in taken:
             reason = f"{definition.test!r} is there already; take another short name"

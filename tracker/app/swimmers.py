@@ -6,48 +6,37 @@ import datetime as dt
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from tracker.app.session import Session
 from tracker.entry.forms import changed_record, changes_between, read_record
 from tracker.errors import EntryError, Problem, UsageError
 from tracker.model.base import Record
 from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep
-from tracker.model.plausibility import Limits
 from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Consent, Swimmer, standing
 from tracker.model.text import confusable_key, name_key
 from tracker.model.work import Work
-from tracker.settings import DEFAULT
-from tracker.store.database import Store
 from tracker.store.tables import DATE_OF
 
 
-def add_swimmer(
-    store: Store,
-    form: Mapping[str, str],
-    *,
-    as_of: dt.date,
-    limits: Limits = DEFAULT,
-    who: str,
-    at: dt.datetime,
-) -> tuple[Swimmer, tuple[str, ...]]:
+def add_swimmer(session: Session, form: Mapping[str, str]) -> tuple[Swimmer, tuple[str, ...]]:
     """Add one swimmer; return them, and the labels that look like theirs.
 
     Parameters
     ----------
     form
         Fields of `Swimmer` as typed.
-    limits
-        Between which paces a target may be.
+
 
     Raises
     ------
     EntryError
         With every problem of the form, or if the label is taken.
     """
-    swimmer = read_record(Swimmer, form, limits=limits)
-    check_birth(swimmer, as_of)
-    with store.write(who=who, what=f"add {swimmer.swimmer}", at=at) as writer:
+    swimmer = read_record(Swimmer, form, limits=session.settings)
+    check_birth(swimmer, session.today)
+    with session.write(f"add {swimmer.swimmer}") as writer:
         labels = writer.labels(archived=True)
         check_free(swimmer.swimmer, labels)
         writer.add([swimmer])
@@ -69,22 +58,8 @@ def check_birth(swimmer: Swimmer, as_of: dt.date) -> None:
         raise EntryError((Problem("born", str(swimmer.born), f"'{swimmer.born}' has not come yet"),))
 
 
-def edit_swimmer(  # noqa: PLR0913 - each its own switch, all by keyword
-    store: Store,
-    name: str,
-    form: Mapping[str, str],
-    *,
-    as_of: dt.date,
-    limits: Limits = DEFAULT,
-    who: str,
-    at: dt.datetime,
-) -> Swimmer:
+def edit_swimmer(session: Session, name: str, form: Mapping[str, str]) -> Swimmer:
     """Put the fields of a form into a swimmer's record; an empty one goes back to nothing.
-
-    Parameters
-    ----------
-    limits
-        Between which paces a target may be.
 
     Raises
     ------
@@ -93,23 +68,21 @@ def edit_swimmer(  # noqa: PLR0913 - each its own switch, all by keyword
     EntryError
         With every problem of the form, or if the new label is taken.
     """
-    with store.read() as reader:
+    with session.store.read() as reader:
         old = reader.swimmer(name)
         labels = reader.labels(archived=True)
-    new = changed_record(old.record, form, limits=limits)
-    check_birth(new, as_of)
+    new = changed_record(old.record, form, limits=session.settings)
+    check_birth(new, session.today)
     if name_key(new.swimmer) != name_key(old.record.swimmer):
         check_free(new.swimmer, labels)
     changes = changes_between(old.record, new)
     if changes:
-        with store.write(who=who, what=f"edit {new.swimmer}", at=at) as writer:
+        with session.write(f"edit {new.swimmer}") as writer:
             writer.change(Swimmer, old.id, old.version, **changes)
     return new
 
 
-def archive_swimmer(
-    store: Store, name: str, *, back: bool, as_of: dt.date, who: str, at: dt.datetime
-) -> Swimmer:
+def archive_swimmer(session: Session, name: str, *, back: bool) -> Swimmer:
     """Put a swimmer away, off the roster but kept; or take them `back`.
 
     Raises
@@ -119,7 +92,7 @@ def archive_swimmer(
     UsageError
         If they are away already, or not away.
     """
-    with store.read() as reader:
+    with session.store.read() as reader:
         old = reader.swimmer(name)
     label, since = old.record.swimmer, old.record.archived
     if back and since is None:
@@ -129,15 +102,15 @@ def archive_swimmer(
             f"{label} is archived already, since {since}; 'swimmer archive --back' takes them back"
         )
     what = f"take {label} back" if back else f"archive {label}"
-    archived = None if back else as_of
-    with store.write(who=who, what=what, at=at) as writer:
+    archived = None if back else session.today
+    with session.write(what) as writer:
         writer.change(Swimmer, old.id, old.version, archived=archived)
     return old.record.model_copy(update={"archived": archived})
 
 
-def list_swimmers(store: Store, *, group: str | None = None, archived: bool = False) -> list[Swimmer]:
+def list_swimmers(session: Session, *, group: str | None = None, archived: bool = False) -> list[Swimmer]:
     """Return the active swimmers in order of label, of one group if given; with `archived` all of them."""
-    with store.read() as reader:
+    with session.store.read() as reader:
         people = [kept.record for kept in reader.all(Swimmer)]
     return [
         who
@@ -166,7 +139,7 @@ class Shown:
     counts: Mapping[str, int]
 
 
-def show_swimmer(store: Store, name: str) -> Shown:
+def show_swimmer(session: Session, name: str) -> Shown:
     """Return one swimmer's record.
 
     Raises
@@ -174,7 +147,7 @@ def show_swimmer(store: Store, name: str) -> Shown:
     UnknownNameError
         If nobody is called so.
     """
-    with store.read() as reader:
+    with session.store.read() as reader:
         swimmer = reader.swimmer(name).record
         counts = {what: reader.count(kind, swimmer=swimmer.swimmer) for what, kind in KINDS.items()}
     return Shown(swimmer, counts)
@@ -199,10 +172,10 @@ class Inactive:
     withdrawn: bool
 
 
-def list_inactive(store: Store, *, as_of: dt.date, older_than: dt.timedelta) -> list[Inactive]:
+def list_inactive(session: Session, *, older_than: dt.timedelta) -> list[Inactive]:
     """Return swimmers whose last entry is older, or whose consent is gone, longest inactive first."""
-    limit = as_of - older_than
-    with store.read() as reader:
+    limit = session.today - older_than
+    with session.store.read() as reader:
         people = [kept.record for kept in reader.all(Swimmer)]
         days: dict[str, list[dt.date]] = {who.swimmer: [] for who in people}
         for kind in KINDS.values():
@@ -211,7 +184,7 @@ def list_inactive(store: Store, *, as_of: dt.date, older_than: dt.timedelta) -> 
         consents: dict[str, list[Consent]] = {}
         for kept in reader.all(Consent):
             consents.setdefault(kept.record.swimmer, []).append(kept.record)
-    found = [_line(who, days, consents, as_of) for who in people]
+    found = [_line(who, days, consents, session.today) for who in people]
     due = [one for one in found if one.withdrawn or one.last is None or one.last < limit]
     return sorted(due, key=lambda one: (one.last or dt.date.min, one.swimmer.swimmer))
 
@@ -231,7 +204,7 @@ def _line(
     return Inactive(who, min(mine, default=None), max(mine, default=None), len(mine), gone)
 
 
-def archived_among(store: Store, names: Iterable[str]) -> list[Swimmer]:
+def archived_among(session: Session, names: Iterable[str]) -> list[Swimmer]:
     """Return those of the named swimmers who are archived, each once, in the order of the names.
 
     Raises
@@ -239,13 +212,13 @@ def archived_among(store: Store, names: Iterable[str]) -> list[Swimmer]:
     UnknownNameError
         If nobody is called so.
     """
-    with store.read() as reader:
+    with session.store.read() as reader:
         people = [reader.swimmer(name).record for name in dict.fromkeys(names)]
     return [who for who in people if who.archived is not None]
 
 
-def roster_names(store: Store) -> list[tuple[str, str]]:
+def roster_names(session: Session) -> list[tuple[str, str]]:
     """Return (label, group) in order of label."""
-    with store.read() as reader:
+    with session.store.read() as reader:
         found = reader.columns(Swimmer, ("swimmer", "group"))
     return list(zip(found["swimmer"].tolist(), found["group"].tolist(), strict=True))

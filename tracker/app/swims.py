@@ -11,6 +11,7 @@ from typing import Any, Literal
 
 from tracker.app.explain import why
 from tracker.app.log_swims import ImplausibleError
+from tracker.app.session import Session
 from tracker.app.swim_tests import find_test
 from tracker.engine.verdict.standing import Standing, standings
 from tracker.entry.dates import checked_past
@@ -22,7 +23,6 @@ from tracker.model.stored_row import StoredRow
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
 from tracker.settings import Settings
-from tracker.store.database import Store
 from tracker.store.reading import Reader
 
 
@@ -34,7 +34,7 @@ class ListedSwim:
     standing: Standing
 
 
-def list_swims(store: Store, name: str, *, as_of: dt.date, settings: Settings) -> list[ListedSwim]:
+def list_swims(session: Session, name: str) -> list[ListedSwim]:
     """Return the swims of a swimmer up to a day, oldest first, as the verdict of that day takes them.
 
     Raises
@@ -42,8 +42,8 @@ def list_swims(store: Store, name: str, *, as_of: dt.date, settings: Settings) -
     UnknownNameError
         If nobody is called so.
     """
-    view = why(store, name, as_of=as_of, settings=settings)
-    found = standings((kept.record for kept in view.swims), view.line.verdict, settings)
+    view = why(session, name)
+    found = standings((kept.record for kept in view.swims), view.line.verdict, session.settings)
     return [ListedSwim(kept, standing) for kept, standing in zip(view.swims, found, strict=True)]
 
 
@@ -51,9 +51,9 @@ FoundSwim = StoredRow[Swim]
 """A swim as it was seen, with its number and version."""
 
 
-def find_swim(store: Store, number: int) -> FoundSwim:
+def find_swim(session: Session, number: int) -> FoundSwim:
     """Return a swim by its number; raises `UnknownNameError`."""
-    with store.read() as reader:
+    with session.store.read() as reader:
         return reader.one(Swim, number)
 
 
@@ -76,9 +76,7 @@ class TypedEdit:
     accepted: bool = False
 
 
-def edit_swim(
-    store: Store, typed: TypedEdit, *, as_of: dt.date, settings: Settings, who: str, at: dt.datetime
-) -> tuple[Swim, tuple[Doubt, ...]]:
+def edit_swim(session: Session, typed: TypedEdit) -> tuple[Swim, tuple[Doubt, ...]]:
     """Correct a swim; return it and what is doubtful about it now.
 
     Raises
@@ -93,13 +91,13 @@ def edit_swim(
         If somebody changed it meanwhile.
     """
     old = typed.old
-    with store.read() as reader:
+    with session.store.read() as reader:
         definition = _definition(reader, old.record, typed.form)
-    new = edited_swim(old.record, typed.form, definition, limits=settings)
-    with store.write(who=who, what=f"edit swim {old.id} of {new.swimmer}", at=at) as writer:
-        _check_day(new, writer, as_of)
+    new = edited_swim(old.record, typed.form, definition, limits=session.settings)
+    with session.write(f"edit swim {old.id} of {new.swimmer}") as writer:
+        _check_day(new, writer, session.today)
         others = [kept.record for kept in writer.all(Swim, swimmer=new.swimmer) if kept.id != old.id]
-        found = doubts(new, others, settings)
+        found = doubts(new, others, session.settings)
         implausible = [doubt for doubt in found if doubt.implausible]
         if implausible and not typed.accepted and new.decision in {"", old.record.decision}:
             raise ImplausibleError(implausible)
@@ -131,21 +129,13 @@ def _check_day(swim: Swim, reader: Reader, as_of: dt.date) -> None:
         raise EntryError((Problem("date", swim.date.isoformat(), str(wrong)),)) from None
 
 
-def delete_swim(store: Store, old: FoundSwim, *, who: str, at: dt.datetime) -> None:
+def delete_swim(session: Session, old: FoundSwim) -> None:
     """Delete a swim as it was seen; raises `StaleError` if somebody changed it meanwhile."""
-    with store.write(who=who, what=f"delete swim {old.id} of {old.record.swimmer}", at=at) as writer:
+    with session.write(f"delete swim {old.id} of {old.record.swimmer}") as writer:
         writer.remove(Swim, old.id, old.version)
 
 
-def decide_swim(
-    store: Store,
-    old: FoundSwim,
-    decision: Literal["kept", "aside"],
-    reason: str,
-    *,
-    who: str,
-    at: dt.datetime,
-) -> Swim:
+def decide_swim(session: Session, old: FoundSwim, decision: Literal["kept", "aside"], reason: str) -> Swim:
     """Say that a swim counts ("kept") or does not ("aside", which needs a reason).
 
     Raises
@@ -158,7 +148,7 @@ def decide_swim(
     said = f"{'aside' if decision == 'aside' else 'kept'}: {reason.strip()}" if reason.strip() else ""
     note = "\n".join(part for part in (old.record.note, said) if part)
     new = changed_record(old.record, {"decision": decision, "note": note})
-    with store.write(who=who, what=f"{decision} swim {old.id} of {new.swimmer}", at=at) as writer:
+    with session.write(f"{decision} swim {old.id} of {new.swimmer}") as writer:
         writer.change(Swim, old.id, old.version, decision=new.decision, note=new.note)
     return new
 

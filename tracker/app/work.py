@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from tracker.app.consents import check_may_record
+from tracker.app.session import Session
 from tracker.entry.dates import checked_past, parse_date
 from tracker.entry.forms import read_record
 from tracker.errors import EntryError, Problem, UnknownNameError, UsageError
@@ -16,14 +17,11 @@ from tracker.model.stored_row import StoredRow
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line, name_key
 from tracker.model.work import Work
-from tracker.store.database import Store
 from tracker.store.reading import Reader
 from tracker.technique.cautions import provoking
 
 
-def start_work(
-    store: Store, name: str, form: Mapping[str, str], *, as_of: dt.date, who: str, at: dt.datetime
-) -> tuple[Work, Fault | None]:
+def start_work(session: Session, name: str, form: Mapping[str, str]) -> tuple[Work, Fault | None]:
     """Start a cue or drill; return it and the fault it answers.
 
     Parameters
@@ -40,24 +38,22 @@ def start_work(
     UsageError
         If the same is in use already.
     """
-    with store.read() as reader:
+    with session.store.read() as reader:
         swimmer = reader.swimmer(name).record
-        check_may_record(reader, swimmer.swimmer, as_of)
+        check_may_record(reader, swimmer.swimmer, session.today)
         slug = form.get("fault", "").strip()
         answered = fault(slug, [kept.record for kept in reader.all(OwnFault)]) if slug else None
-    day = form.get("from", "").strip() or as_of.isoformat()
+    day = form.get("from", "").strip() or session.today.isoformat()
     work = read_record(Work, {**form, "from": day, "swimmer": swimmer.swimmer})
-    _check_day(work.from_date, swimmer, as_of)
-    with store.write(who=who, what=f"start a {work.kind} for {swimmer.swimmer}", at=at) as writer:
+    _check_day(work.from_date, swimmer, session.today)
+    with session.write(f"start a {work.kind} for {swimmer.swimmer}") as writer:
         if any(name_key(kept.record.text) == name_key(work.text) for kept in _going_on(writer, work)):
             raise UsageError(f"that {work.kind} is in use already; stop it first")
         writer.add([work])
     return work, answered
 
 
-def stop_work(
-    store: Store, name: str, form: Mapping[str, str], *, as_of: dt.date, who: str, at: dt.datetime
-) -> Work:
+def stop_work(session: Session, name: str, form: Mapping[str, str]) -> Work:
     """Stop a cue or drill, named by its text or the beginning of it.
 
     Parameters
@@ -74,10 +70,10 @@ def stop_work(
     UsageError
         If it would stop before it began.
     """
-    with store.read() as reader:
+    with session.store.read() as reader:
         swimmer = reader.swimmer(name).record
-    day = _day(form.get("to", ""), swimmer, as_of)
-    with store.write(who=who, what=f"stop a {form['kind']} of {swimmer.swimmer}", at=at) as writer:
+    day = _day(form.get("to", ""), swimmer, session.today)
+    with session.write(f"stop a {form['kind']} of {swimmer.swimmer}") as writer:
         wanted = Work.model_construct(kind=form["kind"], swimmer=swimmer.swimmer, text=form["text"])
         old = _meant(_going_on(writer, wanted), form["text"], form["kind"])
         if day < old.record.from_date:
@@ -126,12 +122,12 @@ class Provoked:
     cue: Work
 
 
-def find_provoking(store: Store, steps: Sequence[FaultStep]) -> tuple[Provoked, ...]:
+def find_provoking(session: Session, steps: Sequence[FaultStep]) -> tuple[Provoked, ...]:
     """Return the cues for every step that opens a fault or brings it back."""
     opened = [step for step in steps if step.step in {"open", "back"}]
     if not opened:
         return ()
-    with store.read() as reader:
+    with session.store.read() as reader:
         work = [kept.record for kept in reader.all(Work, swimmer=opened[0].swimmer)]
         entries = {e.slug: e for e in full_catalogue(kept.record for kept in reader.all(OwnFault))}
     return tuple(

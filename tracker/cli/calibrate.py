@@ -34,7 +34,7 @@ def run_calibrate(args: Namespace, ctx: Context) -> int:
         raise UsageError(f"--rate: {wrong}") from None
     if not 0 < declared < 1:
         raise UsageError(f"--rate: {args.rate} is not between 0 and 1")
-    found = calibrate_cut(ctx.store_to_read, as_of=ctx.as_of, settings=ctx.settings)
+    found = calibrate_cut(ctx.session_to_read)
     if ctx.json:
         ctx.say.json(cut_json(found, declared, ctx.settings.cut))
         return 0
@@ -56,7 +56,7 @@ def run_taught(_args: Namespace, ctx: Context) -> int:
     from tracker.app.learned_priors import explain_learned_priors
     from tracker.output.sentences.priors import priors_json, priors_lines
 
-    report = explain_learned_priors(ctx.store_to_read, as_of=ctx.as_of, settings=ctx.settings)
+    report = explain_learned_priors(ctx.session_to_read)
     if ctx.json:
         ctx.say.json(priors_json(report))
         return 0

@@ -39,29 +39,27 @@ def run_coach(args: Namespace, ctx: Context) -> int:
     """Do what the verb says, then show the coaches."""
     from tracker.app import coaches as change
 
-    store, signed = ctx.store_to_read, ctx.written_by
+    session = ctx.session_to_read
     if args.verb == "add":
         password = _password(args, ctx)
-        change.add_coach(
-            store, args.login, args.group, everything=args.everything, password=password, **signed
-        )
+        change.add_coach(session, args.login, args.group, everything=args.everything, password=password)
         if password is None:
             ctx.say.said(
                 f"no password was set; if {args.login} has none yet: psql -c '\\password {args.login}'"
             )
     elif args.verb == "share":
-        change.share_groups(store, args.login, args.groups, **signed)
+        change.share_groups(session, args.login, args.groups)
     elif args.verb == "unshare":
-        change.unshare_groups(store, args.login, args.groups, **signed)
+        change.unshare_groups(session, args.login, args.groups)
     elif args.verb == "remove":
-        change.remove_coach(store, args.login, **signed)
+        change.remove_coach(session, args.login)
     return _list(ctx)
 
 
 def _list(ctx: Context) -> int:
     from tracker.app.coaches import list_coaches
 
-    found = list_coaches(ctx.store_to_read)
+    found = list_coaches(ctx.session_to_read)
     if ctx.json:
         told = [
             {"login": one.login, "everything": one.everything, "groups": list(one.groups)} for one in found

@@ -97,7 +97,7 @@ def _names(ctx: Context) -> list[str]:
         return []
     from tracker.app.swimmers import list_swimmers
 
-    return [who.swimmer for who in list_swimmers(ctx.store_to_read)]
+    return [who.swimmer for who in list_swimmers(ctx.session_to_read)]
 
 
 def _groups(ctx: Context) -> list[str]:
@@ -105,14 +105,14 @@ def _groups(ctx: Context) -> list[str]:
         return []
     from tracker.app.swimmers import list_swimmers
 
-    return sorted({who.group for who in list_swimmers(ctx.store_to_read) if who.group})
+    return sorted({who.group for who in list_swimmers(ctx.session_to_read) if who.group})
 
 
 def _tests(ctx: Context) -> list[str]:
     from tracker.app.swim_tests import list_tests
 
     local = "://" not in ctx.db and ctx.has_store
-    return [one.test for one in list_tests(ctx.store_to_read if local else None)]
+    return [one.test for one in list_tests(ctx.session_to_read if local else None)]
 
 
 def _faults(_ctx: Context) -> list[str]:

@@ -61,7 +61,7 @@ def run_consent(args: Namespace, ctx: Context) -> int:
     from tracker.output.cautions import MINOR_CONSENT
 
     form |= {name: text for name, text in given.items() if text is not None}
-    done = give_consent(ctx.store_to_read, form, as_of=ctx.as_of, **ctx.written_by)
+    done = give_consent(ctx.session_to_read, form)
     _print(done.consent, ctx)
     if done.minor:
         ctx.say.warned(MINOR_CONSENT)
@@ -75,7 +75,7 @@ def _withdraw(form: dict[str, str], given: dict[str, str | None], ctx: Context) 
     too_many = [flag for flag, _, name, _ in _FLAGS if given[name] is not None]
     if too_many:
         raise UsageError(f"--{too_many[0]} does not go with a withdrawal")
-    consent = withdraw_consent(ctx.store_to_read, form, as_of=ctx.as_of, **ctx.written_by)
+    consent = withdraw_consent(ctx.session_to_read, form)
     _print(consent, ctx)
     if consent.purpose == "record":
         ctx.say.said(RECORD_WITHDRAWN)
@@ -94,7 +94,7 @@ def _print(consent: Consent, ctx: Context) -> None:
 def _one(args: Namespace, ctx: Context) -> int:
     from tracker.app.consents import list_consents
 
-    kept = list_consents(ctx.store_to_read, args.name)
+    kept = list_consents(ctx.session_to_read, args.name)
     if ctx.json:
         ctx.say.json(
             {"schema": 1, "consents": [{"id": k.id, **k.record.model_dump(mode="json")} for k in kept]}
@@ -121,7 +121,7 @@ def _one(args: Namespace, ctx: Context) -> int:
 def _everybody(ctx: Context) -> int:
     from tracker.app.consents import PURPOSES, consent_lines
 
-    lines = consent_lines(ctx.store_to_read, as_of=ctx.as_of)
+    lines = consent_lines(ctx.session_to_read)
     if ctx.json:
         told = [{"swimmer": one.swimmer, "minor": one.minor, **one.standing} for one in lines]
         ctx.say.json({"schema": 1, "consents": told})
@@ -139,5 +139,5 @@ def say_archived(names: Iterable[str], ctx: Context) -> None:
     from tracker.app.swimmers import archived_among
     from tracker.output.sentences.people import archived_note
 
-    for who in archived_among(ctx.store, names):
+    for who in archived_among(ctx.session, names):
         ctx.say.warned(f"note: {archived_note(who)}")

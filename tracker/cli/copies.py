@@ -33,9 +33,8 @@ def run_backup(args: Namespace, ctx: Context) -> int:
     from tracker.app.copies import back_up
 
     made = back_up(
-        ctx.store_to_read,
+        ctx.session_to_read,
         place_to_write(args.path),
-        at=ctx.now,
         folder=args.path.endswith(tuple(filter(None, (os.sep, os.altsep)))),
         keep=args.keep,
         force=args.force,

@@ -112,7 +112,7 @@ def run_import(args: Namespace, ctx: Context) -> int:
     columns = NO_MAP if args.map is None else read_column_map(Path(args.map))
     with file_or_input(args.path) as path:
         report = import_club(
-            ctx.store,
+            ctx.session,
             path,
             dry_run=args.dry_run,
             strict=args.strict,
@@ -124,9 +124,6 @@ def run_import(args: Namespace, ctx: Context) -> int:
             course=args.course,
             max_rows=int(rows[0]),
             max_size_mb=size[0],
-            as_of=ctx.as_of,
-            settings=ctx.settings,
-            **ctx.written_by,
         )
     if ctx.json:
         ctx.say.json(_json(report))
@@ -233,14 +230,7 @@ def run_export(args: Namespace, ctx: Context) -> int:
     from tracker.app.export_club import export_club
 
     formats = tuple(name.strip() for name in args.format.split(",") if name.strip())
-    report = export_club(
-        ctx.store_to_read,
-        place_to_write(args.folder),
-        force=args.force,
-        formats=formats,
-        settings=ctx.settings,
-        at=ctx.now,
-    )
+    report = export_club(ctx.session_to_read, place_to_write(args.folder), force=args.force, formats=formats)
     ctx.say_noted(noted=report.noted)
     if ctx.json:
         ctx.say.json(

@@ -51,18 +51,11 @@ def _show(demo: Demo, ctx: Context, *, may_open: bool) -> int:
     said = f"the invented club, as of its last day, {demo.last_day}"
     ctx.say.line(f"{said}, in {demo.folder}")
     ctx.say.line()
-    lines = scan(demo.store, as_of=demo.last_day, settings=ctx.settings)
+    lines = scan(ctx.session)
     print_roster((render_row(line, ctx.as_of) for line in lines), ctx)
     pages = demo.folder / "pages"
     ctx.prepare_drawing()
-    made = make_pages(
-        demo.store,
-        read_month(demo.month),
-        out=pages,
-        as_of=demo.last_day,
-        settings=ctx.settings,
-        progress=progress_line(ctx),
-    )
+    made = make_pages(ctx.session, read_month(demo.month), out=pages, progress=progress_line(ctx))
     ctx.say.line()
     ctx.say.line(f"{count(len(made.written), 'page')} for {demo.month} in {pages}")
     for name, why in made.remarks:

@@ -68,7 +68,7 @@ def delete_one(ctx: Context, kept: StoredRow[Any], words: str, *, yes: bool) -> 
     said = f"{CALLED[kind_of(kept.record)]} {kept.id} ({kept.record.swimmer}, {words})"
     if not agreed_to_delete(ctx, f"delete {said}", yes=yes):
         return 0
-    delete_entry(ctx.store_to_read, kept, **ctx.written_by)
+    delete_entry(ctx.session_to_read, kept)
     return print_changed(ctx, kept.id, kept.record, "deleted", words)
 
 

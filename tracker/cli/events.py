@@ -64,7 +64,7 @@ def run_event(args: Namespace, ctx: Context) -> int:
     from tracker.app.events import log_event
 
     form = {"swimmer": args.name, "kind": args.kind, **typed_fields(args, _flags())}
-    event = log_event(ctx.store, form, as_of=ctx.as_of, settings=ctx.settings, **ctx.written_by)
+    event = log_event(ctx.session, form)
     say_archived([event.swimmer], ctx)
     if ctx.json:
         ctx.say.json({"schema": 1, **event.model_dump(mode="json")})
@@ -83,7 +83,7 @@ def _words(event: ShownEvent) -> str:
 def _list(args: Namespace, ctx: Context) -> int:
     from tracker.app.events import list_events
 
-    kept = list_events(ctx.store_to_read, needed(args.kind, "NAME", "event"), settings=ctx.settings)
+    kept = list_events(ctx.session_to_read, needed(args.kind, "NAME", "event"))
     return print_entries(ctx, "events", kept, _HEADER, _cells)
 
 
@@ -94,11 +94,11 @@ def _cells(event: ShownEvent) -> tuple[str, ...]:
 def _edit(args: Namespace, ctx: Context) -> int:
     from tracker.app.events import edit_event, find_event
 
-    old = find_event(ctx.store_to_read, number_of(args.kind, "event"), settings=ctx.settings)
+    old = find_event(ctx.session_to_read, number_of(args.kind, "event"))
     form = typed_fields(args, _flags()) | ({} if args.other_kind is None else {"kind": args.other_kind})
     if not form:
         raise UsageError("nothing to change; name a field (see 'slackwater event --help')")
-    new = edit_event(ctx.store_to_read, old.id, form, settings=ctx.settings, **ctx.written_by)
+    new = edit_event(ctx.session_to_read, old.id, form)
     print_changed(ctx, old.id, new, "now", _words(new))
     ctx.say.cautioned(cautions(codes_of_event(new.kind, new.note)))
     return 0
@@ -107,7 +107,7 @@ def _edit(args: Namespace, ctx: Context) -> int:
 def _delete(args: Namespace, ctx: Context) -> int:
     from tracker.app.events import find_event
 
-    old = find_event(ctx.store_to_read, number_of(args.kind, "event"), settings=ctx.settings)
+    old = find_event(ctx.session_to_read, number_of(args.kind, "event"))
     return delete_one(ctx, old, _words(old.record), yes=args.yes)
 
 
@@ -141,7 +141,7 @@ def run_load(args: Namespace, ctx: Context) -> int:
     from tracker.app.events import log_load
 
     form = {"swimmer": args.name, "week": args.week, **typed_fields(args, _load_flags())}
-    load, replaced = log_load(ctx.store, form, as_of=ctx.as_of, **ctx.written_by)
+    load, replaced = log_load(ctx.session, form)
     say_archived([load.swimmer], ctx)
     if ctx.json:
         ctx.say.json({"schema": 1, **load.model_dump(mode="json")})
@@ -161,7 +161,7 @@ def _list_load(args: Namespace, ctx: Context) -> int:
     from tracker.app.entries import list_entries
     from tracker.model.event import Load
 
-    kept = list_entries(ctx.store_to_read, Load, args.week)
+    kept = list_entries(ctx.session_to_read, Load, args.week)
     return print_entries(ctx, "weeks", kept, ("week", "sessions", "metres"), _cells_load)
 
 
@@ -169,5 +169,5 @@ def _delete_load(args: Namespace, ctx: Context) -> int:
     from tracker.app.entries import find_entry
     from tracker.model.event import Load
 
-    old = find_entry(ctx.store_to_read, Load, number_of(args.week, "load"))
+    old = find_entry(ctx.session_to_read, Load, number_of(args.week, "load"))
     return delete_one(ctx, old, load_words(old.record), yes=args.yes)

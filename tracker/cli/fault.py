@@ -62,7 +62,7 @@ def run_add(args: Namespace, ctx: Context) -> Fault:
     form = {"fault": needed(args.step, "short name", "fault")}
     form |= {field: getattr(args, f"own_{field}") or "" for _, _, field, _ in _LINES}
     form |= {field: "\n".join(getattr(args, f"own_{field}") or ()) for _, field, _ in _SEVERAL}
-    return add_fault(ctx.store, form, **ctx.written_by)
+    return add_fault(ctx.session, form)
 
 
 _HEADER = ("date", "fault", "side", "step", "severity", "reviewer", "note")
@@ -74,9 +74,9 @@ def run_steps(args: Namespace, ctx: Context) -> int:
     from tracker.model.fault import FaultStep
 
     if args.name == "steps":
-        kept = list_entries(ctx.store_to_read, FaultStep, needed(args.step, "NAME", "fault"))
+        kept = list_entries(ctx.session_to_read, FaultStep, needed(args.step, "NAME", "fault"))
         return print_entries(ctx, "steps", kept, _HEADER, _cells)
-    old = find_entry(ctx.store_to_read, FaultStep, number_of(args.step, "fault"))
+    old = find_entry(ctx.session_to_read, FaultStep, number_of(args.step, "fault"))
     return delete_one(ctx, old, _words(old.record), yes=args.yes)
 
 
@@ -139,7 +139,7 @@ def _list(slug: str | None, ctx: Context) -> int:
     if ctx.has_store:
         from tracker.app.faults import list_faults
 
-        entries = list_faults(ctx.store_to_read)
+        entries = list_faults(ctx.session_to_read)
     else:
         from tracker.model.catalogue import catalogue
 
@@ -195,7 +195,7 @@ def _change(args: Namespace, ctx: Context) -> int:
     typed = TypedStep(
         args.name, args.step, args.fault, args.side, args.severity, args.date, args.by, args.reason
     )
-    changed = change_fault(ctx.store, typed, as_of=ctx.as_of, **ctx.written_by)
+    changed = change_fault(ctx.session, typed)
     step = changed.step
     say_archived([step.swimmer], ctx)
     if ctx.json:
@@ -208,7 +208,7 @@ def _change(args: Namespace, ctx: Context) -> int:
     ctx.say.line(f"{step.swimmer}, {step.date}: {step.fault}{side} is {changed.after}{before}")
     if not step.reviewer and step.step in {"open", "seen", "corrected", "back"}:
         ctx.say.warned("note: no reviewer is named (--by), so it stands as hearsay")
-    for found in find_provoking(ctx.store, [step]):
+    for found in find_provoking(ctx.session, [step]):
         ctx.say.warned(provoked_note(step.fault, found.cue.text, found.cue.from_date, ctx.as_of))
     if step.step == "work":
         entry = changed.entry

@@ -24,7 +24,7 @@ def run_history(args: Namespace, ctx: Context) -> int:
     with whatever_is_wrong() as problems:
         last = number_list([args.last], "--last", problems) if args.last is not None else []
     limit = int(last[0]) if last else None
-    lines = list_history(ctx.store_to_read, settings=ctx.settings, swimmer=args.name, limit=limit)
+    lines = list_history(ctx.session_to_read, swimmer=args.name, limit=limit)
     if ctx.json:
         entries = [
             {
@@ -55,7 +55,7 @@ def run_undo(_args: Namespace, ctx: Context) -> int:
     """Take back the last change that stands, and say what it was."""
     from tracker.app.history import undo
 
-    what = undo(ctx.store_to_read, settings=ctx.settings, **ctx.written_by)
+    what = undo(ctx.session_to_read)
     if ctx.json:
         ctx.say.json({"schema": 1, "undo": what})
     else:
@@ -74,7 +74,7 @@ def run_redo(_args: Namespace, ctx: Context) -> int:
     """Do again what was taken back last, and say what it was."""
     from tracker.app.history import redo
 
-    what = redo(ctx.store_to_read, settings=ctx.settings, **ctx.written_by)
+    what = redo(ctx.session_to_read)
     if ctx.json:
         ctx.say.json({"schema": 1, "redo": what})
     else:

@@ -87,9 +87,9 @@ def print_sheet(args: Namespace, ctx: Context) -> int:
     from tracker.app.swimmers import list_swimmers
     from tracker.entry.squad_sheet import blank_sheet
 
-    store = ctx.store_to_read
-    definition = find_definition(store, args.sheet)
-    names = [who.swimmer for who in list_swimmers(store, group=args.group)]
+    session = ctx.session_to_read
+    definition = find_definition(session, args.sheet)
+    names = [who.swimmer for who in list_swimmers(session, group=args.group)]
     for line in blank_sheet(definition, names, ctx.as_of).splitlines():
         ctx.say.line(line)
     return 0
@@ -105,9 +105,8 @@ def log_table(args: Namespace, ctx: Context) -> int:
         rows = read_sheet(
             file, date=args.date or "", course=args.course or "", accepted=args.accept_implausible
         )
-    given = {"as_of": ctx.as_of, "settings": ctx.settings, **ctx.written_by}
     try:
-        logged = log_squad(ctx.store_to_read, rows, **given)
+        logged = log_squad(ctx.session_to_read, rows)
     except SquadProblemsError as wrong:
         for name, problem in wrong.by_swimmer:
             ctx.say.warned(f"{name}: {problem}")
@@ -173,15 +172,14 @@ def _one(args: Namespace, ctx: Context) -> int:
 
     form = typed_fields(args, CIRCUMSTANCES)
     typed = TypedTest(args.name, args.test, tuple(args.times), form, args.accept_implausible, ctx.may_ask)
-    given = {"as_of": ctx.as_of, "settings": ctx.settings, **ctx.written_by}
     try:
-        logged = log_test(ctx.store, typed, **given)
+        logged = log_test(ctx.session, typed)
     except ImplausibleError as doubtful:
         said = "; ".join(doubt_sentence(doubt) for doubt in doubtful.doubts)
         word = doubt_word(doubtful.doubts)
         if not ctx.may_ask or not ctx.agreed(f"{word}: {said}. Log it all the same?"):
             raise
-        logged = log_test(ctx.store, replace(typed, accepted=True), **given)
+        logged = log_test(ctx.session, replace(typed, accepted=True))
     print_logged([logged], ctx)
     return 0
 
@@ -226,7 +224,7 @@ def _add(args: Namespace, ctx: Context) -> int:
         "protocol": args.protocol,
         "duration": args.duration,
     }
-    definition = add_test(ctx.store, form, **ctx.written_by)
+    definition = add_test(ctx.session, form)
     if ctx.json:
         ctx.say.json({"schema": 1, **definition.model_dump(mode="json")})
     else:
@@ -238,7 +236,7 @@ def _add(args: Namespace, ctx: Context) -> int:
 def _list(ctx: Context) -> int:
     from tracker.app.swim_tests import list_tests
 
-    definitions = list_tests(ctx.store_to_read if ctx.has_store else None)
+    definitions = list_tests(ctx.session_to_read if ctx.has_store else None)
     if ctx.json:
         ctx.say.json({"schema": 1, "tests": [one.model_dump(mode="json") for one in definitions]})
         return 0

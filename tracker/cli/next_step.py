@@ -49,15 +49,7 @@ def run_next(args: Namespace, ctx: Context) -> int:
     if args.choose:
         from tracker.app.choices import choose_fault
 
-        choose_fault(
-            ctx.store_to_read,
-            args.name,
-            args.choose,
-            side=args.side,
-            reason=args.reason,
-            as_of=ctx.as_of,
-            **ctx.written_by,
-        )
+        choose_fault(ctx.session_to_read, args.name, args.choose, side=args.side, reason=args.reason)
     elif args.reason or args.side:
         raise UsageError("--reason and --side go with --choose")
     return _propose(args.name, ctx)
@@ -67,7 +59,7 @@ def _propose(name: str, ctx: Context) -> int:
     from tracker.app.faults import fault_names
     from tracker.app.next_step import propose_next
 
-    found = propose_next(ctx.store_to_read, name, as_of=ctx.as_of, settings=ctx.settings)
+    found = propose_next(ctx.session_to_read, name)
     if ctx.json:
         from tracker.output.as_json import line_json
 
@@ -84,7 +76,7 @@ def _propose(name: str, ctx: Context) -> int:
             }
         )
         return 0
-    names = fault_names(ctx.store_to_read)
+    names = fault_names(ctx.session_to_read)
     ctx.say.line(found.line.swimmer)
     look_due = found.line.due.look_due(ctx.as_of)
     lines = [headline(found.line.verdict), *link_lines(found.line.link, names, ctx.as_of, look_due=look_due)]
@@ -113,13 +105,13 @@ def _stagger(args: Namespace, ctx: Context) -> int:
 
     from tracker.app.choices import draw_starts, plan_draw
 
-    planned = plan_draw(ctx.store_to_read, as_of=ctx.as_of, settings=ctx.settings, name=args.name)
+    planned = plan_draw(ctx.session_to_read, name=args.name)
     ctx.say.said(power_words(len(planned.proposed), planned.smallest))
     if ctx.may_ask and not ctx.agreed(f"Draw for {count(len(planned.proposed), 'swimmer')} and keep it?"):
         ctx.say.said("nothing drawn")
         return 0
     generator = np.random.default_rng(args.seed)
-    drawn = draw_starts(ctx.store_to_read, planned.proposed, generator, as_of=ctx.as_of, **ctx.written_by)
+    drawn = draw_starts(ctx.session_to_read, planned.proposed, generator)
     if ctx.json:
         smallest = None if planned.smallest is None else round(planned.smallest, 4)
         ctx.say.json(

@@ -92,11 +92,9 @@ def _pages(args: Namespace, ctx: Context) -> PagesMade:
 
     month = read_month(args.month)
     return make_pages(
-        ctx.store_to_read,
+        ctx.session_to_read,
         month,
         out=_folder(args, month),
-        as_of=ctx.as_of,
-        settings=ctx.settings,
         names=args.names or None,
         group=args.group,
         formats=_chosen(args.format, _FORMATS, "--format"),  # type: ignore[arg-type]
@@ -112,11 +110,9 @@ def _roster(args: Namespace, ctx: Context) -> PagesMade:
 
     month = read_month(args.month)
     return make_roster_page(
-        ctx.store_to_read,
+        ctx.session_to_read,
         month,
         out=_folder(args, month),
-        as_of=ctx.as_of,
-        settings=ctx.settings,
         group=args.group,
         formats=_chosen(args.format, _FORMATS, "--format"),  # type: ignore[arg-type]
         paper=_chosen(args.paper, _PAPERS, "--paper")[0],  # type: ignore[arg-type]

@@ -59,14 +59,7 @@ def run_export(args: Namespace, ctx: Context) -> int:
     from tracker.output.sentences.people import health_note
 
     done = export_swimmer(
-        ctx.store_to_read,
-        args.name,
-        place_to_write(args.folder),
-        as_of=ctx.as_of,
-        at=ctx.now,
-        settings=ctx.settings,
-        health=args.health,
-        force=args.force,
+        ctx.session_to_read, args.name, place_to_write(args.folder), health=args.health, force=args.force
     )
     ctx.say_noted(noted=done.noted)
     if ctx.json:
@@ -98,14 +91,14 @@ def run_erase(args: Namespace, ctx: Context) -> int:
     from tracker.app.erase_swimmer import erase_swimmer, preview_erasure, wipe_again
 
     if args.wipe:
-        _check_wiped(wiped=wipe_again(ctx.store_to_read))
+        _check_wiped(wiped=wipe_again(ctx.session_to_read))
         ctx.say.said("nothing of what was erased is left in the file")
         return 0
     if args.name is None:
         raise UsageError("say whom: slackwater swimmer erase NAME (see 'slackwater swimmer erase --help')")
     folders = _folders(ctx)
-    store = ctx.store_to_read
-    asked = preview_erasure(store, args.name, folders=folders)
+    session = ctx.session_to_read
+    asked = preview_erasure(session, args.name, folders=folders)
     if args.dry_run:
         return _print(ctx, asked, "would erase")
     question = f"erase {asked.swimmer}, {_entries(asked)}; it cannot be undone"
@@ -115,7 +108,7 @@ def run_erase(args: Namespace, ctx: Context) -> int:
         if not ctx.agreed(f"{question}. Erase?"):
             ctx.say.said("nothing was changed")
             return 0
-    done = erase_swimmer(store, args.name, folders=folders, as_of=ctx.as_of, **ctx.written_by)
+    done = erase_swimmer(session, args.name, folders=folders)
     _print(ctx, done, "erased")
     if done.wiped is None:
         ctx.say.warned(
@@ -209,7 +202,7 @@ def run_retention(args: Namespace, ctx: Context) -> int:
     from tracker.app.swimmers import list_inactive
 
     age = _age(args.older_than)
-    found = list_inactive(ctx.store_to_read, as_of=ctx.as_of, older_than=age)
+    found = list_inactive(ctx.session_to_read, older_than=age)
     if ctx.json:
         lines = [
             {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tracker.cli.consents import say_archived
@@ -45,11 +46,11 @@ def run_verb(args: Namespace, ctx: Context) -> int:
     if args.name == "list":
         from tracker.app.entries import list_entries
 
-        kept = list_entries(ctx.store_to_read, ReviewItem, needed(args.which, "NAME", "review"))
+        kept = list_entries(ctx.session_to_read, ReviewItem, needed(args.which, "NAME", "review"))
         return print_entries(ctx, "items", kept, _HEADER, _cells)
     from tracker.app.entries import find_entry
 
-    old = find_entry(ctx.store_to_read, ReviewItem, number_of(args.which, "review"))
+    old = find_entry(ctx.session_to_read, ReviewItem, number_of(args.which, "review"))
     return _edit(args, ctx, old) if args.name == "edit" else _delete(args, ctx, old)
 
 
@@ -94,10 +95,8 @@ def _edit(args: Namespace, ctx: Context, old: StoredRow[ReviewItem]) -> int:
     if not form:
         raise UsageError("nothing to change; name a field (see 'slackwater review --help')")
     if args.whole:
-        return _print_look(
-            ctx, edit_look(ctx.store_to_read, old, form, as_of=ctx.as_of, **ctx.written_by), "now"
-        )
-    new = edit_item(ctx.store_to_read, old, form, as_of=ctx.as_of, **ctx.written_by)
+        return _print_look(ctx, edit_look(ctx.session_to_read, old, form), "now")
+    new = edit_item(ctx.session_to_read, old, form)
     return print_changed(ctx, old.id, new, "now", _words(new))
 
 
@@ -110,7 +109,7 @@ def _delete(args: Namespace, ctx: Context, old: StoredRow[ReviewItem]) -> int:
     said = f"delete the look at {item.swimmer} of {item.date} by {item.reviewer}, with the faults seen in it"
     if not agreed_to_delete(ctx, said, yes=args.yes):
         return 0
-    return _print_look(ctx, delete_look(ctx.store_to_read, old, **ctx.written_by), "deleted")
+    return _print_look(ctx, delete_look(ctx.session_to_read, old), "deleted")
 
 
 def _print_look(ctx: Context, look: Look, what: str) -> int:
@@ -193,7 +192,7 @@ def run_review(args: Namespace, ctx: Context) -> int:
         clip=args.clip or "",
         note=args.note or "",
     )
-    logged = log_review(ctx.store, typed, as_of=ctx.as_of, **ctx.written_by)
+    logged = log_review(ctx.session, typed)
     say_archived([logged.swimmer], ctx)
     if ctx.json:
         ctx.say.json(_json(logged))
@@ -237,11 +236,11 @@ def _print_beside(logged: LoggedReview, ctx: Context) -> None:
     from tracker.output.cautions import MINOR_CLIP
     from tracker.output.sentences.evidence import CAMERA, look_lines, provoked_note
 
-    changes = compare_looks(ctx.store, logged.swimmer, as_of=logged.date, reviewer=logged.reviewer)
+    changes = compare_looks(replace(ctx.session, today=logged.date), logged.swimmer, reviewer=logged.reviewer)
     again = [change for change in changes if change.date == logged.date and change.before is not None]
     for line in look_lines(again, ctx.as_of):
         ctx.say.line(line)
-    for found in find_provoking(ctx.store, logged.steps):
+    for found in find_provoking(ctx.session, logged.steps):
         ctx.say.warned(provoked_note(found.step.fault, found.cue.text, found.cue.from_date, ctx.as_of))
     if logged.minor_clip:
         ctx.say.warned(MINOR_CLIP)

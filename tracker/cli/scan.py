@@ -120,9 +120,7 @@ def run_scan(args: Namespace, ctx: Context) -> int:
     wanted = None if args.only is None else _wanted(args.only)
     told = render_roster if args.anew else partial(render_changed_rows, cache=ctx.places.cache)
     lines = told(
-        ctx.store_to_read,
-        as_of=ctx.as_of,
-        settings=ctx.settings,
+        ctx.session_to_read,
         group=args.group,
         executor=executor_of(args),
         progress=progress_of("swimmers", ctx),
@@ -152,7 +150,7 @@ def _check_group(group: str, ctx: Context) -> None:
     """Say so if nobody has ever been in a group of that name."""
     from tracker.app.swimmers import list_swimmers
 
-    groups = {who.group for who in list_swimmers(ctx.store_to_read, archived=True) if who.group}
+    groups = {who.group for who in list_swimmers(ctx.session_to_read, archived=True) if who.group}
     if group not in groups:
         near = meant(group, groups) or "; 'slackwater swimmer list' shows the groups"
         raise UsageError(f"no group is called {group!r}{near}")
@@ -171,7 +169,7 @@ def run_board(args: Namespace, ctx: Context) -> int:
     """Print the faults, what waits for somebody first."""
     from tracker.app.faults import faults_in_hand
 
-    found = faults_in_hand(ctx.store_to_read, as_of=ctx.as_of)
+    found = faults_in_hand(ctx.session_to_read)
     found = [one for one in found if args.group in {None, one.group}]
     if ctx.json:
         faults = [

@@ -74,25 +74,23 @@ def open_screens(ctx: Context, *, mouse: bool = True, light: bool = False, notic
     if not in_a_page and not (sys.stdin.isatty() and sys.stdout.isatty()):
         raise UsageError("the screens need a terminal; 'slackwater scan' prints the roster")
     ctx.prepare_drawing()
+    from tracker.tui.context import AppContext
     from tracker.tui.keymap import checked_keys
     from tracker.tui.run import is_light, run_app
-    from tracker.tui.session import Desk
 
     config = ScreenConfig(ctx)
-    desk = Desk(
-        store=ctx.store,
+    context = AppContext(
+        ctx.session,
+        day_fixed=ctx.day_fixed,
         state=ctx.places.state,
         cache=ctx.places.cache,
-        settings=ctx.settings,
         config=config,
         keys=checked_keys(config.keys()),
         light=light or is_light(os.environ.get("COLORFGBG", "")),
-        who=ctx.who,
-        today=ctx.as_of if ctx.day_fixed else None,
         notice=notice,
         check=_check_command(ctx),
     )
-    return run_app(desk, mouse=mouse)
+    return run_app(context, mouse=mouse)
 
 
 def _check_command(ctx: Context) -> str:

@@ -77,7 +77,7 @@ def _add(args: Namespace, ctx: Context) -> int:
     from tracker.app.swimmers import add_swimmer
 
     form = {"swimmer": args.name, **typed_fields(args, _flags())}
-    swimmer, similar = add_swimmer(ctx.store, form, as_of=ctx.as_of, limits=ctx.settings, **ctx.written_by)
+    swimmer, similar = add_swimmer(ctx.session, form)
     _print(swimmer, ctx)
     for label in similar:
         ctx.say.warned(f"note: {label} looks much like {swimmer.swimmer}; are they two people?")
@@ -87,7 +87,7 @@ def _add(args: Namespace, ctx: Context) -> int:
 def _list(args: Namespace, ctx: Context) -> int:
     from tracker.app.swimmers import list_swimmers
 
-    people = list_swimmers(ctx.store_to_read, group=args.group, archived=args.archived)
+    people = list_swimmers(ctx.session_to_read, group=args.group, archived=args.archived)
     if ctx.json:
         ctx.say.json({"schema": 1, "swimmers": [who.model_dump(mode="json") for who in people]})
         return 0
@@ -110,7 +110,7 @@ def _cells(who: Swimmer) -> tuple[str, ...]:
 def _show(args: Namespace, ctx: Context) -> int:
     from tracker.app.swimmers import show_swimmer
 
-    shown = show_swimmer(ctx.store_to_read, args.name)
+    shown = show_swimmer(ctx.session_to_read, args.name)
     if ctx.json:
         ctx.say.json({"schema": 1, **shown.swimmer.model_dump(mode="json"), "records": dict(shown.counts)})
         return 0
@@ -128,15 +128,14 @@ def _edit(args: Namespace, ctx: Context) -> int:
         form["swimmer"] = args.label
     if not form:
         raise UsageError("nothing to change; name a field (see 'slackwater swimmer edit --help')")
-    given = {"as_of": ctx.as_of, "limits": ctx.settings, **ctx.written_by}
-    _print(edit_swimmer(ctx.store_to_read, args.name, form, **given), ctx)
+    _print(edit_swimmer(ctx.session_to_read, args.name, form), ctx)
     return 0
 
 
 def _archive(args: Namespace, ctx: Context) -> int:
     from tracker.app.swimmers import archive_swimmer
 
-    swimmer = archive_swimmer(ctx.store_to_read, args.name, back=args.back, as_of=ctx.as_of, **ctx.written_by)
+    swimmer = archive_swimmer(ctx.session_to_read, args.name, back=args.back)
     _print(swimmer, ctx)
     return 0
 

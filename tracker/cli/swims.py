@@ -62,13 +62,13 @@ def run_swim(args: Namespace, ctx: Context) -> int:
         number = parse_whole(args.number)
     except ValueError as wrong:
         raise UsageError(f"id: {wrong}") from None
-    old = find_swim(ctx.store_to_read, number)
+    old = find_swim(ctx.session_to_read, number)
     if args.verb == "edit":
         return _edit(args, ctx, old)
     if args.verb == "delete":
         return _delete(args, ctx, old)
     decision = "kept" if args.verb == "keep" else "aside"
-    new = decide_swim(ctx.store_to_read, old, decision, args.reason, **ctx.written_by)  # type: ignore[arg-type]
+    new = decide_swim(ctx.session_to_read, old, decision, args.reason)  # type: ignore[arg-type]
     return _print(ctx, old.id, new, "counts" if decision == "kept" else "set aside")
 
 
@@ -81,14 +81,13 @@ def _edit(args: Namespace, ctx: Context, old: FoundSwim) -> int:
     if not form:
         raise UsageError("nothing to change; name a field (see 'slackwater swim edit --help')")
     typed = TypedEdit(old, form, args.accept_implausible)
-    given = {"as_of": ctx.as_of, "settings": ctx.settings, **ctx.written_by}
     try:
-        new, found = edit_swim(ctx.store_to_read, typed, **given)
+        new, found = edit_swim(ctx.session_to_read, typed)
     except ImplausibleError as doubtful:
         said = "; ".join(doubt_sentence(doubt) for doubt in doubtful.doubts)
         if not ctx.may_ask or not ctx.agreed(f"implausible: {said}. Keep it all the same?"):
             raise
-        new, found = edit_swim(ctx.store_to_read, replace(typed, accepted=True), **given)
+        new, found = edit_swim(ctx.session_to_read, replace(typed, accepted=True))
     _print(ctx, old.id, new, "now")
     for doubt in found:
         ctx.say.warned(f"note: {doubt_sentence(doubt)}")
@@ -106,7 +105,7 @@ def _delete(args: Namespace, ctx: Context, old: FoundSwim) -> int:
         if not ctx.agreed(f"{said}?"):
             ctx.say.said("nothing was changed")
             return 0
-    delete_swim(ctx.store_to_read, old, **ctx.written_by)
+    delete_swim(ctx.session_to_read, old)
     return _print(ctx, old.id, old.record, "deleted")
 
 
@@ -134,7 +133,7 @@ def run_swims(args: Namespace, ctx: Context) -> int:
     """Print the swims, oldest first."""
     from tracker.app.swims import list_swims
 
-    listed = list_swims(ctx.store_to_read, args.name, as_of=ctx.as_of, settings=ctx.settings)
+    listed = list_swims(ctx.session_to_read, args.name)
     if args.doubtful:
         listed = [one for one in listed if one.standing.doubts or not one.standing.counts]
     if ctx.json:

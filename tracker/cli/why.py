@@ -25,13 +25,13 @@ def run_why(args: Namespace, ctx: Context) -> int:
         from tracker.app.explain import why
         from tracker.output.as_json import line_json
 
-        view = why(ctx.store_to_read, args.name, as_of=ctx.as_of, settings=ctx.settings)
+        view = why(ctx.session_to_read, args.name)
         found = line_json(view.line, ctx.as_of)
         ctx.say.json({"schema": 1, "as_of": ctx.as_of.isoformat(), **found})
         return 0
     from tracker.app.explain import explain
 
-    sections = explain(ctx.store_to_read, args.name, as_of=ctx.as_of, settings=ctx.settings)
+    sections = explain(ctx.session_to_read, args.name)
     for number, (title, lines) in enumerate(sections):
         if number:
             ctx.say.line()
@@ -54,9 +54,9 @@ def run_seen(args: Namespace, ctx: Context) -> int:
     from tracker.app.explain import why
     from tracker.app.seen import mark_seen
 
-    view = why(ctx.store_to_read, args.name, as_of=ctx.as_of, settings=ctx.settings)
+    view = why(ctx.session_to_read, args.name)
     word = view.line.verdict.verdict if view.line.verdict else ""
-    mark_seen(ctx.store_to_read, view.line.swimmer, word, as_of=ctx.as_of, **ctx.written_by)
+    mark_seen(ctx.session_to_read, view.line.swimmer, word)
     if ctx.json:
         ctx.say.json({"schema": 1, "swimmer": view.line.swimmer, "seen": word})
     else:
@@ -78,11 +78,11 @@ def run_effects(args: Namespace, ctx: Context) -> int:
     from tracker.app.effects import estimate_effects
     from tracker.app.faults import fault_names
 
-    names = fault_names(ctx.store_to_read)
+    names = fault_names(ctx.session_to_read)
     slug = args.fault or ""
     if slug and slug not in names:
         slug = fault(slug).slug
-    found = estimate_effects(ctx.store_to_read, as_of=ctx.as_of, settings=ctx.settings, fault=slug)
+    found = estimate_effects(ctx.session_to_read, fault=slug)
     if ctx.json:
         ctx.say.json(
             {

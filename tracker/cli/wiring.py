@@ -11,8 +11,9 @@ from contextlib import suppress
 from dataclasses import dataclass, field, fields
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from tracker.app.session import Session
 from tracker.cli.config_files import Setting, read_settings
 from tracker.cli.printing import Printer
 from tracker.entry.dates import parse_date
@@ -93,6 +94,16 @@ class Context:
             )
         return self._remarked(Store.open(self.db, create=False))
 
+    @property
+    def session(self) -> Session:
+        """What a use-case is given; the database is made if it is not there."""
+        return Session(self.store, self.as_of, self.settings, self.who, self.now)
+
+    @property
+    def session_to_read(self) -> Session:
+        """What a use-case is given where the database must be there."""
+        return Session(self.store_to_read, self.as_of, self.settings, self.who, self.now)
+
     def _remarked(self, store: Store) -> Store:
         """Say what a person should know about the database."""
         for remark in store.remarks:
@@ -136,11 +147,6 @@ class Context:
     def has_store(self) -> bool:
         """Whether there is a database to read."""
         return "://" in self.db or Path(self.db).exists()
-
-    @property
-    def written_by(self) -> dict[str, Any]:
-        """Who and when, for a use-case that writes."""
-        return {"who": self.who, "at": self.now}
 
     @property
     def may_ask(self) -> bool:

@@ -49,7 +49,7 @@ def run_work(args: Namespace, ctx: Context, kind: str) -> int:
 
     if args.verb == "stop":
         form = {"kind": kind, "text": args.text, "to": args.date}
-        return _print(stop_work(ctx.store_to_read, args.name, form, as_of=ctx.as_of, **ctx.written_by), ctx)
+        return _print(stop_work(ctx.session_to_read, args.name, form), ctx)
     form = {
         "kind": kind,
         "text": args.text,
@@ -57,7 +57,7 @@ def run_work(args: Namespace, ctx: Context, kind: str) -> int:
         "from": args.date,
         "per_week": getattr(args, "per_week", ""),
     }
-    work, answered = start_work(ctx.store_to_read, args.name, form, as_of=ctx.as_of, **ctx.written_by)
+    work, answered = start_work(ctx.session_to_read, args.name, form)
     say_archived([work.swimmer], ctx)
     _print(work, ctx)
     ctx.say.cautioned(cautions(codes_in([work.text], answered.care if answered else ())))
@@ -88,7 +88,7 @@ def _list(args: Namespace, ctx: Context, kind: str) -> int:
     from tracker.app.entries import list_entries
     from tracker.model.work import Work
 
-    kept = list_entries(ctx.store_to_read, Work, args.name, kind=kind)
+    kept = list_entries(ctx.session_to_read, Work, args.name, kind=kind)
     return print_entries(ctx, f"{kind}s", kept, ("from", "to", "fault", "text", "a week"), _cells)
 
 
@@ -96,8 +96,8 @@ def _delete(args: Namespace, ctx: Context, kind: str) -> int:
     from tracker.app.entries import find_entry, list_entries
     from tracker.model.work import Work
 
-    old = find_entry(ctx.store_to_read, Work, number_of(args.number, kind))
-    if old not in list_entries(ctx.store_to_read, Work, args.name, kind=kind):
+    old = find_entry(ctx.session_to_read, Work, number_of(args.number, kind))
+    if old not in list_entries(ctx.session_to_read, Work, args.name, kind=kind):
         raise UsageError(f"{old.id} is no {kind} of {args.name}; see 'slackwater {kind} NAME list'")
     return delete_one(ctx, old, _words(old.record), yes=args.yes)
 

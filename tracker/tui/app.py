@@ -19,16 +19,17 @@ from textual.geometry import Size
 from textual.screen import Screen
 from textual.worker import Worker
 
+from tracker.app.session import Session
 from tracker.errors import SlackwaterError
 from tracker.model.text import clean_note
 from tracker.settings import Settings
+from tracker.tui.context import AppContext
 from tracker.tui.drafts import Drafts, save_copied_text
 from tracker.tui.key_queue import KeyQueue
 from tracker.tui.screens.confirm import ConfirmScreen
 from tracker.tui.screens.frame import Frame, TooSmallScreen, is_too_small
 from tracker.tui.screens.keys import KeysScreen
 from tracker.tui.screens.roster import RosterScreen
-from tracker.tui.session import Desk
 from tracker.tui.themes import DARK, LIGHT
 from tracker.tui.widgets.lines import TextLine
 
@@ -71,10 +72,10 @@ class SlackwaterApp(App[int]):
         *(Binding(key, f"go('{id_}')", does, show=False, id=id_) for key, id_, does in PLACES),
     ]
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, context: AppContext) -> None:
         super().__init__()
-        self.desk = desk
-        self.drafts = Drafts(desk.state / "drafts")
+        self.context = context
+        self.drafts = Drafts(context.state / "drafts")
         self.animation_level = "none"  # nothing here moves for show, near or over a slow line
         self.stopped_by: str = ""
         self.busy: str = ""
@@ -82,9 +83,9 @@ class SlackwaterApp(App[int]):
         self._turns = KeyQueue(self)
         self.register_theme(DARK)
         self.register_theme(LIGHT)
-        self.theme = LIGHT.name if desk.light else DARK.name
-        if desk.keys:
-            self.set_keymap(desk.keys)
+        self.theme = LIGHT.name if context.light else DARK.name
+        if context.keys:
+            self.set_keymap(context.keys)
 
     async def on_event(self, event: events.Event) -> None:
         """Let keys and pastes take their turns, however fast they come."""
@@ -98,15 +99,20 @@ class SlackwaterApp(App[int]):
 
     def today(self) -> dt.date:
         """Return the day taken as today."""
-        return self.desk.today or self.now().date()
+        return self.context.session.today if self.context.day_fixed else self.now().date()
+
+    @property
+    def session(self) -> Session:
+        """What a use-case is given, as of this moment."""
+        return replace(self.context.session, today=self.today(), now=self.now())
 
     async def on_mount(self) -> None:
         """Show the roster and begin to follow the data."""
         self._catch_signals()
         self.push_screen(RosterScreen())
         self._welcome()
-        if self.desk.notice:
-            self.call_after_refresh(self.news, self.desk.notice)
+        if self.context.notice:
+            self.call_after_refresh(self.news, self.context.notice)
         self.set_interval(FOLLOW_EVERY_S, self.follow)
         self._fit(self.size)
 
@@ -115,7 +121,7 @@ class SlackwaterApp(App[int]):
         from tracker.app.swimmers import roster_names
         from tracker.tui.screens.settings import WelcomeScreen
 
-        if not roster_names(self.desk.store):
+        if not roster_names(self.session):
             self.push_screen(WelcomeScreen())
 
     def on_resize(self, event: events.Resize) -> None:
@@ -127,7 +133,7 @@ class SlackwaterApp(App[int]):
         from tracker.app.data_version import data_version
 
         try:
-            version = data_version(self.desk.store)
+            version = data_version(self.session)
         except SlackwaterError as error:
             self.news(str(error), "bad")
             return
@@ -201,9 +207,7 @@ class SlackwaterApp(App[int]):
         from tracker.app.history import undo as undo_last
 
         try:
-            what = (redo_last if redo else undo_last)(
-                self.desk.store, settings=self.desk.settings, at=self.now(), who=self.desk.who
-            )
+            what = (redo_last if redo else undo_last)(self.session)
             self._leave_whoever_is_gone()
         except SlackwaterError as error:
             self.news(str(error))
@@ -216,7 +220,7 @@ class SlackwaterApp(App[int]):
         from tracker.app.swimmers import list_swimmers
         from tracker.tui.screens.swimmer import SwimmerScreen
 
-        known = {who.swimmer for who in list_swimmers(self.desk.store, archived=True)}
+        known = {who.swimmer for who in list_swimmers(self.session, archived=True)}
         for place, screen in enumerate(self.screen_stack):
             if isinstance(screen, SwimmerScreen) and screen.swimmer() not in known:
                 for _ in self.screen_stack[place:]:
@@ -232,7 +236,7 @@ class SlackwaterApp(App[int]):
 
     def apply_settings(self, settings: Settings) -> None:
         """Go by these settings from now on."""
-        self.desk = replace(self.desk, settings=settings)
+        self.context = replace(self.context, session=replace(self.context.session, settings=settings))
 
     def show_invented_club(self) -> None:
         """Build the invented club and show it instead of the present database."""
@@ -240,14 +244,14 @@ class SlackwaterApp(App[int]):
         from tracker.output.sentences.data import check_command
 
         try:
-            demo = build_demo(settings=self.desk.settings)
+            demo = build_demo(settings=self.session.settings)
         except SlackwaterError as error:
             self.news(str(error), "bad")
             return
-        self.desk = replace(
-            self.desk,
-            store=demo.store,
-            today=demo.last_day,
+        self.context = replace(
+            self.context,
+            session=replace(self.context.session, store=demo.store, today=demo.last_day),
+            day_fixed=True,
             pages=demo.folder / "pages",
             check=check_command(demo.store.place),
         )
@@ -271,7 +275,7 @@ class SlackwaterApp(App[int]):
             self.news("There is nothing to copy here.")
             return
         self.copy_to_clipboard(clean_note(words))
-        file = save_copied_text(self.desk.state, clean_note(words))
+        file = save_copied_text(self.context.state, clean_note(words))
         self.news(f"Copied by way of the terminal (OSC 52), which not every terminal allows; also in {file}.")
 
     def action_command_palette(self) -> None:

@@ -10,12 +10,12 @@ from importlib.util import find_spec
 
 from tracker.errors import SlackwaterError, UsageError
 from tracker.tui.app import SlackwaterApp
+from tracker.tui.context import AppContext
 from tracker.tui.drafts import write_log
 from tracker.tui.hangup import end_with_the_terminal
-from tracker.tui.session import Desk
 
 
-def run_app(desk: Desk, *, mouse: bool = True) -> int:
+def run_app(context: AppContext, *, mouse: bool = True) -> int:
     """Run the screens; return the exit code.
 
     A crash is told in one line; its log names places in the code and kinds of error, never
@@ -23,12 +23,12 @@ def run_app(desk: Desk, *, mouse: bool = True) -> int:
     """
     clear_empty_no_color()
     end_with_the_terminal(sys.stdout.fileno())
-    app = SlackwaterApp(desk)
+    app = SlackwaterApp(context)
     code = app.run(mouse=mouse)
     if isinstance(app.crash, SlackwaterError):
         raise app.crash
     if app.crash is not None:
-        log = write_log(desk.state, app.crash, app.now())
+        log = write_log(context.state, app.crash, app.now())
         sys.stderr.write(
             f"error: the screens stopped ({type(app.crash).__name__}); everything saved is safe, "
             f"what was being typed is kept as a draft; the log is {log}\n"

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from tests.bench.safety.edits import Coach
 from tests.bench.safety.logbook import DAY, NOW, SCRATCH
+from tests.builders import a_session
 from tracker.app.erase_swimmer import Folders, erase_swimmer
 from tracker.store.checking import check_file
 from tracker.store.database import Store
@@ -53,7 +54,7 @@ def erasures(seed: int, count: int = 100, steps: int = 60) -> list[str]:
             person, label = chance.choice(list(coach.people.items()))
             before += _hits(file, label) > 0
             home = Folders(own=(), pages=Path(folder) / "pages")
-            erase_swimmer(store, label, folders=home, as_of=DAY, who="coach", at=NOW)
+            erase_swimmer(a_session(store, today=DAY, who="coach", now=NOW), label, folders=home)
             hits += _hits(file, label)
             del coach.people[person]
             coach.swims = {n: swim for n, swim in coach.swims.items() if swim["swimmer"] != label}

@@ -11,13 +11,13 @@ from pathlib import Path
 from hypothesis import HealthCheck, Phase, given, seed, settings
 
 from tests.bench.safety.logbook import DAY, NOW, SCRATCH
+from tests.builders import a_session
 from tests.random_clubs import clubs
 from tracker.app.export_club import export_club
 from tracker.app.import_club import import_club
 from tracker.model.base import Record
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Swimmer
-from tracker.settings import DEFAULT
 from tracker.store.checking import check_file
 from tracker.store.copies import copy_file
 from tracker.store.database import Store
@@ -137,9 +137,9 @@ def random_clubs(start: int, count: int = 5000) -> list[str]:
             first, second = Store.open(place / "1.db"), Store.open(place / "2.db")
             with first.write(who="c", what="add", at=NOW) as writer:
                 writer.add(club)
-            export_club(first, place / "once", settings=DEFAULT)
-            report = import_club(second, place / "once", as_of=DAY, settings=DEFAULT, who="c", at=NOW)
-            export_club(second, place / "again", settings=DEFAULT)
+            export_club(a_session(first), place / "once")
+            report = import_club(a_session(second, today=DAY, now=NOW), place / "once")
+            export_club(a_session(second), place / "again")
             first.close()
             second.close()
             assert report.problems == ()

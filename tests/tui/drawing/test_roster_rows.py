@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from tests.builders import a_session
 from tests.tui.clubs import TODAY, a_club
 from tracker.app.scan import scan
-from tracker.settings import DEFAULT
 from tracker.tui.drawing.roster_rows import roster_row
 
 
 def test_from_one_test_there_is_no_rate(tmp_path) -> None:
-    line = scan(a_club(tmp_path), as_of=TODAY, settings=DEFAULT)[0]
+    line = scan(a_session(a_club(tmp_path), today=TODAY))[0]
     assert line.verdict is not None
     told = f"{line.verdict.rate:+.2f}"
     row = roster_row(line, TODAY)

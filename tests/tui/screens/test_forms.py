@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from textual import events
 
+from tests.builders import a_session
 from tests.tui.clubs import AT, TODAY, a_club, an_app
 from tests.tui.driving import drive, press, settled, words
 from tracker.app.swimmers import archive_swimmer
@@ -309,7 +310,7 @@ def test_escape_keeps_what_was_typed_in_every_form(tmp_path, key):
 )
 def test_it_is_said_where_the_swimmer_logged_for_is_archived(tmp_path, key, values):
     store = a_club(tmp_path)
-    archive_swimmer(store, "Bo Lind", back=False, as_of=TODAY, who="test", at=AT)
+    archive_swimmer(a_session(store, today=TODAY, now=AT), "Bo Lind", back=False)
     app = an_app(store, tmp_path)
 
     async def journey(pilot):

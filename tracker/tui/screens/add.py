@@ -34,7 +34,7 @@ class AddSwimmerScreen(SwimmerForm):
         """Add them."""
         from tracker.app.swimmers import add_swimmer
 
-        swimmer, alike = add_swimmer(self.desk.store, values, limits=self.desk.settings, **self.written_by())
+        swimmer, alike = add_swimmer(self.session, values)
         note = f"; looks like {', '.join(alike)}" if alike else ""
         return f"Added {swimmer.swimmer}{note}."
 
@@ -56,7 +56,7 @@ class EditSwimmerScreen(SwimmerForm):
         """Change what differs."""
         from tracker.app.swimmers import edit_swimmer
 
-        new = edit_swimmer(self.desk.store, self._for, values, limits=self.desk.settings, **self.written_by())
+        new = edit_swimmer(self.session, self._for, values)
         return f"Changed {new.swimmer}."
 
 
@@ -78,7 +78,7 @@ class AddTestScreen(RecordForm):
         """Add it."""
         from tracker.app.swim_tests import add_test
 
-        added = add_test(self.desk.store, values, who=self.desk.who, at=self.slackwater.now())
+        added = add_test(self.session, values)
         return f"Added the test {added.test}."
 
 
@@ -99,5 +99,5 @@ class AddFaultScreen(RecordForm):
         """Add it."""
         from tracker.app.faults import add_fault
 
-        added = add_fault(self.desk.store, self.form(values), who=self.desk.who, at=self.slackwater.now())
+        added = add_fault(self.session, self.form(values))
         return f"Added the fault {added.slug}: {added.name}."

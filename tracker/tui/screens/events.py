@@ -23,7 +23,7 @@ class LogEventScreen(RecordForm):
 
     def hint(self, field: RecordField) -> str:
         """Name the kinds; those about health only where they are switched on."""
-        kinds = offered_kinds(health=self.desk.settings.health)
+        kinds = offered_kinds(health=self.session.settings.health)
         return " ".join(kinds) if field.own == "kind" else super().hint(field)
 
     def care(self, values: Mapping[str, str]) -> Sequence[str]:
@@ -37,7 +37,7 @@ class LogEventScreen(RecordForm):
         """Log it."""
         from tracker.app.events import log_event
 
-        event = log_event(self.desk.store, values, settings=self.desk.settings, **self.written_by())
+        event = log_event(self.session, values)
         return f"Logged for {event.swimmer}: {event.kind} from {event.from_date}."
 
 
@@ -58,7 +58,7 @@ class LogLoadScreen(RecordForm):
         from tracker.app.entries import list_entries
         from tracker.output.sentences.link import load_words
 
-        kept = list_entries(self.desk.store, Load, swimmer)
+        kept = list_entries(self.session, Load, swimmer)
         last = "; ".join(load_words(one.record) for one in reversed(kept[-SHOWN:]))
         return f"On record, {last}." if last else "No week is on record yet."
 
@@ -68,7 +68,7 @@ class LogLoadScreen(RecordForm):
         from tracker.output.sentences.link import load_words
 
         week = values["week"] or self.slackwater.today().isoformat()
-        load, replaced = log_load(self.desk.store, {**values, "week": week}, **self.written_by())
+        load, replaced = log_load(self.session, {**values, "week": week})
         instead = ", instead of what was logged before" if replaced else ""
         return f"Logged for {load.swimmer}: {load_words(load)}{instead}."
 
@@ -96,7 +96,7 @@ class ConsentScreen(RecordForm):
         from tracker.app.consents import list_consents
         from tracker.output.sentences.people import consent_sentence
 
-        kept = list_consents(self.desk.store, swimmer)
+        kept = list_consents(self.session, swimmer)
         said = ". ".join(consent_sentence(one.record) for one in kept)
         return f"On record: {said}." if said else "No consent is written down yet."
 
@@ -113,9 +113,9 @@ class ConsentScreen(RecordForm):
         if not form["purpose"]:
             raise EntryError((Problem("purpose", "", "is missing; write record, pages or clips"),))
         if act in WITHDRAWS:
-            consent = withdraw_consent(self.desk.store, form, **self.written_by())
+            consent = withdraw_consent(self.session, form)
             more = f" {RECORD_WITHDRAWN}" if consent.purpose == "record" else ""
         else:
-            given = give_consent(self.desk.store, form, **self.written_by())
+            given = give_consent(self.session, form)
             consent, more = given.consent, f" {MINOR_CONSENT}" if given.minor else ""
         return f"{consent.swimmer}: {consent_sentence(consent)}.{more}"

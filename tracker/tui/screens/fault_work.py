@@ -26,15 +26,15 @@ class StepFaultScreen(RecordForm):
         """Say which faults fit what is typed, and what the one meant is."""
         from tracker.app.faults import list_faults
 
-        return fitting("fault", values["fault"], list_faults(self.desk.store))
+        return fitting("fault", values["fault"], list_faults(self.session))
 
     def store_it(self, values: Mapping[str, str]) -> str:
         """Write the step down."""
         from tracker.app.faults import TypedStep, change_fault, list_faults
 
-        found = matching(values["fault"], list_faults(self.desk.store))
+        found = matching(values["fault"], list_faults(self.session))
         changed = change_fault(
-            self.desk.store,
+            self.session,
             TypedStep(
                 values["swimmer"],
                 values["step"],
@@ -45,7 +45,6 @@ class StepFaultScreen(RecordForm):
                 values["reviewer"],
                 values["note"],
             ),
-            **self.written_by(),
         )
         side = f", {changed.step.side}" if changed.step.side else ""
         return f"{changed.step.swimmer}: {changed.entry.name}{side} is {changed.after}."
@@ -88,9 +87,9 @@ class StartWorkScreen(RecordForm):
             "kind": kind
         }
         if _stops(values):
-            work = stop_work(self.desk.store, values["swimmer"], form, **self.written_by())
+            work = stop_work(self.session, values["swimmer"], form)
             return f"{work.swimmer}: stopped the {work.kind} {work.text} on {work.to_date}."
-        work, answered = start_work(self.desk.store, values["swimmer"], form, **self.written_by())
+        work, answered = start_work(self.session, values["swimmer"], form)
         self._answered = answered.care if answered else ()
         return f"{work.swimmer}: started the {work.kind} {work.text}."
 

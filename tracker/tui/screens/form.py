@@ -10,7 +10,7 @@ from abc import abstractmethod
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
-from typing import Any, ClassVar, Final
+from typing import ClassVar, Final
 
 from textual import on
 from textual.app import ComposeResult
@@ -83,10 +83,6 @@ class FormScreen(Frame):
 
         `accepted` says whether a person has said that it is right although it looks implausible.
         """
-
-    def written_by(self) -> dict[str, Any]:
-        """Return who and when, and the day taken as today, for a use-case that writes."""
-        return {"as_of": self.slackwater.today(), "who": self.desk.who, "at": self.slackwater.now()}
 
     @property
     def sheet(self) -> FormSheet:
@@ -198,7 +194,7 @@ class FormScreen(Frame):
         from tracker.output.sentences.people import archived_note
 
         names = [self.sheet.values["swimmer"]] if self.LOGS else []
-        return "".join(f" {archived_note(who)}" for who in archived_among(self.desk.store, names))
+        return "".join(f" {archived_note(who)}" for who in archived_among(self.session, names))
 
     def saved(self, done: str) -> None:
         """Forget the draft and go back, saying what was done."""

@@ -12,9 +12,10 @@ from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 from textual.worker import Worker, WorkerState
 
+from tracker.app.session import Session
+from tracker.tui.context import AppContext, Host
 from tracker.tui.drafts import write_log
 from tracker.tui.messages import WorkFailed
-from tracker.tui.session import Desk, Host
 from tracker.tui.widgets.lines import KeyLine, TextLine, TitleLine
 
 
@@ -36,9 +37,14 @@ class Frame(Screen[None]):
         return cast("Host", self.app)
 
     @property
-    def desk(self) -> Desk:
+    def context(self) -> AppContext:
         """What the app was given."""
-        return self.slackwater.desk
+        return self.slackwater.context
+
+    @property
+    def session(self) -> Session:
+        """What a use-case is given, as of this moment."""
+        return self.slackwater.session
 
     def compose(self) -> ComposeResult:
         """Yield the lines around the body."""
@@ -89,7 +95,7 @@ class Frame(Screen[None]):
         """Say that work in the background broke off, and log where; what is shown stays."""
         error = event.worker.error
         if event.state is WorkerState.ERROR and error is not None:
-            log = write_log(self.desk.state, error, self.slackwater.now())
+            log = write_log(self.context.state, error, self.slackwater.now())
             self.slackwater.busy = ""
             self.news(f"This could not be worked out ({type(error).__name__}); the log is {log}.", "bad")
 

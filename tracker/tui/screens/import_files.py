@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from tracker.app.import_club import ImportReport
+from tracker.app.session import Session
 from tracker.errors import Problem
 from tracker.output.sentences.data import added_words
 from tracker.output.sentences.numbers import count
@@ -46,17 +47,9 @@ class ImportScreen(FormScreen):
 
     def store_it(self, values: Mapping[str, str]) -> str:
         """Store nothing yet: look first, and return what stands for what was found."""
-        from tracker.app.import_club import import_club
-
         path = Path(values["path"]).expanduser()
-        how: dict[str, Any] = {
-            "date_format": values["dates"] or None,
-            **{name: values[name] for name in ("swimmer", "test", "course")},
-        }
-        report = import_club(
-            self.desk.store, path, dry_run=True, settings=self.desk.settings, **how, **self.written_by()
-        )
-        self._preview = ImportPreviewScreen(path, how, report)
+        report = _import(self.session, path, values, dry_run=True)
+        self._preview = ImportPreviewScreen(path, values, report)
         return ""
 
     def saved(self, done: str) -> None:  # noqa: ARG002 (it is shown, not said)
@@ -73,9 +66,9 @@ class ImportPreviewScreen(Frame):
         Binding("ctrl+s", "take", "take it in, as one change", show=False, id="import"),
     ]
 
-    def __init__(self, path: Path, how: Mapping[str, Any], report: ImportReport) -> None:
+    def __init__(self, path: Path, values: Mapping[str, str], report: ImportReport) -> None:
         super().__init__()
-        self._path, self._how, self._report = path, how, report
+        self._path, self._values, self._report = path, values, report
 
     def subject(self) -> str:
         """Return what is imported."""
@@ -112,28 +105,32 @@ class ImportPreviewScreen(Frame):
 
     def action_take(self) -> None:
         """Take it in; one undo takes it back."""
-        from tracker.app.import_club import import_club
-
         if self._report.unread:
             self.news(f"{self._report.unread}.", "bad")
             return
         done = self.slackwater.change(
-            lambda: import_club(
-                self.desk.store,
-                self._path,
-                settings=self.desk.settings,
-                as_of=self.slackwater.today(),
-                who=self.desk.who,
-                at=self.slackwater.now(),
-                **self._how,
-            ),
-            "",
+            lambda: _import(self.session, self._path, self._values, dry_run=False), ""
         )
         if done:
             self.slackwater.drafts.drop("import")
             self.app.pop_screen()
             self.app.pop_screen()
             self.slackwater.news(f"Imported {self._path.name}; 'u' takes it back.", "good")
+
+
+def _import(session: Session, path: Path, values: Mapping[str, str], *, dry_run: bool) -> ImportReport:
+    """Import as the form's values say."""
+    from tracker.app.import_club import import_club
+
+    return import_club(
+        session,
+        path,
+        dry_run=dry_run,
+        date_format=values["dates"] or None,
+        swimmer=values["swimmer"],
+        test=values["test"],
+        course=values["course"],
+    )
 
 
 def preview_rows(report: ImportReport) -> list[Row]:

@@ -31,7 +31,7 @@ class LogReviewScreen(RecordForm):
 
     def begins(self, field: RecordField) -> str:
         """Put in who sits there."""
-        return self.desk.who if field.own == "reviewer" else super().begins(field)
+        return self.session.who if field.own == "reviewer" else super().begins(field)
 
     def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
         """Return who and when, the areas, the faults, the measures, cue, drill, clip, note."""
@@ -51,7 +51,7 @@ class LogReviewScreen(RecordForm):
         """Say which faults fit the one being typed."""
         from tracker.app.faults import list_faults
 
-        self._faults = self._faults or list_faults(self.desk.store)
+        self._faults = self._faults or list_faults(self.session)
         name = self.sheet.at if self.sheet.at in {"faults", "corrected"} else "faults"
         last = values[name].replace(",", " ").split()[-1:] or [""]
         typed = last[0].split(":")[0].split("=")[0]
@@ -64,14 +64,14 @@ class LogReviewScreen(RecordForm):
 
         typed = self.typed_review(values)
         try:
-            logged = log_review(self.desk.store, typed, **self.written_by())
+            logged = log_review(self.session, typed)
         except EntryError as error:
             raise EntryError(tuple(at_its_field(problem, values) for problem in error.problems)) from error
         first = logged.steps[0].fault if logged.steps else ""
         for kind in ("cue", "drill"):
             if values[kind]:
                 form = {"kind": kind, "text": values[kind], "fault": first, "from": values["date"]}
-                start_work(self.desk.store, logged.swimmer, form, **self.written_by())
+                start_work(self.session, logged.swimmer, form)
         faults = ", ".join(f"{step.fault} {step.step}" for step in logged.steps) or "no faults"
         return f"Logged the review of {logged.swimmer} by {logged.reviewer}: {faults}."
 

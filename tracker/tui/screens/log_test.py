@@ -59,7 +59,7 @@ class LogTestScreen(RecordForm):
         """Yield the steps, hidden at first, above the form."""
         from tracker.app.swim_tests import list_tests
 
-        self._tests = {test.test: test for test in list_tests(self.desk.store)}
+        self._tests = {test.test: test for test in list_tests(self.session)}
         yield TextLine(id="steps")
         yield from super().body()
 
@@ -93,7 +93,7 @@ class LogTestScreen(RecordForm):
             return super().hint(field)
         if self._named not in self._courses:
             try:
-                taken = usual_course_of(self.desk.store, self._named, self.desk.settings)
+                taken = usual_course_of(self.session, self._named)
             except SlackwaterError:
                 return super().hint(field)
             self._courses[self._named] = usual_words(taken)
@@ -114,10 +114,8 @@ class LogTestScreen(RecordForm):
             return (), "Pace, CSS and anything doubtful are said here while you type."
         try:
             logged = preview_test(
-                self.desk.store,
+                self.session,
                 self.typed_test(values),
-                as_of=self.slackwater.today(),
-                settings=self.desk.settings,
             )
         except EntryError as error:
             return tuple(at_its_field(problem, values) for problem in error.problems), ""
@@ -141,10 +139,8 @@ class LogTestScreen(RecordForm):
 
         try:
             logged = log_test(
-                self.desk.store,
+                self.session,
                 self.typed_test(values, accept=self.accepted),
-                settings=self.desk.settings,
-                **self.written_by(),
             )
         except EntryError as error:
             raise EntryError(tuple(at_its_field(problem, values) for problem in error.problems)) from error
@@ -197,7 +193,7 @@ class LogTestScreen(RecordForm):
         from tracker.app.explain import why
 
         try:
-            view = why(self.desk.store, swimmer, as_of=self.slackwater.today(), settings=self.desk.settings)
+            view = why(self.session, swimmer)
         except SlackwaterError:
             return
         self.post_message(SwimmerJudged(view))

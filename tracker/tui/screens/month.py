@@ -15,10 +15,10 @@ from textual.message import Message
 
 from tracker.errors import SlackwaterError
 from tracker.output.sentences.numbers import count
+from tracker.tui.context import Host
 from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.screens.frame import Frame
 from tracker.tui.screens.reading import ReadingScreen, Section
-from tracker.tui.session import Host
 from tracker.tui.widgets.lines import TextLine
 from tracker.tui.widgets.long_list import LongList
 
@@ -85,7 +85,7 @@ class MonthScreen(Frame):
         """Ask again who gets a page."""
         from tracker.app.pages import list_pages
 
-        due = list_pages(self.desk.store, as_of=self.slackwater.today(), settings=self.desk.settings)
+        due = list_pages(self.session)
         rows = [
             Row(
                 one.swimmer,
@@ -96,7 +96,7 @@ class MonthScreen(Frame):
         ]
         self.query_one(LongList).show(rows)
         number = sum(not one.why_not for one in due)
-        out = self.desk.pages / f"{self._month:%Y-%m}"
+        out = self.context.pages / f"{self._month:%Y-%m}"
         self.query_one("#sentence", TextLine).say(f"{number} of {len(due)} get a page; they go to {out}.")
         self.retitle()
 
@@ -129,16 +129,9 @@ class MonthScreen(Frame):
         """Run in a thread, where a screen that was left knows its app no more."""
         from tracker.app.pages import make_pages
 
-        out = host.desk.pages / f"{month:%Y-%m}"
+        out = host.context.pages / f"{month:%Y-%m}"
         try:
-            made = make_pages(
-                host.desk.store,
-                month,
-                out=out,
-                as_of=host.today(),
-                settings=host.desk.settings,
-                progress=partial(self._progress, app),
-            )
+            made = make_pages(host.session, month, out=out, progress=partial(self._progress, app))
         except _LeftError:
             return
         except SlackwaterError as error:
@@ -184,5 +177,4 @@ class PageTextScreen(ReadingScreen):
         """Make the page as text."""
         from tracker.app.pages import preview_page
 
-        today, settings = self.slackwater.today(), self.desk.settings
-        return [("", [preview_page(self.desk.store, self._month, self._for, as_of=today, settings=settings)])]
+        return [("", [preview_page(self.session, self._month, self._for)])]

@@ -57,8 +57,8 @@ class NextScreen(ReadingScreen):
         from tracker.output.sentences.verdict import headline
 
         today = self.slackwater.today()
-        found = propose_next(self.desk.store, self._for, as_of=today, settings=self.desk.settings)
-        names = fault_names(self.desk.store)
+        found = propose_next(self.session, self._for)
+        names = fault_names(self.session)
         look_due = found.line.due.look_due(today)
         link = link_lines(found.line.link, names, today, look_due=look_due)
         sections: list[Section] = [
@@ -99,14 +99,7 @@ class ChooseScreen(RecordForm):
         """Keep the choice."""
         from tracker.app.choices import choose_fault
 
-        choose_fault(
-            self.desk.store,
-            self._for,
-            values["fault"],
-            side=values["side"],
-            reason=values["reason"],
-            **self.written_by(),
-        )
+        choose_fault(self.session, self._for, values["fault"], side=values["side"], reason=values["reason"])
         return f"Chosen for {self._for}: {values['fault']}."
 
 
@@ -145,10 +138,10 @@ class DrawScreen(ReadingScreen):
         from tracker.output.sentences.next_step import drawn_line
 
         today = self.slackwater.today()
-        names = fault_names(self.desk.store)
+        names = fault_names(self.session)
         drawn = [
             drawn_line(one.swimmer, fault_name(one.fault, one.side, names), one.starts, today)
-            for one in draws_on_record(self.desk.store, as_of=today, name=self._for)
+            for one in draws_on_record(self.session, name=self._for)
         ]
         return [*self._plan(names), *([("Drawn so far", drawn)] if drawn else [])]
 
@@ -160,12 +153,7 @@ class DrawScreen(ReadingScreen):
 
         self._planned = None
         try:
-            planned = plan_draw(
-                self.desk.store,
-                as_of=self.slackwater.today(),
-                settings=self.desk.settings,
-                name=self._for or None,
-            )
+            planned = plan_draw(self.session, name=self._for or None)
         except UsageError as nobody:
             return [("", [f"{capital(str(nobody))}."])]
         self._planned = planned
@@ -187,13 +175,6 @@ class DrawScreen(ReadingScreen):
             self.news("There is nobody to draw.")
             return
         self.slackwater.change(
-            lambda: draw_starts(
-                self.desk.store,
-                planned.proposed,
-                np.random.default_rng(),
-                as_of=self.slackwater.today(),
-                who=self.desk.who,
-                at=self.slackwater.now(),
-            ),
+            lambda: draw_starts(self.session, planned.proposed, np.random.default_rng()),
             f"Drawn for {count(len(planned.proposed), 'swimmer')}; 'u' takes it back.",
         )

@@ -114,8 +114,7 @@ class WhyScreen(ReadingScreen):
         """Yield the reasons at once, then the closer look too: other priors, second opinions, rhythms."""
         from tracker.app.explain import explain_in_stages
 
-        today, settings = self.slackwater.today(), self.desk.settings
-        return explain_in_stages(self.desk.store, self._for, as_of=today, settings=settings)
+        return explain_in_stages(self.session, self._for)
 
 
 class EffectsScreen(ReadingScreen):
@@ -129,8 +128,8 @@ class EffectsScreen(ReadingScreen):
         from tracker.app.faults import fault_names
         from tracker.output.sentences.effects import HOW_COMPARED, effect_line, shrunk_lines
 
-        found = estimate_effects(self.desk.store, as_of=self.slackwater.today(), settings=self.desk.settings)
-        names = fault_names(self.desk.store)
+        found = estimate_effects(self.session)
+        names = fault_names(self.session)
         lines = [effect_line(effect, names) for effect in found.all]
         sections: list[Section] = [("", lines or ["No correction, cue or drill is on record yet."])]
         side_by_side = list(shrunk_lines(found.side_by_side, names))
@@ -162,7 +161,7 @@ class HistoryScreen(Frame):
         """Read the history again."""
         from tracker.app.history import list_history
 
-        lines = list_history(self.desk.store, settings=self.desk.settings, limit=MOST)
+        lines = list_history(self.session, limit=MOST)
         rows = [
             Row(
                 str(line.id),

@@ -77,14 +77,14 @@ class RosterScreen(Frame):
         """Read the names now; kept rows show at once, the others are worked out in the background."""
         from tracker.app.swimmers import roster_names
 
-        self._names = roster_names(self.desk.store)
+        self._names = roster_names(self.session)
         if not self._rows:
             self._rows = {name: row for name, (_, row) in self._kept().load().items()}
         self._left = sum(name not in self._rows for name, _ in self._names)
         self._show()
         self._judge()
-        if self._checked != self.desk.store.place:
-            self._checked = self.desk.store.place
+        if self._checked != self.session.store.place:
+            self._checked = self.session.store.place
             self._check()
 
     @work(thread=True, exit_on_error=False, exclusive=True, group="check")
@@ -93,21 +93,21 @@ class RosterScreen(Frame):
         from tracker.app.check import check_at_start
         from tracker.output.sentences.data import trouble_sentence
 
-        desk = self.desk
-        found = check_at_start(desk.store)
-        trouble = trouble_sentence([one.where for one in found], desk.check)
-        self.post_message(StoreChecked(desk.store.place, trouble))
+        context, store = self.context, self.session.store
+        found = check_at_start(self.session)
+        trouble = trouble_sentence([one.where for one in found], context.check)
+        self.post_message(StoreChecked(store.place, trouble))
 
     def on_store_checked(self, message: StoreChecked) -> None:
         """Say what is wrong with the database, for as long as the screens are open."""
-        if message.place != self.desk.store.place:
+        if message.place != self.session.store.place:
             return  # another one is shown by now
         line = self.query_one("#trouble", TextLine)
         line.say(message.trouble, "bad")
         line.display = bool(message.trouble)
 
     def _kept(self) -> RowCache:
-        return RowCache(self.desk.cache, self.desk.store.place)
+        return RowCache(self.context.cache, self.session.store.place)
 
     @work(thread=True, exit_on_error=False, exclusive=True, group="roster")
     def _judge(self) -> None:
@@ -116,18 +116,18 @@ class RosterScreen(Frame):
         from tracker.app.scan import scan_in_parts
 
         worker = get_current_worker()
-        store, settings, today = self.desk.store, self.desk.settings, self.slackwater.today()
+        session = self.session
         try:
-            fingerprints = roster_fingerprints(store, as_of=today, settings=settings)
+            fingerprints = roster_fingerprints(session)
             known = self._judged or self._kept().load()
             rows = {name: one for name, one in known.items() if fingerprints.get(name) == one[0]}
             todo = fingerprints.keys() - rows.keys()
             self.post_message(RosterJudged({name: row for name, (_, row) in rows.items()}, 0, len(todo)))
             if todo:
-                for part in scan_in_parts(store, as_of=today, settings=settings, names=todo):
+                for part in scan_in_parts(session, names=todo):
                     if worker.is_cancelled:
                         return
-                    fresh = {line.swimmer: roster_row(line, today) for line in part.lines}
+                    fresh = {line.swimmer: roster_row(line, session.today) for line in part.lines}
                     rows |= {name: (fingerprints[name], row) for name, row in fresh.items()}
                     self.post_message(RosterJudged(fresh, part.done, part.of))
                 self._kept().keep(rows)
@@ -236,14 +236,7 @@ class RosterScreen(Frame):
             self.news("There is no verdict to mark as seen here.")
             return
         self.slackwater.change(
-            lambda: mark_seen(
-                self.desk.store,
-                name,
-                word,
-                as_of=self.slackwater.today(),
-                who=self.desk.who,
-                at=self.slackwater.now(),
-            ),
+            lambda: mark_seen(self.session, name, word),
             f"Marked as seen: {name}.",
         )
 

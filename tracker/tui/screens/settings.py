@@ -41,7 +41,7 @@ class SettingsScreen(Frame):
         self.query_one(LongList).show(
             [
                 Row(name, (name, value, origin), ("", "", "quiet"))
-                for name, value, origin in self.desk.config.rows()
+                for name, value, origin in self.context.config.rows()
             ]
         )
 
@@ -72,7 +72,7 @@ class ChangeSettingScreen(FormScreen):
     def store_it(self, values: Mapping[str, str]) -> str:
         """Write it to the user's own config file; it holds from now on."""
         try:
-            settings = self.desk.config.put(self._setting, values["value"])
+            settings = self.context.config.put(self._setting, values["value"])
         except SlackwaterError as error:
             raise EntryError((Problem("value", values["value"], str(error)),)) from error
         self.slackwater.apply_settings(settings)
@@ -114,7 +114,7 @@ class WelcomeScreen(Frame):
         """Give way to the roster as soon as somebody is on it."""
         from tracker.app.swimmers import roster_names
 
-        if roster_names(self.desk.store) and self.is_current:
+        if roster_names(self.session) and self.is_current:
             self.app.pop_screen()
 
     def on_screen_resume(self) -> None:

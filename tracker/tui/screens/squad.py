@@ -36,7 +36,7 @@ class SquadScreen(FormScreen):
         from tracker.app.swimmers import list_swimmers
 
         if not self._people:
-            self._people = [(who.swimmer, who.group) for who in list_swimmers(self.desk.store)]
+            self._people = [(who.swimmer, who.group) for who in list_swimmers(self.session)]
         group = values.get("group", "").casefold()
         return (
             *super().fields(values),
@@ -58,9 +58,7 @@ class SquadScreen(FormScreen):
         for name, typed in self._rows(values):
             filled += 1
             try:
-                logged = preview_test(
-                    self.desk.store, typed, as_of=self.slackwater.today(), settings=self.desk.settings
-                )
+                logged = preview_test(self.session, typed)
             except EntryError as error:
                 found += [_in_row(problem, name, values) for problem in error.problems]
             except SlackwaterError as error:
@@ -79,7 +77,7 @@ class SquadScreen(FormScreen):
         if not rows:
             raise EntryError((Problem("times", "", "no swimmer has times"),))
         try:
-            logged = log_squad(self.desk.store, rows, settings=self.desk.settings, **self.written_by())
+            logged = log_squad(self.session, rows)
         except SquadProblemsError as error:
             raise EntryError(tuple(_in_row(p, name, values) for name, p in error.by_swimmer)) from error
         except SquadDoubtsError as error:

@@ -85,9 +85,7 @@ class SwimmerScreen(Frame):
         from tracker.app.explain import why
 
         try:
-            view = why(
-                self.desk.store, self._label, as_of=self.slackwater.today(), settings=self.desk.settings
-            )
+            view = why(self.session, self._label)
         except SlackwaterError as error:
             self.post_message(WorkFailed(str(error)))
         else:
@@ -102,14 +100,14 @@ class SwimmerScreen(Frame):
 
         view = self._view = message.view
         today = self.slackwater.today()
-        names = fault_names(self.desk.store)
+        names = fault_names(self.session)
         verdict = view.line.verdict
         role = role_of(verdict.verdict if verdict else None)
         self.query_one("#headline", TextLine).say(f"{mark(verdict)} {headline(verdict)}", role)
         link = (
             link_sentence(view.line.link, names, today, look_due=view.line.due.look_due(today))
             if view.line.link
-            else " ".join(for_now(view, as_of=today, settings=self.desk.settings))
+            else " ".join(for_now(view, as_of=today, settings=self.session.settings))
         )
         line = self.query_one("#link", TextLine)
         line.display = bool(link)
@@ -191,14 +189,7 @@ class SwimmerScreen(Frame):
             self.news("Nothing was changed.")
             return
         done = self.slackwater.change(
-            lambda: archive_swimmer(
-                self.desk.store,
-                self._label,
-                back=False,
-                as_of=self.slackwater.today(),
-                who=self.desk.who,
-                at=self.slackwater.now(),
-            ),
+            lambda: archive_swimmer(self.session, self._label, back=False),
             "",
         )
         if done:
@@ -212,13 +203,6 @@ class SwimmerScreen(Frame):
         verdict = self._view.line.verdict if self._view else None
         word = verdict.verdict if verdict else ""
         self.slackwater.change(
-            lambda: mark_seen(
-                self.desk.store,
-                self._label,
-                word,
-                as_of=self.slackwater.today(),
-                who=self.desk.who,
-                at=self.slackwater.now(),
-            ),
+            lambda: mark_seen(self.session, self._label, word),
             f"Marked as seen: {self._label}, {word}.",
         )

@@ -81,9 +81,7 @@ class SwimsScreen(Frame):
         """List the swims again."""
         from tracker.app.swims import list_swims
 
-        listed = list_swims(
-            self.desk.store, self._for, as_of=self.slackwater.today(), settings=self.desk.settings
-        )
+        listed = list_swims(self.session, self._for)
         self._swims = {str(one.kept.id): one for one in reversed(listed)}
         self.query_one(LongList).show([_row(one) for one in self._swims.values()])
         self._say_doubts(self.query_one(LongList).cursor_key)
@@ -120,7 +118,7 @@ class SwimsScreen(Frame):
                 self.news("Nothing was deleted.")
                 return
             self.slackwater.change(
-                lambda: delete_swim(self.desk.store, one.kept, who=self.desk.who, at=self.slackwater.now()),
+                lambda: delete_swim(self.session, one.kept),
                 f"Deleted 1 swim of {swim.swimmer}; 'u' brings it back.",
             )
 
@@ -142,9 +140,7 @@ class SwimsScreen(Frame):
         if one is None:
             return
         self.slackwater.change(
-            lambda: decide_swim(
-                self.desk.store, one.kept, "kept", "", who=self.desk.who, at=self.slackwater.now()
-            ),
+            lambda: decide_swim(self.session, one.kept, "kept", ""),
             "It counts.",
         )
 
@@ -218,7 +214,7 @@ class EditSwimScreen(RecordForm):
         changed = {name: text for name, text in values.items() if text != before[name]}
         typed = TypedEdit(self._kept, changed, self.accepted)
         try:
-            swim, _ = edit_swim(self.desk.store, typed, settings=self.desk.settings, **self.written_by())
+            swim, _ = edit_swim(self.session, typed)
         except ImplausibleError as error:
             said = "; ".join(doubt_sentence(doubt) for doubt in error.doubts)
             raise DecisionNeededError(f"Implausible: {said}") from error
@@ -231,7 +227,7 @@ class EditSwimScreen(RecordForm):
         from tracker.app.swims import find_swim
 
         before = as_typed(self._kept.record)
-        now = find_swim(self.desk.store, self._kept.id)
+        now = find_swim(self.session, self._kept.id)
         there = as_typed(now.record)
         self._kept = now
         differing = [name for name in there if there[name] != before[name] or name in changed]
@@ -265,14 +261,7 @@ class AsideScreen(FormScreen):
 
         if not values["reason"]:
             raise EntryError((Problem("reason", "", "a swim is set aside with a reason"),))
-        decide_swim(
-            self.desk.store,
-            self._kept,
-            "aside",
-            values["reason"],
-            who=self.desk.who,
-            at=self.slackwater.now(),
-        )
+        decide_swim(self.session, self._kept, "aside", values["reason"])
         return "Set aside; 'u' takes that back."
 
 

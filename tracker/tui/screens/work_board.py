@@ -77,7 +77,7 @@ class WorkBoardScreen(Frame):
         """Read the faults again."""
         from tracker.app.faults import ORDER, faults_in_hand
 
-        self._faults = faults_in_hand(self.desk.store, as_of=self.slackwater.today())
+        self._faults = faults_in_hand(self.session)
         counts = [(state, sum(one.state == state for one in self._faults)) for state in ORDER]
         said = ", ".join(f"{number} {state}" for state, number in counts if number)
         self.query_one("#sentence", TextLine).say(said.capitalize() + "." if said else "No faults on record.")

@@ -8,9 +8,9 @@ from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Protocol
 
+from tracker.app.session import Session
 from tracker.errors import UsageError
 from tracker.settings import DEFAULT, Settings
-from tracker.store.database import Store
 from tracker.tui.drafts import Drafts
 
 
@@ -40,23 +40,21 @@ class FixedConfig:
 
 
 @dataclass(frozen=True)
-class Desk:
+class AppContext:
     """Everything that a screen needs from outside, bound once by the composition root.
 
     Attributes
     ----------
-    store
-        Handed on to use-cases, never used by a screen itself.
-    who
-        The name under which changes stand in the history.
+    session
+        What use-cases are given, as of the start.
     state
         Folder for drafts and the log.
+    day_fixed
+        Whether the session's day stays; else the screens follow the clock.
     cache
         Folder for what can be worked out again; None keeps nothing.
     pages
         Folder under which pages go.
-    today
-        The day taken as today; None follows the clock.
     config
         Where the settings are kept.
     keys
@@ -66,16 +64,14 @@ class Desk:
     notice
         A sentence shown once at the start ("as of the club's last day").
     check
-        The command that checks the store's database in full.
+        The command that checks the session's database in full.
     """
 
-    store: Store
+    session: Session
     state: Path
-    settings: Settings = DEFAULT
-    who: str = "me"
+    day_fixed: bool = False
     pages: Path = Path("reports")
     cache: Path | None = None
-    today: dt.date | None = None
     config: Config = field(default_factory=lambda: FixedConfig(DEFAULT))
     keys: Mapping[str, str] = field(default_factory=dict)
     notice: str = ""
@@ -86,9 +82,14 @@ class Desk:
 class Host(Protocol):
     """The app as its screens know it."""
 
-    desk: Desk
+    context: AppContext
     drafts: Drafts
     busy: str
+
+    @property
+    def session(self) -> Session:
+        """What a use-case is given, as of this moment."""
+        ...
 
     def now(self) -> dt.datetime:
         """Return the present moment, with the local zone."""
