@@ -50,10 +50,11 @@ class Swimmer(Record):
             value="T",
             hint="min:s per 100 m",
             label="target pace",
+            heading="target",
             typed="pace",
         ),
     ] = None
-    target_date: Annotated[dt.date | None, About("by when, YYYY-MM-DD", label="by")] = None
+    target_date: Annotated[dt.date | None, About("by when, YYYY-MM-DD", label="by", heading="by")] = None
     archived: Annotated[dt.date | None, About(fixed=True)] = None
     note: Annotated[Remark, About("anything else; nothing about health", hint="nothing about health")] = ""
 

@@ -30,22 +30,11 @@ class StepFaultScreen(RecordForm):
 
     def store_it(self, values: Mapping[str, str]) -> str:
         """Write the step down."""
-        from tracker.app.faults import TypedStep, change_fault, list_faults
+        from tracker.app.faults import change_fault, list_faults
 
         found = matching(values["fault"], list_faults(self.session))
-        changed = change_fault(
-            self.session,
-            TypedStep(
-                values["swimmer"],
-                values["step"],
-                found[0].slug if len(found) == 1 else values["fault"],
-                values["side"],
-                values["severity"],
-                values["date"],
-                values["reviewer"],
-                values["note"],
-            ),
-        )
+        slug = found[0].slug if len(found) == 1 else values["fault"]
+        changed = change_fault(self.session, values["swimmer"], {**values, "fault": slug})
         side = f", {changed.step.side}" if changed.step.side else ""
         return f"{changed.step.swimmer}: {changed.entry.name}{side} is {changed.after}."
 

@@ -112,13 +112,13 @@ class SwimsScreen(Frame):
         swim = one.kept.record
 
         def answered(yes: bool | None) -> None:  # noqa: FBT001 (the library's call)
-            from tracker.app.swims import delete_swim
+            from tracker.app.entries import delete_entry
 
             if not yes:
                 self.news("Nothing was deleted.")
                 return
             self.slackwater.change(
-                lambda: delete_swim(self.session, one.kept),
+                lambda: delete_entry(self.session, one.kept),
                 f"Deleted 1 swim of {swim.swimmer}; 'u' brings it back.",
             )
 
