@@ -1,4 +1,4 @@
-"""What a newcomer writes to add a field of a swim, a kind of event and an area of a review.
+"""What a newcomer writes to add fields of a swim and an event, a kind of event and an area of a review.
 
 Stated as data, so that it shows what each costs: `ADDITIONS`. They are made in a scratch copy of the
 program, one after the other, as somebody would who has read the record and nothing else.
@@ -136,7 +136,9 @@ EVENT_FIELD = Addition(
         *_migration(
             SCHEMA + 3,
             """    with altered("event") as event:
-        event.add_column(sa.Column("place", sa.Text(), nullable=False, server_default=""))""",
+        event.add_column(sa.Column("place", sa.String(), nullable=False, server_default=""))
+    with altered("event") as event:
+        event.alter_column("place", server_default=None)""",
         ),
     ),
 )
@@ -152,7 +154,9 @@ HEALTH_FIELD = Addition(
         *_migration(
             SCHEMA + 4,
             """    with altered("event") as event:
-        event.add_column(sa.Column("treatment", sa.Text(), nullable=False, server_default=""))""",
+        event.add_column(sa.Column("treatment", sa.String(), nullable=False, server_default=""))
+    with altered("event") as event:
+        event.alter_column("treatment", server_default=None)""",
         ),
     ),
 )

@@ -1,4 +1,4 @@
-"""A newcomer adds a field, a kind of event and an area, and everything there is takes them."""
+"""A newcomer adds fields, a kind of event and an area, and everything there is takes them."""
 
 from __future__ import annotations
 
@@ -91,6 +91,9 @@ def test_a_field_of_an_event_has_its_flag_and_its_column(changed: Program) -> No
     assert dict(zip(header, row, strict=True))["place"] == "Sils"
     assert told_json(changed, "event", "edit", row[0], "--place", "Livigno")["place"] == "Livigno"
     told(changed, "undo")
+    screen = "from tracker.tui.screens.events import LogEventScreen as Screen"
+    asked = f"{screen}; print(*[field.label for field in Screen().asked({{}})])"
+    assert changed.python(asked).stdout.split() == ["kind", "from", "to", "place", "treatment", "note"]
 
 
 SHOWS_EVENTS = (
