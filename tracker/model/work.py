@@ -39,5 +39,5 @@ class Work(Record):
     text: Annotated[Label, About("in words", hint="in the swimmer's words; to stop, how it begins", place=1)]
     per_week: Annotated[
         float | None,
-        About("times a week", hint="of a drill", label="times a week", heading="a week", place=2),
+        About("times a week", hint="of a drill", label="times a week", heading="a week"),
     ] = Field(default=None, gt=0, le=50)
