@@ -1,6 +1,7 @@
 """One error root, one branch per kind of failure; each carries the exit code of the command line.
 
-Every message is one line and says what is wrong, where, and how to mend it.
+Every message is one line and says what is wrong and where. How to mend it is in the message where that is
+the same everywhere, else a value of `tracker.remedies` that each shell words with its own flags or keys.
 """
 
 from __future__ import annotations
@@ -9,37 +10,76 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-_LISTED_BY: Final[Mapping[str, str]] = {
-    "swimmer": "swimmer list",
-    "fault": "fault list",
-    "area": "review areas",
-    "measure": "review areas",
-    "test": "test list",
-    "cue in use": "cue NAME list",
-    "drill in use": "drill NAME list",
+from tracker.remedies import NO_SHELL, ListThem, Named, Numbered, Remedy, Wording
+
+_PLAIN: Final[Mapping[Numbered, str]] = {
+    Numbered.SWIM: "swim",
+    Numbered.REVIEW_ITEM: "entry of a review",
+    Numbered.FAULT_STEP: "step of a fault",
+    Numbered.EVENT: "event",
+    Numbered.LOAD: "week",
+    Numbered.WORK: "cue or drill",
 }
-"""What has a name -> the command that lists all of its kind."""
-_NUMBERED: Final[Mapping[str, tuple[str, str]]] = {
-    "swim": ("swim", "swims NAME"),
-    "review item": ("entry of a review", "review list NAME"),
-    "fault step": ("step of a fault", "fault steps NAME"),
-    "event": ("event", "event list NAME"),
-    "load": ("week", "load list NAME"),
-    "work": ("cue or drill", "cue NAME list' or 'slackwater drill NAME list"),
-}
-"""What has a number -> its plain name, and the command that shows the numbers."""
+"""What has a number -> its plain name."""
+_LISTED: Final[Mapping[str, Named | Numbered]] = {kind.value: kind for kind in (*Named, *Numbered)}
 
 
 class SlackwaterError(Exception):
-    """Root of all errors that are reported to a person; exit code 1."""
+    """Root of all errors that are reported to a person; exit code 1.
+
+    Attributes
+    ----------
+    remedy
+        What would mend it, for a shell to word; None where the text says all.
+    """
 
     exit_code = 1
+
+    def __init__(self, said: str = "", remedy: Remedy | None = None) -> None:
+        super().__init__(said)
+        self.remedy = remedy
+
+    def worded(self, wording: Wording) -> str:
+        """Return the one line in a shell's words."""
+        return wording.after(str(self), self.remedy)
+
+
+class NotReadError(ValueError):
+    """A text that cannot be read as a value, with what would mend it."""
+
+    def __init__(self, said: str, remedy: Remedy | None = None) -> None:
+        super().__init__(said)
+        self.remedy = remedy
+
+
+def remedy_of(wrong: BaseException) -> Remedy | None:
+    """Return what would mend it, where an error knows that."""
+    return wrong.remedy if isinstance(wrong, (SlackwaterError, NotReadError)) else None
 
 
 class UsageError(SlackwaterError):
     """What was asked for does not make sense as it stands; exit code 2."""
 
     exit_code = 2
+
+
+class OptionError(UsageError):
+    """An option of a use-case that does not fit; `said` goes on after its name.
+
+    Attributes
+    ----------
+    option
+        Its name as the use-case has it ("keep").
+    """
+
+    def __init__(self, option: str, said: str, remedy: Remedy | None = None) -> None:
+        super().__init__(f"{option} {said}", remedy)
+        self.option = option
+        self._said = said
+
+    def worded(self, wording: Wording) -> str:
+        """Return the one line in a shell's words."""
+        return wording.after(f"{wording.option(self.option)} {self._said}", self.remedy)
 
 
 class UnknownNameError(UsageError):
@@ -56,14 +96,15 @@ class UnknownNameError(UsageError):
     """
 
     def __init__(self, what: str, name: str, nearest: tuple[str, ...] = ()) -> None:
-        if what in _NUMBERED:
-            plain, lists = _NUMBERED[what]
-            said = f"no {plain} has the number {name}"
+        kind = _LISTED.get(what)
+        if isinstance(kind, Numbered):
+            said = f"no {_PLAIN[kind]} has the number {name}"
         else:
-            lists = _LISTED_BY.get(what, "")
             said = f"no {what} is called {name!r}"
-        mend = f"; 'slackwater {lists}' lists them" if lists else ""
-        super().__init__(f"{said}; did you mean {', '.join(nearest)}?" if nearest else f"{said}{mend}")
+        if nearest:
+            super().__init__(f"{said}; did you mean {', '.join(nearest)}?")
+        else:
+            super().__init__(said, ListThem(kind) if kind else None)
         self.what = what
         self.name = name
         self.nearest = nearest
@@ -76,17 +117,19 @@ class Problem:
     Attributes
     ----------
     field
-        The field's name as the user knows it ("time", "--course").
+        The name of the record's or the form's field ("time"), or the column's.
     value
         What was written, cleaned for display.
     reason
-        What is wrong with it, and how to mend it where that is not plain.
+        What is wrong with it.
     row
         The row in its file, counting the header as row 1; None for a form.
     file
         The file's name; empty for a form.
     choices
         What may be meant, each as it is typed without doubt; empty unless it is a question.
+    remedy
+        What would mend it, where the reason does not say it.
     """
 
     field: str
@@ -95,13 +138,21 @@ class Problem:
     row: int | None = None
     file: str = ""
     choices: tuple[str, ...] = ()
+    remedy: Remedy | None = None
 
     def __str__(self) -> str:
-        """Return the place, the field and the reason in one line."""
-        parts = [
-            part for part in (self.file, str(self.row) if self.row is not None else "", self.field) if part
-        ]
-        return f"{':'.join(parts)}: {self.reason}"
+        """Return the place, the field and the reason in one line, in no shell's words."""
+        return self.worded(NO_SHELL)
+
+    def worded(self, wording: Wording) -> str:
+        """Return the place, the field and the reason in a shell's words; a column keeps its name."""
+        field = self.field if self.file else wording.field(self.field)
+        parts = [part for part in (self.file, str(self.row) if self.row is not None else "", field) if part]
+        return f"{':'.join(parts)}: {self.why(wording)}"
+
+    def why(self, wording: Wording) -> str:
+        """Return the reason in a shell's words."""
+        return wording.after(self.reason, self.remedy)
 
 
 class EntryError(UsageError):
@@ -110,6 +161,10 @@ class EntryError(UsageError):
     def __init__(self, problems: tuple[Problem, ...]) -> None:
         super().__init__("; ".join(str(problem) for problem in problems))
         self.problems = problems
+
+    def worded(self, wording: Wording) -> str:
+        """Return all problems in one line, in a shell's words."""
+        return "; ".join(problem.worded(wording) for problem in self.problems)
 
 
 class DecisionNeededError(UsageError):

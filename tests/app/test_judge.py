@@ -99,7 +99,7 @@ def test_as_of_looks_at_nothing_later(table) -> None:
 BAD = [
     ("", "2026-01-01", "95", "swimmer"),
     ("Bad", "2026-02-30", "95", "no calendar"),
-    ("Bad", "01/02/2026", "95", "--date-format"),
+    ("Bad", "01/02/2026", "95", "order of day and month"),
     ("Bad", "2026-01-01", "6:75", "75 seconds"),
     ("Bad", "2026-01-01", "nan", "not a time"),
     ("Bad", "2026-01-01", "inf", "not a time"),

@@ -23,6 +23,7 @@ from tracker.app.scan import scan
 from tracker.app.scan_cache import ScanCache, program_fingerprint
 from tracker.errors import SlackwaterError
 from tracker.output.rendered_row import RenderedRow
+from tracker.remedies import Mend
 from tracker.settings import DEFAULT
 from tracker.store.database import Store
 from tracker.technique.pipeline import roster
@@ -212,11 +213,12 @@ def test_a_full_disk_is_named_and_what_was_kept_still_holds(tmp_path: Path, demo
     def full(*_: object) -> int:
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
-    said = rf"cannot keep lines in {tmp_path}: No space left on device; make room there, or use scan --anew"
+    said = rf"cannot keep lines in {tmp_path}: No space left on device; make room there$"
     with monkeypatch.context() as broken:
         broken.setattr(os, "fsync", full)
-        with pytest.raises(SlackwaterError, match=said):
+        with pytest.raises(SlackwaterError, match=said) as refused:
             kept.add(demo[2:4], fingerprints)
+        assert refused.value.remedy is Mend.SCAN_ANEW
         broken.setattr(os, "open", full)
         with pytest.raises(SlackwaterError, match=said):
             kept.save_fingerprints("1", fingerprints)

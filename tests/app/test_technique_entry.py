@@ -21,6 +21,7 @@ from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
 from tracker.model.work import Work
+from tracker.remedies import Mend
 from tracker.settings import Settings
 from tracker.store.database import Store
 
@@ -109,8 +110,9 @@ def test_a_step_takes_the_only_side_on_record(store: Store) -> None:
     change_fault(a_session(store), INES, {"step": "open", "fault": "breath-late", "side": "left"})
     assert change_fault(a_session(store), INES, {"step": "work", "fault": "breath-late"}).step.side == "left"
     change_fault(a_session(store), INES, {"step": "open", "fault": "breath-late", "side": "right"})
-    with pytest.raises(UsageError, match="--side"):
+    with pytest.raises(UsageError, match=r"left and right$") as refused:
         change_fault(a_session(store), INES, {"step": "corrected", "fault": "breath-late"})
+    assert refused.value.remedy is Mend.SAY_SIDE
 
 
 def test_every_problem_of_a_step_is_found(store: Store) -> None:

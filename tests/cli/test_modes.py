@@ -36,7 +36,7 @@ def wide(folder: Path) -> dict[str, str]:
     }
 
 
-@pytest.mark.parametrize("umask", [0o000, 0o022])
+@pytest.mark.parametrize("umask", [0o000, pytest.param(0o022, marks=pytest.mark.slow)])
 def test_all_that_commands_make_in_a_fresh_home_is_its_owners(tmp_path: Path, umask: int) -> None:
     kept = {name: value for name, value in os.environ.items() if name in {"PATH", "LANG", "LC_ALL"}}
     env = kept | {"HOME": str(tmp_path), "SLACKWATER_TODAY": "2026-06-30"}

@@ -11,6 +11,7 @@ from tracker.entry.headers import read_column_map
 from tracker.entry.text_file import FileLimits
 from tracker.errors import BadFileError
 from tracker.model.club_layout import FILES
+from tracker.remedies import Mend
 
 HEAD = "date,swimmer,test,distance_m,time\n"
 
@@ -201,8 +202,9 @@ def test_distance_and_time_are_taken_from_the_test(tmp_path: Path) -> None:
     ]
     assert reasons(table) == [
         "swims.csv:5:distance_m: is missing, and the test does not say it",
-        "swims.csv:6:distance_m: is missing, and no test is called '400' ('slackwater test list' names them)",
+        "swims.csv:6:distance_m: is missing, and no test is called '400'",
     ]
+    assert [problem.remedy for problem in table.problems] == [None, Mend.SEE_TESTS]
 
 
 def test_a_map_names_columns_orders_units_and_fixed_values(tmp_path: Path) -> None:

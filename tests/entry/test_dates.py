@@ -8,7 +8,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracker.entry.dates import EARLIEST, LATEST, checked_past, parse_date, parse_file_date, parse_order
+from tracker.entry.dates import (
+    EARLIEST,
+    LATEST,
+    UnknownOrderError,
+    checked_past,
+    parse_date,
+    parse_file_date,
+    parse_order,
+)
+from tracker.remedies import Mend
 
 DAY = dt.date(2026, 1, 1)
 
@@ -99,9 +108,11 @@ def test_every_iso_date_reads_back(day: dt.date) -> None:
     assert parse_date(f"{day.day}.{day.month}.{day.year}", "dmy") == day
 
 
-def test_only_a_files_date_is_told_of_the_flag_that_only_files_have() -> None:
-    with pytest.raises(ValueError, match=r"'6\.11\.2025' .* write it as 2026-02-01$"):
+def test_only_a_files_order_can_be_said_for_all_its_dates() -> None:
+    with pytest.raises(UnknownOrderError, match=r"'6\.11\.2025' .* write it as 2026-02-01$") as typed:
         parse_date("6.11.2025")
-    with pytest.raises(ValueError, match=r"'6\.11\.2025' .* by --date-format dmy or mdy"):
+    assert typed.value.remedy is None
+    with pytest.raises(UnknownOrderError, match=r"'6\.11\.2025' .* write it as 2026-02-01$") as in_a_file:
         parse_file_date("6.11.2025")
+    assert in_a_file.value.remedy is Mend.SAY_DATE_ORDER
     assert parse_file_date("6.11.2025", "dmy") == dt.date(2025, 11, 6)

@@ -6,6 +6,7 @@ import pytest
 
 from tracker.entry.headers import Header, UnknownHeaderError, understood
 from tracker.model.club_layout import FILES
+from tracker.remedies import Mend
 
 
 def _read(header: str, stem: str = "") -> Header:
@@ -71,7 +72,7 @@ def test_a_swim_file_is_never_taken_for_people_or_definitions(header: str, stem:
     with pytest.raises(UnknownHeaderError) as refused:
         _read(header, stem)
     assert header.replace(",", ", ") in str(refused.value)
-    assert "--map" in str(refused.value)
+    assert refused.value.remedy is Mend.MAP_COLUMNS
 
 
 def test_the_name_of_the_file_decides_where_the_header_does_not() -> None:

@@ -13,6 +13,7 @@ from openpyxl.utils.datetime import CALENDAR_MAC_1904
 from tracker.entry.club_files import ClubTable, Reading, read_club_files
 from tracker.entry.text_file import FileLimits
 from tracker.errors import BadFileError
+from tracker.remedies import SayClock
 
 HEAD = ["date", "swimmer", "test", "distance_m", "time", "at"]
 DAY = dt.date(2026, 5, 4)
@@ -55,7 +56,7 @@ def test_minutes_typed_as_hours_are_asked_about(tmp_path: Path) -> None:
     """A spreadsheet takes 6:45 for hours and minutes (seen with openpyxl)."""
     asked = time_of(tmp_path, 0.28125, "h:mm")
     assert asked.rows == []
-    assert "6 min 45 s" in asked.problems[0].reason
+    assert asked.problems[0].remedy == SayClock(6, "45")
     assert time_of(tmp_path, 0.28125, "h:mm", clock="minutes").rows[0][4] == 405.0
     assert time_of(tmp_path, 0.28125, "h:mm", clock="hours").rows[0][4] == 24_300.0
 

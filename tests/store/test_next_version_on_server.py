@@ -195,9 +195,9 @@ def test_damage_on_a_server_is_not_made_good(club: Club, later: Program) -> None
 @pytest.mark.parametrize(
     ("module", "name", "call", "is_new"),
     [
-        ("tracker.store.migrations.batch", "altered", 2, False),
         ("tracker.store.engine", "mark_schema", 1, False),
-        ("sqlalchemy.Connection", "invalidate", 1, True),
+        pytest.param("tracker.store.migrations.batch", "altered", 2, False, marks=pytest.mark.slow),
+        pytest.param("sqlalchemy.Connection", "invalidate", 1, True, marks=pytest.mark.slow),
     ],
 )
 def test_killed_at_any_point_it_is_the_old_or_the_new(

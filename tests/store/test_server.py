@@ -14,6 +14,7 @@ from tests.conftest import run_sql
 from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Swimmer
+from tracker.remedies import Mend
 from tracker.store import engine as db
 from tracker.store.database import Store
 from tracker.store.migrating import run, upgrade
@@ -224,8 +225,9 @@ def test_a_server_that_breaks_off_at_the_very_end_leaves_it_open_whether_it_is_d
         "PERFORM pg_terminate_backend(pg_backend_pid()); PERFORM pg_sleep(9);",
         when="INITIALLY DEFERRED",
     )
-    with pytest.raises(SlackwaterError, match="look with 'slackwater history'"):
+    with pytest.raises(SlackwaterError, match=r"while it was making the change final$") as broken:
         log(store, "Ana Prova")
+    assert broken.value.remedy is Mend.LOOK_IN_HISTORY
     store.close()
 
 

@@ -48,13 +48,14 @@ def test_the_smallest_window_is_laid_out_and_then_left_alone(tmp_path):
     drive(app, journey, size=(2, 1))
 
 
-def test_two_hundred_resizes_break_nothing(tmp_path):
+@pytest.mark.parametrize("times", [40, pytest.param(200, marks=pytest.mark.slow)])
+def test_resizes_break_nothing(tmp_path, times):
     app = an_app(a_club(tmp_path), tmp_path)
     sizes = random.Random(7)  # noqa: S311 (sizes of windows, seeded)
 
     async def journey(pilot):
         await press(pilot, "enter")
-        for _ in range(200):
+        for _ in range(times):
             await pilot.resize_terminal(sizes.randint(1, 250), sizes.randint(1, 60))
             await pilot.pause()
         await pilot.resize_terminal(120, 40)

@@ -13,6 +13,7 @@ from tests.validation.part import Scale
 from tests.validation.table import Table, read_table
 
 
+@pytest.mark.slow
 def test_a_quick_look_writes_every_table(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["--quick", "--out", str(tmp_path)]) == 0
     assert {path.stem for path in tmp_path.glob("*.csv")} == {*ORDER, "runs"}

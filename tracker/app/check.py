@@ -8,6 +8,7 @@ from pathlib import Path
 
 from tracker.app.session import Session
 from tracker.errors import BadFileError, BusyError, UnwritableError, UsageError
+from tracker.remedies import Mend
 from tracker.store.checking import START_BYTES, Finding, check_file, last_backup, mend
 from tracker.store.checksums import has_digest, write_digest
 from tracker.store.engine import address_of, file_of
@@ -39,7 +40,7 @@ def check_store(place: str | Path, *, full: bool = True, fix: bool = False) -> C
     """
     file = file_of(address_of(place))
     if file is None:
-        raise UsageError("a server checks its own database; 'check' is for files")
+        raise UsageError("a server checks its own database", Mend.CHECK_A_FILE)
     if not file.exists():
         raise BadFileError(f"there is no database at {file}")
     found = check_file(file, full=full)

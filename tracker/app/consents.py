@@ -14,6 +14,7 @@ from tracker.errors import EntryError, Problem, UsageError
 from tracker.model.stored_row import StoredRow
 from tracker.model.swimmer import Consent, Standing, Swimmer, latest, standing
 from tracker.model.text import clean_line
+from tracker.remedies import Mend
 from tracker.store.reading import Reader
 
 PURPOSES: Final = ("record", "pages", "clips")
@@ -129,8 +130,8 @@ def check_may_record(reader: Reader, label: str, day: dt.date) -> None:
     consents = [kept.record for kept in reader.all(Consent, swimmer=label, purpose="record")]
     if standing(consents, "record", day) == "withdrawn":
         raise UsageError(
-            f"{label} has withdrawn the consent to be on record; nothing more is written down "
-            "(a new consent: 'slackwater swimmer consent NAME add --for record')"
+            f"{label} has withdrawn the consent to be on record; nothing more is written down",
+            Mend.NEW_CONSENT,
         )
 
 

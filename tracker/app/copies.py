@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tracker.app.session import Session
-from tracker.errors import BadFileError, UsageError
+from tracker.errors import BadFileError, EntryError, OptionError, Problem, UsageError
 from tracker.store.copies import check_free, copy_file, dated_name, make_folder, remove_unfinished, rotate
 from tracker.store.engine import address_of, file_of
 from tracker.store.restoring import Restored, restore_file
@@ -46,12 +46,14 @@ def back_up(
         raise UsageError("a server's database is backed up by its own tools (pg_dump); see the README")
     into_folder = folder or target.is_dir()
     if keep is not None and keep < 1:
-        raise UsageError(f"--keep: {keep} is less than 1; at least the new copy stays")
+        said = f"{keep} is less than 1; at least the new copy stays"
+        raise EntryError((Problem("keep", str(keep), said),))
     if keep is not None and not into_folder:
-        raise UsageError(
-            f"--keep goes with a folder of copies, and {target} is none; write {target}/ to have it made"
+        raise OptionError(
+            "keep",
+            f"goes with a folder of copies, and {target} is none; write {target}/ to have it made"
             if not target.exists()
-            else f"--keep goes with a folder of copies, and {target} is a file; give another path"
+            else f"goes with a folder of copies, and {target} is a file; give another path",
         )
     if into_folder:
         make_folder(target)

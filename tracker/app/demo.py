@@ -11,6 +11,7 @@ from tracker.app.import_club import import_club
 from tracker.app.session import Session
 from tracker.errors import BadFileError, UsageError
 from tracker.output.whole_files import private_folder
+from tracker.remedies import Mend
 from tracker.settings import Settings
 from tracker.store.database import Store
 
@@ -77,8 +78,8 @@ def build_demo(folder: Path | None = None, *, settings: Settings) -> Demo:
 def _empty(folder: Path) -> Path:
     """Return the folder, made if need be, if nothing lies in it."""
     if folder.exists() and not folder.is_dir():
-        raise UsageError(f"{folder} is a file; give --to a new or empty folder")
+        raise UsageError(f"{folder} is a file", Mend.EMPTY_FOLDER)
     if folder.is_dir() and any(folder.iterdir()):
-        raise UsageError(f"{folder} is not empty; give --to a new or empty folder")
+        raise UsageError(f"{folder} is not empty", Mend.EMPTY_FOLDER)
     private_folder(folder)
     return folder

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from tracker.app.leftover_files import Trace, find_traces, remove_traces
 from tracker.app.session import Session
-from tracker.errors import SlackwaterError, UnknownNameError, UsageError
+from tracker.errors import OptionError, SlackwaterError, UnknownNameError
 from tracker.output.pages.naming import slug
 from tracker.store.copies import is_being_written, remove_copy, unfinished
 from tracker.store.database import Store
@@ -124,7 +124,7 @@ def wipe_again(session: Session) -> bool:
     """
     wiped = overwrite_free(session.store)
     if wiped is None:
-        raise UsageError("--wipe is for a file; a server's log and free pages are for who keeps it")
+        raise OptionError("wipe", "is for a file; a server's log and free pages are for who keeps it")
     return wiped
 
 

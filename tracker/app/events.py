@@ -15,6 +15,7 @@ from tracker.model.event import Event, Load
 from tracker.model.stored_row import StoredRow
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line
+from tracker.remedies import Mend
 from tracker.settings import Settings
 from tracker.technique.privacy import ShownEvent, about_health, check_may_hold, on_record
 
@@ -60,8 +61,8 @@ def check_event(event: Event, was: Event | None, swimmer: Swimmer, settings: Set
     """Raise `UsageError` if what is new in an event is about health and that is off, or it runs backwards."""
     if about_health(event.kind) and not settings.health:
         raise UsageError(
-            f"{event.kind} is about health, which is off; log a 'layoff' without saying why, or switch it on "
-            "with 'slackwater config set health true' if the swimmer has agreed"
+            f"{event.kind} is about health, which is off; log a 'layoff' without saying why",
+            Mend.HEALTH_ON_IF_AGREED,
         )
     check_may_hold(event, was, settings)
     if event.to_date is not None and event.to_date < event.from_date:
@@ -125,8 +126,8 @@ def edit_event(session: Session, number: int, form: Mapping[str, str]) -> ShownE
     old = find_entry(session, Event, number)
     if about_health(old.record.kind) and not session.settings.health:
         raise UsageError(
-            f"event {number} stands as a break, for what it is about is health, which is off; delete it, or "
-            "switch it on with 'slackwater config set health true' to change it"
+            f"event {number} stands as a break, for what it is about is health, which is off; delete it",
+            Mend.HEALTH_ON_TO_CHANGE,
         )
     new = changed_record(old.record, form)
     with session.write(f"edit event {old.id} of {new.swimmer}") as writer:

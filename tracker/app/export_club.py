@@ -17,6 +17,7 @@ from tracker.model.event_kinds import HEALTH_KINDS
 from tracker.output import json_lines, workbook
 from tracker.output.files import write_club_file, write_mark
 from tracker.output.json_lines import lines_of, write_json_lines
+from tracker.remedies import Mend
 from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.technique.privacy import in_copies, without_health
@@ -55,7 +56,7 @@ def export_club(
     targets = [target for name in formats for target in _targets(folder, name)]
     there = [target for target in targets if target.exists()]
     if there and not force:
-        raise UsageError(f"{there[0]} exists already; --force replaces it")
+        raise UsageError(f"{there[0]} exists already", Mend.REPLACE)
     written: dict[str, int] = {}
     with (
         session.store.noted_copy(folder, "export", session.now) as noted,

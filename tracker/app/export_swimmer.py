@@ -17,6 +17,7 @@ from tracker.model.swimmer import Consent
 from tracker.output.as_json import line_json
 from tracker.output.files import PersonFiles, check_free, write_person
 from tracker.output.sentences.people import Told, health_note, held_line, seers_lines
+from tracker.remedies import NO_SHELL, Wording
 from tracker.settings import Settings
 from tracker.store.dossier import Dossier, dossier
 from tracker.store.reading import Reader
@@ -41,12 +42,19 @@ class PersonExport:
 
 
 def export_swimmer(
-    session: Session, name: str, folder: Path, *, health: bool = False, force: bool = False
+    session: Session,
+    name: str,
+    folder: Path,
+    *,
+    health: bool = False,
+    force: bool = False,
+    wording: Wording = NO_SHELL,
 ) -> PersonExport:
     """Write the folder; a new one appears whole or not at all.
 
     The CSV files are those of a club's folder with this person alone, so they import into any
     database. `health` puts illness and injury in as they are held; such a copy is for the person only.
+    `wording` is how a shell says in the summary what can be done.
 
     Raises
     ------
@@ -75,7 +83,8 @@ def export_swimmer(
         _seers(found, session.store.place),
         [Consent(**{field: row[field] for field in Consent.model_fields}) for row in found.tables["consent"]],
         explain(seen, label),
-        [health_note(hidden)] if hidden else [],
+        [health_note(hidden, wording)] if hidden else [],
+        wording,
     )
     history = [
         {"at": one.at.isoformat(), "who": one.who, "what": one.what, "state": one.state}

@@ -15,6 +15,7 @@ from tracker.model.catalogue import Fault, fault, full_catalogue, own_fault
 from tracker.model.fault import OWN, FaultStep, OwnFault
 from tracker.model.swimmer import Swimmer
 from tracker.model.work import Work
+from tracker.remedies import FillIn, Mend
 from tracker.store.reading import Reader
 from tracker.technique.life import CLOSED, Spell, spells, state_on
 from tracker.technique.link import State
@@ -129,7 +130,7 @@ def _on_its_side(step: FaultStep, known: list[FaultStep]) -> FaultStep:
     if step.side or step.step == "open" or "" in sides or not sides:
         return step
     if len(sides) > 1:
-        raise UsageError(f"{step.fault} is on record left and right; say which with --side")
+        raise UsageError(f"{step.fault} is on record left and right", Mend.SAY_SIDE)
     return step.model_copy(update={"side": sides.pop()})
 
 
@@ -137,7 +138,7 @@ def _check(step: FaultStep, before: State | None) -> None:
     where = f"{step.fault}{f' ({step.side})' if step.side else ''}"
     there = before is not None and before not in CLOSED
     if step.step == "parked" and not step.note.strip():
-        raise UsageError("a fault is parked on purpose, with a reason; give --reason")
+        raise UsageError("a fault is parked on purpose, with a reason", FillIn(("reason",)))
     if step.step == "open" and there:
         raise UsageError(f"{where} is {before} already on {step.date}; if it was seen again, say 'seen'")
     if step.step == "open" and before in CLOSED:

@@ -37,7 +37,7 @@ def undo(session: Session) -> str:
     try:
         return shown_label(session.store.undo(at=session.now, who=session.who), session.settings)
     except UsageError as refused:  # it names the change that stays
-        raise UsageError(shown_label(str(refused), session.settings)) from None
+        raise UsageError(shown_label(str(refused), session.settings), refused.remedy) from None
 
 
 def redo(session: Session) -> str:
@@ -45,4 +45,4 @@ def redo(session: Session) -> str:
     try:
         return shown_label(session.store.redo(at=session.now, who=session.who), session.settings)
     except UsageError as refused:
-        raise UsageError(shown_label(str(refused), session.settings)) from None
+        raise UsageError(shown_label(str(refused), session.settings), refused.remedy) from None

@@ -21,6 +21,7 @@ from tracker.model.text import clean_line, name_key
 from tracker.model.units import checked_course
 from tracker.output.sentences.data import KINDS
 from tracker.output.sentences.numbers import count
+from tracker.remedies import Mend, Remark
 from tracker.store.writing import Writer
 
 
@@ -51,7 +52,7 @@ class ImportReport:
     stored
         Whether anything was written.
     unread
-        That a file has not given a single row, what its header is, and how to mend it; else empty.
+        That a file has not given a single row, what its header is, and how to mend it; else None.
     """
 
     read: Mapping[str, int]
@@ -64,7 +65,7 @@ class ImportReport:
     remarks: tuple[Problem, ...]
     doubts: tuple[DoubtfulSwim, ...]
     stored: bool
-    unread: str = ""
+    unread: Remark | None = None
 
     @property
     def refused(self) -> int:
@@ -159,10 +160,10 @@ def _given(session: Session, swimmer: str, test: str, course: str) -> dict[str, 
     return given
 
 
-def _unread(path: Path, tables: Sequence[ClubTable], plan: Plan) -> str:
+def _unread(path: Path, tables: Sequence[ClubTable], plan: Plan) -> Remark | None:
     """Return that a single file gave not one row; a folder of ours may well have empty files."""
     if path.is_dir() or any(table.rows for table in tables):
-        return ""
+        return None
     table = tables[0]
     refused = len({(problem.file, problem.row) for problem in plan.problems})
     why = (
@@ -172,10 +173,10 @@ def _unread(path: Path, tables: Sequence[ClubTable], plan: Plan) -> str:
         if refused
         else "no row there"
     )
-    return (
+    return Remark(
         f"{table.name}: not one {KINDS[table.file.stem][0]} was read, {why}; the header is "
-        f"{header_said(table.header)}; mend the rows, or name the columns with --map "
-        "(see 'slackwater import --help')"
+        f"{header_said(table.header)}; mend the rows",
+        Mend.OR_MAP_COLUMNS,
     )
 
 
@@ -187,7 +188,7 @@ def _write(writer: Writer, plan: Plan) -> None:
         writer.change(filling.kind, filling.number, filling.version, **filling.fields)
 
 
-def _report(plan: Plan, *, stored: bool, unread: str) -> ImportReport:
+def _report(plan: Plan, *, stored: bool, unread: Remark | None) -> ImportReport:
     stems = {file.kind: file.stem for file in FILES}
     return ImportReport(
         read=plan.read,

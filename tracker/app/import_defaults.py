@@ -9,6 +9,7 @@ from tracker.app.session import Session
 from tracker.errors import DecisionNeededError
 from tracker.model.swim import Swim
 from tracker.model.usual_course import usual_course
+from tracker.remedies import Mend
 from tracker.settings import Settings
 from tracker.store.database import Store
 
@@ -26,9 +27,7 @@ def only_swimmer(session: Session) -> str:
     if len(labels) == 1:
         return labels[0]
     there = f"{len(labels)} swimmers are" if labels else "no swimmer is"
-    raise DecisionNeededError(
-        f"no column says whose the swims are, and {there} on record; say --swimmer NAME"
-    )
+    raise DecisionNeededError(f"no column says whose the swims are, and {there} on record", Mend.NAME_SWIMMER)
 
 
 @dataclass(frozen=True)

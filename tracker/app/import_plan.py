@@ -25,6 +25,7 @@ from tracker.model.swim_test import SwimTest
 from tracker.model.swimmer import Consent, Swimmer, standing
 from tracker.model.text import confusable_key
 from tracker.model.units import format_time
+from tracker.remedies import Mend
 from tracker.settings import Settings
 from tracker.store.reading import Reader
 
@@ -112,7 +113,8 @@ def _obey(table: ClubTable, around: Surroundings, plan: Plan) -> None:
     for row, number in zip(table.rows, table.numbers, strict=True):
         for rule in rules:
             if objection := rule(row):
-                plan.problems.append(Problem(objection[0], "", objection[1], number, table.name))
+                column, reason, remedy = objection
+                plan.problems.append(Problem(column, "", reason, number, table.name, remedy=remedy))
                 break
         else:
             rows.append(row)
@@ -125,8 +127,10 @@ def _look_at_targets(table: ClubTable, plan: Plan, settings: Settings) -> None:
     place = list(Swimmer.model_fields).index("target_pace")
     for row, number in zip(table.rows, table.numbers, strict=True):
         if row[place] is not None and pace_doubts(row[place], settings):
-            said = f"{format_time(row[place])} per 100 m is no pace of a swim; mend it with 'swimmer edit'"
-            plan.remarks.append(Problem("target_pace", "", said, number, table.name))
+            said = f"{format_time(row[place])} per 100 m is no pace of a swim"
+            plan.remarks.append(
+                Problem("target_pace", "", said, number, table.name, remedy=Mend.EDIT_SWIMMER)
+            )
 
 
 def _by_name(reader: Reader, table: ClubTable, plan: Plan) -> None:

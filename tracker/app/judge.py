@@ -104,7 +104,7 @@ def judge(
     as_of: dt.date | None = None,
     settings: Settings = DEFAULT,
 ) -> pd.DataFrame:
-    """Return verdicts as a frame, one row a swimmer, with the fields of ``judge --json``.
+    """Return verdicts as a frame, one row a swimmer, with the fields of the judge output.
 
     Parameters
     ----------

@@ -12,7 +12,7 @@ from tracker.entry.dates import parse_file_date
 from tracker.entry.series_table import Unused
 from tracker.entry.text_file import FileLimits, Sheet, open_text_file
 from tracker.entry.times import shown
-from tracker.errors import BadFileError
+from tracker.errors import BadFileError, NotReadError, remedy_of
 from tracker.model.event_kinds import JUMP_KINDS, EventKind, kind_of
 from tracker.model.text import clean_line
 from tracker.settings import Settings
@@ -112,7 +112,7 @@ def _jumps(
             name = _one_of(names, clean_line(whose))
             found.setdefault(name, []).append(_over(begins, ends, date_format))
         except ValueError as wrong:
-            unused.append(Unused(number, str(wrong), str(file)))
+            unused.append(Unused(number, str(wrong), str(file), remedy_of(wrong)))
     return found, tuple(sorted(unused, key=lambda row: row.row))
 
 
@@ -140,7 +140,7 @@ def _over(begins: str, ends: str, date_format: str | None) -> dt.date:
             try:
                 days.append(parse_file_date(text, date_format))
             except ValueError as wrong:
-                raise ValueError(f"{column} {wrong}") from None
+                raise NotReadError(f"{column} {wrong}", remedy_of(wrong)) from None
     if days[-1] < days[0]:
         raise ValueError(f"to {shown(ends)} lies before the beginning, {shown(begins)}")
     return days[-1]

@@ -19,6 +19,7 @@ from tracker.model.swimmer import Swimmer
 from tracker.model.usual_course import UsualCourse, usual_course
 from tracker.output.sentences.doubts import doubt_sentence, doubt_word
 from tracker.output.sentences.numbers import count
+from tracker.remedies import Mend
 from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.store.writing import Writer
@@ -68,7 +69,7 @@ class ImplausibleError(DecisionNeededError):
     def __init__(self, found: Sequence[Doubt]) -> None:
         self.doubts = tuple(found)
         said = "; ".join(doubt_sentence(doubt) for doubt in found)
-        super().__init__(f"{doubt_word(found)}: {said}; if it is right, say so with --accept-implausible")
+        super().__init__(f"{doubt_word(found)}: {said}", Mend.ACCEPT)
 
 
 def log_test(session: Session, typed: TypedTest) -> Logged:

@@ -11,11 +11,12 @@ from tracker.app.session import Session
 from tracker.entry.dates import checked_past
 from tracker.entry.forms import changed_record, changes_between
 from tracker.entry.review_form import SeenFault, TypedReview, read_review
-from tracker.errors import EntryError, Problem, UsageError
+from tracker.errors import EntryError, OptionError, Problem, UsageError
 from tracker.model.catalogue import measure, measures
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
 from tracker.model.stored_row import StoredRow
+from tracker.remedies import Mend
 from tracker.store.reading import Reader
 from tracker.technique.life import CLOSED, state_on
 from tracker.technique.reviewing import LookChange, look_changes, own_errors
@@ -150,7 +151,7 @@ def edit_look(session: Session, old: StoredRow[ReviewItem], form: Mapping[str, s
     """
     alone = [name for name in form if name not in SHARED]
     if alone:
-        raise UsageError(f"--{alone[0]} is one item's own; leave --whole out")
+        raise OptionError(alone[0], "is one item's own", Mend.ONE_ITEM_ALONE)
     new = changed_record(old.record, form)
     fields = {name: getattr(new, name) for name in form}
     moved = {name: value for name, value in fields.items() if name != "clip"}

@@ -12,7 +12,7 @@ import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import Any
+from typing import Any, NamedTuple
 
 from tracker.app.executor import IN_PROCESS, Executor
 from tracker.app.learned_priors import learned_priors
@@ -30,6 +30,7 @@ from tracker.model.swim import Swim
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.model.swimmer import Choice
 from tracker.model.work import Work
+from tracker.remedies import Mend, Remedy
 from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine, need
 from tracker.technique.effect import Effect, Estimate
@@ -38,8 +39,15 @@ from tracker.technique.pipeline import Club, by_swimmer, roster
 from tracker.technique.roster_evidence import Person, RosterEvidence
 from tracker.technique.roster_odds import Odds
 
-Objection = tuple[str, str]
-"""Column and reason."""
+
+class Objection(NamedTuple):
+    """Which column of a row is wrong, why, and what would mend it."""
+
+    column: str
+    reason: str
+    remedy: Remedy | None = None
+
+
 RowRule = Callable[[Sequence[Any]], Objection | None]
 
 _PAST = {Swim: "date", ReviewItem: "date", FaultStep: "date", Load: "week"}
@@ -92,7 +100,7 @@ def rules_for(kind: type[Record], around: Surroundings) -> list[RowRule]:
 
 def _consented(swimmer: int, refused: frozenset[str]) -> RowRule:
     said = "the consent to be on record was withdrawn"
-    return lambda row: ("swimmer", said) if row[swimmer] in refused else None
+    return lambda row: Objection("swimmer", said) if row[swimmer] in refused else None
 
 
 def _past(column: str, day: int, swimmer: int, around: Surroundings) -> RowRule:
@@ -100,10 +108,10 @@ def _past(column: str, day: int, swimmer: int, around: Surroundings) -> RowRule:
 
     def rule(row: Sequence[Any]) -> Objection | None:
         if row[day] > latest:
-            return column, f"'{row[day]}' has not come yet (today is {around.as_of})"
+            return Objection(column, f"'{row[day]}' has not come yet (today is {around.as_of})")
         born = around.born.get(row[swimmer])
         if born is not None and row[day].year < born:
-            return column, f"'{row[day]}' lies before the year of birth, {born}"
+            return Objection(column, f"'{row[day]}' lies before the year of birth, {born}")
         return None
 
     return rule
@@ -111,20 +119,26 @@ def _past(column: str, day: int, swimmer: int, around: Surroundings) -> RowRule:
 
 def _known_fault(fault: int, known: frozenset[str]) -> RowRule:
     known |= {""}  # a step's own rule asks for one
-    return lambda row: None if row[fault] in known else ("fault", str(UnknownNameError("fault", row[fault])))
+    return lambda row: None if row[fault] in known else _unknown("fault", "fault", row[fault])
+
+
+def _unknown(column: str, what: str, name: str) -> Objection:
+    wrong = UnknownNameError(what, name)
+    return Objection(column, str(wrong), wrong.remedy)
 
 
 def _in_order(start: int, end: int) -> RowRule:
     def rule(row: Sequence[Any]) -> Objection | None:
         backwards = row[end] is not None and row[end] < row[start]
-        return ("to", f"'{row[end]}' lies before the beginning, '{row[start]}'") if backwards else None
+        said = f"'{row[end]}' lies before the beginning, '{row[start]}'"
+        return Objection("to", said) if backwards else None
 
     return rule
 
 
 def _no_health(kind: int) -> RowRule:
-    said = "health is not written down unless switched on (config set health true)"
-    return lambda row: ("kind", said) if row[kind] in HEALTH_KINDS else None
+    objection = Objection("kind", "health is not written down unless switched on", Mend.HEALTH_ON)
+    return lambda row: objection if row[kind] in HEALTH_KINDS else None
 
 
 def _known_item(names: Sequence[str]) -> RowRule:
@@ -137,25 +151,26 @@ def _known_item(names: Sequence[str]) -> RowRule:
             return None
         if row[kind] == "score":
             if row[item] not in scored:
-                return "item", str(UnknownNameError("area", row[item]))
+                return _unknown("item", "area", row[item])
             if row[value] not in {1, 2, 3, 4, 5}:
-                return "value", "a score is a whole number from 1 to 5"
+                return Objection("value", "a score is a whole number from 1 to 5")
             return None
         if row[item] not in known:
-            return "item", str(UnknownNameError("measure", row[item]))
+            return _unknown("item", "measure", row[item])
         if row[value] is None:
-            return "value", "is missing"
-        return None if known[row[item]].possible(row[value]) else ("value", "an angle is at most 180 deg")
+            return Objection("value", "is missing")
+        possible = known[row[item]].possible(row[value])
+        return None if possible else Objection("value", "an angle is at most 180 deg")
 
     return rule
 
 
 def _own_test(_names: Sequence[str]) -> RowRule:
-    return lambda row: ("test", "is a test that is built in") if row[0] in _BUILT_IN else None
+    return lambda row: Objection("test", "is a test that is built in") if row[0] in _BUILT_IN else None
 
 
 def _own_fault(_names: Sequence[str]) -> RowRule:
-    return lambda row: None if row[0].startswith(OWN) else ("fault", f"must begin with {OWN!r}")
+    return lambda row: None if row[0].startswith(OWN) else Objection("fault", f"must begin with {OWN!r}")
 
 
 _BY_KIND: Mapping[type[Record], Callable[[Sequence[str]], RowRule]] = {

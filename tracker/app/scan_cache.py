@@ -25,6 +25,7 @@ import tracker
 from tracker.errors import SlackwaterError
 from tracker.output.rendered_row import RenderedRow
 from tracker.output.whole_files import private_folder
+from tracker.remedies import Mend
 
 
 def program_fingerprint() -> str:
@@ -151,8 +152,8 @@ class ScanCache:
             yield
         except OSError as error:
             raise SlackwaterError(
-                f"cannot keep lines in {self._path.parent}: {error.strerror}; make room there, "
-                "or use scan --anew, which keeps none"
+                f"cannot keep lines in {self._path.parent}: {error.strerror}; make room there",
+                Mend.SCAN_ANEW,
             ) from None
 
     def _valid_entries(self, fingerprints: Mapping[str, str]) -> Iterator[_Entry]:

@@ -17,6 +17,7 @@ from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Consent, Swimmer, standing
 from tracker.model.text import confusable_key, name_key
 from tracker.model.work import Work
+from tracker.remedies import TakeBack
 from tracker.store.tables import DATE_OF
 
 
@@ -98,9 +99,7 @@ def archive_swimmer(session: Session, name: str, *, back: bool) -> Swimmer:
     if back and since is None:
         raise UsageError(f"{label} is not archived")
     if not back and since is not None:
-        raise UsageError(
-            f"{label} is archived already, since {since}; 'swimmer archive --back' takes them back"
-        )
+        raise UsageError(f"{label} is archived already, since {since}", TakeBack())
     what = f"take {label} back" if back else f"archive {label}"
     archived = None if back else session.today
     with session.write(what) as writer:

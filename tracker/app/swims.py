@@ -22,6 +22,7 @@ from tracker.model.plausibility import Doubt, doubts
 from tracker.model.stored_row import StoredRow
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
+from tracker.remedies import FillIn
 from tracker.settings import Settings
 from tracker.store.reading import Reader
 
@@ -138,7 +139,7 @@ def decide_swim(session: Session, old: FoundSwim, decision: Literal["kept", "asi
         If a swim is set aside without a reason.
     """
     if decision == "aside" and not reason.strip():
-        raise UsageError("a swim is set aside with a reason; give --reason")
+        raise UsageError("a swim is set aside with a reason", FillIn(("reason",)))
     said = f"{'aside' if decision == 'aside' else 'kept'}: {reason.strip()}" if reason.strip() else ""
     note = "\n".join(part for part in (old.record.note, said) if part)
     new = changed_record(old.record, {"decision": decision, "note": note})

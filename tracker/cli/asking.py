@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 from collections.abc import Callable
 
+from tracker.cli.remedies import COMMAND_LINE
 from tracker.cli.wiring import Context
 from tracker.errors import EntryError, Problem
 
@@ -37,7 +38,7 @@ def _answered(problem: Problem, args: Namespace, ctx: Context) -> bool:
     there = [number for number, word in enumerate(words) if word.strip() == problem.value]
     if not place or (not there and not isinstance(written, list)):
         return False
-    choice = ctx.chosen(str(problem), problem.choices) if there else ""
+    choice = ctx.chosen(problem.worded(COMMAND_LINE), problem.choices) if there else ""
     for number in there:
         words[number] = choice
     if not isinstance(written, list):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import Namespace
 
 from tracker.cli.parsing import Parser
+from tracker.cli.remedies import COMMAND_LINE
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
 
@@ -38,7 +39,7 @@ def run_calibrate(args: Namespace, ctx: Context) -> int:
     if ctx.json:
         ctx.say.json(cut_json(found, declared, ctx.settings.cut))
         return 0
-    for line in cut_lines(found, declared, ctx.settings.cut):
+    for line in cut_lines(found, declared, ctx.settings.cut, COMMAND_LINE):
         ctx.say.line(line)
     return 0
 

@@ -127,7 +127,7 @@ def _value_in(place: Path | str, key: str, raw: object) -> Value:
     try:
         return read_value(key, raw)
     except UsageError as wrong:
-        raise UsageError(f"{place}: {wrong}") from None
+        raise UsageError(f"{place}: {wrong}", wrong.remedy) from None
 
 
 def _variables() -> list[str]:

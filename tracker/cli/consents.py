@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from tracker.cli.entries import cells_of, with_number
 from tracker.cli.parsing import Verbs, add_fields, meant, typed_fields
+from tracker.cli.remedies import COMMAND_LINE
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
 
@@ -61,18 +62,18 @@ def run_consent(args: Namespace, ctx: Context) -> int:
     if step == "withdraw":
         return _withdraw(form, ctx)
     from tracker.app.consents import give_consent
-    from tracker.output.cautions import MINOR_CONSENT
+    from tracker.output.cautions import minor_consent
 
     done = give_consent(ctx.session_to_read, form)
     _print(done.consent, ctx)
     if done.minor:
-        ctx.say.warned(MINOR_CONSENT)
+        ctx.say.warned(minor_consent(COMMAND_LINE))
     return 0
 
 
 def _withdraw(form: dict[str, str], ctx: Context) -> int:
     from tracker.app.consents import withdraw_consent
-    from tracker.output.sentences.people import RECORD_WITHDRAWN
+    from tracker.output.sentences.people import record_withdrawn
 
     too_many = [field.flag for field in _flags() if field.name in form and field.own not in _WITHDRAWAL]
     if too_many:
@@ -80,7 +81,7 @@ def _withdraw(form: dict[str, str], ctx: Context) -> int:
     consent = withdraw_consent(ctx.session_to_read, form)
     _print(consent, ctx)
     if consent.purpose == "record":
-        ctx.say.said(RECORD_WITHDRAWN)
+        ctx.say.said(record_withdrawn(COMMAND_LINE))
     return 0
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from tracker.cli.judge import order_of
 from tracker.cli.parsing import Parser, number_list, whatever_is_wrong
+from tracker.cli.remedies import COMMAND_LINE
 from tracker.cli.standard_input import file_or_input, place_to_write
 from tracker.cli.wiring import Context
 from tracker.entry.text_file import FileLimits
@@ -130,7 +131,7 @@ def run_import(args: Namespace, ctx: Context) -> int:
     else:
         _say(report, ctx)
     if report.unread:
-        raise BadFileError(report.unread)
+        raise BadFileError(report.unread.said, report.unread.remedy)
     refused = f"{count(report.refused, 'row')} of {args.path} refused"
     if report.problems and args.strict:
         raise BadFileError(f"{refused}, so nothing {'would be' if args.dry_run else 'was'} stored")
@@ -155,7 +156,7 @@ def _say(report: ImportReport, ctx: Context) -> None:
     ):
         if rows:
             ctx.say.line(f"{count(rows, 'row')} {words}")
-    _list([f"{problem}" for problem in report.problems], "refused", ctx)
+    _list([problem.worded(COMMAND_LINE) for problem in report.problems], "refused", ctx)
     _list(
         [
             f"{doubt.file}:{doubt.row}: {doubt.swim.swimmer}, {doubt.swim.date}: "
@@ -165,7 +166,7 @@ def _say(report: ImportReport, ctx: Context) -> None:
         "doubtful",
         ctx,
     )
-    _list([f"{remark}" for remark in report.remarks], "note", ctx)
+    _list([remark.worded(COMMAND_LINE) for remark in report.remarks], "note", ctx)
     _list([f"{new} is new" for new in report.created], "note", ctx)
     _list([f"{new} looks much like {old}; are they two people?" for new, old in report.similar], "note", ctx)
 
@@ -210,7 +211,7 @@ def _place(problem: Problem) -> dict[str, Any]:
         "row": problem.row,
         "column": problem.field,
         "value": problem.value,
-        "why": problem.reason,
+        "why": problem.why(COMMAND_LINE),
     }
 
 

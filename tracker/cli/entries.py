@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from tracker.cli.parsing import typed_fields
+from tracker.cli.remedies import COMMAND_LINE
 from tracker.cli.wiring import Context
 from tracker.entry.times import parse_whole
 from tracker.errors import DecisionNeededError, UsageError
@@ -144,4 +145,4 @@ def say_archived(names: Iterable[str], ctx: Context) -> None:
     from tracker.output.sentences.people import archived_note
 
     for who in archived_among(ctx.session, names):
-        ctx.say.warned(f"note: {archived_note(who)}")
+        ctx.say.warned(f"note: {archived_note(who, COMMAND_LINE)}")

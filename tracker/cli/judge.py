@@ -5,14 +5,17 @@ from __future__ import annotations
 import datetime as dt
 from argparse import Namespace
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Parser
+from tracker.cli.remedies import COMMAND_LINE
 from tracker.cli.standard_input import file_or_input
 from tracker.cli.wiring import Context
 from tracker.entry.dates import parse_order
+from tracker.entry.series_table import Unused
 from tracker.entry.times import parse_number
 from tracker.errors import SomeFailedError, UsageError
 from tracker.output.sentences.numbers import count
@@ -59,25 +62,26 @@ def run_judge(args: Namespace, ctx: Context) -> int:
             today=today,
             settings=settings,
         )
-    _print(judged, ctx, today)
+    unused = [replace(row, why=COMMAND_LINE.after(row.why, row.remedy)) for row in judged.unused]
+    _print(judged, unused, ctx, today)
     if not judged.verdicts:
         until = "" if ctx.as_of_given is None else f" on or before {ctx.as_of_given.isoformat()}"
         ctx.say.warned(f"{args.file} has no test to judge{until}")
-    if judged.unused:
-        for row in judged.unused if not ctx.json else ():
+    if unused:
+        for row in unused if not ctx.json else ():
             ctx.say.warned(f"{row.file or args.file}:{row.row}: {row.why}")
         rest = "; the rest was" if judged.verdicts else ""
-        files = Counter(row.file or args.file for row in judged.unused)
+        files = Counter(row.file or args.file for row in unused)
         said = " and ".join(f"{count(rows, 'row')} of {file}" for file, rows in files.items())
         raise SomeFailedError(f"{said} not used{rest}")
     return 0
 
 
-def _print(judged: Judged, ctx: Context, today: dt.date) -> None:
+def _print(judged: Judged, unused: Sequence[Unused], ctx: Context, today: dt.date) -> None:
     if ctx.json:
         from tracker.output.as_json import judge_json
 
-        ctx.say.json(judge_json(judged.verdicts, judged.unused, judged.as_of))
+        ctx.say.json(judge_json(judged.verdicts, unused, judged.as_of))
         return
     from tracker.output.sentences.verdict import headline
 

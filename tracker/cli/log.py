@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from tracker.cli.entries import say_archived
 from tracker.cli.parsing import Parser, Verbs, add_fields, typed_fields
+from tracker.cli.remedies import COMMAND_LINE
 from tracker.cli.standard_input import file_or_input
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
@@ -101,7 +102,7 @@ def log_table(args: Namespace, ctx: Context) -> int:
         logged = log_squad(ctx.session_to_read, rows)
     except SquadProblemsError as wrong:
         for name, problem in wrong.by_swimmer:
-            ctx.say.warned(f"{name}: {problem}")
+            ctx.say.warned(f"{name}: {problem.worded(COMMAND_LINE)}")
         raise
     except SquadDoubtsError as doubtful:
         for name, doubt in doubtful.by_swimmer:

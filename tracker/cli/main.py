@@ -7,6 +7,7 @@ import sys
 from tracker.cli.commands import COMMANDS, load, parser_of
 from tracker.cli.parsing import meant, split_verb
 from tracker.cli.printing import Printer
+from tracker.cli.remedies import COMMAND_LINE
 from tracker.errors import SlackwaterError, UsageError
 
 INTERRUPTED = 130
@@ -44,7 +45,7 @@ def _failed(failure: Exception, *, debug: bool) -> int:
 
         print_exception(failure)
     if isinstance(failure, SlackwaterError):
-        code, text = failure.exit_code, str(failure)
+        code, text = failure.exit_code, failure.worded(COMMAND_LINE)
     elif isinstance(failure, UnicodeEncodeError):
         code, text = 2, "a word of the command is not text in UTF-8; type it again"
     elif isinstance(failure, OSError):

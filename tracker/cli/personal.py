@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Verbs
+from tracker.cli.remedies import COMMAND_LINE
 from tracker.cli.standard_input import place_to_write
 from tracker.cli.wiring import Context
 from tracker.errors import DecisionNeededError, SomeFailedError, UsageError
@@ -59,7 +60,12 @@ def run_export(args: Namespace, ctx: Context) -> int:
     from tracker.output.sentences.people import health_note
 
     done = export_swimmer(
-        ctx.session_to_read, args.name, place_to_write(args.folder), health=args.health, force=args.force
+        ctx.session_to_read,
+        args.name,
+        place_to_write(args.folder),
+        health=args.health,
+        force=args.force,
+        wording=COMMAND_LINE,
     )
     ctx.say_noted(noted=done.noted)
     if ctx.json:
@@ -76,7 +82,7 @@ def run_export(args: Namespace, ctx: Context) -> int:
     for name, rows in done.written.items():
         ctx.say.line(f"{done.folder / name}: {count(rows, 'row')}")
     if done.health_left_out:
-        ctx.say.warned(f"note: {health_note(done.health_left_out)}")
+        ctx.say.warned(f"note: {health_note(done.health_left_out, COMMAND_LINE)}")
     return 0
 
 

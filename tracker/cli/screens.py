@@ -96,7 +96,7 @@ def open_screens(ctx: Context, *, mouse: bool = True, light: bool = False, notic
 def _check_command(ctx: Context) -> str:
     """Return the command that checks this very database: the default one needs no flag."""
     from tracker.model.database_address import without_secret
-    from tracker.output.sentences.data import check_command
+    from tracker.tui.remedies import check_command
 
     place = ctx.found["db"]
     if ctx.db == place.value and not place.origin.startswith("flag"):

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from tracker.app.session import Session
 from tracker.cli.config_files import Setting, read_settings
 from tracker.cli.printing import Printer
+from tracker.cli.remedies import COMMAND_LINE
 from tracker.entry.dates import parse_date
 from tracker.errors import UsageError
 from tracker.model.database_address import without_secret
@@ -107,7 +108,7 @@ class Context:
     def _remarked(self, store: Store) -> Store:
         """Say what a person should know about the database."""
         for remark in store.remarks:
-            self.say.warned(f"warning: {remark}")
+            self.say.warned(f"warning: {remark.worded(COMMAND_LINE)}")
         return store
 
     def say_noted(self, *, noted: bool) -> None:

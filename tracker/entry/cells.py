@@ -15,11 +15,13 @@ from pydantic import TypeAdapter, ValidationError
 
 from tracker.entry.dates import parse_file_date
 from tracker.entry.times import parse_number, parse_time, parse_whole, shown
+from tracker.errors import NotReadError
 from tracker.model.about import CellForm, fields_of
 from tracker.model.base import Record
 from tracker.model.swim_test import SwimTest
 from tracker.model.text import REPLACEMENT, clean_line, clean_note, unguarded
 from tracker.model.units import distance_in_m
+from tracker.remedies import Mend, SayClock
 from tracker.settings import DEFAULT
 
 CLOCK = "\x1fclock"
@@ -112,9 +114,8 @@ class Column(dict[str, Any]):
             return text
         if self._clock == "minutes":
             return f"{hours}:{minutes}"
-        raise ValueError(
-            f"'{text}' stands in the workbook as hours; if {int(hours)} min {minutes} s is meant, "
-            "say --clock minutes, else --clock hours"
+        raise NotReadError(
+            f"'{text}' stands in the workbook as hours", SayClock(minutes=int(hours), seconds=minutes)
         )
 
     def _harmless(self, text: str) -> str:
@@ -200,9 +201,7 @@ class SwimRows:
         name = values[self._test]
         test = self._tests.get(name)
         if test is None and name:
-            raise ValueError(
-                f"distance_m: is missing, and no test is called {name!r} ('slackwater test list' names them)"
-            )
+            raise NotReadError(f"distance_m: is missing, and no test is called {name!r}", Mend.SEE_TESTS)
         if test is None or test.kind != "distances" or len(test.distances.split()) != 1:
             raise ValueError("distance_m: is missing, and the test does not say it")
         return distance_in_m(float(test.distances), values[self._course])

@@ -13,11 +13,12 @@ from tracker.entry.cells import Column, CourseOf, SwimRows, configured_course
 from tracker.entry.header_words import header_said
 from tracker.entry.headers import NO_MAP, ColumnMap, Header, UnknownHeaderError, understood
 from tracker.entry.text_file import FileLimits, Sheet, open_text_file
-from tracker.errors import BadFileError, DecisionNeededError, Problem
+from tracker.errors import BadFileError, DecisionNeededError, Problem, remedy_of
 from tracker.model.club_layout import FILES, MARK, WRITER, ClubFile
 from tracker.model.swim import Swim
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.model.text import clean_line
+from tracker.remedies import Mend
 
 Values = tuple[Any, ...]
 """A record's values in the order of its fields."""
@@ -118,7 +119,9 @@ def _read(source: Path, reading: Reading, tests: dict[str, SwimTest]) -> list[Cl
             tests |= {test.test: test for test in made}
     if not tables:
         raise strange[0] if strange else BadFileError(f"{source.name} has no visible sheet with a table")
-    tables[0].remarks += [Problem("", "", str(unknown), file=source.name) for unknown in strange]
+    tables[0].remarks += [
+        Problem("", "", str(unknown), file=source.name, remedy=unknown.remedy) for unknown in strange
+    ]
     return tables
 
 
@@ -182,8 +185,8 @@ def _table(sheet: Sheet, reading: Reading, tests: Mapping[str, SwimTest], *, gua
     _fill(table, sheet, header, columns, rows)
     if rows is not None and rows.unnamed:
         taken = ", ".join(f"{number} as {course}" for course, number in rows.unnamed.items())
-        said = f"rows that name none were taken: {taken}; if that is wrong, say --course"
-        table.remarks.append(Problem("course", "", said, file=sheet.name))
+        said = f"rows that name none were taken: {taken}"
+        table.remarks.append(Problem("course", "", said, file=sheet.name, remedy=Mend.NAME_COURSE))
     return table
 
 
@@ -199,8 +202,8 @@ def _given(table: ClubTable, header: Header, reading: Reading) -> dict[str, str]
     there = {*header.places, *reading.columns.fixed, *given}
     if not there & {"test", "distance_m"}:
         raise BadFileError(
-            f"{table.name}:1: the header {header_said(table.header)} names no distance and no test; say "
-            "which with --test (such as --test t400), or name the columns with --map (see 'import --help')"
+            f"{table.name}:1: the header {header_said(table.header)} names no distance and no test",
+            Mend.NAME_TEST,
         )
     if "swimmer" not in there:
         given["swimmer"] = reading.whose()
@@ -229,7 +232,7 @@ def _fill(
                 values = swims.complete(values)
         except ValueError as wrong:
             cells_by_field = {name: cells[place] for name, place in zip(columns, places, strict=True)}
-            table.problems += _wrong(table, number, cells_by_field, columns, str(wrong))
+            table.problems += _wrong(table, number, cells_by_field, columns, wrong)
         else:
             if cleaned:
                 said = "control characters were replaced"
@@ -251,7 +254,11 @@ def _whole(cells: list[str], width: int, number: int, table: ClubTable) -> bool:
 
 
 def _wrong(
-    table: ClubTable, number: int, cells: Mapping[str, str], columns: Mapping[str, Column], otherwise: str
+    table: ClubTable,
+    number: int,
+    cells: Mapping[str, str],
+    columns: Mapping[str, Column],
+    otherwise: ValueError,
 ) -> list[Problem]:
     """Return every problem of a refused row; `otherwise` if no cell by itself is wrong."""
     names = {name: column for column, name in table.file.columns.items()}
@@ -261,8 +268,9 @@ def _wrong(
             _ = reader[cells[name]]
         except ValueError as wrong:
             shown = clean_line(cells[name])[:80]
-            found.append(Problem(names[name], shown, str(wrong), number, table.name))
+            remedy = remedy_of(wrong)
+            found.append(Problem(names[name], shown, str(wrong), number, table.name, remedy=remedy))
     if not found:
-        column, _, reason = otherwise.partition(": ")
-        found.append(Problem(column, "", reason, number, table.name))
+        column, _, reason = str(otherwise).partition(": ")
+        found.append(Problem(column, "", reason, number, table.name, remedy=remedy_of(otherwise)))
     return found

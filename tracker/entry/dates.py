@@ -11,6 +11,8 @@ import datetime as dt
 import re
 
 from tracker.entry.times import shown
+from tracker.errors import NotReadError
+from tracker.remedies import Mend
 
 EARLIEST = dt.date(1900, 1, 1)
 LATEST = dt.date(2200, 12, 31)
@@ -22,7 +24,7 @@ _ORDERED = re.compile(r"(\d{1,4})([./ -])(\d{1,2})\2(\d{1,4})(?: \d{1,2}:\d{2}(?
 _WEEK = re.compile(r"\d{4}-?W\d{2}(?:-?\d)?", re.ASCII)
 
 
-class UnknownOrderError(ValueError):
+class UnknownOrderError(NotReadError):
     """A date whose day and month may be the other way round."""
 
 
@@ -81,7 +83,7 @@ def parse_date(text: str, order: str | None = None) -> dt.date:
 
 
 def parse_file_date(text: str, order: str | None = None) -> dt.date:
-    """Return the day that a cell of a file says, as `parse_date`; its error names the flag of files.
+    """Return the day that a cell of a file says, as `parse_date`; its error asks for the file's order.
 
     Raises
     ------
@@ -91,7 +93,7 @@ def parse_file_date(text: str, order: str | None = None) -> dt.date:
     try:
         return parse_date(text, order)
     except UnknownOrderError as wrong:
-        raise UnknownOrderError(f"{wrong} (a file's order is named by --date-format dmy or mdy)") from None
+        raise UnknownOrderError(str(wrong), Mend.SAY_DATE_ORDER) from None
 
 
 def _why_no_date(written: str) -> str:

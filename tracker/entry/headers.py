@@ -13,6 +13,7 @@ from tracker.errors import BadFileError
 from tracker.model.club_layout import FILES, SWIMS, ClubFile
 from tracker.model.swim import Swim
 from tracker.model.text import clean_line, name_key
+from tracker.remedies import Mend
 
 _OF_A_SWIM = frozenset({"date", "time_s", "distance_m"})
 """What no list of people and no test definition has: a table with one of these is not taken for such."""
@@ -91,7 +92,8 @@ def understood(
     if not fits:
         raise UnknownHeaderError(
             f"{name}:1: the header {header_said(tuple(header))} is not one of ours; swims need a date, "
-            "a time, and a distance or a test; name the columns with --map (see 'slackwater import --help')"
+            "a time, and a distance or a test",
+            Mend.MAP_COLUMNS,
         )
     best = max(fits, key=lambda one: (len(one.places), one.exact, one.file.stem == stem))
     if best.twice:

@@ -5,13 +5,13 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from tracker.entry.dates import checked_past
 from tracker.entry.forms import read_record
 from tracker.entry.times import parse_number, parse_whole, shown
-from tracker.errors import EntryError, Problem, UnknownNameError
+from tracker.errors import EntryError, Problem, UnknownNameError, remedy_of
 from tracker.model.catalogue import area, fault, measure
 from tracker.model.fault import OwnFault
 from tracker.model.geometry import BadPointsError, measured
@@ -117,8 +117,8 @@ def read_review(
     ]
     _check_one_score(items, problems)
     own = tuple(own)
-    seen = [_seen(text, "--fault", own, problems, graded=True) for text in typed.faults]
-    corrected = [_seen(text, "--corrected", own, problems, graded=False) for text in typed.corrected]
+    seen = [_seen(text, "faults", own, problems, graded=True) for text in typed.faults]
+    corrected = [_seen(text, "corrected", own, problems, graded=False) for text in typed.corrected]
     _check_twice([one for one in (*seen, *corrected) if one], problems)
     if problems or look is None:
         raise EntryError(tuple(problems))
@@ -138,30 +138,29 @@ def _sound(swimmer: Swimmer, as_of: dt.date) -> dict[str, str]:
     return {"date": as_of.isoformat(), "swimmer": swimmer.swimmer, "reviewer": "-"}
 
 
-def _record(form: Mapping[str, str], flag: str, problems: list[Problem]) -> ReviewItem | None:
+def _record(form: Mapping[str, str], field: str, problems: list[Problem]) -> ReviewItem | None:
     try:
         return read_record(ReviewItem, form)
     except EntryError as wrong:
-        named = [Problem(flag or problem.field, problem.value, problem.reason) for problem in wrong.problems]
-        problems += named
+        problems += [replace(problem, field=field or problem.field) for problem in wrong.problems]
         return None
 
 
 def _scores(typed: TypedReview, base: Mapping[str, str], problems: list[Problem]) -> list[ReviewItem]:
-    return _each(typed.scores, "--score", _score, base, problems)
+    return _each(typed.scores, "scores", _score, base, problems)
 
 
 def _measures(typed: TypedReview, base: Mapping[str, str], problems: list[Problem]) -> list[ReviewItem]:
-    return _each(typed.measures, "--measure", _measure, base, problems)
+    return _each(typed.measures, "measures", _measure, base, problems)
 
 
 def _points(typed: TypedReview, base: Mapping[str, str], problems: list[Problem]) -> list[ReviewItem]:
-    return _each(typed.points, "--points", _from_points, base, problems)
+    return _each(typed.points, "points", _from_points, base, problems)
 
 
 def _each(
     texts: Iterable[str],
-    flag: str,
+    field: str,
     read: Callable[[str], dict[str, str]],
     base: Mapping[str, str],
     problems: list[Problem],
@@ -172,9 +171,9 @@ def _each(
         try:
             fields = read(text)
         except (ValueError, UnknownNameError, BadPointsError) as wrong:
-            problems.append(Problem(flag, clean_line(text), str(wrong)))
+            problems.append(Problem(field, clean_line(text), str(wrong), remedy=remedy_of(wrong)))
             continue
-        item = _record({**base, **fields}, flag, problems)
+        item = _record({**base, **fields}, field, problems)
         found += [item] if item else []
     return found
 
@@ -234,12 +233,12 @@ def read_fault(text: str, own: Iterable[OwnFault], *, graded: bool) -> SeenFault
 
 
 def _seen(
-    text: str, flag: str, own: Sequence[OwnFault], problems: list[Problem], *, graded: bool
+    text: str, field: str, own: Sequence[OwnFault], problems: list[Problem], *, graded: bool
 ) -> SeenFault | None:
     try:
         return read_fault(text, own, graded=graded)
     except (ValueError, UnknownNameError) as wrong:
-        problems.append(Problem(flag, clean_line(text), str(wrong)))
+        problems.append(Problem(field, clean_line(text), str(wrong), remedy=remedy_of(wrong)))
         return None
 
 
@@ -256,11 +255,11 @@ def _sided(text: str, example: str) -> tuple[str, str, str | None]:
 def _check_one_score(items: Sequence[ReviewItem], problems: list[Problem]) -> None:
     scored = [item.item for item in items if item.kind == "score"]
     twice = dict.fromkeys(one for one in scored if scored.count(one) > 1)
-    problems += [Problem("--score", slug, f"{slug} is scored twice in this review") for slug in twice]
+    problems += [Problem("scores", slug, f"{slug} is scored twice in this review") for slug in twice]
 
 
 def _check_twice(named: Sequence[SeenFault], problems: list[Problem]) -> None:
     places = [(one.fault, one.side) for one in named]
     for fault_, side in dict.fromkeys(place for place in places if places.count(place) > 1):
         where = f" ({side})" if side else ""
-        problems.append(Problem("--fault", fault_, f"{fault_}{where} is named twice in this review"))
+        problems.append(Problem("faults", fault_, f"{fault_}{where} is named twice in this review"))

@@ -10,9 +10,10 @@ from typing import TypeVar
 
 from tracker.entry.dates import checked_past, parse_file_date
 from tracker.entry.times import parse_time
-from tracker.errors import BadFileError
+from tracker.errors import BadFileError, NotReadError, remedy_of
 from tracker.model.text import clean_line
 from tracker.model.units import checked_course
+from tracker.remedies import Remedy
 
 T = TypeVar("T")
 
@@ -27,6 +28,7 @@ class Unused:
     row: int
     why: str
     file: str = ""
+    remedy: Remedy | None = None
 
 
 @dataclass(frozen=True)
@@ -86,7 +88,7 @@ def read_series_table(
         try:
             values = (read_date(date), read_pace(pace), read_course(course), read_weight(weight or "1"))
         except ValueError as problem:
-            unused.append(Unused(number, str(problem)))
+            unused.append(Unused(number, str(problem), remedy=remedy_of(problem)))
             continue
         table.swimmer.append(clean_line(swimmer))
         table.date.append(values[0])
@@ -107,7 +109,7 @@ def _remembered(column: str, parse: Callable[[str], T]) -> Callable[[str], T]:
             try:
                 known[text] = parse(text)
             except ValueError as problem:
-                raise ValueError(f"{column} {problem}") from None
+                raise NotReadError(f"{column} {problem}", remedy_of(problem)) from None
         return known[text]
 
     return look_up

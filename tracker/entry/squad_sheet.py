@@ -13,6 +13,7 @@ from tracker.entry.text_file import FileLimits, open_text_file
 from tracker.errors import BadFileError
 from tracker.model.swim_test import SwimTest
 from tracker.model.text import clean_line
+from tracker.remedies import Mend
 
 _NAME_OF = {name: field.name for field in CIRCUMSTANCES for name in (field.own, field.name)}
 _BESIDE = ("strokes", "rate", "effort", "note")
@@ -90,7 +91,7 @@ def _check_header(file: str, names: Sequence[str], times: Sequence[int]) -> None
     lacking = [name for name in ("swimmer", "test") if name not in names]
     if lacking or not times:
         name = lacking[0] if lacking else "time"
-        raise BadFileError(f"{file} has no column {name}; 'slackwater log --sheet css' prints a blank sheet")
+        raise BadFileError(f"{file} has no column {name}", Mend.BLANK_SHEET)
     known = {*_NAME_OF, *_NEEDED}
     strange = [name for place, name in enumerate(names) if name not in known and place not in times]
     if strange:

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from tracker.errors import BadFileError
+from tracker.remedies import Mend
 
 _DELIMITERS = (",", ";", "\t", "|")
 _BLOCK = 1 << 20
@@ -107,7 +108,7 @@ def check_size(file: Path, limits: FileLimits) -> None:
         raise BadFileError(f"cannot read {file}: {error.strerror}") from None
     if size > limits.megabytes * 1_000_000:
         raise BadFileError(
-            f"{file.name} has {size / 1e6:.0f} MB; {limits.megabytes:g} are allowed, raise it with --max-size"
+            f"{file.name} has {size / 1e6:.0f} MB; {limits.megabytes:g} are allowed", Mend.MORE_MEGABYTES
         )
 
 
@@ -142,9 +143,7 @@ def _rows(
         for cells in lines:
             number += 1
             if number > limits.rows + 1:
-                raise BadFileError(
-                    f"{name} has more than {limits.rows} rows; raise the limit with --max-rows"
-                )
+                raise BadFileError(f"{name} has more than {limits.rows} rows", Mend.MORE_ROWS)
             if cells:
                 yield number, cells
     except csv.Error as error:

@@ -14,6 +14,7 @@ from defusedxml.ElementTree import DefusedXMLParser, ParseError, fromstring
 from tracker.entry.text_file import FileLimits
 from tracker.errors import BadFileError
 from tracker.model.club_layout import WRITER
+from tracker.remedies import Mend
 
 _OLD = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _UNPACKED_MB = 200
@@ -64,9 +65,9 @@ def _check_parts(name: str, pack: zipfile.ZipFile, limits: FileLimits) -> None:
     parts = pack.infolist()
     allowed = max(_UNPACKED_MB, 4 * limits.megabytes) * 1_000_000
     declared = sum(part.file_size for part in parts)
-    too_much = f"{name} would unpack to more than {allowed / 1e6:.0f} MB; raise it with --max-size"
+    too_much = f"{name} would unpack to more than {allowed / 1e6:.0f} MB"
     if declared > allowed or len(parts) > _PARTS:
-        raise BadFileError(too_much)
+        raise BadFileError(too_much, Mend.MORE_UNPACKED)
     for part in parts:
         if part.file_size > max(_SMALL, _RATIO * part.compress_size):
             raise BadFileError(f"{name} is packed {_RATIO} times and more, as a bomb is; save it as CSV")
@@ -85,7 +86,7 @@ def _walk(stream: IO[bytes], seen: _Seen, room: float, too_much: str, *, is_xml:
     while block := stream.read(_BLOCK):
         size += len(block)
         if size > room:
-            raise BadFileError(too_much)
+            raise BadFileError(too_much, Mend.MORE_UNPACKED)
         if is_xml:
             seen.look(block)
     return size
@@ -134,14 +135,13 @@ class _Seen:
         self._rows += len(_ROW.findall(text))
         limits = self._limits
         if self._rows > 2 * limits.rows + 2:
-            raise BadFileError(
-                f"{self._name} has more than {limits.rows} rows; raise the limit with --max-rows"
-            )
+            raise BadFileError(f"{self._name} has more than {limits.rows} rows", Mend.MORE_ROWS)
         for letters, digits in set(_CELL.findall(text)):
             if int(digits) > limits.rows + 1:
                 raise BadFileError(
                     f"{self._name} has a cell in row {int(digits)}; {limits.rows} are allowed: delete the "
-                    "empty rows below the table, or raise the limit with --max-rows"
+                    "empty rows below the table",
+                    Mend.OR_MORE_ROWS,
                 )
             if letters and _place(letters) > limits.columns:
                 raise BadFileError(

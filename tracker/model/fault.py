@@ -59,7 +59,7 @@ class OwnFault(Record):
         Slug, About("its short name", label="short name", hint=f"begins with {OWN}: own-wall-glide")
     ]
     name: Annotated[Label, About("plain name; needed", hint="in plain words")]
-    area: Annotated[Line, About("where it belongs (see 'slackwater review areas')", value="AREA")] = ""
+    area: Annotated[Line, About("where it belongs: an area of a review", value="AREA")] = ""
     view: Annotated[
         Line, About("from where it is seen", label="seen from", hint="side, front, above water")
     ] = ""

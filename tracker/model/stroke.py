@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tracker.errors import UsageError
+from tracker.remedies import FillIn
 
 PUSH_OFF_M = 5.0
 """Metres from the wall to the first hand entry where not measured (assumption)."""
@@ -80,8 +81,8 @@ def stroke_of_length(
         raise UsageError("length, strokes and time must be above zero, the push-off not below")
     if off_m >= length_m or off_s >= time_s:
         raise UsageError(
-            f"a push-off of {off_m:g} m in {off_s:g} s leaves nothing of {length_m:g} m in {time_s:g} s; "
-            "give --push-off and --push-off-time"
+            f"a push-off of {off_m:g} m in {off_s:g} s leaves nothing of {length_m:g} m in {time_s:g} s",
+            FillIn(("push_off", "push_off_time")),
         )
     per_stroke = (length_m - off_m) / strokes
     speed = (length_m - off_m) / (time_s - off_s)

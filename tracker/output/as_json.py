@@ -44,7 +44,7 @@ class UnusedRow(Protocol):
 
 
 def judge_json(verdicts: Sequence[Verdict], unused: Sequence[UnusedRow], as_of: dt.date | None) -> Json:
-    """Return what ``judge --json`` prints; `unused` are the rows that could not be taken."""
+    """Return the judge output as JSON values; `unused` are the rows that could not be taken."""
     latest = max((verdict.last for verdict in verdicts), default=None)
     return {
         "schema": SCHEMA,
@@ -59,7 +59,7 @@ def _unused_json(row: UnusedRow) -> Json:
 
 
 def scan_json(lines: Sequence[RosterLine], as_of: dt.date) -> Json:
-    """Return what ``scan --json`` prints, in the order of `lines`."""
+    """Return the scan output as JSON values, in the order of `lines`."""
     expected = expected_false_plateaus(line.verdict for line in lines)
     return {
         "schema": SCHEMA,

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
+from tracker.remedies import Mend, Wording
+
 MAXIMAL_TEST: Final = (
     "caution: this is a maximal test. Have somebody watch; swim it only when well and warmed up, and never "
     "with fever or just after an illness. Stop at chest pain, dizziness or breathlessness out of proportion. "
@@ -41,10 +43,6 @@ MINOR_CLIP: Final = (
     "caution: a clip of somebody under 18: film only with a reason, with the parents' consent and the "
     "swimmer's own, delete it when done, and respect a refusal; local law and club rules come first."
 )
-MINOR_CONSENT: Final = (
-    "caution: this swimmer may be under 18: a guardian's consent may be needed too (--by guardian); the age "
-    "from which somebody decides alone differs by country."
-)
 BY_CODE: Final = {
     "see-a-professional": PROFESSIONAL,
     "after-illness": AFTER_ILLNESS,
@@ -63,3 +61,10 @@ BY_CODE: Final = {
 def cautions(codes: tuple[str, ...]) -> tuple[str, ...]:
     """Return the cautions of some codes, each once, in order."""
     return tuple(dict.fromkeys(BY_CODE[code] for code in codes if code in BY_CODE))
+
+
+def minor_consent(wording: Wording) -> str:
+    """Return what is said where a swimmer who may be under 18 gave a consent alone."""
+    said = "caution: this swimmer may be under 18: a guardian's consent may be needed too"
+    later = "the age from which somebody decides alone differs by country."
+    return f"{wording.after(said, Mend.BY_GUARDIAN)}; {later}"

@@ -19,6 +19,7 @@ from tracker.model.club_layout import FILES, MARK, SCHEMA, WRITER, ClubFile, cel
 from tracker.model.text import guarded
 from tracker.output.sentences.people import Told, summary
 from tracker.output.whole_files import private_folder, whole_file
+from tracker.remedies import Mend
 
 
 def write_club_file(
@@ -89,7 +90,7 @@ def check_free(folder: Path, *, force: bool) -> None:
     """Raise `UsageError` if a file is there already and `force` is not given."""
     there = [folder / target for target in TARGETS if (folder / target).exists()]
     if there and not force:
-        raise UsageError(f"{there[0]} exists already; --force replaces it")
+        raise UsageError(f"{there[0]} exists already", Mend.REPLACE)
 
 
 def write_person(folder: Path, files: PersonFiles, *, force: bool = False) -> dict[str, int]:

@@ -24,7 +24,7 @@ class RenderedRow(NamedTuple):
     row
         The cells of the table, tabs between.
     json
-        The swimmer's object of ``scan --json``, as it stands on level 2.
+        The swimmer's object in the scan's JSON, as it stands on level 2.
     """
 
     swimmer: str

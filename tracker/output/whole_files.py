@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from tracker.errors import SlackwaterError, UsageError
+from tracker.remedies import Mend
 
 
 @contextmanager
@@ -24,7 +25,7 @@ def whole_file(path: Path, *, force: bool = False) -> Iterator[BinaryIO]:
         If it cannot be written.
     """
     if path.exists() and not force:
-        raise UsageError(f"{path} exists already; --force replaces it")
+        raise UsageError(f"{path} exists already", Mend.REPLACE)
     part = path.with_name(f".{path.name[:80]}.{secrets.token_hex(4)}.part")
     try:
         private_folder(path.parent)

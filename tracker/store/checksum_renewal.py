@@ -14,6 +14,7 @@ from typing import Any
 from sqlalchemy import Connection, inspect
 
 from tracker.errors import BadFileError
+from tracker.remedies import Mend
 from tracker.store.checksums import checksum_of, checksummed
 from tracker.store.engine import is_file
 
@@ -65,7 +66,7 @@ def _rows(
         if not rows:
             return
         if last is not None and rows[0][0] <= last:
-            raise BadFileError(f"the table {table} is damaged; run 'slackwater check', or restore a backup")
+            raise BadFileError(f"the table {table} is damaged", Mend.CHECK_OR_RESTORE)
         last = rows[-1][0]
         seals = ((number, seal, checksum_of(values)) for number, seal, *values in rows)
         yield [(number, fitting, seal == fitting) for number, seal, fitting in seals]

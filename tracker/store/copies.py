@@ -14,6 +14,7 @@ from hashlib import sha256
 from pathlib import Path
 
 from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
+from tracker.remedies import Mend
 from tracker.store import engine as db
 from tracker.store.failures import translate_error, translated_errors
 from tracker.store.opening import is_write_refused, open_file, still_as_opened
@@ -61,7 +62,7 @@ def check_free(source: Path, target: Path, *, force: bool) -> None:
     if target.exists() and source.exists() and target.samefile(source):
         raise UsageError(f"{target} is the database itself; give another path")
     if target.exists() and not force:
-        raise UsageError(f"{target} exists already; --force replaces it")
+        raise UsageError(f"{target} exists already", Mend.REPLACE)
 
 
 def copy_file(source: Path, target: Path, *, force: bool = False) -> VerifiedCopy:
@@ -96,7 +97,7 @@ def _partial_copy(source: Path, target: Path, part: Path) -> VerifiedCopy:
                 _compare(verified(part), wanted, target)
         except BadFileError as bad:
             raise BadFileError(
-                f"{source}, or the disk of its copy, is damaged; no copy was kept; run 'slackwater check'"
+                f"{source}, or the disk of its copy, is damaged; no copy was kept", Mend.CHECK
             ) from bad
         _put_in_place(part, target)
     except BaseException:

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from sqlalchemy import Connection, Engine
 
 from tracker.errors import BadFileError, SlackwaterError, UnwritableError
+from tracker.remedies import Mend, Remark
 from tracker.store import engine as db
 from tracker.store.checksums import has_digest, write_digest
 from tracker.store.fact_reader import FactReader
@@ -68,7 +69,7 @@ class Store:
         name, file = db.name_of(address), db.file_of(address)
         if file:
             if not create and not file.exists():
-                raise BadFileError(f"there is no database at {file}; log something first, or give --db")
+                raise BadFileError(f"there is no database at {file}; log something first", Mend.NAME_DATABASE)
             db.make_private_file(file)
             db.check_header(file)
         with translated_errors(name):
@@ -230,13 +231,15 @@ def _start_snapshot(read_facts: G) -> G:
     return read_facts
 
 
-def _remarks(file: Path) -> tuple[str, ...]:
+def _remarks(file: Path) -> tuple[Remark, ...]:
     remarks = []
     if file.exists() and file.stat().st_mode & 0o077:
-        remarks.append(f"others can read {file}; 'slackwater check --fix' makes it yours alone")
+        remarks.append(Remark(f"others can read {file}", Mend.MAKE_PRIVATE))
     if is_on_network(file):
         remarks.append(
-            f"{file} lies on a network share, where two computers can spoil it; use it from one computer "
-            "at a time, or a PostgreSQL server"
+            Remark(
+                f"{file} lies on a network share, where two computers can spoil it; use it from one computer "
+                "at a time, or a PostgreSQL server"
+            )
         )
     return tuple(remarks)

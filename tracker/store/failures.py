@@ -10,6 +10,7 @@ from pathlib import Path
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
 from tracker.errors import BadFileError, BusyError, SlackwaterError, UnwritableError, UsageError
+from tracker.remedies import Mend
 from tracker.store.server import connection_lost_error, translate_server_error
 
 _NETWORK = frozenset(
@@ -74,7 +75,7 @@ def translate_error(error: BaseException, place: str) -> SlackwaterError:
 
 def damaged(place: str) -> BadFileError:
     """Return the error for a file that cannot be read as a database."""
-    return BadFileError(f"{place} is damaged or no database; run 'slackwater check', or restore a backup")
+    return BadFileError(f"{place} is damaged or no database", Mend.CHECK_OR_RESTORE)
 
 
 def is_busy(error: BaseException) -> bool:

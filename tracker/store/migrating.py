@@ -17,6 +17,7 @@ from alembic.util import CommandError
 from sqlalchemy import Column, Connection, Engine, MetaData, PrimaryKeyConstraint, String, Table, select, text
 
 from tracker.errors import BadFileError, UsageError
+from tracker.remedies import Mend
 from tracker.store import engine as db
 from tracker.store.checksum_renewal import damaged_rows, renew_checksums
 from tracker.store.copies import copy_file
@@ -101,7 +102,8 @@ def run(connection: Connection, version: int) -> None:
     except (CommandError, LookupError, ValueError) as error:  # Alembic misses a table, column or rule
         raise BadFileError(
             "the tables are not as slackwater made them, and cannot be brought up to date; "
-            "nothing was changed; run 'slackwater check', or restore a backup"
+            "nothing was changed",
+            Mend.CHECK_OR_RESTORE,
         ) from error
     if db.is_file(connection) and connection.execute(text("PRAGMA foreign_key_check")).first():
         raise BadFileError("the migration would leave records without their swimmer; nothing was changed")

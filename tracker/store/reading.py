@@ -15,6 +15,7 @@ from tracker.model.base import Record
 from tracker.model.stored_row import StoredRow
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line, name_key
+from tracker.remedies import Mend
 from tracker.store.engine import days, is_file
 from tracker.store.fact_reader import FactReader
 from tracker.store.facts import fingerprint, fingerprints
@@ -64,7 +65,8 @@ def stored_row(kind: type[R], row: Mapping[Any, Any]) -> StoredRow[R]:
         except ValueError:
             raise BadFileError(
                 f"{TABLES[kind].name} {row['id']} has the {name} {clean_line(str(values[name]))!r}, "
-                "which this version does not know; run 'slackwater check'"
+                "which this version does not know",
+                Mend.CHECK,
             ) from None
     record = kind.model_construct(**values)
     return StoredRow(row["id"], row["version"], record)

@@ -9,6 +9,7 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, text
 from sqlalchemy.exc import DisconnectionError
 
 from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
+from tracker.remedies import Mend
 
 WRITES = "slackwater_writes"
 """The execution option of a transaction that writes: `RECORDS`, or `TABLES` to make or migrate them."""
@@ -85,7 +86,7 @@ def translate_server_error(error: BaseException, place: str) -> SlackwaterError 
         return UsageError(f"{place} refuses the entry: {_rule_broken(error, state)}")
     if state in _WORDS:
         kind, words = _WORDS[state]
-        return kind(f"{place}: {words}")
+        return kind(f"{place}: {words}", _REMEDIES.get(state))
     if state.startswith(("08", "57P")):
         return connection_lost_error(place, at_end=False)
     return SlackwaterError(f"{place}: the database reports {type(error).__name__}; nothing was changed")
@@ -101,8 +102,7 @@ def connection_lost_error(place: str, *, at_end: bool) -> SlackwaterError:
     """
     if at_end:
         return SlackwaterError(
-            f"{place}: the server broke off while it was making the change final; look with "
-            "'slackwater history' whether it is there, before you try again"
+            f"{place}: the server broke off while it was making the change final", Mend.LOOK_IN_HISTORY
         )
     return SlackwaterError(
         f"{place}: the server broke off; nothing was changed; try again, and ask its keeper if it stays "
@@ -116,8 +116,7 @@ _DAMAGED = (BadFileError, "the server's data are damaged; ask its keeper to rest
 _WORDS: dict[str, tuple[type[SlackwaterError], str]] = {
     "42501": (
         UsageError,
-        "your login may not do this; it sees and changes only swimmers of the groups shared with it "
-        "('slackwater coach list')",
+        "your login may not do this; it sees and changes only swimmers of the groups shared with it",
     ),
     "53100": _FULL,
     "53200": (SlackwaterError, "the server is out of memory; nothing was changed; ask its keeper"),
@@ -130,6 +129,9 @@ _WORDS: dict[str, tuple[type[SlackwaterError], str]] = {
     "25006": (SlackwaterError, "the server takes no writes (a standby?); give the main server's address"),
     "42P01": (BadFileError, "tables are missing or are another program's; give another database"),
 }
+_NO_LOGIN = "role .* does not exist"
+_REMEDIES: dict[str, Mend] = {"42501": Mend.SEE_GROUPS, _NO_LOGIN: Mend.ASK_FOR_LOGIN}
+"""What would mend it, by the code or the pattern."""
 
 
 def _rule_broken(error: BaseException, state: str) -> str:
@@ -153,9 +155,9 @@ _LOGIN_ERRORS: tuple[tuple[str, type[SlackwaterError], str], ...] = (
         "the server refuses the login or its password; set it in ~/.pgpass or PGPASSWORD",
     ),
     (
-        "role .* does not exist",
+        _NO_LOGIN,
         UsageError,
-        "the server knows no such login; ask its keeper for 'slackwater coach add'",
+        "the server knows no such login",
     ),
     (
         "database .* does not exist",
@@ -178,5 +180,5 @@ def _connection_error(said: str, place: str) -> SlackwaterError:
     """Return why there is no connection. The driver's own words might hold the address with its secret."""
     for pattern, kind, words in _LOGIN_ERRORS:
         if re.search(pattern, said):
-            return kind(f"{place}: {words}")
+            return kind(f"{place}: {words}", _REMEDIES.get(pattern))
     return SlackwaterError(f"{place}: cannot reach the server; is it on, and is the address right?")

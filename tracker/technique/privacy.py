@@ -27,6 +27,7 @@ from tracker.model.about import fields_of, health_fields
 from tracker.model.base import Record
 from tracker.model.event import Event
 from tracker.model.event_kinds import HEALTH_KINDS, EventKind
+from tracker.remedies import Mend
 from tracker.settings import Settings
 
 BREAK: Final = "a break"
@@ -59,9 +60,7 @@ def check_may_hold(record: Record, was: Record | None, settings: Settings) -> No
     kind = type(record)
     for name in () if settings.health else health_fields(kind, "always"):
         if getattr(record, name) != (getattr(was, name) if was else _blank(kind, name)):
-            raise UsageError(
-                f"{fields_of(kind)[name].label} is about health, which is off; leave it as it is"
-            )
+            raise UsageError(f"{fields_of(kind)[name].label} is about health, which is off", Mend.HEALTH_ON)
 
 
 def without_health(kind: type[Record], row: Mapping[str, Any]) -> dict[str, Any]:

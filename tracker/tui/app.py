@@ -26,6 +26,7 @@ from tracker.settings import Settings
 from tracker.tui.context import AppContext
 from tracker.tui.drafts import Drafts, save_copied_text
 from tracker.tui.key_queue import KeyQueue
+from tracker.tui.remedies import check_command, failure_words
 from tracker.tui.screens.confirm import ConfirmScreen
 from tracker.tui.screens.frame import Frame, TooSmallScreen, is_too_small
 from tracker.tui.screens.keys import KeysScreen
@@ -135,7 +136,7 @@ class SlackwaterApp(App[int]):
         try:
             version = data_version(self.session)
         except SlackwaterError as error:
-            self.news(str(error), "bad")
+            self.news(failure_words(error), "bad")
             return
         changed, self._version = self._version not in {None, version}, version
         if changed or certainly:
@@ -154,7 +155,7 @@ class SlackwaterApp(App[int]):
         try:
             act()
         except (SlackwaterError, ValueError) as error:
-            self.news(str(error), "bad")
+            self.news(failure_words(error), "bad")
             return False
         self.follow(certainly=True)
         self.news(done, "good")
@@ -210,7 +211,7 @@ class SlackwaterApp(App[int]):
             what = (redo_last if redo else undo_last)(self.session)
             self._leave_whoever_is_gone()
         except SlackwaterError as error:
-            self.news(str(error))
+            self.news(failure_words(error))
             return
         self.follow(certainly=True)
         self.news(f"{'Done again' if redo else 'Undone'}: {what}", "good")
@@ -241,12 +242,11 @@ class SlackwaterApp(App[int]):
     def show_invented_club(self) -> None:
         """Build the invented club and show it instead of the present database."""
         from tracker.app.demo import build_demo
-        from tracker.output.sentences.data import check_command
 
         try:
             demo = build_demo(settings=self.session.settings)
         except SlackwaterError as error:
-            self.news(str(error), "bad")
+            self.news(failure_words(error), "bad")
             return
         self.context = replace(
             self.context,

@@ -13,7 +13,8 @@ from tracker.model.fault import OwnFault
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
 from tracker.model.swimmer import Choice, Consent, Swimmer
-from tracker.output.cautions import MINOR_CONSENT
+from tracker.output.cautions import minor_consent
+from tracker.tui.remedies import SCREENS
 from tracker.tui.screens.roster import RosterScreen
 from tracker.tui.screens.swimmer import SwimmerScreen
 from tracker.tui.widgets.form_sheet import FormSheet
@@ -145,7 +146,7 @@ def test_a_minor_who_consents_alone_is_remarked_upon(tmp_path):
         await press(pilot, "C")
         await fill(pilot, swimmer="Eve New", purpose="pages")
         await press(pilot, "ctrl+s")
-        assert MINOR_CONSENT in words(app)
+        assert minor_consent(SCREENS) in words(app)
 
     drive(app, journey)
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from shlex import quote
 from typing import TYPE_CHECKING, Any, Final
 
 from tracker.model.css import Css, SetPace, pace_interval
@@ -19,11 +18,6 @@ _WRONG: Final = {
     "header": "its mark or version is not what it should be",
     "tables": "its tables are not as slackwater made them",
 }
-
-
-def check_command(place: str) -> str:
-    """Return the command that checks the database at a path, wherever it is typed."""
-    return f"slackwater check --db {quote(place)}"
 
 
 def trouble_sentence(places: Sequence[str], command: str) -> str:

@@ -5,13 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from shlex import quote
 from typing import TYPE_CHECKING, Final
 
 from tracker.engine.verdict.verdict import Reason, Verdict
 from tracker.output.sentences.numbers import count, full_day, number, sure, threshold
 from tracker.output.sentences.reasons import grounds, left_out_lines, rate_and_noise, sentence, set_aside_line
 from tracker.output.sentences.verdict import data_line, has_rate, pace_line
+from tracker.remedies import NO_SHELL, Mend, TakeBack, Wording
 
 if TYPE_CHECKING:
     from tracker.model.swimmer import Consent, Swimmer
@@ -52,13 +52,6 @@ _WHERE: Final = {"reviewer": "as the reviewer", "by": "as the coach"}
 
 _PURPOSES: Final = {"record": "being on record", "pages": "monthly pages", "clips": "clips"}
 
-_GENERAL: Final = (
-    "A verdict is a prompt for a coach, not a decision: a person decides, and may decide otherwise.",
-    "Wrong data can be corrected ('slackwater swim edit', 'swimmer edit' and the like).",
-    "Everything can be erased ('slackwater swimmer erase'); old backups may hold it until they are removed.",
-    "This is general information. Which of it you can ask for, and by when, is for the law where you live.",
-)
-
 _HOW_LONG: Final = (
     "Until it is erased. The coach is shown a list of those for whom nothing was added for long.",
 )
@@ -68,9 +61,10 @@ _FILES: Final = (
 )
 
 
-RECORD_WITHDRAWN: Final = (
-    "Nothing more is written down; what is there stays until it is erased ('slackwater swimmer erase')."
-)
+def record_withdrawn(wording: Wording) -> str:
+    """Return what follows where the consent to be on record is withdrawn."""
+    said = "Nothing more is written down; what is there stays until it is erased"
+    return f"{wording.after(said, Mend.ERASE)}."
 
 
 def held_line(kind: str, rows: int, first: dt.date | None, last: dt.date | None) -> str:
@@ -118,10 +112,21 @@ def consent_sentence(consent: Consent) -> str:
     return "; ".join(part for part in parts if part)
 
 
-def health_note(left_out: int) -> str:
+def health_note(left_out: int, wording: Wording) -> str:
     """Return what is said where entries about health are held and not copied."""
-    held = count(left_out, "event")
-    return f"{held} about health are held and not in this copy; it is made with them by --health"
+    said = f"{count(left_out, 'event')} about health are held and not in this copy"
+    return wording.after(said, Mend.WITH_HEALTH)
+
+
+def _what_to_ask_for(wording: Wording) -> tuple[str, ...]:
+    erased = wording.after("Everything can be erased", Mend.ERASE)
+    return (
+        "A verdict is a prompt for a coach, not a decision: a person decides, and may decide otherwise.",
+        f"{wording.after('Wrong data can be corrected', Mend.CORRECT)}.",
+        f"{erased}; old backups may hold it until they are removed.",
+        "This is general information. Which of it you can ask for, and by when, is for the law where you "
+        "live.",
+    )
 
 
 @dataclass(frozen=True)
@@ -136,6 +141,8 @@ class Told:
         What was worked out of it: titled sentences.
     notes
         What is not in the copy.
+    wording
+        How the shell that made it words what can be done.
     """
 
     swimmer: str
@@ -145,6 +152,7 @@ class Told:
     consents: Sequence[Consent]
     derived: Sequence[tuple[str, Sequence[str]]]
     notes: Sequence[str]
+    wording: Wording = NO_SHELL
 
 
 def summary(told: Told) -> str:
@@ -158,7 +166,7 @@ def summary(told: Told) -> str:
         *((f"Worked out: {title}", lines) for title, lines in told.derived),
         ("In these files", _FILES),
         ("Not in these files", [*told.notes, "Clips: only references to them are kept, never the clips."]),
-        ("What you can ask for", _GENERAL),
+        ("What you can ask for", _what_to_ask_for(told.wording)),
     ]
     lines = [f"What is held of {told.swimmer}, as of {full_day(told.as_of)}"]
     for title, said in sections:
@@ -206,9 +214,7 @@ def not_counted(line: RosterLine) -> list[str]:
     return aside + left_out_lines(line.left_out)
 
 
-def archived_note(who: Swimmer) -> str:
+def archived_note(who: Swimmer, wording: Wording) -> str:
     """Return that an archived swimmer's entry was made all the same, and how to take them back."""
-    return (
-        f"{who.swimmer} is archived, since {who.archived}, and off the roster; logged all the same. "
-        f"To take them back: slackwater swimmer archive {quote(who.swimmer)} --back"
-    )
+    said = f"{who.swimmer} is archived, since {who.archived}, and off the roster; logged all the same."
+    return wording.after(said, TakeBack(who.swimmer))

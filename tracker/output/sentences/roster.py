@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, assert_never
 from tracker.engine.verdict.false_alarms import DECLARED, ExpectedFalse
 from tracker.engine.verdict.verdict import Word
 from tracker.output.sentences.numbers import capital, count, listed, number, sure
+from tracker.remedies import SetCut, Wording
 from tracker.technique.attention import Ground, RosterLine
 
 if TYPE_CHECKING:
@@ -142,17 +143,15 @@ def _surest(expected: ExpectedFalse) -> str:
     )
 
 
-def cut_lines(found: ErrorRates, declared: float, present: float) -> list[str]:
+def cut_lines(found: ErrorRates, declared: float, present: float, wording: Wording) -> list[str]:
     """Return the rates at each cut, the conditions, and the cut that keeps the declared rate."""
     lines = [
         f"cut {cut:.2f}: {rate:.3f} false plateaus a swimmer-year (Monte-Carlo error {error:.3f})"
         for cut, rate, error in zip(found.cuts, found.rate, found.error, strict=True)
     ]
     chosen = found.cut(declared)
-    lines.append(
-        f"For at most {declared:g} a swimmer-year the cut is {chosen:.2f}; now it is {present:.2f}. "
-        f"Set it with 'slackwater config set cut {chosen:.2f}'."
-    )
+    said = f"For at most {declared:g} a swimmer-year the cut is {chosen:.2f}; now it is {present:.2f}."
+    lines.append(wording.after(said, SetCut(chosen)))
     lines.append(
         f"Conditions: {found.swimmers} simulated swimmers gaining steadily at {number(found.gain)} % a month "
         f"(twice the margin) on this roster's test dates and with its noise, {number(found.years, 0)} "

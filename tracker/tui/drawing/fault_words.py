@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from tracker.errors import Problem, UnknownNameError
 from tracker.model.catalogue import Fault
 from tracker.model.text import name_key
+from tracker.tui.remedies import failure_words
 
 
 def matching(typed: str, faults: Sequence[Fault]) -> list[Fault]:
@@ -22,7 +23,7 @@ def fitting(field: str, typed: str, faults: Sequence[Fault]) -> tuple[tuple[Prob
     """Return what is wrong with a fault that is being typed, and which fit it or what the one meant is."""
     found = matching(typed, faults)
     if not found:
-        return (Problem(field, typed, str(UnknownNameError("fault", typed))),), ""
+        return (Problem(field, typed, failure_words(UnknownNameError("fault", typed))),), ""
     if len(found) == 1:
         return (), one_fault(found[0])
     return (), "Fits: " + ", ".join(fault.slug for fault in found[:12])

@@ -9,6 +9,7 @@ from tracker.model.about import RecordField
 from tracker.model.event import Event, Load
 from tracker.model.event_kinds import kind_of, offered_kinds
 from tracker.model.swimmer import Consent
+from tracker.tui.remedies import SCREENS
 from tracker.tui.screens.form import RecordForm
 from tracker.tui.widgets.form_sheet import FormField
 
@@ -103,8 +104,8 @@ class ConsentScreen(RecordForm):
     def store_it(self, values: Mapping[str, str]) -> str:
         """Write it down."""
         from tracker.app.consents import give_consent, withdraw_consent
-        from tracker.output.cautions import MINOR_CONSENT
-        from tracker.output.sentences.people import RECORD_WITHDRAWN, consent_sentence
+        from tracker.output.cautions import minor_consent
+        from tracker.output.sentences.people import consent_sentence, record_withdrawn
 
         form = dict(values)
         act = form.pop("act").casefold()
@@ -114,8 +115,8 @@ class ConsentScreen(RecordForm):
             raise EntryError((Problem("purpose", "", "is missing; write record, pages or clips"),))
         if act in WITHDRAWS:
             consent = withdraw_consent(self.session, form)
-            more = f" {RECORD_WITHDRAWN}" if consent.purpose == "record" else ""
+            more = f" {record_withdrawn(SCREENS)}" if consent.purpose == "record" else ""
         else:
             given = give_consent(self.session, form)
-            consent, more = given.consent, f" {MINOR_CONSENT}" if given.minor else ""
+            consent, more = given.consent, f" {minor_consent(SCREENS)}" if given.minor else ""
         return f"{consent.swimmer}: {consent_sentence(consent)}.{more}"

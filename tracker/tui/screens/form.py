@@ -19,7 +19,9 @@ from textual.binding import Binding, BindingType
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError, UnknownNameError
 from tracker.model.about import RecordField, fields_of, in_form_order
 from tracker.model.base import Record
+from tracker.remedies import Mend
 from tracker.tui.drafts import draft_name
+from tracker.tui.remedies import SCREENS, failure_words
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.form_sheet import FormField, FormSheet
 from tracker.tui.widgets.lines import TextLine
@@ -123,7 +125,7 @@ class FormScreen(Frame):
         """Show each problem at its field; those of no field in the news."""
         by_field: dict[str, str] = {}
         for problem in problems:
-            by_field.setdefault(problem.field, problem.reason)
+            by_field.setdefault(problem.field, problem.why(SCREENS))
         known = self.sheet.values
         self.sheet.complain({name: reason for name, reason in by_field.items() if name in known})
         elsewhere = [f"{name}: {reason}" for name, reason in by_field.items() if name not in known]
@@ -170,16 +172,16 @@ class FormScreen(Frame):
         try:
             done = self.store_it(self.sheet.values)
         except DecisionNeededError as error:
-            self._asked = True
-            self.news(f"{error}. ctrl+y accepts it as it is.", "bad")
+            self._asked = error.remedy is Mend.ACCEPT
+            self.news(failure_words(error), "bad")
         except EntryError as error:
             self.show_problems(error.problems)
             first = next((p.field for p in error.problems if p.field in self.sheet.values), "")
             self.sheet.go_to(first)
-            said = (f"{self.sheet.label_of(problem.field)}: {problem.reason}" for problem in error.problems)
+            said = (f"{self.sheet.label_of(one.field)}: {one.why(SCREENS)}" for one in error.problems)
             self.news("; ".join(said), "bad")
         except SlackwaterError as error:
-            self.news(str(error), "bad")
+            self.news(failure_words(error), "bad")
         else:
             self.saved(" ".join((f"{done}{self._archived()}", *self._cautions(self.sheet.values))))
 
@@ -194,7 +196,7 @@ class FormScreen(Frame):
         from tracker.output.sentences.people import archived_note
 
         names = [self.sheet.values["swimmer"]] if self.LOGS else []
-        return "".join(f" {archived_note(who)}" for who in archived_among(self.session, names))
+        return "".join(f" {archived_note(who, SCREENS)}" for who in archived_among(self.session, names))
 
     def saved(self, done: str) -> None:
         """Forget the draft and go back, saying what was done."""
@@ -241,7 +243,7 @@ class RecordForm(FormScreen):
         try:
             return (), self.beside(name) if name else ""
         except UnknownNameError as error:
-            return (Problem("swimmer", name, str(error)),), ""
+            return (Problem("swimmer", name, failure_words(error)),), ""
 
     def beside(self, swimmer: str) -> str:  # noqa: ARG002 (some have nothing to say)
         """Return what is on record of a swimmer and helps to fill the form; raises `UnknownNameError`."""

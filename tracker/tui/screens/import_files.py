@@ -16,6 +16,7 @@ from tracker.errors import Problem
 from tracker.output.sentences.data import added_words
 from tracker.output.sentences.numbers import count
 from tracker.tui.drawing.roster_rows import Column, Row
+from tracker.tui.remedies import SCREENS
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.form_sheet import FormField
@@ -106,7 +107,7 @@ class ImportPreviewScreen(Frame):
     def action_take(self) -> None:
         """Take it in; one undo takes it back."""
         if self._report.unread:
-            self.news(f"{self._report.unread}.", "bad")
+            self.news(f"{self._report.unread.worded(SCREENS)}.", "bad")
             return
         done = self.slackwater.change(
             lambda: _import(self.session, self._path, self._values, dry_run=False), ""
@@ -137,7 +138,7 @@ def preview_rows(report: ImportReport) -> list[Row]:
     """Return a row for everything that needs a look, the refused first."""
     from tracker.output.sentences.doubts import doubt_sentence
 
-    found = [("refused", _where(p), f"{p.field}: {p.reason}", "bad") for p in report.problems]
+    found = [("refused", _where(p), f"{p.field}: {p.why(SCREENS)}", "bad") for p in report.problems]
     found += [
         (
             "doubtful",
@@ -151,7 +152,7 @@ def preview_rows(report: ImportReport) -> list[Row]:
     found += [("new", "", f"swimmer {name} is made", "") for name in report.created]
     found += [("similar", "", f"{new} looks like {old}; they stay two", "") for new, old in report.similar]
     found += [
-        ("note", _where(p), f"{p.field}: {p.reason}" if p.field else p.reason, "quiet")
+        ("note", _where(p), f"{p.field}: {p.why(SCREENS)}" if p.field else p.why(SCREENS), "quiet")
         for p in report.remarks
     ]
     return [

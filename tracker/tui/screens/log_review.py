@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from tracker.entry.review_form import TypedReview
 from tracker.errors import EntryError, Problem
@@ -14,6 +15,8 @@ from tracker.tui.screens.form import RecordForm
 from tracker.tui.widgets.form_sheet import FormField
 
 SIDES = ("left", "right")
+ALIASES = {"scores": "score", "measures": "measure"}
+"""A problem's field -> the first word of the fields that the form has for it."""
 
 
 class LogReviewScreen(RecordForm):
@@ -127,7 +130,6 @@ def measure_rows() -> list[tuple[str, str, str]]:
 
 def at_its_field(problem: Problem, values: Mapping[str, str]) -> Problem:
     """Return a problem under the name of the field in which its text stands."""
-    flag = problem.field.removeprefix("--")
-    exact = f"{flag} {problem.value.split('=')[0]}"
-    named = "faults" if flag == "fault" else flag
-    return Problem(exact if exact in values else named, problem.value, problem.reason)
+    field = ALIASES.get(problem.field, problem.field)
+    exact = f"{field} {problem.value.split('=')[0]}"
+    return replace(problem, field=exact if exact in values else field)

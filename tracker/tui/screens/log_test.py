@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import ClassVar
 
 from textual import work
@@ -18,6 +19,7 @@ from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
 from tracker.output.sentences.numbers import count
 from tracker.tui.messages import SwimmerJudged
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import RecordForm
 from tracker.tui.widgets.form_sheet import FormField
 from tracker.tui.widgets.lines import TextLine
@@ -120,9 +122,9 @@ class LogTestScreen(RecordForm):
         except EntryError as error:
             return tuple(at_its_field(problem, values) for problem in error.problems), ""
         except UnknownNameError as error:
-            return (Problem(error.what, error.name, str(error)),), ""
+            return (Problem(error.what, error.name, failure_words(error)),), ""
         except SlackwaterError as error:
-            return (), str(error)
+            return (), failure_words(error)
         self._judge_line(logged.swimmer.swimmer)
         return (), self._live(logged)
 
@@ -146,7 +148,9 @@ class LogTestScreen(RecordForm):
             raise EntryError(tuple(at_its_field(problem, values) for problem in error.problems)) from error
         except ImplausibleError as error:
             said = "; ".join(doubt_sentence(doubt) for doubt in error.doubts)
-            raise DecisionNeededError(f"{doubt_word(error.doubts).capitalize()}: {said}") from error
+            raise DecisionNeededError(
+                f"{doubt_word(error.doubts).capitalize()}: {said}", error.remedy
+            ) from error
         self._logged = logged.care
         return f"Logged for {logged.swimmer.swimmer}: {self._live(logged)}"
 
@@ -241,4 +245,4 @@ def at_its_field(problem: Problem, values: Mapping[str, str]) -> Problem:
     times = [name for name in values if name.startswith("time")]
     held = [name for name in times if problem.value and problem.value in values[name].split()]
     empty = [name for name in times if not values[name]]
-    return Problem((held or empty or times)[0], problem.value, problem.reason)
+    return replace(problem, field=(held or empty or times)[0])

@@ -17,6 +17,7 @@ from tracker.errors import SlackwaterError
 from tracker.output.sentences.numbers import count
 from tracker.tui.context import Host
 from tracker.tui.drawing.roster_rows import Column, Row
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.frame import Frame
 from tracker.tui.screens.reading import ReadingScreen, Section
 from tracker.tui.widgets.lines import TextLine
@@ -135,7 +136,7 @@ class MonthScreen(Frame):
         except _LeftError:
             return
         except SlackwaterError as error:
-            said = (str(error), "bad")
+            said = (failure_words(error), "bad")
         else:
             failed = "".join(f"; {name}: {why}" for name, why in (*made.failed, *made.boxed))
             pages = count(len(made.written), "page is", "pages are")

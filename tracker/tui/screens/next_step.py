@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 
 from tracker.errors import UsageError
 from tracker.model.swimmer import Choice
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import RecordForm
 from tracker.tui.screens.reading import ReadingScreen, Section
 
@@ -155,7 +156,7 @@ class DrawScreen(ReadingScreen):
         try:
             planned = plan_draw(self.session, name=self._for or None)
         except UsageError as nobody:
-            return [("", [f"{capital(str(nobody))}."])]
+            return [("", [f"{capital(failure_words(nobody))}."])]
         self._planned = planned
         whom = [f"{who}: {fault_name(fault, side, names)}" for who, fault, side in planned.proposed]
         return [

@@ -18,6 +18,7 @@ from tracker.errors import SlackwaterError
 from tracker.model.text import clean_line, clean_note
 from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.messages import WorkFailed
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.long_list import LongList
 
@@ -72,7 +73,7 @@ class ReadingScreen(Frame):
             for sections in self.stages():
                 self.post_message(SectionsReady(sections))
         except SlackwaterError as error:
-            self.post_message(WorkFailed(str(error)))
+            self.post_message(WorkFailed(failure_words(error)))
 
     def on_sections_ready(self, message: SectionsReady) -> None:
         """Show it."""

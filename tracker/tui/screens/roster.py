@@ -15,6 +15,7 @@ from tracker.errors import SlackwaterError
 from tracker.model.text import name_key
 from tracker.tui.drawing.roster_rows import WIDE, RosterRow, columns, roster_row, waiting_row
 from tracker.tui.messages import RosterJudged, StoreChecked, WorkFailed
+from tracker.tui.remedies import failure_words
 from tracker.tui.row_cache import CachedRow, RowCache
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.form_sheet import Field
@@ -133,7 +134,7 @@ class RosterScreen(Frame):
                 self._kept().keep(rows)
             self._judged = rows
         except SlackwaterError as error:
-            self.post_message(WorkFailed(str(error)))
+            self.post_message(WorkFailed(failure_words(error)))
 
     def on_roster_judged(self, message: RosterJudged) -> None:
         """Show the verdicts that are there; the order is settled when all are."""

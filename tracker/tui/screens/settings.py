@@ -12,6 +12,7 @@ from textual.containers import Vertical
 
 from tracker.errors import EntryError, Problem, SlackwaterError
 from tracker.tui.drawing.roster_rows import Column, Row
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.form_sheet import FormField
@@ -74,7 +75,7 @@ class ChangeSettingScreen(FormScreen):
         try:
             settings = self.context.config.put(self._setting, values["value"])
         except SlackwaterError as error:
-            raise EntryError((Problem("value", values["value"], str(error)),)) from error
+            raise EntryError((Problem("value", values["value"], failure_words(error)),)) from error
         self.slackwater.apply_settings(settings)
         return f"{self._setting} is {values['value']}."
 

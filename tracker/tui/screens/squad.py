@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from tracker.entry.swim_form import TypedTest
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError
@@ -10,6 +11,8 @@ from tracker.model.about import fields_of
 from tracker.model.swim import Swim
 from tracker.output.sentences.data import course_note, courses_words
 from tracker.output.sentences.numbers import count
+from tracker.remedies import Mend
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
 
@@ -62,7 +65,7 @@ class SquadScreen(FormScreen):
             except EntryError as error:
                 found += [_in_row(problem, name, values) for problem in error.problems]
             except SlackwaterError as error:
-                found.append(Problem(f"swimmer {name}", "", str(error)))
+                found.append(Problem(f"swimmer {name}", "", failure_words(error)))
             else:
                 said += [f"{name}, {remark_words(doubt)}." for doubt in logged.remarks]
         filled_words = f"Times for {filled} of {count(len(values) - len(self.FIELDS), 'swimmer')}."
@@ -83,7 +86,7 @@ class SquadScreen(FormScreen):
         except SquadDoubtsError as error:
             said = "; ".join(f"{name}: {doubt_sentence(doubt)}" for name, doubt in error.by_swimmer)
             word = doubt_word(doubt for _, doubt in error.by_swimmer)
-            raise DecisionNeededError(f"{word.capitalize()}: {said}") from error
+            raise DecisionNeededError(f"{word.capitalize()}: {said}", Mend.ACCEPT) from error
         courses = courses_words(one.swims[0].course for one in logged)
         noted = ((one.swimmer.swimmer, course_note(one.unnamed)) for one in logged)
         notes = "".join(f" {name}: {note}." for name, note in noted if note)
@@ -115,4 +118,4 @@ class SquadScreen(FormScreen):
 
 def _in_row(problem: Problem, name: str, values: Mapping[str, str]) -> Problem:
     shared = problem.field in {"test", "date", "course"} and values.get(problem.field)
-    return Problem(problem.field if shared else f"swimmer {name}", problem.value, problem.reason)
+    return replace(problem, field=problem.field if shared else f"swimmer {name}")

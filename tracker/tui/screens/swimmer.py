@@ -16,6 +16,7 @@ from tracker.model.text import clean_line
 from tracker.tui.drawing.picture import Picture, picture_of
 from tracker.tui.drawing.roles import role_of
 from tracker.tui.messages import SwimmerJudged, WorkFailed
+from tracker.tui.remedies import failure_words
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.chart_view import ChartView
 from tracker.tui.widgets.lines import TextLine
@@ -87,7 +88,7 @@ class SwimmerScreen(Frame):
         try:
             view = why(self.session, self._label)
         except SlackwaterError as error:
-            self.post_message(WorkFailed(str(error)))
+            self.post_message(WorkFailed(failure_words(error)))
         else:
             self.post_message(SwimmerJudged(view))
 

@@ -217,7 +217,7 @@ class EditSwimScreen(RecordForm):
             swim, _ = edit_swim(self.session, typed)
         except ImplausibleError as error:
             said = "; ".join(doubt_sentence(doubt) for doubt in error.doubts)
-            raise DecisionNeededError(f"Implausible: {said}") from error
+            raise DecisionNeededError(f"Implausible: {said}", error.remedy) from error
         except StaleError as error:
             raise StaleError(self._both_values(changed)) from error
         return f"Corrected swim {self._kept.id} of {swim.swimmer}."
