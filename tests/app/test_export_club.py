@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import csv
-import datetime as dt
 import os
 import stat
 import tempfile
@@ -12,7 +11,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 
-from tests.builders import a_session
+from tests.builders import NOW, TODAY, a_session
 from tests.random_clubs import clubs
 from tracker.app.export_club import export_club
 from tracker.app.import_club import import_club
@@ -26,8 +25,6 @@ from tracker.model.swimmer import Swimmer
 from tracker.settings import DEFAULT
 from tracker.store.database import Store
 
-AS_OF = dt.date(2026, 6, 30)
-NOW = dt.datetime(2026, 6, 30, 12, tzinfo=dt.UTC)
 NO_SHRINK = (Phase.explicit, Phase.generate)
 ANA = "Ana Prova"
 
@@ -123,14 +120,14 @@ def test_an_apostrophe_of_somebody_elses_file_stays(store: Store, tmp_path: Path
 
 
 def test_a_negative_number_stays_a_number(store: Store, tmp_path: Path) -> None:
-    item = ReviewItem(date=AS_OF, swimmer=ANA, reviewer="Bo", kind="measure", item="body-angle", value=-0.5)
+    item = ReviewItem(date=TODAY, swimmer=ANA, reviewer="Bo", kind="measure", item="body-angle", value=-0.5)
     add(store, [Swimmer(swimmer=ANA), item])
     export_club(a_session(store), tmp_path / "out")
     assert cell(tmp_path / "out", "reviews.csv", "value") == "-0.5"
 
 
 def test_health_is_left_out_or_a_break(store: Store, tmp_path: Path) -> None:
-    add(store, [Swimmer(swimmer=ANA), Event(from_date=AS_OF, swimmer=ANA, kind="injury", note="shoulder")])
+    add(store, [Swimmer(swimmer=ANA), Event(from_date=TODAY, swimmer=ANA, kind="injury", note="shoulder")])
     report = export_club(a_session(store), tmp_path / "off")
     assert report.health_left_out == 1
     export_club(a_session(store, settings=replace(DEFAULT, health=True)), tmp_path / "on")
@@ -179,7 +176,7 @@ def test_an_export_that_breaks_off_leaves_no_part(tmp_path: Path) -> None:
 @pytest.mark.parametrize("umask", [0o000, 0o022, 0o077])
 def test_exports_are_their_owners_alone(store: Store, tmp_path: Path, umask: int) -> None:
     """CWE-276."""
-    add(store, [Swimmer(swimmer=ANA), Swim(date=AS_OF, swimmer=ANA, distance_m=400, time_s=400)])
+    add(store, [Swimmer(swimmer=ANA), Swim(date=TODAY, swimmer=ANA, distance_m=400, time_s=400)])
     before = os.umask(umask)
     try:
         export_club(a_session(store), tmp_path / "a" / "out")
@@ -193,7 +190,7 @@ def test_a_plain_reader_reads_it_all(store: Store, tmp_path: Path) -> None:
     """The data outlive the tool: the standard library alone reads every file."""
     add(
         store,
-        [Swimmer(swimmer=ANA), Swim(date=AS_OF, swimmer=ANA, distance_m=400, time_s=405.2, note="a\nb")],
+        [Swimmer(swimmer=ANA), Swim(date=TODAY, swimmer=ANA, distance_m=400, time_s=405.2, note="a\nb")],
     )
     export_club(a_session(store), tmp_path / "out")
     rows = {}

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from tests.builders import a_session
+from tests.builders import NOW, a_session
 from tracker.app.import_club import ImportReport, import_club
 from tracker.errors import BadFileError
 from tracker.model.event import Event
@@ -18,8 +18,6 @@ from tracker.model.swimmer import Consent, Swimmer
 from tracker.settings import DEFAULT, Settings
 from tracker.store.database import Store
 
-AS_OF = dt.date(2026, 6, 30)
-NOW = dt.datetime(2026, 6, 30, 12, tzinfo=dt.UTC)
 HEAD = "date,swimmer,test,distance_m,time\n"
 
 

@@ -36,7 +36,7 @@ def _log(store: Store, *times: str, test: str = "t400", accepted: bool = False, 
 
 
 def _swims(store: Store) -> list[Swim]:
-    return [one.kept.record for one in list_swims(a_session(store), INES)]
+    return [one.row.record for one in list_swims(a_session(store), INES)]
 
 
 def test_a_pair_is_one_set_and_a_second_pair_of_the_day_another(store: Store) -> None:
@@ -130,7 +130,7 @@ def test_a_doubtful_swim_stays_out_until_decided(store: Store) -> None:
         writer.add([Swim(date=TODAY, swimmer=INES, test="t400", distance_m=400, time_s=120)])
     (listed,) = list_swims(a_session(store), INES)
     assert not listed.standing.counts
-    decide_swim(a_session(store), listed.kept, "kept", "")
+    decide_swim(a_session(store), listed.row, "kept", "")
     assert list_swims(a_session(store), INES)[0].standing.counts
     with pytest.raises(UsageError, match="with a reason"):
         decide_swim(a_session(store), find_swim(a_session(store), 1), "aside", " ")

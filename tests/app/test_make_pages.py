@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.builders import a_session
+from tests.builders import TODAY, a_session
 from tracker.app import pages as making
 from tracker.app.executor import IN_PROCESS
 from tracker.app.explain import why
@@ -26,13 +26,12 @@ from tracker.settings import DEFAULT
 from tracker.store.database import Store
 
 CLUB = Path(__file__).parents[2] / "fixtures" / "club"
-AS_OF = dt.date(2026, 6, 30)
 MONTH = dt.date(2026, 6, 1)
 AT = dt.datetime(2026, 6, 30, 20, tzinfo=dt.UTC)
 
 
 def _swims(name: str, tests: int) -> list[Swim]:
-    days = [AS_OF - dt.timedelta(days=7 * week) for week in reversed(range(tests))]
+    days = [TODAY - dt.timedelta(days=7 * week) for week in reversed(range(tests))]
     return [
         Swim(date=day, swimmer=name, test="t400", distance_m=400, time_s=405 + (i * 37 % 11) / 2)
         for i, day in enumerate(days)
@@ -144,7 +143,7 @@ def test_an_earlier_month_looks_at_nothing_later(store: Store, tmp_path: Path) -
 
     last = dt.date(2026, 5, 31)
     assert "Tests in May 2026" in page(last)
-    assert page(AS_OF).replace("Made on 30 June 2026", "Made on 31 May 2026") == page(last)
+    assert page(TODAY).replace("Made on 30 June 2026", "Made on 31 May 2026") == page(last)
 
 
 def test_a_month_that_has_not_begun_and_an_unknown_name_are_refused(store: Store, tmp_path: Path) -> None:

@@ -8,14 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from tests.builders import a_session
+from tests.builders import TODAY, a_session
 from tracker.app.roster_page import make_roster_page
 from tracker.errors import UsageError
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Swimmer
 from tracker.store.database import Store
 
-AS_OF = dt.date(2026, 6, 30)
 MONTH = dt.date(2026, 6, 1)
 
 
@@ -27,7 +26,7 @@ def store(tmp_path: Path) -> Iterator[Store]:
         writer.add(
             [Swimmer(swimmer="Ines Aalto", group="morning"), Swimmer(swimmer="Pia Lund", group="evening")]
         )
-        days = [AS_OF - dt.timedelta(days=7 * week) for week in reversed(range(20))]
+        days = [TODAY - dt.timedelta(days=7 * week) for week in reversed(range(20))]
         writer.add(
             [
                 Swim(date=day, swimmer="Ines Aalto", test="t400", distance_m=400, time_s=405 - i / 2)

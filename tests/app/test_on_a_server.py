@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from tests.builders import a_session
+from tests.builders import NOW, TODAY, a_session
 from tracker.app.explain import why
 from tracker.app.export_club import export_club
 from tracker.app.import_club import import_club
@@ -19,8 +18,6 @@ from tracker.output.as_json import scan_json
 from tracker.store.database import Store
 
 CLUB = Path(__file__).parents[2] / "fixtures" / "club"
-AS_OF = dt.date(2026, 6, 30)
-NOW = dt.datetime(2026, 6, 30, 12, tzinfo=dt.UTC)
 
 
 def filled(place: str, folder: Path = CLUB) -> Store:
@@ -54,7 +51,7 @@ def test_moving_a_club_there_and_back_is_identical_to_the_byte(both, tmp_path: P
 
 def test_the_roster_why_and_next_are_the_same(both) -> None:
     rosters = [scan(a_session(store)) for store in both]
-    assert scan_json(rosters[0], AS_OF) == scan_json(rosters[1], AS_OF)
+    assert scan_json(rosters[0], TODAY) == scan_json(rosters[1], TODAY)
     name = rosters[0][0].swimmer
     assert why(a_session(both[0]), name) == why(a_session(both[1]), name)
     nexts = [propose_next(a_session(store), name) for store in both]

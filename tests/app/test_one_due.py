@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.builders import a_session
+from tests.builders import NOW, TODAY, a_session
 from tracker.app.demo import build_demo
 from tracker.app.explain import explain_in_stages
 from tracker.app.faults import fault_names
@@ -25,8 +25,6 @@ from tracker.store.database import Store
 from tracker.technique.attention import RosterLine
 from tracker.tui.drawing.roster_rows import roster_row as screen_row
 
-AS_OF = dt.date(2026, 6, 30)
-NOW = dt.datetime(2026, 6, 30, 12, tzinfo=dt.UTC)
 STARTS = ("Next test", "Next look", "Choose again")
 
 
@@ -81,7 +79,7 @@ def test_why_next_page_and_lists_agree_on_what_is_due_for_every_swimmer(
 ) -> None:
     """Of five swimmers `next` once said that a look is due where roster, scan and why said none was."""
     names = fault_names(a_session(club))
-    pages = make_pages(a_session(club), AS_OF, out=tmp_path, formats=("txt",)).written
+    pages = make_pages(a_session(club), TODAY, out=tmp_path, formats=("txt",)).written
     by_name = {
         who: said_in(unwrapped(text))
         for page in pages
@@ -97,11 +95,11 @@ def test_why_next_page_and_lists_agree_on_what_is_due_for_every_swimmer(
             propose_next(a_session(club), who),
         )
         told = said_in([text for title, lines in why if title == "Next" for text in lines])
-        assert said_in(next_lines(found.step, names, AS_OF)) == told, who
+        assert said_in(next_lines(found.step, names, TODAY)) == told, who
         assert by_name[who] == told, who
         assert found.step.due == found.line.due == line.due, who
-        printed = printed_row(line, AS_OF)[-1]
-        assert screen_row(line, AS_OF).wide[-1] == printed
+        printed = printed_row(line, TODAY)[-1]
+        assert screen_row(line, TODAY).wide[-1] == printed
         due = {
             "test": any("Next test: due since" in one or "as soon as you can" in one for one in told),
             "review": any("look at technique: due since" in one or ": today." in one for one in told[1:]),
@@ -125,11 +123,11 @@ def test_nobody_is_asked_for_a_maximal_test_before_a_race_wherever_it_is_said(
     (why, *_) = explain_in_stages(a_session(club), "Ines Aalto")
     assert said in dict(why)["Next"]
     found = propose_next(a_session(club), "Ines Aalto")
-    assert said in next_lines(found.step, fault_names(a_session(club)), AS_OF)
+    assert said in next_lines(found.step, fault_names(a_session(club)), TODAY)
     assert lines["Ines Aalto"].due.test == dt.date(2026, 7, 7)
     assert lines["Newly Here"].due.test == dt.date(2026, 7, 6)
-    assert printed_row(lines["Newly Here"], AS_OF)[-1] == ""
-    assert lines["Lorenz Adeyemi-Falk"].due.test_due(AS_OF)
+    assert printed_row(lines["Newly Here"], TODAY)[-1] == ""
+    assert lines["Lorenz Adeyemi-Falk"].due.test_due(TODAY)
 
 
 def test_a_choice_for_a_race_long_past_no_longer_rules(club: Store) -> None:
@@ -141,7 +139,7 @@ def test_a_choice_for_a_race_long_past_no_longer_rules(club: Store) -> None:
     assert (
         "Choose again: hand goes in too steeply, left, chosen by Teodor Osei on 17 February until 12 May "
         "(race in May: a small one)."
-    ) in next_lines(found.step, fault_names(a_session(club)), AS_OF)
+    ) in next_lines(found.step, fault_names(a_session(club)), TODAY)
     then = propose_next(a_session(club, today=dt.date(2026, 5, 12)), "Anneke Dvorský")
     assert then.step.one is not None
     assert then.step.one.fault == "entry-steep"

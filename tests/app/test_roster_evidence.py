@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.builders import a_session
+from tests.builders import TODAY, a_session
 from tracker.app import roster_evidence as weighing
 from tracker.app.demo import build_demo
 from tracker.app.executor import Executor
@@ -24,7 +24,6 @@ from tracker.settings import DEFAULT
 from tracker.store.database import Store
 from tracker.technique.roster_evidence import RosterEvidence
 
-AS_OF = dt.date(2026, 6, 30)
 AT = dt.datetime(2026, 6, 30, 20, tzinfo=dt.UTC)
 
 
@@ -57,7 +56,7 @@ def test_it_is_kept_for_the_month_and_read_back_alike(club: Store) -> None:
     assert set(json.loads(kept)["faults"]) == set(first)
 
 
-@pytest.mark.parametrize("version", ["LEARNING", "WEIGHING"])
+@pytest.mark.parametrize("version", ["PRIORS_VERSION", "EVIDENCE_VERSION"])
 def test_what_an_older_way_weighed_is_not_used(club: Store, monkeypatch, version: str) -> None:
     def basis() -> str:
         learn_roster_evidence(a_session(club))
@@ -107,7 +106,7 @@ def test_it_weighs_the_people_that_the_effects_are_told_of(
     learn_roster_evidence(a_session(club))
     learned = learned_priors(a_session(club))
     with club.read() as reader:
-        until = AS_OF.replace(day=1) - dt.timedelta(days=1)
+        until = TODAY.replace(day=1) - dt.timedelta(days=1)
         told = evidence_of(reader, learned, as_of=until, settings=DEFAULT, among=reader.labels()).evidence
     assert weighed == [[person.swimmer for person in told.people]]
 

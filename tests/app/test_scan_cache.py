@@ -233,7 +233,7 @@ def test_old_lines_are_cleared_away(tmp_path: Path) -> None:
     (file,) = cache.glob("lines-*")
     assert file.read_text().count("\n[") <= 2 * 4
     assert scanned(store, cache, today=TODAY.replace(day=4)) == scanned(
-        store, tmp_path / "other", as_of=TODAY.replace(day=4)
+        store, tmp_path / "other", today=TODAY.replace(day=4)
     )
 
 

@@ -57,11 +57,11 @@ def test_a_projects_file_says_neither_where_data_go_nor_who_writes(cli: Cli, hom
 
 
 def test_folders_follow_xdg_and_relative_ones_are_ignored(home: Path) -> None:
-    places = find_app_dirs({"HOME": str(home), "XDG_DATA_HOME": str(home / "d"), "XDG_CONFIG_HOME": "rel"})
-    assert places.data == home / "d" / "slackwater"
-    assert places.config == home / ".config" / "slackwater"
-    assert places.state == home / ".local" / "state" / "slackwater"
-    assert places.cache == home / ".cache" / "slackwater"
+    dirs = find_app_dirs({"HOME": str(home), "XDG_DATA_HOME": str(home / "d"), "XDG_CONFIG_HOME": "rel"})
+    assert dirs.data == home / "d" / "slackwater"
+    assert dirs.config == home / ".config" / "slackwater"
+    assert dirs.state == home / ".local" / "state" / "slackwater"
+    assert dirs.cache == home / ".cache" / "slackwater"
 
 
 def test_the_data_folder_is_the_users_alone(ines: Cli, home: Path) -> None:

@@ -16,7 +16,7 @@ import tracker.tui.screens
 from tests.tui.clubs import a_club, an_app
 from tests.tui.driving import drive, press, settled, shown
 from tracker.tui.actions import COMMAND_OF, SCREEN_ONLY
-from tracker.tui.app import PLACES, SlackwaterApp
+from tracker.tui.app import SCREEN_KEYS, SlackwaterApp
 from tracker.tui.screens.frame import Frame
 from tracker.tui.screens.keys import KeysScreen, bindings_by_place, key_name
 from tracker.tui.screens.navigation import screen_for
@@ -71,12 +71,12 @@ def test_the_palette_key_shadows_nothing():
         assert SlackwaterApp.COMMAND_PALETTE_BINDING not in [binding.key for binding in own_bindings(kind)]
 
 
-@pytest.mark.parametrize("place", [place for _, place, _ in PLACES])
+@pytest.mark.parametrize("place", [place for _, place, _ in SCREEN_KEYS])
 def test_each_screen_opens_lists_all_its_keys_and_goes_back(tmp_path, place):
     app = an_app(a_club(tmp_path), tmp_path)
 
     async def journey(pilot):
-        await press(pilot, next(key for key, name, _ in PLACES if name == place))
+        await press(pilot, next(key for key, name, _ in SCREEN_KEYS if name == place))
         screen = app.screen
         assert isinstance(screen, Frame)
         assert type(screen) is type(screen_for(place, "Ada Fjord", dt.date(2026, 1, 1)))
@@ -103,7 +103,7 @@ def library_words() -> set[str]:
 
 
 @pytest.mark.parametrize(
-    "keys", [(), ("slash",), ("enter",), ("enter", "y"), *((key,) for key, _, _ in PLACES)], ids="-".join
+    "keys", [(), ("slash",), ("enter",), ("enter", "y"), *((key,) for key, _, _ in SCREEN_KEYS)], ids="-".join
 )
 def test_the_keys_are_listed_in_our_own_words_and_in_one_row_each(tmp_path, keys):
     app = an_app(a_club(tmp_path), tmp_path)
@@ -172,7 +172,7 @@ def test_palette_offers_every_action_of_the_screen(tmp_path):
 
     async def journey(pilot):
         offered = {command.title for command in app.get_system_commands(app.screen)}
-        assert {does for _, _, does in PLACES} <= offered
+        assert {does for _, _, does in SCREEN_KEYS} <= offered
         assert "morning colours" in offered
         await press(pilot, "ctrl+p")
         await pilot.press(*"history")

@@ -42,8 +42,8 @@ def choose_fault(session: Session, name: str, chosen: str, *, side: str = "", re
         raise UsageError("a choice of your own is kept with its reason", FillIn(("reason",)))
     with session.store.read() as reader:
         label = reader.swimmer(name).record.swimmer
-        slug = fault(chosen, [kept.record for kept in reader.all(OwnFault)]).slug
-        steps = [kept.record for kept in reader.all(FaultStep, swimmer=label)]
+        slug = fault(chosen, [row.record for row in reader.all(OwnFault)]).slug
+        steps = [row.record for row in reader.all(FaultStep, swimmer=label)]
     states = [
         life.moments[-1].state
         for life in lives(steps, session.today)
@@ -82,10 +82,15 @@ def plan_draw(session: Session, *, name: str | None = None) -> Planned:
         If nobody can be drawn.
     """
     learned = learned_priors(session)
-    weighed = learn_roster_evidence(session)
+    roster_evidence = learn_roster_evidence(session)
     with session.store.read() as reader:
         record = evidence_of(
-            reader, learned, as_of=session.today, settings=session.settings, weighed=weighed, name=name
+            reader,
+            learned,
+            as_of=session.today,
+            settings=session.settings,
+            roster_evidence=roster_evidence,
+            name=name,
         )
     proposed = [
         found
@@ -136,7 +141,7 @@ def draws_on_record(session: Session, *, name: str = "") -> tuple[Draw, ...]:
     """Return what was drawn by today, of one swimmer if named; the latest draw first."""
     with session.store.read() as reader:
         whose = {"swimmer": reader.swimmer(name).record.swimmer} if name else {}
-        found = [kept.record for kept in reader.all(Choice, kind="stagger", **whose)]
+        found = [row.record for row in reader.all(Choice, kind="stagger", **whose)]
     later = dt.timedelta(weeks=WEEKS_APART)
     return tuple(
         Draw(one.swimmer, one.fault, one.side, "later", one.date + later)

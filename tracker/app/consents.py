@@ -89,15 +89,15 @@ def withdraw_consent(session: Session, form: Mapping[str, str]) -> Consent:
     )
     what = f"withdraw the consent of {swimmer.swimmer} for {_for(wanted.purpose)}"
     with session.write(what) as writer:
-        kept = writer.all(Consent, swimmer=swimmer.swimmer)
-        old = latest([one.record for one in kept], wanted.purpose, day)
+        rows = writer.all(Consent, swimmer=swimmer.swimmer)
+        old = latest([one.record for one in rows], wanted.purpose, day)
         if old is None:
             noted = wanted.model_copy(update={"withdrawn": day})
             writer.add([noted])
             return noted
         if old.withdrawn is not None:
             raise UsageError(f"that consent was withdrawn already, on {old.withdrawn}")
-        row = next(one for one in reversed(kept) if one.record == old)
+        row = next(one for one in reversed(rows) if one.record == old)
         writer.change(Consent, row.id, row.version, withdrawn=day)
     return old.model_copy(update={"withdrawn": day})
 
@@ -111,10 +111,10 @@ def list_consents(session: Session, name: str) -> list[StoredRow[Consent]]:
 def consent_lines(session: Session) -> list[ConsentLine]:
     """Return how every swimmer stands, also the archived."""
     with session.store.read() as reader:
-        people = [kept.record for kept in reader.all(Swimmer)]
+        people = [row.record for row in reader.all(Swimmer)]
         given: dict[str, list[Consent]] = {}
-        for kept in reader.all(Consent):
-            given.setdefault(kept.record.swimmer, []).append(kept.record)
+        for row in reader.all(Consent):
+            given.setdefault(row.record.swimmer, []).append(row.record)
     return [
         ConsentLine(
             who.swimmer,
@@ -127,7 +127,7 @@ def consent_lines(session: Session) -> list[ConsentLine]:
 
 def check_may_record(reader: Reader, label: str, day: dt.date) -> None:
     """Raise `UsageError` if a swimmer's consent to be on record was withdrawn by `day`."""
-    consents = [kept.record for kept in reader.all(Consent, swimmer=label, purpose="record")]
+    consents = [row.record for row in reader.all(Consent, swimmer=label, purpose="record")]
     if standing(consents, "record", day) == "withdrawn":
         raise UsageError(
             f"{label} has withdrawn the consent to be on record; nothing more is written down",

@@ -42,11 +42,11 @@ def club_files() -> Path:
     BadFileError
         If neither is there.
     """
-    places = (_PACKAGE / "club", _PACKAGE.parent / "fixtures" / "club")
-    for place in places:
-        if (place / "swims.csv").is_file():
-            return place
-    raise BadFileError(f"the invented club is not at {places[0]}; install slackwater again")
+    candidates = (_PACKAGE / "club", _PACKAGE.parent / "fixtures" / "club")
+    for candidate in candidates:
+        if (candidate / "swims.csv").is_file():
+            return candidate
+    raise BadFileError(f"the invented club is not at {candidates[0]}; install slackwater again")
 
 
 def build_demo(folder: Path | None = None, *, settings: Settings) -> Demo:
@@ -64,15 +64,15 @@ def build_demo(folder: Path | None = None, *, settings: Settings) -> Demo:
     UsageError
         If the folder holds something, or is a file.
     """
-    place = Path(tempfile.mkdtemp(prefix="slackwater-")) if folder is None else _empty(folder)
-    database = place / DATABASE
+    target = Path(tempfile.mkdtemp(prefix="slackwater-")) if folder is None else _empty(folder)
+    database = target / DATABASE
     store = Store.open(database)
     import_club(
         Session(store, LAST_DAY, settings, "demo", dt.datetime.combine(LAST_DAY, dt.time(20), dt.UTC)),
         club_files(),
         strict=True,
     )
-    return Demo(store, place, database, LAST_DAY, MONTH)
+    return Demo(store, target, database, LAST_DAY, MONTH)
 
 
 def _empty(folder: Path) -> Path:

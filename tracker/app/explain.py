@@ -71,16 +71,18 @@ def why(session: Session, name: str) -> SwimmerView:
         If nobody is called so.
     """
     learned = learned_priors(session)
-    weighed = learn_roster_evidence(session)
+    roster_evidence = learn_roster_evidence(session)
     with session.store.read() as reader:
-        return view_in(reader, name, learned, weighed, as_of=session.today, settings=session.settings)[0]
+        return view_in(
+            reader, name, learned, roster_evidence, as_of=session.today, settings=session.settings
+        )[0]
 
 
 def view_in(
     reader: Reader,
     name: str,
     learned: LearnedPriors,
-    weighed: Mapping[str, Roster],
+    roster_evidence: Mapping[str, Roster],
     *,
     as_of: dt.date,
     settings: Settings,
@@ -88,26 +90,26 @@ def view_in(
     """Return the evidence out of one snapshot, and the swimmer's record as the pipeline takes it."""
     who = reader.swimmer(name).record
     label = who.swimmer
-    club = read_club(reader, swimmer=label, weighed=weighed)
-    catalogue = {e.slug: e for e in full_catalogue(kept.record for kept in reader.all(OwnFault))}
-    swims = tuple(kept for kept in reader.all(Swim, swimmer=label) if kept.record.date <= as_of)
-    steps = tuple(kept for kept in reader.all(FaultStep, swimmer=label) if kept.record.date <= as_of)
-    reviews = tuple(kept for kept in reader.all(ReviewItem, swimmer=label) if kept.record.date <= as_of)
-    work = tuple(kept for kept in reader.all(Work, swimmer=label) if kept.record.from_date <= as_of)
+    club = read_club(reader, swimmer=label, roster_evidence=roster_evidence)
+    catalogue = {e.slug: e for e in full_catalogue(row.record for row in reader.all(OwnFault))}
+    swims = tuple(row for row in reader.all(Swim, swimmer=label) if row.record.date <= as_of)
+    steps = tuple(row for row in reader.all(FaultStep, swimmer=label) if row.record.date <= as_of)
+    reviews = tuple(row for row in reader.all(ReviewItem, swimmer=label) if row.record.date <= as_of)
+    work = tuple(row for row in reader.all(Work, swimmer=label) if row.record.from_date <= as_of)
     events = tuple(
-        StoredRow(kept.id, kept.version, on_record(kept.record, settings))
-        for kept in reader.all(Event, swimmer=label)
-        if kept.record.from_date <= as_of
+        StoredRow(row.id, row.version, on_record(row.record, settings))
+        for row in reader.all(Event, swimmer=label)
+        if row.record.from_date <= as_of
     )
-    load = tuple(kept for kept in reader.all(Load, swimmer=label) if kept.record.week <= as_of)
-    choices = tuple(kept for kept in reader.all(Choice, swimmer=label) if kept.record.date <= as_of)
-    given = [kept for kept in reader.all(Consent, swimmer=label) if kept.record.date <= as_of]
-    consents = tuple(_given(kept, as_of) for kept in given)
+    load = tuple(row for row in reader.all(Load, swimmer=label) if row.record.week <= as_of)
+    choices = tuple(row for row in reader.all(Choice, swimmer=label) if row.record.date <= as_of)
+    given = [row for row in reader.all(Consent, swimmer=label) if row.record.date <= as_of]
+    consents = tuple(_given(row, as_of) for row in given)
     line = roster(club, settings, as_of=as_of, learned=learned, detail=True)[0]
-    known = lives([kept.record for kept in steps], as_of)
-    counted = counted_swims((kept.record for kept in swims), line.verdict, settings)
-    own = OwnRecord(known, [kept.record for kept in work], counted)
-    line = grade_link(line, own, catalogue, weighed)
+    known = lives([row.record for row in steps], as_of)
+    counted = counted_swims((row.record for row in swims), line.verdict, settings)
+    own = OwnRecord(known, [row.record for row in work], counted)
+    line = grade_link(line, own, catalogue, roster_evidence)
     told = tuple(spell for life in known for spell in spells_of(life))
     view = SwimmerView(
         who, line, told, swims, tuple(counted), steps, reviews, work, events, load, choices, consents
@@ -141,16 +143,18 @@ def explain_in_stages(session: Session, name: str) -> Iterator[list[Section]]:
     All that is said of the swimmer is out of one snapshot; raises as `explain` does.
     """
     learned = learned_priors(session)
-    weighed = learn_roster_evidence(session)
+    roster_evidence = learn_roster_evidence(session)
     with session.store.read() as reader:
-        view, club = view_in(reader, name, learned, weighed, as_of=session.today, settings=session.settings)
+        view, club = view_in(
+            reader, name, learned, roster_evidence, as_of=session.today, settings=session.settings
+        )
         names = names_in(reader)
         label = view.swimmer.swimmer
         looks = looks_in(reader, label, as_of=session.today)
     sections = why_sections(
         view.line,
         view.spells,
-        [kept.record for kept in view.work],
+        [row.record for row in view.work],
         in_evidence(
             (event for event in club.events.get(label, ()) if event.from_date <= session.today),
             session.settings,
@@ -158,7 +162,7 @@ def explain_in_stages(session: Session, name: str) -> Iterator[list[Section]]:
         names=names,
         as_of=session.today,
     )
-    early = for_now(view, as_of=session.today, settings=session.settings)
+    early = for_now(session, view)
     if early:
         sections.insert(1, ("For now", early))
     if looks:
@@ -184,9 +188,9 @@ def _closer_look(
     return second_look(case, view.line.verdict, settings)
 
 
-def for_now(view: SwimmerView, *, as_of: dt.date, settings: Settings) -> list[str]:
+def for_now(session: Session, view: SwimmerView) -> list[str]:
     """Return what is useful while it is too early for a verdict: a recent CSS, the noise so far."""
-    css, day = latest_css(view.counted, as_of=as_of, settings=settings)
+    css, day = latest_css(view.counted, as_of=session.today, settings=session.settings)
     error = TRIAL_ERROR if view.line.verdict is None else view.line.verdict.noise_pct / 100.0
     said = None if css is None or day is None else (css_sentence(css, error), day)
     return first_weeks(view.line.verdict, said)

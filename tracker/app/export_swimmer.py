@@ -80,7 +80,7 @@ def export_swimmer(
         label,
         session.today,
         _held(found),
-        _seers(found, session.store.place),
+        _seers(found, session.store.address),
         [Consent(**{field: row[field] for field in Consent.model_fields}) for row in found.tables["consent"]],
         explain(seen, label),
         [health_note(hidden, wording)] if hidden else [],
@@ -121,8 +121,8 @@ def _blanked(table: str, value: Any) -> Any:  # noqa: ANN401 - a row, or a value
     return without_health(kind, value) if kind is not None and isinstance(value, Mapping) else value
 
 
-def _kinds(kept: Mapping[str, Any]) -> set[str]:
-    return {side["kind"] for side in kept.values() if isinstance(side, dict) and "kind" in side}
+def _kinds(content: Mapping[str, Any]) -> set[str]:
+    return {side["kind"] for side in content.values() if isinstance(side, dict) and "kind" in side}
 
 
 def _rows(reader: Reader, found: Dossier) -> dict[str, list[tuple[Any, ...]]]:
@@ -154,7 +154,7 @@ def _held(found: Dossier) -> list[str]:
     return lines
 
 
-def _seers(found: Dossier, place: str) -> list[str]:
+def _seers(found: Dossier, address: str) -> list[str]:
     reviewers = {row["reviewer"] for table in _REVIEWED for row in found.tables[table] if row["reviewer"]}
     writers = {line.who for line in found.history if line.who}
-    return seers_lines(place, sorted(reviewers), sorted(writers))
+    return seers_lines(address, sorted(reviewers), sorted(writers))

@@ -30,7 +30,7 @@ def fault_names(session: Session) -> dict[str, str]:
 
 def names_in(reader: Reader) -> dict[str, str]:
     """Return the same out of one snapshot."""
-    own = [kept.record for kept in reader.all(OwnFault)]
+    own = [row.record for row in reader.all(OwnFault)]
     return {fault.slug: fault.name for fault in full_catalogue(own)}
 
 
@@ -39,7 +39,7 @@ def list_faults(session: Session | None) -> tuple[Fault, ...]:
     if session is None:
         return full_catalogue()
     with session.store.read() as reader:
-        return full_catalogue(kept.record for kept in reader.all(OwnFault))
+        return full_catalogue(row.record for row in reader.all(OwnFault))
 
 
 def add_fault(session: Session, form: Mapping[str, str]) -> Fault:
@@ -55,7 +55,7 @@ def add_fault(session: Session, form: Mapping[str, str]) -> Fault:
         reason = f"{entry.fault!r} does not begin with {OWN!r}; write {OWN + entry.fault!r}"
         raise EntryError((Problem("fault", entry.fault, reason),))
     with session.write(f"add fault {entry.fault}") as writer:
-        if any(kept.record.fault == entry.fault for kept in writer.all(OwnFault)):
+        if any(row.record.fault == entry.fault for row in writer.all(OwnFault)):
             reason = f"{entry.fault!r} is there already; take another short name"
             raise EntryError((Problem("fault", entry.fault, reason),))
         writer.add([entry])
@@ -98,7 +98,7 @@ def change_fault(session: Session, name: str, form: Mapping[str, str]) -> Change
     with session.store.read() as reader:
         swimmer = reader.swimmer(name).record
         check_may_record(reader, swimmer.swimmer, session.today)
-        entry = fault(form.get("fault", "").strip(), [kept.record for kept in reader.all(OwnFault)])
+        entry = fault(form.get("fault", "").strip(), [row.record for row in reader.all(OwnFault)])
     verb = form.get("step", "")
     said = {
         "date": form.get("date", "").strip() or session.today.isoformat(),
@@ -112,7 +112,7 @@ def change_fault(session: Session, name: str, form: Mapping[str, str]) -> Change
     except ValueError as wrong:
         raise EntryError((Problem("date", form.get("date", ""), str(wrong)),)) from None
     with session.write(f"{verb} {step.fault} of {swimmer.swimmer}") as writer:
-        known = [kept.record for kept in writer.all(FaultStep, swimmer=swimmer.swimmer, fault=step.fault)]
+        known = [row.record for row in writer.all(FaultStep, swimmer=swimmer.swimmer, fault=step.fault)]
         step = _on_its_side(step, known)
         mine = [one for one in known if one.side == step.side]
         before = state_on(mine, step.date)
@@ -188,9 +188,9 @@ class FaultInHand:
 def faults_in_hand(session: Session) -> list[FaultInHand]:
     """Return them: what came back first, then open, in work and so on; the longest first in each."""
     with session.store.read() as reader:
-        people = {kept.record.swimmer: kept.record for kept in reader.all(Swimmer)}
-        steps = by_swimmer(kept.record for kept in reader.all(FaultStep))
-        work = by_swimmer(kept.record for kept in reader.all(Work))
+        people = {row.record.swimmer: row.record for row in reader.all(Swimmer)}
+        steps = by_swimmer(row.record for row in reader.all(FaultStep))
+        work = by_swimmer(row.record for row in reader.all(Work))
     found = [
         _in_hand(people[name], spell, work.get(name, []), session.today)
         for name, own in steps.items()

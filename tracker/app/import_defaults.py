@@ -63,13 +63,13 @@ class CoursesOnRecord:
 
     def _read(self) -> dict[tuple[object, ...], str]:
         names = list(Swim.model_fields)
-        place = {
+        columns = {
             name: names.index(name) for name in ("date", "swimmer", "test", "time_s", "course", "set_id")
         }
         same: dict[tuple[object, ...], str] = {}
         with self._store.read() as reader:
             for row in reader.rows(Swim):
-                date, swimmer, test, time_s, course, set_id = (row[at] for at in place.values())
+                date, swimmer, test, time_s, course, set_id = (row[at] for at in columns.values())
                 same[swimmer, date, test, time_s] = course
                 self._swum.setdefault(swimmer, []).append(_Swum(date, set_id, course))
         return same

@@ -61,7 +61,7 @@ class Plan:
 def plan_import(reader: Reader, tables: Sequence[ClubTable], *, as_of: dt.date, settings: Settings) -> Plan:
     """Hold the rows of files against what is stored."""
     plan = Plan()
-    there = {kept.record.swimmer: kept for kept in reader.all(Swimmer)}
+    there = {stored.record.swimmer: stored for stored in reader.all(Swimmer)}
     around = _surroundings(reader, tables, there, as_of, settings)
     for table in tables:
         plan.read[table.name] = len(table.rows) + len({problem.row for problem in table.problems})
@@ -85,17 +85,17 @@ def _surroundings(
     as_of: dt.date,
     settings: Settings,
 ) -> Surroundings:
-    born = {label: kept.record.born for label, kept in there.items()}
-    faults = {fault.slug for fault in catalogue()} | {kept.record.fault for kept in reader.all(OwnFault)}
+    born = {label: stored.record.born for label, stored in there.items()}
+    faults = {fault.slug for fault in catalogue()} | {stored.record.fault for stored in reader.all(OwnFault)}
     for table in tables:
         if table.file.kind is Swimmer:
-            place = list(Swimmer.model_fields).index("born")
-            born |= {row[0]: row[place] for row in table.rows if row[place] is not None}
+            column = list(Swimmer.model_fields).index("born")
+            born |= {row[0]: row[column] for row in table.rows if row[column] is not None}
         if table.file.kind is OwnFault:
             faults |= {row[0] for row in table.rows}
     consents: dict[str, list[Consent]] = {}
-    for kept in reader.all(Consent, purpose="record"):
-        consents.setdefault(kept.record.swimmer, []).append(kept.record)
+    for stored in reader.all(Consent, purpose="record"):
+        consents.setdefault(stored.record.swimmer, []).append(stored.record)
     refused = {label for label, given in consents.items() if standing(given, "record", as_of) == "withdrawn"}
     return Surroundings(
         as_of=as_of,
@@ -124,10 +124,10 @@ def _obey(table: ClubTable, around: Surroundings, plan: Plan) -> None:
 
 def _look_at_targets(table: ClubTable, plan: Plan, settings: Settings) -> None:
     """Tell of targets that nobody swims, which were perhaps typed with a point for the colon."""
-    place = list(Swimmer.model_fields).index("target_pace")
+    column = list(Swimmer.model_fields).index("target_pace")
     for row, number in zip(table.rows, table.numbers, strict=True):
-        if row[place] is not None and pace_doubts(row[place], settings):
-            said = f"{format_time(row[place])} per 100 m is no pace of a swim"
+        if row[column] is not None and pace_doubts(row[column], settings):
+            said = f"{format_time(row[column])} per 100 m is no pace of a swim"
             plan.remarks.append(
                 Problem("target_pace", "", said, number, table.name, remedy=Mend.EDIT_SWIMMER)
             )
@@ -137,7 +137,7 @@ def _by_name(reader: Reader, table: ClubTable, plan: Plan) -> None:
     """Take records of which there is one a name: new ones, and what fills an empty field."""
     kind, key = table.file.kind, UNIQUE[table.file.kind]
     names = list(kind.model_fields)
-    there = {getattr(kept.record, key): kept for kept in reader.all(kind)}
+    there = {getattr(old.record, key): old for old in reader.all(kind)}
     taken: dict[str, Values] = {}
     for row, number in zip(table.rows, table.numbers, strict=True):
         label = row[names.index(key)]
@@ -149,9 +149,9 @@ def _by_name(reader: Reader, table: ClubTable, plan: Plan) -> None:
         if label not in there:
             plan.new.setdefault(kind, []).append(row)
             continue
-        kept = there[label]
+        old = there[label]
         blank = {name: kind.model_fields[name].default for name in names if name != key}
-        stored = {name: getattr(kept.record, name) for name in names}
+        stored = {name: getattr(old.record, name) for name in names}
         told = {name: value for name, value in zip(names, row, strict=True) if value != stored[name]}
         told = {name: value for name, value in told.items() if value != blank.get(name)}
         clash = [name for name in told if stored[name] != blank.get(name)]
@@ -159,7 +159,7 @@ def _by_name(reader: Reader, table: ClubTable, plan: Plan) -> None:
             reason = f"{label!r} is stored with another value; the stored one stays"
             plan.problems.append(Problem(clash[0], "", reason, number, table.name))
         elif told:
-            plan.fillings.append(Filling(kind, kept.id, kept.version, told))
+            plan.fillings.append(Filling(kind, old.id, old.version, told))
         else:
             plan.known += 1
 
@@ -197,8 +197,8 @@ def _by_count(reader: Reader, table: ClubTable, plan: Plan, settings: Settings) 
 
 def _twice_alone(wanted: Counter[Values]) -> frozenset[Values]:
     """Return the swims that the file holds more than once; repeats of one set are often alike."""
-    place = list(Swim.model_fields).index("set_id")
-    return frozenset(row for row, times in wanted.items() if times > 1 and not row[place])
+    column = list(Swim.model_fields).index("set_id")
+    return frozenset(row for row, times in wanted.items() if times > 1 and not row[column])
 
 
 def _days(rows: Iterable[Values]) -> set[tuple[Any, ...]]:
@@ -216,8 +216,8 @@ def _create(tables: Sequence[ClubTable], there: Mapping[str, StoredRow[Swimmer]]
         fields = list(table.file.kind.model_fields)
         if table.file.kind is Swimmer or "swimmer" not in fields:
             continue
-        place = fields.index("swimmer")
-        for label in dict.fromkeys(row[place] for row in table.rows):
+        column = fields.index("swimmer")
+        for label in dict.fromkeys(row[column] for row in table.rows):
             if label in there or label in listed:
                 continue
             plan.created.append(label)

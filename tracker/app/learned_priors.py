@@ -13,7 +13,7 @@ from typing import Any
 
 from tracker.app.executor import IN_PROCESS, Executor
 from tracker.app.read_club import sample_roster
-from tracker.app.read_evidence import LEARNING, fact_name, load_fact
+from tracker.app.read_evidence import PRIORS_VERSION, fact_name, load_fact
 from tracker.app.session import Session
 from tracker.engine.series.comparable import jump_days
 from tracker.engine.series.from_swims import COLUMNS, rows_from_swims
@@ -26,7 +26,7 @@ from tracker.model.event import Event
 from tracker.model.swim import Swim
 
 _SHAPE = [field.name for field in dataclasses.fields(Priors)]
-"""What a kept fact holds; one of another shape is not read."""
+"""What a stored fact holds; one of another shape is not read."""
 LEARN_FROM = 500
 """Swimmers at most: the spread of what they teach is far below what one swimmer's tests can tell."""
 PLAIN = Reference("400 m", "SCM", "")
@@ -34,7 +34,7 @@ PLAIN = Reference("400 m", "SCM", "")
 
 
 def learned_priors(session: Session, *, executor: Executor = IN_PROCESS) -> LearnedPriors:
-    """Return what the roster had taught by the first of the month.
+    """Return the priors learned from the roster as it was before the first of the month.
 
     Parameters
     ----------
@@ -46,7 +46,7 @@ def learned_priors(session: Session, *, executor: Executor = IN_PROCESS) -> Lear
     with session.store.read() as reader:
         fingerprints = [reader.fingerprint(kind, first) for kind in (Swim, Event)]
         basis = json.dumps(
-            [LEARNING, _SHAPE, first.isoformat(), dataclasses.astuple(session.settings), fingerprints]
+            [PRIORS_VERSION, _SHAPE, first.isoformat(), dataclasses.astuple(session.settings), fingerprints]
         )
         found = load_fact(reader, name, basis)
         if found is not None:

@@ -30,9 +30,7 @@ def usual_course_of(session: Session, name: str) -> UsualCourse:
     """Return what is taken for a swimmer where no course is named; raises `UnknownNameError`."""
     with session.store.read() as reader:
         label = reader.swimmer(name).record.swimmer
-        return usual_course(
-            [kept.record for kept in reader.all(Swim, swimmer=label)], session.settings.course
-        )
+        return usual_course([row.record for row in reader.all(Swim, swimmer=label)], session.settings.course)
 
 
 @dataclass(frozen=True)
@@ -89,25 +87,25 @@ def log_test(session: Session, typed: TypedTest) -> Logged:
         swimmer = reader.swimmer(typed.name).record
         definition = find_test(reader, typed.test)
     with session.write(f"log {definition.test} for {swimmer.swimmer}") as writer:
-        weighed = check_test(writer, typed, as_of=session.today, settings=session.settings)
-        if found := open_doubts(weighed, typed):
+        checked = check_test(writer, typed, as_of=session.today, settings=session.settings)
+        if found := open_doubts(checked, typed):
             raise ImplausibleError(found)
-        return stored(writer, weighed)
+        return stored(writer, checked)
 
 
-def open_doubts(weighed: Logged, typed: TypedTest) -> list[Doubt]:
+def open_doubts(checked: Logged, typed: TypedTest) -> list[Doubt]:
     """Return what a person must answer before it is stored; nothing where they have said that it is right."""
     if typed.accepted:
         return []
-    return [doubt for doubt in weighed.remarks if doubt.implausible or (typed.can_ask and doubt.asked)]
+    return [doubt for doubt in checked.remarks if doubt.implausible or (typed.can_ask and doubt.asked)]
 
 
-def stored(writer: Writer, weighed: Logged) -> Logged:
+def stored(writer: Writer, checked: Logged) -> Logged:
     """Store swims without open doubts: what is implausible was accepted by a person, and is kept as that."""
-    swims = weighed.swims
-    if any(doubt.implausible for doubt in weighed.remarks):
+    swims = checked.swims
+    if any(doubt.implausible for doubt in checked.remarks):
         swims = tuple(swim.model_copy(update={"decision": "accepted"}) for swim in swims)
-    return replace(weighed, swims=swims, numbers=tuple(writer.add(swims)))
+    return replace(checked, swims=swims, numbers=tuple(writer.add(swims)))
 
 
 def check_test(reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Settings) -> Logged:
@@ -115,7 +113,7 @@ def check_test(reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Se
     swimmer = reader.swimmer(typed.name).record
     check_may_record(reader, swimmer.swimmer, as_of)
     definition = find_test(reader, typed.test)
-    earlier = [kept.record for kept in reader.all(Swim, swimmer=swimmer.swimmer)]
+    earlier = [row.record for row in reader.all(Swim, swimmer=swimmer.swimmer)]
     usual = usual_course(earlier, settings.course)
     read = read_test_swims(typed, definition, swimmer, course=usual.course, as_of=as_of, limits=settings)
     swims = _as_a_set(read, earlier)
@@ -231,7 +229,7 @@ def log_squad(session: Session, rows: Sequence[TypedTest]) -> tuple[Logged, ...]
     SquadDoubtsError
         As `log_test` raises `ImplausibleError`; nothing is stored.
     """
-    weighed: list[Logged] = []
+    checked: list[Logged] = []
     problems: list[tuple[str, Problem]] = []
     doubtful: list[tuple[str, Doubt]] = []
     with session.write(f"log a test for {count(len(rows), 'swimmer')}") as writer:
@@ -242,12 +240,12 @@ def log_squad(session: Session, rows: Sequence[TypedTest]) -> tuple[Logged, ...]
                 problems += [(typed.name, problem) for problem in error.problems]
                 continue
             doubtful += [(typed.name, doubt) for doubt in open_doubts(one, typed)]
-            weighed.append(one)
+            checked.append(one)
         if problems:
             raise SquadProblemsError(problems)
         if doubtful:
             raise SquadDoubtsError(doubtful)
-        return tuple(stored(writer, one) for one in weighed)
+        return tuple(stored(writer, one) for one in checked)
 
 
 def preview_test(session: Session, typed: TypedTest) -> Logged:

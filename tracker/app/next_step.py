@@ -50,13 +50,18 @@ def propose_next(session: Session, name: str) -> Next:
     """
     with session.store.read() as reader:
         label = reader.swimmer(name).record.swimmer
-        swims = [kept.record for kept in reader.all(Swim, swimmer=label) if kept.record.date <= session.today]
-        own_tests = [kept.record for kept in reader.all(SwimTest)]
+        swims = [row.record for row in reader.all(Swim, swimmer=label) if row.record.date <= session.today]
+        own_tests = [row.record for row in reader.all(SwimTest)]
     learned = learned_priors(session)
-    weighed = learn_roster_evidence(session)
+    roster_evidence = learn_roster_evidence(session)
     with session.store.read() as reader:
         record = evidence_of(
-            reader, learned, as_of=session.today, settings=session.settings, weighed=weighed, name=label
+            reader,
+            learned,
+            as_of=session.today,
+            settings=session.settings,
+            roster_evidence=roster_evidence,
+            name=label,
         )
     line = graded_line(record, label, swims, session.settings)
     counted = counted_swims(swims, line.verdict, session.settings)
@@ -87,7 +92,7 @@ def graded_line(record: RosterRecord, label: str, swims: Sequence[Swim], setting
     """Return a swimmer's line with the present link graded in full, by those of the swims that count."""
     person, line = record.people[label], record.lines[label]
     own = OwnRecord(person.lives, person.work, counted_swims(swims, line.verdict, settings))
-    return grade_link(line, own, record.catalogue, record.club.weighed)
+    return grade_link(line, own, record.catalogue, record.club.roster_evidence)
 
 
 def latest_css(

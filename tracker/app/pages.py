@@ -115,16 +115,21 @@ def make_pages(  # noqa: PLR0913 - what the command takes
     boxed: list[tuple[str, str]] = []
     then = replace(session, today=until)
     learned = learned_priors(then)
-    weighed = learn_roster_evidence(then)
+    roster_evidence = learn_roster_evidence(then)
     with session.store.read() as reader:
         people, skipped = _people(reader, names, group, session.today, session.settings)
         stems = {
-            kept.record.swimmer: file_stem(
-                kept.id, kept.record.swimmer, first, private=session.settings.private
-            )
-            for kept in people
+            row.record.swimmer: file_stem(row.id, row.record.swimmer, first, private=session.settings.private)
+            for row in people
         }
-        read = partial(evidence_of, reader, learned, as_of=until, settings=session.settings, weighed=weighed)
+        read = partial(
+            evidence_of,
+            reader,
+            learned,
+            as_of=until,
+            settings=session.settings,
+            roster_evidence=roster_evidence,
+        )
         seasons = _seasons(reader, people, read, (first, until), session.settings)
         workers = (executor or all_cores()).for_parts(len(people), worth=WORTH)
         for done, made in enumerate(workers.each(partial(make, order=order), seasons), start=1):
@@ -141,21 +146,21 @@ def _people(
 ) -> tuple[list[StoredRow[Swimmer]], list[tuple[str, str]]]:
     """Return those whose page may be made, and (swimmer, reason) of those whose may not."""
     if names is None:
-        found = [kept for kept in reader.all(Swimmer) if group in {None, kept.record.group}]
+        found = [row for row in reader.all(Swimmer) if group in {None, row.record.group}]
         # Only where all are archived are they named: else every month would end as one that failed.
-        asked = [kept for kept in found if kept.record.archived is None] or found
-        asked.sort(key=lambda kept: kept.record.swimmer)
+        asked = [row for row in found if row.record.archived is None] or found
+        asked.sort(key=lambda row: row.record.swimmer)
     else:
-        asked = list({kept.id: kept for kept in map(reader.swimmer, names)}.values())
+        asked = list({row.id: row for row in map(reader.swimmer, names)}.values())
     people, skipped = [], []
-    for kept in asked:
-        label = kept.record.swimmer
+    for row in asked:
+        label = row.record.swimmer
         consents = [one.record for one in reader.all(Consent, swimmer=label)]
-        reason = why_not(kept.record, consents, day, needed=settings.consent_needed)
+        reason = why_not(row.record, consents, day, needed=settings.consent_needed)
         if reason:
             skipped.append((label, reason))
         else:
-            people.append(kept)
+            people.append(row)
     return people, skipped
 
 
@@ -168,16 +173,16 @@ def _seasons(
 ) -> Iterator[Season]:
     """Yield one season after the other; `read` gives the record of a part when its turn comes."""
     first, until = span
-    for place, kept in enumerate(people):
-        if place % PART == 0:
-            record = read(among=[one.record.swimmer for one in people[place : place + PART]])
+    for index, row in enumerate(people):
+        if index % PART == 0:
+            record = read(among=[one.record.swimmer for one in people[index : index + PART]])
             names = {slug: fault.name for slug, fault in record.catalogue.items()}
-        label = kept.record.swimmer
+        label = row.record.swimmer
         steps = [one.record for one in reader.all(FaultStep, swimmer=label) if one.record.date <= until]
         swims = [one.record for one in reader.all(Swim, swimmer=label) if one.record.date <= until]
         line = graded_line(record, label, swims, settings)
         yield Season(
-            swimmer=kept.record,
+            swimmer=row.record,
             month=first,
             as_of=until,
             line=line,
@@ -217,9 +222,9 @@ def list_pages(session: Session) -> list[PageDue]:
     """Return everybody in order of label, and why they get no page today, of whatever month."""
     with session.store.read() as reader:
         consents: dict[str, list[Consent]] = {}
-        for kept in reader.all(Consent):
-            consents.setdefault(kept.record.swimmer, []).append(kept.record)
-        people = sorted((kept.record for kept in reader.all(Swimmer)), key=lambda who: who.swimmer)
+        for row in reader.all(Consent):
+            consents.setdefault(row.record.swimmer, []).append(row.record)
+        people = sorted((row.record for row in reader.all(Swimmer)), key=lambda who: who.swimmer)
     needed = session.settings.consent_needed
     return [
         PageDue(

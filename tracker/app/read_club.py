@@ -27,7 +27,7 @@ def read_club(
     group: str | None = None,
     swimmer: str | None = None,
     among: Sequence[str] | None = None,
-    weighed: Mapping[str, Roster] | None = None,
+    roster_evidence: Mapping[str, Roster] | None = None,
 ) -> Club:
     """Return the record of all active swimmers, of a group, of some, or of one (also an archived one).
 
@@ -35,25 +35,25 @@ def read_club(
     ----------
     among
         Labels of those to read.
-    weighed
+    roster_evidence
         What the whole roster says of each fault, by which links are graded; None grades by time alone.
     """
     if swimmer is not None:
         among = (swimmer,)
     whose = {} if among is None else {"swimmer": tuple(among)}
     active = {} if swimmer is not None else {"archived": None}
-    people = [kept.record for kept in reader.all(Swimmer, **whose, **active)]
+    people = [row.record for row in reader.all(Swimmer, **whose, **active)]
     people = [person for person in people if group in {None, person.group}]
     wanted = {person.swimmer for person in people}
 
     def grouped(kind: type[R]) -> dict[str, list[R]]:
-        kept = reader.all(kind, **whose)
-        groups: dict[str, list[R]] = by_swimmer(one.record for one in kept)
+        rows = reader.all(kind, **whose)
+        groups: dict[str, list[R]] = by_swimmer(one.record for one in rows)
         return {name: records for name, records in groups.items() if name in wanted}
 
-    own = sorted(kept.record.fault for kept in reader.all(OwnFault))
+    own = sorted(row.record.fault for row in reader.all(OwnFault))
     order = dict(catalogue_order())
-    order.update((slug, len(order) + place) for place, slug in enumerate(own))
+    order.update((slug, len(order) + number) for number, slug in enumerate(own))
     return Club(
         swimmers={person.swimmer: person for person in people},
         swims=reader.columns(
@@ -69,7 +69,7 @@ def read_club(
         load=grouped(Load),
         choices=grouped(Choice),
         fault_order=order,
-        weighed=weighed or {},
+        roster_evidence=roster_evidence or {},
     )
 
 

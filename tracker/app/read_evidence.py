@@ -1,8 +1,8 @@
 """Read what a verdict's evidence rests on.
 
 A coach who sees only some groups goes by what somebody learned who sees everything, or two coaches
-would read two verdicts on one swimmer. Only where nobody has, they learn from what they see, and keep it
-for themselves. What is kept names nobody.
+would read two verdicts on one swimmer. Only where nobody has, they learn from what they see, and store it
+for themselves. What is stored names nobody.
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ def evidence_of(  # noqa: PLR0913 - what was learned before, and whom it is abou
     *,
     as_of: dt.date,
     settings: Settings,
-    weighed: Mapping[str, Roster] | None = None,
+    roster_evidence: Mapping[str, Roster] | None = None,
     name: str | None = None,
     among: Sequence[str] | None = None,
     group: str | None = None,
@@ -61,7 +61,7 @@ def evidence_of(  # noqa: PLR0913 - what was learned before, and whom it is abou
 
     Parameters
     ----------
-    weighed
+    roster_evidence
         What the whole roster says of each fault (`app.roster_evidence`), by which links are graded.
 
     Raises
@@ -70,10 +70,10 @@ def evidence_of(  # noqa: PLR0913 - what was learned before, and whom it is abou
         If nobody is called `name`.
     """
     label = None if name is None else reader.swimmer(name).record.swimmer
-    club = read_club(reader, group=group, swimmer=label, among=among, weighed=weighed)
+    club = read_club(reader, group=group, swimmer=label, among=among, roster_evidence=roster_evidence)
     whose = {} if among is None else {"swimmer": tuple(among)}
-    work: dict[str, list[Work]] = by_swimmer(kept.record for kept in reader.all(Work, **whose))
-    own = [kept.record for kept in reader.all(OwnFault)]
+    work: dict[str, list[Work]] = by_swimmer(row.record for row in reader.all(Work, **whose))
+    own = [row.record for row in reader.all(OwnFault)]
     lines = {line.swimmer: line for line in roster(club, settings, as_of=as_of, learned=learned, detail=True)}
     people = {label: person_of(line, club, work.get(label, ()), as_of) for label, line in lines.items()}
     catalogue = {entry.slug: entry for entry in full_catalogue(own)}
@@ -105,7 +105,7 @@ class OwnRecord:
 
 
 def grade_link(
-    line: RosterLine, own: OwnRecord, catalogue: Mapping[str, Fault], weighed: Mapping[str, Roster]
+    line: RosterLine, own: OwnRecord, catalogue: Mapping[str, Fault], roster_evidence: Mapping[str, Roster]
 ) -> RosterLine:
     """Return `line` with the grounds of its present link; as it is where there is no plateau."""
     stretch = line.verdict.present_stretch if line.verdict else None
@@ -114,14 +114,14 @@ def grade_link(
     fault = line.link.fault or ""
     strokes = read_strokes(stretch, [stroked(swim) for swim in own.swims])
     said = Own(own.lives, own.work, strokes)
-    link = graded(line.link, stretch, catalogue.get(fault), said, weighed.get(fault, Roster()))
+    link = graded(line.link, stretch, catalogue.get(fault), said, roster_evidence.get(fault, Roster()))
     return replace(line, link=link)
 
 
-LEARNING = 5
-"""Raised whenever learning changes, so that nothing learned by an older way is used."""
-WEIGHING = 2
-"""Raised whenever the weighing changes, so that nothing weighed by an older way is used."""
+PRIORS_VERSION = 5
+"""Raised whenever the way priors are learned changes, so that no older ones are used."""
+EVIDENCE_VERSION = 2
+"""Raised whenever the way roster evidence is learned changes, so that none of an older way is used."""
 
 
 def load_fact(reader: Reader, name: str, basis: str) -> dict[str, Any] | None:
@@ -147,5 +147,5 @@ def fact_name(reader: Reader, name: str) -> str:
 
 
 def _read(reader: Reader, name: str) -> dict[str, Any] | None:
-    kept = reader.fact(name)
-    return None if kept is None else json.loads(kept)
+    text = reader.fact(name)
+    return None if text is None else json.loads(text)

@@ -56,7 +56,7 @@ def render_changed_rows(
     if session.store.read_only_reason is not None:  # its disk is the cache's too, as often as not
         yield from render_roster(session, group=group, executor=executor, progress=progress)
         return
-    cache_file = ScanCache(cache, session.store.place, program_fingerprint())
+    cache_file = ScanCache(cache, session.store.address, program_fingerprint())
     with session.store.read_facts() as facts:
         version, birth, wanted = facts.data_version(), facts.fact("birth"), facts.labels(group)
     state = json.dumps([birth, version, session.today.isoformat(), astuple(session.settings)])

@@ -55,10 +55,10 @@ def log_review(session: Session, typed: TypedReview) -> LoggedReview:
     with session.store.read() as reader:
         swimmer = reader.swimmer(typed.name).record
         check_may_record(reader, swimmer.swimmer, session.today)
-        own = [kept.record for kept in reader.all(OwnFault)]
+        own = [row.record for row in reader.all(OwnFault)]
     review = read_review(typed, swimmer, own=own, as_of=session.today)
     with session.write(f"log a review of {swimmer.swimmer}") as writer:
-        before = [kept.record for kept in writer.all(FaultStep, swimmer=swimmer.swimmer)]
+        before = [row.record for row in writer.all(FaultStep, swimmer=swimmer.swimmer)]
 
         def step(seen: SeenFault, name: str) -> FaultStep:
             return FaultStep.model_validate(
@@ -220,7 +220,7 @@ def compare_looks(session: Session, name: str, *, reviewer: str = "") -> tuple[L
 def looks_in(reader: Reader, name: str, *, as_of: dt.date, reviewer: str = "") -> tuple[LookChange, ...]:
     """Return the same out of one snapshot."""
     label = reader.swimmer(name).record.swimmer
-    items = [kept.record for kept in reader.all(ReviewItem) if kept.record.date <= as_of]
+    items = [row.record for row in reader.all(ReviewItem) if row.record.date <= as_of]
     own = [item for item in items if item.swimmer == label and reviewer in {"", item.reviewer}]
     norms = {measure.slug: measure for measure in measures()}
     return look_changes(own, own_errors(items), norms, until=as_of)

@@ -1,4 +1,4 @@
-"""What the whole roster says of each fault, weighed once and kept.
+"""What the whole roster says of each fault, learned once a month and stored.
 
 Like the priors, so that a link's grade is the same on every list, screen and page, whoever is asked about,
 and does not jump with every test. It rests on what was on record before the first of the month.
@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 from tracker.app.executor import IN_PROCESS, Executor
 from tracker.app.learned_priors import learned_priors
 from tracker.app.read_club import read_club, sample_roster
-from tracker.app.read_evidence import LEARNING, WEIGHING, fact_name, load_fact, person_of
+from tracker.app.read_evidence import EVIDENCE_VERSION, PRIORS_VERSION, fact_name, load_fact, person_of
 from tracker.app.session import Session
 from tracker.errors import UnknownNameError
 from tracker.model.base import Record
@@ -181,7 +181,7 @@ _BY_KIND: Mapping[type[Record], Callable[[Sequence[str]], RowRule]] = {
 
 
 _SHAPE = [field.name for kind in (Roster, Odds, Effect, Estimate) for field in dataclasses.fields(kind)]
-"""What a kept fact holds; one of another shape is not read."""
+"""What a stored fact holds; one of another shape is not read."""
 LEARN_FROM = 500
 """Swimmers at most."""
 PART = 125
@@ -204,8 +204,8 @@ def learn_roster_evidence(session: Session, *, executor: Executor = IN_PROCESS) 
         fingerprints = [reader.fingerprint(kind, first) for kind in _BASIS]
         basis = json.dumps(
             [
-                LEARNING,
-                WEIGHING,
+                PRIORS_VERSION,
+                EVIDENCE_VERSION,
                 _SHAPE,
                 first.isoformat(),
                 dataclasses.astuple(session.settings),
@@ -216,9 +216,9 @@ def learn_roster_evidence(session: Session, *, executor: Executor = IN_PROCESS) 
         if found is not None:
             return {fault: _from_json(one) for fault, one in found["faults"].items()}
         some = sample_roster(reader, LEARN_FROM)
-        known = any(kept.record.date <= until for kept in reader.all(FaultStep, swimmer=tuple(some)))
+        known = any(row.record.date <= until for row in reader.all(FaultStep, swimmer=tuple(some)))
         name = fact_name(reader, name)
-    weighed: dict[str, Roster] = {}
+    roster_evidence: dict[str, Roster] = {}
     if known:
         learned = learned_priors(session, executor=executor)
         judged = partial(roster, settings=session.settings, as_of=until, learned=learned, detail=True)
@@ -228,11 +228,11 @@ def learn_roster_evidence(session: Session, *, executor: Executor = IN_PROCESS) 
             )
         evidence = RosterEvidence(people, as_of=until)
         faults = sorted({life.fault for person in evidence.people for life in person.lives})
-        weighed = {fault: evidence.of(fault) for fault in faults}
-    weighed = {fault: _nameless(one) for fault, one in weighed.items()}
-    told = {fault: dataclasses.asdict(one) for fault, one in weighed.items()}
-    session.store.save_fact(name, json.dumps({"basis": basis, "faults": told}))
-    return weighed
+        roster_evidence = {fault: evidence.of(fault) for fault in faults}
+    roster_evidence = {fault: _nameless(one) for fault, one in roster_evidence.items()}
+    plain = {fault: dataclasses.asdict(one) for fault, one in roster_evidence.items()}
+    session.store.save_fact(name, json.dumps({"basis": basis, "faults": plain}))
+    return roster_evidence
 
 
 def _people(
@@ -244,7 +244,7 @@ def _people(
 ) -> list[Person]:
     """Return the swimmers of these names, judged in parts of one size whoever does it."""
     clubs = [read_club(reader, among=names[first : first + PART]) for first in range(0, len(names), PART)]
-    work = by_swimmer(kept.record for kept in reader.all(Work, swimmer=tuple(names)))
+    work = by_swimmer(row.record for row in reader.all(Work, swimmer=tuple(names)))
     lines = [
         (line, club)
         for club, found in zip(clubs, executor.each(judged, clubs), strict=True)
@@ -255,7 +255,7 @@ def _people(
 
 
 def _nameless(roster: Roster) -> Roster:
-    """Return the same without the swimmers behind it: a kept fact must not outlive whom it names."""
+    """Return the same without the swimmers behind it: a stored fact must not outlive whom it names."""
 
     def bare(effect: Effect | None) -> Effect | None:
         return None if effect is None else dataclasses.replace(effect, each=())

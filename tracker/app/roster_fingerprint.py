@@ -22,17 +22,19 @@ KINDS = (Swimmer, Swim, FaultStep, ReviewItem, Event, Load, Choice)
 def roster_fingerprints(session: Session, *, executor: Executor = IN_PROCESS) -> dict[str, str]:
     """Return a text for every active swimmer; where it is the same, so is their roster line.
 
-    It holds the day, the settings, what the roster taught and what it says of faults: every line rests on
+    It holds the day, the settings, the learned priors and the roster evidence: every line rests on
     those too.
 
     Parameters
     ----------
     executor
-        Who works out what the roster taught and says, where that is not known yet.
+        Who works out the priors and the evidence, where they are not known yet.
     """
     learned = learned_priors(session, executor=executor)
-    weighed = learn_roster_evidence(session, executor=executor)
-    basis = json.dumps([session.today.isoformat(), astuple(session.settings), repr(learned), repr(weighed)])
+    roster_evidence = learn_roster_evidence(session, executor=executor)
+    basis = json.dumps(
+        [session.today.isoformat(), astuple(session.settings), repr(learned), repr(roster_evidence)]
+    )
     common = sha256(basis.encode()).hexdigest()[:16]
     with session.store.read() as reader:
         found = [reader.fingerprints(kind) for kind in KINDS]

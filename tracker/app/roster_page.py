@@ -60,10 +60,15 @@ def make_roster_page(
     until = min(first.replace(day=calendar.monthrange(first.year, first.month)[1]), session.today)
     then = replace(session, today=until)
     learned = learned_priors(then)
-    weighed = learn_roster_evidence(then)
+    roster_evidence = learn_roster_evidence(then)
     with session.store.read() as reader:
         record = evidence_of(
-            reader, learned, as_of=until, settings=session.settings, weighed=weighed, group=group
+            reader,
+            learned,
+            as_of=until,
+            settings=session.settings,
+            roster_evidence=roster_evidence,
+            group=group,
         )
     if not record.lines:
         raise UsageError("there is nobody to make a page for; is the group's name right?")

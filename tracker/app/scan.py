@@ -50,7 +50,7 @@ def scan_in_parts(
     """
     with executor.sharing_workers() as shared:
         learned = learned_priors(session, executor=shared)
-        weighed = learn_roster_evidence(session, executor=shared)
+        roster_evidence = learn_roster_evidence(session, executor=shared)
         with session.store.read() as reader:
             wanted = [name for name in reader.labels(group) if names is None or name in names]
             some = [wanted[first : first + PART] for first in range(0, len(wanted), PART)]
@@ -58,15 +58,17 @@ def scan_in_parts(
                 roster, settings=session.settings, as_of=session.today, learned=learned, detail=detail
             )
             done = 0
-            for lines in shared.for_parts(len(some)).each(judged, _clubs(reader, some, weighed)):
+            for lines in shared.for_parts(len(some)).each(judged, _clubs(reader, some, roster_evidence)):
                 done += len(lines)
                 yield Part(done, len(wanted), tuple(lines))
 
 
-def _clubs(reader: Reader, some: Sequence[Sequence[str]], weighed: Mapping[str, Roster]) -> Iterator[Club]:
+def _clubs(
+    reader: Reader, some: Sequence[Sequence[str]], roster_evidence: Mapping[str, Roster]
+) -> Iterator[Club]:
     """Yield the record of each part, read only when its turn comes."""
     for names in some:
-        yield read_club(reader, among=names, weighed=weighed)
+        yield read_club(reader, among=names, roster_evidence=roster_evidence)
 
 
 def scan(

@@ -44,7 +44,7 @@ def find_test(reader: Reader, name: str) -> SwimTest:
 
 
 def _all(reader: Reader) -> list[SwimTest]:
-    return [*BUILT_IN, *(kept.record for kept in reader.all(SwimTest))]
+    return [*BUILT_IN, *(row.record for row in reader.all(SwimTest))]
 
 
 def add_test(session: Session, form: Mapping[str, str]) -> SwimTest:
@@ -58,7 +58,7 @@ def add_test(session: Session, form: Mapping[str, str]) -> SwimTest:
     definition = read_record(SwimTest, form)
     problems = _shape(definition)
     with session.write(f"add test {definition.test}") as writer:
-        taken = {one.test for one in BUILT_IN} | {kept.record.test for kept in writer.all(SwimTest)}
+        taken = {one.test for one in BUILT_IN} | {row.record.test for row in writer.all(SwimTest)}
         if definition.test in taken:
             reason = f"{definition.test!r} is there already; take another short name"
             problems.append(Problem("test", definition.test, reason))

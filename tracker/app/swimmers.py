@@ -110,7 +110,7 @@ def archive_swimmer(session: Session, name: str, *, back: bool) -> Swimmer:
 def list_swimmers(session: Session, *, group: str | None = None, archived: bool = False) -> list[Swimmer]:
     """Return the active swimmers in order of label, of one group if given; with `archived` all of them."""
     with session.store.read() as reader:
-        people = [kept.record for kept in reader.all(Swimmer)]
+        people = [row.record for row in reader.all(Swimmer)]
     return [
         who
         for who in sorted(people, key=lambda who: who.swimmer)
@@ -175,20 +175,20 @@ def list_inactive(session: Session, *, older_than: dt.timedelta) -> list[Inactiv
     """Return swimmers whose last entry is older, or whose consent is gone, longest inactive first."""
     limit = session.today - older_than
     with session.store.read() as reader:
-        people = [kept.record for kept in reader.all(Swimmer)]
+        people = [who.record for who in reader.all(Swimmer)]
         days: dict[str, list[dt.date]] = {who.swimmer: [] for who in people}
         for kind in KINDS.values():
             for row in reader.rows(kind):
-                days[row[_place(kind, "swimmer")]].append(row[_place(kind, DATE_OF[kind])])
+                days[row[_column(kind, "swimmer")]].append(row[_column(kind, DATE_OF[kind])])
         consents: dict[str, list[Consent]] = {}
-        for kept in reader.all(Consent):
-            consents.setdefault(kept.record.swimmer, []).append(kept.record)
+        for consent in reader.all(Consent):
+            consents.setdefault(consent.record.swimmer, []).append(consent.record)
     found = [_line(who, days, consents, session.today) for who in people]
     due = [one for one in found if one.withdrawn or one.last is None or one.last < limit]
     return sorted(due, key=lambda one: (one.last or dt.date.min, one.swimmer.swimmer))
 
 
-def _place(kind: type[Record], field: str) -> int:
+def _column(kind: type[Record], field: str) -> int:
     return list(kind.model_fields).index(field)
 
 

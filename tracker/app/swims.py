@@ -29,9 +29,9 @@ from tracker.store.reading import Reader
 
 @dataclass(frozen=True)
 class ListedSwim:
-    """A swim as it is kept, and how it stands."""
+    """A stored swim, and how it stands."""
 
-    kept: StoredRow[Swim]
+    row: StoredRow[Swim]
     standing: Standing
 
 
@@ -44,8 +44,8 @@ def list_swims(session: Session, name: str) -> list[ListedSwim]:
         If nobody is called so.
     """
     view = why(session, name)
-    found = standings((kept.record for kept in view.swims), view.line.verdict, session.settings)
-    return [ListedSwim(kept, standing) for kept, standing in zip(view.swims, found, strict=True)]
+    found = standings((row.record for row in view.swims), view.line.verdict, session.settings)
+    return [ListedSwim(row, standing) for row, standing in zip(view.swims, found, strict=True)]
 
 
 FoundSwim = StoredRow[Swim]
@@ -97,7 +97,7 @@ def edit_swim(session: Session, typed: TypedEdit) -> tuple[Swim, tuple[Doubt, ..
     new = edited_swim(old.record, typed.form, definition, limits=session.settings)
     with session.write(f"edit swim {old.id} of {new.swimmer}") as writer:
         _check_day(new, writer, session.today)
-        others = [kept.record for kept in writer.all(Swim, swimmer=new.swimmer) if kept.id != old.id]
+        others = [row.record for row in writer.all(Swim, swimmer=new.swimmer) if row.id != old.id]
         found = doubts(new, others, session.settings)
         implausible = [doubt for doubt in found if doubt.implausible]
         if implausible and not typed.accepted and new.decision in {"", old.record.decision}:
@@ -213,7 +213,7 @@ def _telling(rows: Iterable[tuple[Any, ...]]) -> list[Swim]:
     """
     extremes: dict[tuple[Any, ...], tuple[Any, Any]] = {}
     for row in rows:
-        kind = tuple(row[place] for place in _KIND)
+        kind = tuple(row[column] for column in _KIND)
         low, high = extremes.get(kind, (row, row))
         extremes[kind] = min(low, row, key=itemgetter(_TIME)), max(high, row, key=itemgetter(_TIME))
     return [_swim(row) for pair in extremes.values() for row in dict.fromkeys(pair)]

@@ -42,12 +42,12 @@ def start_work(session: Session, name: str, form: Mapping[str, str]) -> tuple[Wo
         swimmer = reader.swimmer(name).record
         check_may_record(reader, swimmer.swimmer, session.today)
         slug = form.get("fault", "").strip()
-        answered = fault(slug, [kept.record for kept in reader.all(OwnFault)]) if slug else None
+        answered = fault(slug, [row.record for row in reader.all(OwnFault)]) if slug else None
     day = form.get("from", "").strip() or session.today.isoformat()
     work = read_record(Work, {**form, "from": day, "swimmer": swimmer.swimmer})
     _check_day(work.from_date, swimmer, session.today)
     with session.write(f"start a {work.kind} for {swimmer.swimmer}") as writer:
-        if any(name_key(kept.record.text) == name_key(work.text) for kept in _going_on(writer, work)):
+        if any(name_key(row.record.text) == name_key(work.text) for row in _going_on(writer, work)):
             raise UsageError(f"that {work.kind} is in use already; stop it first")
         writer.add([work])
     return work, answered
@@ -88,14 +88,12 @@ def _going_on(reader: Reader, like: Work) -> list[StoredRow[Work]]:
 
 def _meant(going_on: list[StoredRow[Work]], text: str, kind: str) -> StoredRow[Work]:
     key = name_key(text)
-    exact = [kept for kept in going_on if name_key(kept.record.text) == key]
-    begins = [kept for kept in going_on if key and name_key(kept.record.text).startswith(key)]
+    exact = [row for row in going_on if name_key(row.record.text) == key]
+    begins = [row for row in going_on if key and name_key(row.record.text).startswith(key)]
     for found in (exact, begins):
         if len(found) == 1:
             return found[0]
-    raise UnknownNameError(
-        f"{kind} in use", text, tuple(kept.record.text for kept in (begins or going_on))[:3]
-    )
+    raise UnknownNameError(f"{kind} in use", text, tuple(row.record.text for row in (begins or going_on))[:3])
 
 
 def _day(text: str, swimmer: Swimmer, as_of: dt.date) -> dt.date:
@@ -128,8 +126,8 @@ def find_provoking(session: Session, steps: Sequence[FaultStep]) -> tuple[Provok
     if not opened:
         return ()
     with session.store.read() as reader:
-        work = [kept.record for kept in reader.all(Work, swimmer=opened[0].swimmer)]
-        entries = {e.slug: e for e in full_catalogue(kept.record for kept in reader.all(OwnFault))}
+        work = [row.record for row in reader.all(Work, swimmer=opened[0].swimmer)]
+        entries = {e.slug: e for e in full_catalogue(row.record for row in reader.all(OwnFault))}
     return tuple(
         Provoked(step, cue)
         for step in opened

@@ -32,15 +32,15 @@ def run_asking(run: Callable[[Namespace, Context], int], args: Namespace, ctx: C
 def _answered(problem: Problem, args: Namespace, ctx: Context) -> bool:
     """Ask which of its readings is meant and put it where the words stand; tell whether that was done."""
     name = problem.field.strip("-").replace("-", "_")
-    place = next((place for place in (name, f"{name}s") if getattr(args, place, None)), "")
-    written = getattr(args, place, "")
+    dest = next((dest for dest in (name, f"{name}s") if getattr(args, dest, None)), "")
+    written = getattr(args, dest, "")
     words = written if isinstance(written, list) else [written]
     there = [number for number, word in enumerate(words) if word.strip() == problem.value]
-    if not place or (not there and not isinstance(written, list)):
+    if not dest or (not there and not isinstance(written, list)):
         return False
     choice = ctx.chosen(problem.worded(COMMAND_LINE), problem.choices) if there else ""
     for number in there:
         words[number] = choice
     if not isinstance(written, list):
-        setattr(args, place, choice)
+        setattr(args, dest, choice)
     return bool(choice) or not there  # the same word twice is asked about once

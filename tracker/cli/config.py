@@ -35,7 +35,7 @@ def run_config(args: Namespace, ctx: Context) -> int:
     if args.verb == "show":
         return _show(args.key, ctx)
     value = read_value(args.key, args.value) if args.verb == "set" else None
-    file = ctx.places.config_files["user"]
+    file = ctx.dirs.config_files["user"]
     set_in_file(file, args.key, value)
     done = "taken out of" if value is None else f"= {_hidden(value)} in"
     ctx.say.said(f"{args.key} {done} {file}")

@@ -99,12 +99,12 @@ def _one(args: Namespace, ctx: Context) -> int:
     from tracker.model.about import fields_called
     from tracker.model.swimmer import Consent
 
-    kept = list_consents(ctx.session_to_read, args.name)
+    given = list_consents(ctx.session_to_read, args.name)
     if ctx.json:
-        ctx.say.json({"schema": 1, "consents": [with_number(one) for one in kept]})
+        ctx.say.json({"schema": 1, "consents": [with_number(one) for one in given]})
         return 0
     columns = fields_called(Consent, *_COLUMNS)
-    ctx.say.table([field.heading for field in columns], [cells_of(one.record, columns) for one in kept])
+    ctx.say.table([field.heading for field in columns], [cells_of(one.record, columns) for one in given])
     return 0
 
 

@@ -63,10 +63,10 @@ def run_restore(args: Namespace, ctx: Context) -> int:
     """Restore, after a yes."""
     from tracker.app.copies import restore
 
-    place = without_secret(ctx.db)
-    question = f"Replace everything in {place} by the copy {args.file}?"
+    address = without_secret(ctx.db)
+    question = f"Replace everything in {address} by the copy {args.file}?"
     if not args.yes and not (ctx.may_ask and ctx.agreed(question)):
-        raise DecisionNeededError(f"restore replaces everything in {place}; say --yes")
+        raise DecisionNeededError(f"restore replaces everything in {address}; say --yes")
     done = restore(ctx.db, Path(args.file), at=ctx.now)
     if ctx.json:
         ctx.say.json(

@@ -43,22 +43,22 @@ def list_entries(
     """Print a swimmer's entries of a kind, but for some columns; `equal` picks those of some values."""
     from tracker.app import entries
 
-    kept = entries.list_entries(ctx.session_to_read, kind, name, **equal)
-    return print_entries(ctx, kind, kept, plural, *without)
+    rows = entries.list_entries(ctx.session_to_read, kind, name, **equal)
+    return print_entries(ctx, kind, rows, plural, *without)
 
 
 def print_entries(
-    ctx: Context, kind: type[Record], kept: Sequence[StoredRow[Any]], plural: str, *without: str
+    ctx: Context, kind: type[Record], rows: Sequence[StoredRow[Any]], plural: str, *without: str
 ) -> int:
     """Print entries with their numbers, as a table or under `plural` in JSON."""
     from tracker.model.about import fields_of
 
     if ctx.json:
-        ctx.say.json({"schema": 1, plural: [with_number(one) for one in kept]})
+        ctx.say.json({"schema": 1, plural: [with_number(one) for one in rows]})
         return 0
     columns = [field for field in fields_of(kind).values() if field.own not in {"swimmer", *without}]
-    rows = [(str(one.id), *cells_of(one.record, columns)) for one in kept]
-    ctx.say.table(("id", *(field.heading for field in columns)), rows)
+    cells = [(str(one.id), *cells_of(one.record, columns)) for one in rows]
+    ctx.say.table(("id", *(field.heading for field in columns)), cells)
     return 0
 
 
@@ -115,17 +115,17 @@ def delete_entry(ctx: Context, kind: type[Record], number: str | None, command: 
     return delete_one(ctx, find_entry(ctx.session_to_read, kind, number_of(number, command)), yes=yes)
 
 
-def delete_one(ctx: Context, kept: StoredRow[Any], *, yes: bool) -> int:
+def delete_one(ctx: Context, row: StoredRow[Any], *, yes: bool) -> int:
     """Delete an entry after a yes and print what it was."""
     from tracker.app.entries import CALLED, delete_entry, kind_of
     from tracker.output.sentences.entries import entry_words
 
-    words = entry_words(kept.record)
-    said = f"{CALLED[kind_of(kept.record)]} {kept.id} ({kept.record.swimmer}, {words})"
+    words = entry_words(row.record)
+    said = f"{CALLED[kind_of(row.record)]} {row.id} ({row.record.swimmer}, {words})"
     if not agreed_to_delete(ctx, f"delete {said}", yes=yes):
         return 0
-    delete_entry(ctx.session_to_read, kept)
-    return print_changed(ctx, kept.id, kept.record, "deleted")
+    delete_entry(ctx.session_to_read, row)
+    return print_changed(ctx, row.id, row.record, "deleted")
 
 
 def print_changed(ctx: Context, number: int, record: Any, what: str) -> int:  # noqa: ANN401 - any record

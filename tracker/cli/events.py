@@ -57,8 +57,8 @@ def run_event(args: Namespace, ctx: Context) -> int:
     from tracker.app.events import find_event, list_events, log_event
 
     if args.name == "list":
-        kept = list_events(ctx.session_to_read, needed(args.kind, "NAME", "event"))
-        return print_entries(ctx, Event, kept, "events")
+        rows = list_events(ctx.session_to_read, needed(args.kind, "NAME", "event"))
+        return print_entries(ctx, Event, rows, "events")
     if args.name in {"edit", "delete"}:
         old = find_event(ctx.session_to_read, number_of(args.kind, "event"))
         return _edit(args, ctx, old.id) if args.name == "edit" else delete_one(ctx, old, yes=args.yes)

@@ -128,7 +128,7 @@ def run_erase(args: Namespace, ctx: Context) -> int:
 def _folders(ctx: Context) -> Folders:
     from tracker.app.erase_swimmer import Folders
 
-    return Folders((ctx.places.state, ctx.places.cache), Path("reports"))
+    return Folders((ctx.dirs.state, ctx.dirs.cache), Path("reports"))
 
 
 def _check_wiped(*, wiped: bool) -> None:
@@ -157,8 +157,8 @@ def _print(ctx: Context, done: Erased, what: str) -> int:
         kind = "backup" if copy.made.kind == "backup" else "export"
         holds = "holds them" if copy.holds else "may hold them"
         ctx.say.warned(f"still there, {holds}: {kind} of {copy.made.at:%Y-%m-%d}, {copy.made.place}")
-    places = sorted({(one.table, one.column) for one in done.mentions})
-    for table, column in places:
+    columns = sorted({(one.table, one.column) for one in done.mentions})
+    for table, column in columns:
         number = sum((one.table, one.column) == (table, column) for one in done.mentions)
         ctx.say.warned(f"still named in entries of others: {mention_words(table, column, number)}")
     ctx.say.said(

@@ -118,7 +118,7 @@ def run_scan(args: Namespace, ctx: Context) -> int:
     from tracker.app.render_roster import render_changed_rows, render_roster
 
     wanted = None if args.only is None else _wanted(args.only)
-    told = render_roster if args.anew else partial(render_changed_rows, cache=ctx.places.cache)
+    told = render_roster if args.anew else partial(render_changed_rows, cache=ctx.dirs.cache)
     lines = told(
         ctx.session_to_read,
         group=args.group,

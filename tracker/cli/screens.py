@@ -22,13 +22,13 @@ class ScreenConfig:
 
     def rows(self) -> list[tuple[str, str, str]]:
         """Return name, value and origin of each setting."""
-        found, _ = read_settings(self.ctx.places.config_files, os.environ)
+        found, _ = read_settings(self.ctx.dirs.config_files, os.environ)
         names = [field.name for field in fields(Settings)]
         return [(name, _written(found[name].value), found[name].origin) for name in names]
 
     def keys(self) -> dict[str, str]:
         """Return the ``[keys]`` table of the user's own file: other keys for actions of the screens."""
-        path = self.ctx.places.config_files["user"]
+        path = self.ctx.dirs.config_files["user"]
         table = read_file(path).get("keys", {}) if path.is_file() else {}
         if not isinstance(table, dict):
             raise UsageError(f"{path}: keys is a table, such as [keys] and below it history = 'f9'")
@@ -36,8 +36,8 @@ class ScreenConfig:
 
     def put(self, name: str, value: str) -> Settings:
         """Write one into the user's own file; return all as they hold from now on."""
-        set_in_file(self.ctx.places.config_files["user"], name, read_value(name, value))
-        found, _ = read_settings(self.ctx.places.config_files, os.environ)
+        set_in_file(self.ctx.dirs.config_files["user"], name, read_value(name, value))
+        found, _ = read_settings(self.ctx.dirs.config_files, os.environ)
         return Settings(**{field.name: found[field.name].value for field in fields(Settings)})  # type: ignore[arg-type]
 
 
@@ -82,8 +82,8 @@ def open_screens(ctx: Context, *, mouse: bool = True, light: bool = False, notic
     context = AppContext(
         ctx.session,
         day_fixed=ctx.day_fixed,
-        state=ctx.places.state,
-        cache=ctx.places.cache,
+        state=ctx.dirs.state,
+        cache=ctx.dirs.cache,
         config=config,
         keys=checked_keys(config.keys()),
         light=light or is_light(os.environ.get("COLORFGBG", "")),
@@ -98,8 +98,8 @@ def _check_command(ctx: Context) -> str:
     from tracker.model.database_address import without_secret
     from tracker.tui.remedies import check_command
 
-    place = ctx.found["db"]
-    if ctx.db == place.value and not place.origin.startswith("flag"):
+    setting = ctx.found["db"]
+    if ctx.db == setting.value and not setting.origin.startswith("flag"):
         return "slackwater check"
     return check_command(without_secret(ctx.db))
 

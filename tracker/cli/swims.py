@@ -107,9 +107,9 @@ def run_swims(args: Namespace, ctx: Context) -> int:
 def _cells(one: ListedSwim) -> tuple[str, ...]:
     from tracker.output.sentences.reasons import remarks
 
-    swim = one.kept.record
+    swim = one.row.record
     return (
-        str(one.kept.id),
+        str(one.row.id),
         swim.date.isoformat(),
         swim.test,
         distance_words(swim.distance_m, swim.course),
@@ -126,8 +126,8 @@ def _json(one: ListedSwim) -> dict[str, object]:
     from tracker.output.sentences.reasons import remarks
 
     return {
-        **with_number(one.kept),
-        "pace": round(one.kept.record.pace, 3),
+        **with_number(one.row),
+        "pace": round(one.row.record.pace, 3),
         "counts": one.standing.counts,
         "remarks": remarks(one.standing),
     }

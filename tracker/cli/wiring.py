@@ -63,7 +63,7 @@ class Context:
     db: str
     settings: Settings
     found: Mapping[str, Setting]
-    places: AppDirs
+    dirs: AppDirs
     as_of: dt.date
     as_of_given: dt.date | None
     now: dt.datetime
@@ -88,9 +88,9 @@ class Context:
         from tracker.store.database import Store
 
         if not self.has_store:
-            place = without_secret(self.db)
+            address = without_secret(self.db)
             raise UsageError(
-                f"there is no database at {place} yet; begin with 'slackwater swimmer add NAME', "
+                f"there is no database at {address} yet; begin with 'slackwater swimmer add NAME', "
                 "or look at 'slackwater demo'"
             )
         return self._remarked(Store.open(self.db, create=False))
@@ -131,7 +131,7 @@ class Context:
         if "MPLCONFIGDIR" not in os.environ:
             from tracker.output.whole_files import private_folder
 
-            folder = self.places.cache / "matplotlib"
+            folder = self.dirs.cache / "matplotlib"
             with suppress(OSError):  # then it keeps none, or in a folder of its own for the while
                 private_folder(folder)
             os.umask(0o077)  # it writes its list of fonts with the umask's mode
@@ -183,7 +183,7 @@ def find_app_dirs(environ: Mapping[str, str]) -> AppDirs:
     system = [
         part for part in (environ.get("XDG_CONFIG_DIRS") or "/etc/xdg").split(":") if part.startswith("/")
     ]
-    files = {f"system {place}": Path(place) / NAME / "config.toml" for place in reversed(system)}
+    files = {f"system {folder}": Path(folder) / NAME / "config.toml" for folder in reversed(system)}
     if len(files) == 1:
         files = {"system": next(iter(files.values()))}
     files["user"] = config / "config.toml"
@@ -206,14 +206,14 @@ def wire(args: Namespace, environ: Mapping[str, str] | None = None) -> Context:
         If a date, a setting or a path is none.
     """
     environ = os.environ if environ is None else environ
-    places = find_app_dirs(environ)
-    found, warnings = read_settings(places.config_files, environ)
+    dirs = find_app_dirs(environ)
+    found, warnings = read_settings(dirs.config_files, environ)
     settings = Settings(**{f.name: found[f.name].value for f in fields(Settings)})  # type: ignore[arg-type]
     flag = getattr(args, "db", None)
     if flag is not None:
         found["db"] = Setting(_path(flag, "--db"), "flag --db")
     elif "db" not in found:
-        found["db"] = Setting(str(places.data / "slackwater.db"), "default")
+        found["db"] = Setting(str(dirs.data / "slackwater.db"), "default")
     if "who" not in found:
         found["who"] = Setting(_user_name(environ), "the system's user name")
     given = getattr(args, "as_of", None)
@@ -223,7 +223,7 @@ def wire(args: Namespace, environ: Mapping[str, str] | None = None) -> Context:
         db=str(found["db"].value),
         settings=settings,
         found=found,
-        places=places,
+        dirs=dirs,
         as_of=as_of_given or today,
         as_of_given=as_of_given,
         now=now,

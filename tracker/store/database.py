@@ -35,7 +35,7 @@ class Store:
 
     Attributes
     ----------
-    place
+    address
         The database's name for messages, without a password.
     file
         The SQLite file; None for a server.
@@ -47,9 +47,9 @@ class Store:
 
     read_only_reason: ReadOnlyReason | None = None
 
-    def __init__(self, engine: Engine, place: str, file: Path | None) -> None:
+    def __init__(self, engine: Engine, address: str, file: Path | None) -> None:
         self.engine = engine
-        self.place = place
+        self.address = address
         self.file = file
         self.remarks = _remarks(file) if file else ()
         self._prints: dict[Any, tuple[int, str]] = {}
@@ -88,12 +88,12 @@ class Store:
             driver = connection.connection.driver_connection
         if self.file and isinstance(driver, FileConnection) and driver.read_only_reason:
             self.read_only_reason = driver.read_only_reason
-        refuse_later(found, self.place)
+        refuse_later(found, self.address)
         if found == SCHEMA:
             return
         if self.read_only_reason and found:
             raise UnwritableError(
-                f"{self.place} is of an older slackwater and cannot be brought up to date: "
+                f"{self.address} is of an older slackwater and cannot be brought up to date: "
                 f"{self.read_only_reason.why}; {self.read_only_reason.mend}"
             )
         if found:
@@ -105,7 +105,7 @@ class Store:
 
             make_tables(self.engine)
         else:
-            raise BadFileError(f"{self.place} has no tables; give another path")
+            raise BadFileError(f"{self.address} has no tables; give another path")
         self.engine.dispose()
 
     @property
@@ -210,7 +210,7 @@ class Store:
 
     @contextmanager
     def _snapshot(self) -> Iterator[Connection]:
-        with translated_errors(self.place), self.engine.connect() as connection, connection.begin():
+        with translated_errors(self.address), self.engine.connect() as connection, connection.begin():
             yield connection
             if self.file:
                 still_as_opened(connection.connection.driver_connection, self.file)
@@ -218,7 +218,7 @@ class Store:
     @contextmanager
     def _writing(self) -> Iterator[Connection]:
         with (
-            translated_errors(self.place),
+            translated_errors(self.address),
             self.engine.connect().execution_options(**{db.WRITES: db.RECORDS}) as connection,
             connection.begin(),
         ):

@@ -82,7 +82,7 @@ def erase(store: Store, label: str, day: dt.date, *, who: str, at: dt.datetime) 
     """
     found = find_person_data(store, label)
     person = found.person
-    with translated_errors(store.place), _writing(store.engine) as connection, connection.begin():
+    with translated_errors(store.address), _writing(store.engine) as connection, connection.begin():
         _delete_person(connection, person, day.isoformat())
         by = store.signed(connection, without_name(who, person, ()))
         entry = {"at": at.isoformat(), "who": by, "what": "erase a swimmer", "state": "final"}
@@ -158,7 +158,7 @@ def erase_again(connection: Connection, uids: Collection[str], *, day: dt.date) 
 
 def apply_tombstones(store: Store, uids: Collection[str], *, day: dt.date) -> int:
     """Erase whom an older backup brought back, as `erase_again` does, and wipe; return how many."""
-    with translated_errors(store.place), _writing(store.engine) as connection, connection.begin():
+    with translated_errors(store.address), _writing(store.engine) as connection, connection.begin():
         erased = erase_again(connection, uids, day=day)
     if erased:
         overwrite_free(store)
@@ -198,7 +198,7 @@ def overwrite_free(store: Store) -> bool | None:
     if store.file is None:
         return None
     store.engine.dispose()
-    with translated_errors(store.place), without_digest(store.file):
+    with translated_errors(store.address), without_digest(store.file):
         connection = sqlite3.connect(store.file, isolation_level=None, timeout=_TIMEOUT_S)
         try:
             connection.execute("PRAGMA secure_delete = ON")

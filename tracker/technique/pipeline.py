@@ -37,7 +37,7 @@ R = TypeVar("R", bound=Record)
 class Club:
     """All that is on record of some swimmers, each kind of record by swimmer.
 
-    `weighed` is what the whole roster says of each fault (`app.roster_evidence`).
+    `roster_evidence` is what the whole roster says of each fault (`app.roster_evidence`).
     """
 
     swimmers: Mapping[str, Swimmer]
@@ -48,7 +48,7 @@ class Club:
     load: Mapping[str, Sequence[Load]] = field(default_factory=dict)
     choices: Mapping[str, Sequence[Choice]] = field(default_factory=dict)
     fault_order: Mapping[str, int] | None = None
-    weighed: Mapping[str, Roster] = field(default_factory=dict)
+    roster_evidence: Mapping[str, Roster] = field(default_factory=dict)
 
 
 def by_swimmer(records: Iterable[Any]) -> dict[str, list[Any]]:
@@ -73,8 +73,8 @@ def roster(
     ----------
     club
         What is on record; anything after `as_of` is not looked at.
-    taught
-        What the whole roster taught the engine (`app.learned_priors`): the same for one
+    learned
+        The priors learned from the whole roster (`app.learned_priors`): the same for one
         swimmer, a group and everybody, or their verdicts would disagree.
     detail
         Whether the verdicts carry points and curve for a chart.
@@ -140,7 +140,7 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
         around = Around(club.events.get(name, ()), swum, club.load.get(name, ()), stretches)
         confounders = confounders_near(stretch, around, as_of=as_of, settings=settings)
         link = link_lives(stretch, known, as_of=as_of, order=club.fault_order, confounders=confounders)
-        return replace(link, evidence=grade(link, club.weighed.get(link.fault or "", Roster())))
+        return replace(link, evidence=grade(link, club.roster_evidence.get(link.fault or "", Roster())))
 
     links = {stretch: linked(stretch) for stretch in stretches}
     present = None if verdict is None else verdict.present_stretch

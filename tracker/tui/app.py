@@ -34,7 +34,7 @@ from tracker.tui.screens.roster import RosterScreen
 from tracker.tui.themes import DARK, LIGHT
 from tracker.tui.widgets.lines import TextLine
 
-PLACES = (
+SCREEN_KEYS = (
     ("t", "log-test", "log a test swim"),
     ("s", "log-squad", "log one test of a whole squad"),
     ("r", "log-review", "log a review"),
@@ -70,7 +70,7 @@ class SlackwaterApp(App[int]):
         Binding("u", "undo", "undo the last change", show=False, id="undo"),
         Binding("U", "redo", "redo what was undone", show=False, id="redo"),
         Binding("Y", "copy", "copy the sentence shown, also into a file", show=False, id="copy"),
-        *(Binding(key, f"go('{id_}')", does, show=False, id=id_) for key, id_, does in PLACES),
+        *(Binding(key, f"go('{id_}')", does, show=False, id=id_) for key, id_, does in SCREEN_KEYS),
     ]
 
     def __init__(self, context: AppContext) -> None:
@@ -113,7 +113,7 @@ class SlackwaterApp(App[int]):
         self.push_screen(RosterScreen())
         self._welcome()
         if self.context.notice:
-            self.call_after_refresh(self.news, self.context.notice)
+            self.call_after_refresh(self.announce, self.context.notice)
         self.set_interval(FOLLOW_EVERY_S, self.follow)
         self._fit(self.size)
 
@@ -136,7 +136,7 @@ class SlackwaterApp(App[int]):
         try:
             version = data_version(self.session)
         except SlackwaterError as error:
-            self.news(failure_words(error), "bad")
+            self.announce(failure_words(error), "bad")
             return
         changed, self._version = self._version not in {None, version}, version
         if changed or certainly:
@@ -155,18 +155,18 @@ class SlackwaterApp(App[int]):
         try:
             act()
         except (SlackwaterError, ValueError) as error:
-            self.news(failure_words(error), "bad")
+            self.announce(failure_words(error), "bad")
             return False
         self.follow(certainly=True)
-        self.news(done, "good")
+        self.announce(done, "good")
         return True
 
-    def news(self, text: str, role: str = "") -> None:
+    def announce(self, text: str, role: str = "") -> None:
         """Say one thing on the screen in front."""
         if isinstance(self.screen, Frame):
-            self.screen.news(text, role)
+            self.screen.announce(text, role)
         else:
-            for line in self.screen.query("#news").results(TextLine):
+            for line in self.screen.query("#announcement").results(TextLine):
                 line.say(text, role)
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
@@ -211,10 +211,10 @@ class SlackwaterApp(App[int]):
             what = (redo_last if redo else undo_last)(self.session)
             self._leave_whoever_is_gone()
         except SlackwaterError as error:
-            self.news(failure_words(error))
+            self.announce(failure_words(error))
             return
         self.follow(certainly=True)
-        self.news(f"{'Done again' if redo else 'Undone'}: {what}", "good")
+        self.announce(f"{'Done again' if redo else 'Undone'}: {what}", "good")
 
     def _leave_whoever_is_gone(self) -> None:
         """Go back from a swimmer whom the change that was undone had added, or named so."""
@@ -222,18 +222,18 @@ class SlackwaterApp(App[int]):
         from tracker.tui.screens.swimmer import SwimmerScreen
 
         known = {who.swimmer for who in list_swimmers(self.session, archived=True)}
-        for place, screen in enumerate(self.screen_stack):
+        for index, screen in enumerate(self.screen_stack):
             if isinstance(screen, SwimmerScreen) and screen.swimmer() not in known:
-                for _ in self.screen_stack[place:]:
+                for _ in self.screen_stack[index:]:
                     self.pop_screen()
                 return
 
-    def action_go(self, place: str) -> None:
+    def action_go(self, name: str) -> None:
         """Open the screen of this name, about the swimmer in hand where it is about one."""
         from tracker.tui.screens.navigation import screen_for
 
         if not isinstance(self.screen, (KeysScreen, TooSmallScreen)):
-            self.push_screen(screen_for(place, self.current_swimmer(), self.today()))
+            self.push_screen(screen_for(name, self.current_swimmer(), self.today()))
 
     def apply_settings(self, settings: Settings) -> None:
         """Go by these settings from now on."""
@@ -246,19 +246,19 @@ class SlackwaterApp(App[int]):
         try:
             demo = build_demo(settings=self.session.settings)
         except SlackwaterError as error:
-            self.news(failure_words(error), "bad")
+            self.announce(failure_words(error), "bad")
             return
         self.context = replace(
             self.context,
             session=replace(self.context.session, store=demo.store, today=demo.last_day),
             day_fixed=True,
             pages=demo.folder / "pages",
-            check=check_command(demo.store.place),
+            check=check_command(demo.store.address),
         )
         while len(self.screen_stack) > 2:
             self.pop_screen()
         self.follow(certainly=True)
-        self.news(f"The invented club, as of its last day, {demo.last_day}, in {demo.folder}")
+        self.announce(f"The invented club, as of its last day, {demo.last_day}, in {demo.folder}")
 
     async def action_quit(self) -> None:
         """Leave; while something runs, ask first."""
@@ -272,11 +272,13 @@ class SlackwaterApp(App[int]):
         """Copy what the screen says: through the terminal (OSC 52), and into a file for where that fails."""
         words = self.screen.spoken() if isinstance(self.screen, Frame) else ""
         if not words:
-            self.news("There is nothing to copy here.")
+            self.announce("There is nothing to copy here.")
             return
         self.copy_to_clipboard(clean_note(words))
         file = save_copied_text(self.context.state, clean_note(words))
-        self.news(f"Copied by way of the terminal (OSC 52), which not every terminal allows; also in {file}.")
+        self.announce(
+            f"Copied by way of the terminal (OSC 52), which not every terminal allows; also in {file}."
+        )
 
     def action_command_palette(self) -> None:
         """Open the palette, except where the window is too small for it."""

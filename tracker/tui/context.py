@@ -107,7 +107,7 @@ class Host(Protocol):
         """Do one change through a use-case; say what was done, or the error's one line."""
         ...
 
-    def news(self, text: str, role: str = "") -> None:
+    def announce(self, text: str, role: str = "") -> None:
         """Say one thing on the screen in front."""
         ...
 

@@ -29,9 +29,9 @@ class SwimmerJudged(Message):
 
 @dataclass
 class StoreChecked(Message):
-    """The database at `place` was looked over; `trouble` says what is wrong with it, "" if nothing."""
+    """The database at `address` was looked over; `trouble` says what is wrong with it, "" if nothing."""
 
-    place: str
+    address: str
     trouble: str
 
 

@@ -24,8 +24,8 @@ CachedRow = tuple[str, RosterRow]
 class RowCache:
     """One file a database in `folder`, readable by its owner only; without a folder nothing is kept."""
 
-    def __init__(self, folder: Path | None, place: str) -> None:
-        self._path = folder / f"roster-{sha256(place.encode()).hexdigest()[:16]}.json" if folder else None
+    def __init__(self, folder: Path | None, address: str) -> None:
+        self._path = folder / f"roster-{sha256(address.encode()).hexdigest()[:16]}.json" if folder else None
 
     def load(self) -> dict[str, CachedRow]:
         """Return the rows by swimmer; none where there is no file, or one of another form."""

@@ -23,14 +23,14 @@ import sys, datetime as dt
 from pathlib import Path
 from tracker.store.database import Store
 from tracker.app.pages import make_pages
+from tracker.app.session import Session
 from tracker.settings import DEFAULT
 store, out = Store.open(sys.argv[1]), Path(sys.argv[2])
 day = dt.date(2026, 1, 31)
+session = Session(store, day, DEFAULT, "k", dt.datetime(2026, 1, 31, tzinfo=dt.UTC))
 print("ready", flush=True)
 while True:
-    made = make_pages(
-        store, day, out=out, as_of=day, settings=DEFAULT, formats=("pdf", "txt", "html")
-    )
+    made = make_pages(session, day, out=out, formats=("pdf", "txt", "html"))
     print(len(made.written), flush=True)
 """
 ENDINGS = {".pdf": b"%%EOF", ".html": b"</html>", ".txt": b"\n"}

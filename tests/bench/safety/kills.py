@@ -24,9 +24,11 @@ from tracker.model.swim import Swim
 from tracker.app.import_club import import_club
 from tracker.app.export_club import export_club
 from tracker.app.copies import back_up
+from tracker.app.session import Session
 from tracker.settings import DEFAULT
 store, how, folder, first = Store.open(sys.argv[1]), sys.argv[2], Path(sys.argv[3]), int(sys.argv[4])
 now, day = dt.datetime(2026, 6, 30, 12, tzinfo=dt.UTC), dt.date(2026, 6, 30)
+session = Session(store, day, DEFAULT, "k", now)
 print("ready", flush=True)
 number = first
 while True:
@@ -37,11 +39,11 @@ while True:
     elif how == "import":
         rows = "".join(f"2026-06-30,Ana Prova,400,400,{number}\\n" for _ in range(200))
         (folder / "swims.csv").write_text("date,swimmer,distance_m,time,set\\n" + rows)
-        import_club(store, folder / "swims.csv", as_of=day, settings=DEFAULT, who="k", at=now)
+        import_club(session, folder / "swims.csv")
     elif how == "export":
-        export_club(store, folder / "out", settings=DEFAULT, force=True)
+        export_club(session, folder / "out", force=True)
     else:
-        back_up(store, folder / "copy.db", at=now, force=True)
+        back_up(session, folder / "copy.db", force=True)
     print(number, flush=True)
 """
 

@@ -177,8 +177,8 @@ def test_what_is_wrong_with_the_database_is_said_at_the_start_and_the_roster_sti
         app.show_invented_club()
         await settled(pilot)
         assert "Something is wrong" not in shown(app)
-        assert app.context.check == f"slackwater check --db {app.session.store.place}"
-        app.screen.post_message(StoreChecked(store.place, "Something is wrong with the one before."))
+        assert app.context.check == f"slackwater check --db {app.session.store.address}"
+        app.screen.post_message(StoreChecked(store.address, "Something is wrong with the one before."))
         await settled(pilot)
         assert "Something is wrong" not in shown(app)
 

@@ -94,7 +94,7 @@ def _of_the_day(view: SwimmerView, day: dt.date) -> list[str]:
         parts.append("faults: " + ", ".join(faults))
     in_use = [
         f"{work.kind} {work.text}"
-        for work in (kept.record for kept in view.work)
+        for work in (row.record for row in view.work)
         if work.from_date <= day and (work.to_date is None or day <= work.to_date)
     ]
     if in_use:

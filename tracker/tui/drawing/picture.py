@@ -123,9 +123,9 @@ def picture_of(view: SwimmerView, as_of: dt.date) -> Picture:
         lanes=_lanes(view.spells, linked),
         marks=tuple(
             Mark(event.from_date, event.to_date, event_word(event))
-            for event in (kept.record for kept in view.events)
+            for event in (row.record for row in view.events)
         ),
-        work=tuple(Mark(one.from_date, one.to_date, one.text) for one in (kept.record for kept in view.work)),
+        work=tuple(Mark(one.from_date, one.to_date, one.text) for one in (row.record for row in view.work)),
     )
 
 

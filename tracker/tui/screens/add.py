@@ -30,7 +30,7 @@ class AddSwimmerScreen(SwimmerForm):
     NAME = "Add a swimmer"
     DRAFT = "add-swimmer"
 
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Add them."""
         from tracker.app.swimmers import add_swimmer
 
@@ -52,7 +52,7 @@ class EditSwimmerScreen(SwimmerForm):
         """Return whom it is about."""
         return self._for
 
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Change what differs."""
         from tracker.app.swimmers import edit_swimmer
 
@@ -74,7 +74,7 @@ class AddTestScreen(RecordForm):
         other = "distances" if values.get("kind", "").casefold() == "duration" else "duration_s"
         return [field for field in super().asked(values) if field.own != other]
 
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Add it."""
         from tracker.app.swim_tests import add_test
 
@@ -95,7 +95,7 @@ class AddFaultScreen(RecordForm):
         """Name the areas there are."""
         return " ".join(area.slug for area in areas()) if field.own == "area" else super().hint(field)
 
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Add it."""
         from tracker.app.faults import add_fault
 

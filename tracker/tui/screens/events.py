@@ -34,7 +34,7 @@ class LogEventScreen(RecordForm):
         typed = values.get("kind", "").strip().casefold()
         return codes_of_event(kind_of(typed), values.get("note", ""))
 
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Log it."""
         from tracker.app.events import log_event
 
@@ -59,11 +59,11 @@ class LogLoadScreen(RecordForm):
         from tracker.app.entries import list_entries
         from tracker.output.sentences.link import load_words
 
-        kept = list_entries(self.session, Load, swimmer)
-        last = "; ".join(load_words(one.record) for one in reversed(kept[-SHOWN:]))
+        rows = list_entries(self.session, Load, swimmer)
+        last = "; ".join(load_words(one.record) for one in reversed(rows[-SHOWN:]))
         return f"On record, {last}." if last else "No week is on record yet."
 
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Log it."""
         from tracker.app.events import log_load
         from tracker.output.sentences.link import load_words
@@ -97,11 +97,11 @@ class ConsentScreen(RecordForm):
         from tracker.app.consents import list_consents
         from tracker.output.sentences.people import consent_sentence
 
-        kept = list_consents(self.session, swimmer)
-        said = ". ".join(consent_sentence(one.record) for one in kept)
+        rows = list_consents(self.session, swimmer)
+        said = ". ".join(consent_sentence(one.record) for one in rows)
         return f"On record: {said}." if said else "No consent is written down yet."
 
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Write it down."""
         from tracker.app.consents import give_consent, withdraw_consent
         from tracker.output.cautions import minor_consent

@@ -28,7 +28,7 @@ class StepFaultScreen(RecordForm):
 
         return fitting("fault", values["fault"], list_faults(self.session))
 
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Write the step down."""
         from tracker.app.faults import change_fault, list_faults
 
@@ -65,7 +65,7 @@ class StartWorkScreen(RecordForm):
 
         return () if _stops(values) else codes_in([values.get("text", "")], self._answered)
 
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Start or stop it."""
         from tracker.app.work import start_work, stop_work
 

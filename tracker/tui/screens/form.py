@@ -80,7 +80,7 @@ class FormScreen(Frame):
         return codes_in(values.get(name, "") for name in self.SAID)
 
     @abstractmethod
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Save through a use-case and return what was done, in words.
 
         `accepted` says whether a person has said that it is right although it looks implausible.
@@ -105,7 +105,7 @@ class FormScreen(Frame):
         if draft and any(draft.values()):
             self.sheet.fill(draft)
             self.sheet.go_to_first_empty()
-            self.news("A draft was kept and is back; F8 clears it.")
+            self.announce("A draft was kept and is back; F8 clears it.")
         self.check()
 
     def check(self) -> None:
@@ -122,7 +122,7 @@ class FormScreen(Frame):
         self.query_one("#hint", TextLine).say(self.sheet.hint, "quiet")
 
     def show_problems(self, problems: Iterable[Problem]) -> None:
-        """Show each problem at its field; those of no field in the news."""
+        """Show each problem at its field; those of no field in the line above the keys."""
         by_field: dict[str, str] = {}
         for problem in problems:
             by_field.setdefault(problem.field, problem.why(SCREENS))
@@ -130,7 +130,7 @@ class FormScreen(Frame):
         self.sheet.complain({name: reason for name, reason in by_field.items() if name in known})
         elsewhere = [f"{name}: {reason}" for name, reason in by_field.items() if name not in known]
         if elsewhere:
-            self.news("; ".join(elsewhere), "bad")
+            self.announce("; ".join(elsewhere), "bad")
 
     @on(FormSheet.Edited)
     def _edited(self) -> None:
@@ -159,29 +159,29 @@ class FormScreen(Frame):
         if self._asked:
             self._save(accept=True)
         else:
-            self.news("There is nothing to accept; ctrl+s saves.")
+            self.announce("There is nothing to accept; ctrl+s saves.")
 
     def action_clear(self) -> None:
         """Empty the form and forget its draft."""
         self.sheet.fill(dict.fromkeys(self.sheet.values, "") | {f.name: f.value for f in self.fields({})})
         self.call_after_refresh(self.slackwater.drafts.drop, self.draft)
-        self.news("Cleared.")
+        self.announce("Cleared.")
 
     def _save(self, *, accept: bool) -> None:
         self.accepted = accept
         try:
-            done = self.store_it(self.sheet.values)
+            done = self.submit(self.sheet.values)
         except DecisionNeededError as error:
             self._asked = error.remedy is Mend.ACCEPT
-            self.news(failure_words(error), "bad")
+            self.announce(failure_words(error), "bad")
         except EntryError as error:
             self.show_problems(error.problems)
             first = next((p.field for p in error.problems if p.field in self.sheet.values), "")
             self.sheet.go_to(first)
             said = (f"{self.sheet.label_of(one.field)}: {one.why(SCREENS)}" for one in error.problems)
-            self.news("; ".join(said), "bad")
+            self.announce("; ".join(said), "bad")
         except SlackwaterError as error:
-            self.news(failure_words(error), "bad")
+            self.announce(failure_words(error), "bad")
         else:
             self.saved(" ".join((f"{done}{self._archived()}", *self._cautions(self.sheet.values))))
 
@@ -203,7 +203,7 @@ class FormScreen(Frame):
         self.slackwater.drafts.drop(self.draft)
         self.app.pop_screen()
         self.slackwater.follow(certainly=True)
-        self.slackwater.news(done, "good")
+        self.slackwater.announce(done, "good")
 
 
 class RecordForm(FormScreen):

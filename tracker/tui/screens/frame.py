@@ -50,7 +50,7 @@ class Frame(Screen[None]):
         """Yield the lines around the body."""
         yield TitleLine(self.NAME, id="title")
         yield from self.body()
-        yield TextLine(id="news")
+        yield TextLine(id="announcement")
         yield KeyLine(self.HINTS)
 
     def body(self) -> ComposeResult:
@@ -72,7 +72,7 @@ class Frame(Screen[None]):
 
     def spoken(self) -> str:
         """Return the sentences the screen shows, for copying; "" where it shows none."""
-        lines = self.query(TextLine).exclude("#title").exclude("#news").results(TextLine)
+        lines = self.query(TextLine).exclude("#title").exclude("#announcement").results(TextLine)
         return "\n".join(line.text for line in lines if line.display and line.text)
 
     def reload(self) -> None:
@@ -83,13 +83,13 @@ class Frame(Screen[None]):
         day = self.slackwater.today()
         self.query_one(TitleLine).name_it(self.NAME, self.subject(), f"as of {day.isoformat()}")
 
-    def news(self, text: str, role: str = "") -> None:
+    def announce(self, text: str, role: str = "") -> None:
         """Say one thing in the line above the keys."""
-        self.query_one("#news", TextLine).say(text, role)
+        self.query_one("#announcement", TextLine).say(text, role)
 
     def on_work_failed(self, message: WorkFailed) -> None:
         """Say what a worker could not do."""
-        self.news(message.text, "bad")
+        self.announce(message.text, "bad")
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """Say that work in the background broke off, and log where; what is shown stays."""
@@ -97,14 +97,14 @@ class Frame(Screen[None]):
         if event.state is WorkerState.ERROR and error is not None:
             log = write_log(self.context.state, error, self.slackwater.now())
             self.slackwater.busy = ""
-            self.news(f"This could not be worked out ({type(error).__name__}); the log is {log}.", "bad")
+            self.announce(f"This could not be worked out ({type(error).__name__}); the log is {log}.", "bad")
 
     def action_back(self) -> None:
         """Return to the screen before; on the first one say how to leave."""
         if len(self.app.screen_stack) > 2:
             self.app.pop_screen()
         else:
-            self.news("This is the first screen; ctrl+q quits.")
+            self.announce("This is the first screen; ctrl+q quits.")
 
 
 MIN_WIDTH, MIN_HEIGHT = 80, 22

@@ -46,7 +46,7 @@ class ImportScreen(FormScreen):
             return (Problem("path", path, "is not there"),), ""
         return (), "Nothing is stored before you have seen what would be."
 
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Store nothing yet: look first, and return what stands for what was found."""
         path = Path(values["path"]).expanduser()
         report = _import(self.session, path, values, dry_run=True)
@@ -107,7 +107,7 @@ class ImportPreviewScreen(Frame):
     def action_take(self) -> None:
         """Take it in; one undo takes it back."""
         if self._report.unread:
-            self.news(f"{self._report.unread.worded(SCREENS)}.", "bad")
+            self.announce(f"{self._report.unread.worded(SCREENS)}.", "bad")
             return
         done = self.slackwater.change(
             lambda: _import(self.session, self._path, self._values, dry_run=False), ""
@@ -116,7 +116,7 @@ class ImportPreviewScreen(Frame):
             self.slackwater.drafts.drop("import")
             self.app.pop_screen()
             self.app.pop_screen()
-            self.slackwater.news(f"Imported {self._path.name}; 'u' takes it back.", "good")
+            self.slackwater.announce(f"Imported {self._path.name}; 'u' takes it back.", "good")
 
 
 def _import(session: Session, path: Path, values: Mapping[str, str], *, dry_run: bool) -> ImportReport:

@@ -60,7 +60,7 @@ class LogReviewScreen(RecordForm):
         typed = last[0].split(":")[0].split("=")[0]
         return fitting(name, typed, self._faults) if typed else ((), "")
 
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Log the review, then start the cue and the drill that came out of it."""
         from tracker.app.reviews import log_review
         from tracker.app.work import start_work

@@ -134,7 +134,7 @@ class LogTestScreen(RecordForm):
 
         return codes_in((values.get(name, "") for name in ("test", *SAID_OF_SWIMS)), self._logged)
 
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Log the test."""
         from tracker.app.log_swims import ImplausibleError, log_test
         from tracker.output.sentences.doubts import doubt_sentence, doubt_word
@@ -218,7 +218,7 @@ class LogTestScreen(RecordForm):
         if len(lines) > len(room):
             filled[room[-1]] = " ".join(lines[len(room) - 1 :])
         self.sheet.fill(filled)
-        self.news(f"{count(len(lines), 'time was', 'times were')} pasted.")
+        self.announce(f"{count(len(lines), 'time was', 'times were')} pasted.")
 
     def action_steps(self) -> None:
         """Show or hide the steps of the test."""

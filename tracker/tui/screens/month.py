@@ -109,7 +109,7 @@ class MonthScreen(Frame):
             self._month = other
             self.reload()
         else:
-            self.news("That month has not begun.")
+            self.announce("That month has not begun.")
 
     @on(LongList.Chosen)
     def _chosen(self, message: LongList.Chosen) -> None:
@@ -118,10 +118,10 @@ class MonthScreen(Frame):
     def action_make(self) -> None:
         """Make them, in the background."""
         if self.slackwater.busy:
-            self.news("Pages are being made already.")
+            self.announce("Pages are being made already.")
             return
         self.slackwater.busy = "pages are being made"
-        self.news("")
+        self.announce("")
         self.app.run_worker(  # the app's, so that it goes on where this screen is left
             partial(self._make, self.app, self.slackwater, self._month), thread=True, exit_on_error=False
         )
@@ -152,7 +152,7 @@ class MonthScreen(Frame):
         host.busy = ""
         for line in self.query("#progress").results(TextLine):
             line.say("")
-        host.news(said, role)
+        host.announce(said, role)
 
     def on_page_made(self, message: PageMade) -> None:
         """Show how far it is."""

@@ -31,7 +31,7 @@ _OF_EVERYBODY: Final[Mapping[str, tuple[str, str]]] = {
 }
 
 
-def screen_for(place: str, swimmer: str, today: dt.date) -> Frame:
+def screen_for(name: str, swimmer: str, today: dt.date) -> Frame:
     """Return a fresh screen; each is imported when it is first asked for.
 
     Parameters
@@ -39,11 +39,11 @@ def screen_for(place: str, swimmer: str, today: dt.date) -> Frame:
     swimmer
         The swimmer in hand, or "".
     """
-    if place in _OF_A_SWIMMER:
-        return _screen(*_OF_A_SWIMMER[place], swimmer)
-    if place == "month":
+    if name in _OF_A_SWIMMER:
+        return _screen(*_OF_A_SWIMMER[name], swimmer)
+    if name == "month":
         return _screen("month", "MonthScreen", today)
-    return _screen(*_OF_EVERYBODY[place])
+    return _screen(*_OF_EVERYBODY[name])
 
 
 def _screen(module: str, name: str, *begins: Any) -> Frame:  # noqa: ANN401 - what the screen begins with

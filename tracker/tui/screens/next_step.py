@@ -96,7 +96,7 @@ class ChooseScreen(RecordForm):
         """Return whom it is for."""
         return self._for
 
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Keep the choice."""
         from tracker.app.choices import choose_fault
 
@@ -173,7 +173,7 @@ class DrawScreen(ReadingScreen):
 
         planned = self._planned
         if planned is None:
-            self.news("There is nobody to draw.")
+            self.announce("There is nobody to draw.")
             return
         self.slackwater.change(
             lambda: draw_starts(self.session, planned.proposed, np.random.default_rng()),

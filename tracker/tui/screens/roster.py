@@ -84,8 +84,8 @@ class RosterScreen(Frame):
         self._left = sum(name not in self._rows for name, _ in self._names)
         self._show()
         self._judge()
-        if self._checked != self.session.store.place:
-            self._checked = self.session.store.place
+        if self._checked != self.session.store.address:
+            self._checked = self.session.store.address
             self._check()
 
     @work(thread=True, exit_on_error=False, exclusive=True, group="check")
@@ -97,18 +97,18 @@ class RosterScreen(Frame):
         context, store = self.context, self.session.store
         found = check_at_start(self.session)
         trouble = trouble_sentence([one.where for one in found], context.check)
-        self.post_message(StoreChecked(store.place, trouble))
+        self.post_message(StoreChecked(store.address, trouble))
 
     def on_store_checked(self, message: StoreChecked) -> None:
         """Say what is wrong with the database, for as long as the screens are open."""
-        if message.place != self.session.store.place:
+        if message.address != self.session.store.address:
             return  # another one is shown by now
         line = self.query_one("#trouble", TextLine)
         line.say(message.trouble, "bad")
         line.display = bool(message.trouble)
 
     def _kept(self) -> RowCache:
-        return RowCache(self.context.cache, self.session.store.place)
+        return RowCache(self.context.cache, self.session.store.address)
 
     @work(thread=True, exit_on_error=False, exclusive=True, group="roster")
     def _judge(self) -> None:
@@ -234,7 +234,7 @@ class RosterScreen(Frame):
         name = self.swimmer()
         word = self._rows[name].word if name in self._rows else ""
         if name is None or not word:
-            self.news("There is no verdict to mark as seen here.")
+            self.announce("There is no verdict to mark as seen here.")
             return
         self.slackwater.change(
             lambda: mark_seen(self.session, name, word),

@@ -70,7 +70,7 @@ class ChangeSettingScreen(FormScreen):
         """Return the value."""
         return (FormField("value", self._setting, f"now {self._old}", self._old),)
 
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Write it to the user's own config file; it holds from now on."""
         try:
             settings = self.context.config.put(self._setting, values["value"])

@@ -71,7 +71,7 @@ class SquadScreen(FormScreen):
         filled_words = f"Times for {filled} of {count(len(values) - len(self.FIELDS), 'swimmer')}."
         return tuple(found), " ".join([filled_words, *said])
 
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Log all rows in one transaction; one undo takes all of them back."""
         from tracker.app.log_swims import SquadDoubtsError, SquadProblemsError, log_squad
         from tracker.output.sentences.doubts import doubt_sentence, doubt_word
@@ -101,7 +101,7 @@ class SquadScreen(FormScreen):
         below = rows[rows.index(name) :]
         self.sheet.fill(dict(zip(below, lines, strict=False)))
         spare = len(lines) - len(below)
-        self.news(
+        self.announce(
             f"{count(min(len(lines), len(below)), 'row was', 'rows were')} filled."
             + (f" {count(spare, 'value is', 'values are')} left." if spare > 0 else "")
         )

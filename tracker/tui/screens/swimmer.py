@@ -108,7 +108,7 @@ class SwimmerScreen(Frame):
         link = (
             link_sentence(view.line.link, names, today, look_due=view.line.due.look_due(today))
             if view.line.link
-            else " ".join(for_now(view, as_of=today, settings=self.session.settings))
+            else " ".join(for_now(self.session, view))
         )
         line = self.query_one("#link", TextLine)
         line.display = bool(link)
@@ -187,7 +187,7 @@ class SwimmerScreen(Frame):
         from tracker.app.swimmers import archive_swimmer
 
         if not yes:
-            self.news("Nothing was changed.")
+            self.announce("Nothing was changed.")
             return
         done = self.slackwater.change(
             lambda: archive_swimmer(self.session, self._label, back=False),
@@ -195,7 +195,7 @@ class SwimmerScreen(Frame):
         )
         if done:
             self.app.pop_screen()
-            self.slackwater.news(f"Put away: {self._label}; 'u' takes them back.", "good")
+            self.slackwater.announce(f"Put away: {self._label}; 'u' takes them back.", "good")
 
     def action_mark_seen(self) -> None:
         """Note that this verdict was seen."""

@@ -82,7 +82,7 @@ class SwimsScreen(Frame):
         from tracker.app.swims import list_swims
 
         listed = list_swims(self.session, self._for)
-        self._swims = {str(one.kept.id): one for one in reversed(listed)}
+        self._swims = {str(one.row.id): one for one in reversed(listed)}
         self.query_one(LongList).show([_row(one) for one in self._swims.values()])
         self._say_doubts(self.query_one(LongList).cursor_key)
         self.retitle()
@@ -96,29 +96,29 @@ class SwimsScreen(Frame):
 
         one = self._swims.get(key or "")
         said = "; ".join(remarks(one.standing)) if one else ""
-        note = one.kept.record.note if one else ""
+        note = one.row.record.note if one else ""
         self.query_one("#doubt", TextLine).say("; ".join(part for part in (said, note) if part), "quiet")
 
     @on(LongList.Chosen)
     def _chosen(self, message: LongList.Chosen) -> None:
 
-        self.app.push_screen(EditSwimScreen(self._swims[message.key].kept))
+        self.app.push_screen(EditSwimScreen(self._swims[message.key].row))
 
     def action_delete(self) -> None:
         """Ask, then delete."""
         one = self._current()
         if one is None:
             return
-        swim = one.kept.record
+        swim = one.row.record
 
         def answered(yes: bool | None) -> None:  # noqa: FBT001 (the library's call)
             from tracker.app.entries import delete_entry
 
             if not yes:
-                self.news("Nothing was deleted.")
+                self.announce("Nothing was deleted.")
                 return
             self.slackwater.change(
-                lambda: delete_entry(self.session, one.kept),
+                lambda: delete_entry(self.session, one.row),
                 f"Deleted 1 swim of {swim.swimmer}; 'u' brings it back.",
             )
 
@@ -130,7 +130,7 @@ class SwimsScreen(Frame):
         """Set the swim aside."""
         one = self._current()
         if one is not None:
-            self.app.push_screen(AsideScreen(one.kept))
+            self.app.push_screen(AsideScreen(one.row))
 
     def action_keep(self) -> None:
         """Let a doubtful swim count."""
@@ -140,7 +140,7 @@ class SwimsScreen(Frame):
         if one is None:
             return
         self.slackwater.change(
-            lambda: decide_swim(self.session, one.kept, "kept", ""),
+            lambda: decide_swim(self.session, one.row, "kept", ""),
             "It counts.",
         )
 
@@ -149,10 +149,10 @@ class SwimsScreen(Frame):
 
 
 def _row(one: ListedSwim) -> Row:
-    swim = one.kept.record
+    swim = one.row.record
     role = "" if one.standing.counts else "bad"
     texts = (
-        str(one.kept.id),
+        str(one.row.id),
         swim.date.isoformat(),
         swim.test,
         distance_words(swim.distance_m, swim.course),
@@ -161,7 +161,7 @@ def _row(one: ListedSwim) -> Row:
         swim.course,
         _word(one.standing),
     )
-    return Row(str(one.kept.id), texts, ("quiet", "", "", "", "", "", "quiet", role))
+    return Row(str(one.row.id), texts, ("quiet", "", "", "", "", "", "quiet", role))
 
 
 def _word(one: Standing) -> str:
@@ -181,13 +181,13 @@ class EditSwimScreen(RecordForm):
     KIND = Swim
     WITHOUT = ("swimmer",)
 
-    def __init__(self, kept: FoundSwim) -> None:
-        super().__init__(of=str(kept.id), begun=as_typed(kept.record))
-        self._kept = kept
+    def __init__(self, row: FoundSwim) -> None:
+        super().__init__(of=str(row.id), begun=as_typed(row.record))
+        self._row = row
 
     def subject(self) -> str:
         """Return which swim it is."""
-        return f"{self._kept.record.swimmer}, no. {self._kept.id}"
+        return f"{self._row.record.swimmer}, no. {self._row.id}"
 
     def asked(self, values: Mapping[str, str]) -> Sequence[RecordField]:  # noqa: ARG002 (always the same)
         """Return the fields in the order in which a swim is listed."""
@@ -201,18 +201,18 @@ class EditSwimScreen(RecordForm):
         """Return what the words that are not on record yet call for."""
         from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
 
-        before = as_typed(self._kept.record)
+        before = as_typed(self._row.record)
         return codes_in(values[name] for name in SAID_OF_SWIMS if values.get(name, "") != before[name])
 
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Change what differs; a swim changed by somebody else meanwhile is shown beside what is typed."""
         from tracker.app.log_swims import ImplausibleError
         from tracker.app.swims import TypedEdit, edit_swim
         from tracker.output.sentences.doubts import doubt_sentence
 
-        before = as_typed(self._kept.record)
+        before = as_typed(self._row.record)
         changed = {name: text for name, text in values.items() if text != before[name]}
-        typed = TypedEdit(self._kept, changed, self.accepted)
+        typed = TypedEdit(self._row, changed, self.accepted)
         try:
             swim, _ = edit_swim(self.session, typed)
         except ImplausibleError as error:
@@ -220,16 +220,16 @@ class EditSwimScreen(RecordForm):
             raise DecisionNeededError(f"Implausible: {said}", error.remedy) from error
         except StaleError as error:
             raise StaleError(self._both_values(changed)) from error
-        return f"Corrected swim {self._kept.id} of {swim.swimmer}."
+        return f"Corrected swim {self._row.id} of {swim.swimmer}."
 
     def _both_values(self, changed: Mapping[str, str]) -> str:
         """Return what is typed and what now stands on record, field by field, and take that as the base."""
         from tracker.app.swims import find_swim
 
-        before = as_typed(self._kept.record)
-        now = find_swim(self.session, self._kept.id)
+        before = as_typed(self._row.record)
+        now = find_swim(self.session, self._row.id)
         there = as_typed(now.record)
-        self._kept = now
+        self._row = now
         differing = [name for name in there if there[name] != before[name] or name in changed]
         pairs = [
             f"{name}: on record {there[name] or '-'}, typed {changed.get(name, before[name]) or '-'}"
@@ -245,23 +245,23 @@ class AsideScreen(FormScreen):
     DRAFT = "aside"
     FIELDS = (FormField("reason", "reason", "such as: lost count of the lengths"),)
 
-    def __init__(self, kept: FoundSwim) -> None:
-        super().__init__(of=str(kept.id))
-        self._kept = kept
+    def __init__(self, row: FoundSwim) -> None:
+        super().__init__(of=str(row.id))
+        self._row = row
 
     def subject(self) -> str:
         """Return which swim it is."""
-        swim = self._kept.record
+        swim = self._row.record
         distance = distance_words(swim.distance_m, swim.course)
         return f"{swim.swimmer}, {swim.date}, {distance} in {format_time(swim.time_s)}"
 
-    def store_it(self, values: Mapping[str, str]) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Set it aside."""
         from tracker.app.swims import decide_swim
 
         if not values["reason"]:
             raise EntryError((Problem("reason", "", "a swim is set aside with a reason"),))
-        decide_swim(self.session, self._kept, "aside", values["reason"])
+        decide_swim(self.session, self._row, "aside", values["reason"])
         return "Set aside; 'u' takes that back."
 
 
