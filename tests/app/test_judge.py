@@ -9,6 +9,7 @@ import pytest
 
 from tests.builders import START, a_season
 from tracker.app.judge import judge, judge_columns
+from tracker.engine.verdict.verdict import FewTests
 from tracker.errors import BadFileError
 
 SEASONS = {
@@ -152,7 +153,7 @@ def test_odd_input_gets_a_clear_answer_without_a_warning(name: str) -> None:
     assert verdict.first <= verdict.since <= verdict.last
     if len(set(days)) < 8:
         assert verdict.verdict == "too early"
-        assert verdict.reasons[0].code == "few_tests"
+        assert isinstance(verdict.reasons[0], FewTests)
 
 
 def test_all_equal_times_over_ten_months_are_a_plateau() -> None:

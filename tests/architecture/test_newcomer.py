@@ -102,7 +102,7 @@ SHOWS_EVENTS = (
     "next {who}",
     "scan",
     "history",
-    "page {who} --month 2026-06 --format txt,html --out {out} --force",
+    "page {who} --month 2026-06 --format txt,html --out {out}",
     "export {out} --format csv,jsonl --force",
     "swimmer export {who} {out}/own --force",
 )

@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import replace
 from typing import Any
 
-from tracker.engine.verdict.verdict import FlatStretch, Reason, SetAside, Verdict
+from tracker.engine.verdict.verdict import FlatStretch, SetAside, SetAsideTests, Sure, Verdict, Word
 from tracker.model.event_kinds import EventKind
 from tracker.technique.link import Candidate, Confounder, Link
 
@@ -49,8 +49,8 @@ PLATEAU = Verdict(
     ),
     set_aside=(SetAside(dt.date(2025, 11, 3), 9.2, 120.0),),
     reasons=(
-        Reason("p_class", {"word": "plateau", "p": 0.93, "cut": 0.8}),
-        Reason("set_aside", {"tests": 1, "worst": 9.2}),
+        Sure(Word.PLATEAU, 0.93, 0.8),
+        SetAsideTests(1, 9.2),
     ),
 )
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from tests.output.cases import AS_OF, LINK, NAMES, verdict_like
 from tests.output.lines import line_of
-from tracker.engine.verdict.verdict import Curve, Point, Reason, SetAside, Verdict
+from tracker.engine.verdict.verdict import Curve, FewTests, Point, SetAside, Verdict
 from tracker.model.event import Event
 from tracker.model.fault import FaultStep
 from tracker.model.swim import Swim
@@ -64,7 +64,7 @@ def verdict_with_points(tests: int, seed: int = 3) -> Verdict | None:
             points=tuple(points),
             flat_stretches=(),
             set_aside=(),
-            reasons=(Reason("few_tests", {"tests": tests, "needed": 8}),),
+            reasons=(FewTests(tests, 8),),
             present_pace=line[-1],
         )
     return verdict_like(

@@ -8,7 +8,7 @@ from dataclasses import replace
 from tests.output.cases import AS_OF, verdict_like
 from tests.output.lines import line_of
 from tracker.engine.series.left_out import LeftOut
-from tracker.engine.verdict.verdict import PaceForecast, Reason
+from tracker.engine.verdict.verdict import FewTests, PaceForecast
 from tracker.output.sentences.numbers import sure
 from tracker.output.sentences.people import classes, figures, not_counted
 from tracker.output.sentences.verdict import headline, to_come
@@ -41,13 +41,13 @@ def test_the_certainty_is_the_headlines() -> None:
 
 def test_what_the_classes_say_is_not_said_twice() -> None:
     assert not any("for the word" in line for line in figures(verdict_like(), 0.8))
-    early = verdict_like(verdict="too early", reasons=(Reason("few_tests", {"tests": 3, "needed": 8}),))
+    early = verdict_like(verdict="too early", reasons=(FewTests(3, 8),))
     assert "3 tests on record; a verdict needs 8." in figures(early, 0.8)
 
 
 def test_one_test_says_nothing_of_a_rate_or_a_scatter() -> None:
     """Both would be what is usual in the roster, not this swimmer; page and `why` hold them back."""
-    reasons = (Reason("few_tests", {"tests": 1, "needed": 8}),)
+    reasons = (FewTests(1, 8),)
     ahead = (PaceForecast(dt.date(2026, 7, 30), 101.2, 98.9, 103.6),)
     one = verdict_like(verdict="too early", tests=1, reasons=reasons, forecast=ahead, flat_stretches=())
     two = replace(one, tests=2)

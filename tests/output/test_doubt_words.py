@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tracker.model.plausibility import Doubt
+from tracker.model.doubts import LongerNotLonger
 from tracker.output.sentences.doubts import doubt_sentence
 
 
@@ -12,7 +12,6 @@ from tracker.output.sentences.doubts import doubt_sentence
     ("metres", "said"), [(365.76, "400 yd"), (400.0, "400 m"), (1480.5, "1480.5 m"), (1143.0, "1143 m")]
 )
 def test_yards_are_named_where_the_metres_are_not_whole(metres: float, said: str) -> None:
-    numbers = {"long_m": metres, "long_s": 400.0, "short_m": 200.0, "short_s": 405.0}
-    assert doubt_sentence(Doubt("longer-not-longer", implausible=True, numbers=numbers)) == (
+    assert doubt_sentence(LongerNotLonger(200.0, 405.0, metres, 400.0)) == (
         f"{said} in 6:40 and 200 m in 6:45: the longer took no longer"
     )

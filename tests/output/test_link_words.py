@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import replace
-from typing import get_args
 
 import pytest
 
@@ -94,7 +93,7 @@ def test_hearsay_is_listed() -> None:
     assert "Said to be corrected, seen by no reviewer: kick-wide." in link_lines(said, NAMES, AS_OF)
 
 
-@pytest.mark.parametrize("grade", [grade for grade in get_args(Evidence) if grade != "none"])
+@pytest.mark.parametrize("grade", [grade for grade in Evidence if grade != "none"])
 def test_every_grade_has_words_and_none_says_because(grade: Evidence) -> None:
     assert grade_words(grade)
     for line in link_lines(link_like(evidence=grade), NAMES, AS_OF):

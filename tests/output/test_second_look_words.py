@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tracker.engine.trend.second_opinion import LEVEL, Opinion
+from tracker.engine.trend.second_opinion import LEVEL, Method, Opinion
 from tracker.output.sentences.second_look import opinion_line
 
 
@@ -21,13 +21,13 @@ from tracker.output.sentences.second_look import opinion_line
 def test_a_test_for_one_line_claims_a_change_only_where_it_found_one(
     p: float, agrees: bool | None, said: str
 ) -> None:
-    line = opinion_line(Opinion("cusum", p, None, None, agrees, "one-line"))
+    line = opinion_line(Opinion(Method.CUSUM, p, None, None, agrees))
     assert f"Test whether one straight line would do for the whole record: {said}" in line
     assert ("something changed" in line) is (p < LEVEL)
 
 
 def test_a_rate_stands_with_its_interval_and_caveat() -> None:
-    assert opinion_line(Opinion("robust", 0.02, -0.11, 0.14, agrees=False, caveat="knots-known")) == (
+    assert opinion_line(Opinion(Method.ROBUST, 0.02, -0.11, 0.14, agrees=False)) == (
         "Robust regression on the same joints: 0.02 % a month faster (0.11 slower to 0.14 faster); "
         "disagrees (it takes the joints as known, so its interval is too narrow)."
     )

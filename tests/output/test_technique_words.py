@@ -1,4 +1,4 @@
-"""Sentences of links' grounds, proposals, effects and looks: every code has one, and each its numbers."""
+"""Sentences of links' grounds, proposals, effects and looks: each with its numbers."""
 
 from __future__ import annotations
 
@@ -10,23 +10,22 @@ import pytest
 from tests.technique.build import SWIMMER, a_stretch, day, steps
 from tests.technique.test_evidence import AT_90, DRAWN, HELPED_90, LINK, UNKNOWN, UNLIKE
 from tests.technique.test_next_step import a_choice, a_work, an_event, proposed
-from tracker.engine.verdict.verdict import Reason
 from tracker.model.catalogue import area, areas, catalogue, fault, measure, measures
-from tracker.output.cautions import BY_CODE, cautions
+from tracker.output.cautions import cautions
 from tracker.output.sentences.effects import effect_line, shrunk_lines, unknown_line
 from tracker.output.sentences.evidence import (
-    WITNESSES,
     change_line,
     ground_sentence,
     norm_words,
     rate_difference,
     score_words,
+    witness_words,
 )
 from tracker.output.sentences.link import link_lines
 from tracker.output.sentences.next_step import NO_TEST, next_lines, power_words
-from tracker.technique.cautions import ORDER
 from tracker.technique.effect import Effect, shrunk
 from tracker.technique.evidence import Own, Roster, graded
+from tracker.technique.practice_words import Caution
 from tracker.technique.reviewing import LookChange
 from tracker.technique.stroke_reading import StrokeReading
 
@@ -67,7 +66,7 @@ def test_strokes_and_cues_bear_witness_in_words() -> None:
     assert strokes.startswith(
         "Over the stretch the stroke rate changed by +5.0 % (90 % interval +3.0 to +7.0"
     )
-    assert WITNESSES["effort rising"] in strokes
+    assert witness_words("effort rising") in strokes
 
 
 @pytest.mark.parametrize(
@@ -90,11 +89,6 @@ def test_nothing_ever_says_because() -> None:
     said = " ".join(link_lines(found, NAMES, AS_OF)).casefold()
     said += effect_line(HELPED_90, NAMES).casefold()
     assert not any(word in said for word in ("because", "caused", "due to", "proves"))
-
-
-def test_an_unknown_ground_is_never_dropped_in_silence() -> None:
-    with pytest.raises(KeyError):
-        ground_sentence(Reason("new_code", {}), AS_OF)
 
 
 def lines_of(*lines: str, **more: Any) -> str:
@@ -146,9 +140,9 @@ def test_every_reason_of_a_proposal_has_its_words() -> None:
     assert NO_TEST in lines_of(opened, events=[an_event("injury", "06-01")], health=True)
 
 
-def test_every_caution_code_has_words_and_each_is_said_once() -> None:
-    assert set(ORDER) <= set(BY_CODE)
-    assert len(cautions(("shoulder", "paddles", "shoulder"))) == 1
+def test_a_caution_that_two_things_call_for_is_said_once() -> None:
+    assert len(cautions((Caution.SHOULDER, Caution.PADDLES, Caution.SHOULDER))) == 1
+    assert len(cautions(Caution)) == len(Caution) - 1
 
 
 def test_a_draw_tells_its_power_first() -> None:

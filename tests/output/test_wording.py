@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.output.cases import AS_OF, verdict_like
-from tracker.engine.verdict.verdict import Reason, Verdict, Word
+from tracker.engine.verdict.verdict import FewTests, NotSure, ShortRecord, Verdict, Word
 from tracker.output.sentences.numbers import (
     between,
     day,
@@ -20,7 +20,6 @@ from tracker.output.sentences.numbers import (
     sure,
     threshold,
 )
-from tracker.output.sentences.reasons import sentence
 from tracker.output.sentences.verdict import data_line, headline, in_other_words, mark, mark_of, missing, word
 
 WORDS = tuple(Word)
@@ -53,8 +52,8 @@ def test_a_stretch_older_than_the_record_claims_no_onset() -> None:
 
 def test_too_early_says_what_is_missing() -> None:
     reasons = (
-        Reason("few_tests", {"tests": 3, "needed": 8}),
-        Reason("short_record", {"weeks": 7.3, "needed": 10}),
+        FewTests(3, 8),
+        ShortRecord(7.3, 10),
     )
     said = headline(verdict_like(verdict="too early", tests=3, reasons=reasons))
     assert said == ("Too early to say: 3 of the 8 tests and 7 of the 10 weeks that a verdict needs.")
@@ -64,23 +63,18 @@ def test_too_early_says_what_is_missing() -> None:
 
 
 def test_what_is_below_the_cut_is_not_rounded_up_to_it() -> None:
-    no_class = Reason("no_class", {"word": "plateau", "p": 0.7985, "cut": 0.8})
     early = verdict_like(
         verdict="too early",
         p_gaining=0.1,
         p_flat=0.7985,
         p_slipping=0.1015,
-        reasons=(no_class,),
+        reasons=(NotSure(Word.PLATEAU, 0.7985, 0.8),),
         tests_to_tell=0,
     )
     assert missing(early) == (
         "above the margin 10 %, inside it 79 %, below it 10 %, and none is sure enough yet; "
         "the next test may tell"
     )
-    assert (
-        sentence(no_class) == "The likeliest answer so far is plateau, 79 % sure; it takes 80 % to be spoken."
-    )
-    assert sentence(Reason("tests_to_tell", {"tests": 0})) == "The next test may tell."
 
 
 @given(st.floats(0, 1), st.integers(50, 99).map(lambda percent: percent / 100))

@@ -17,6 +17,7 @@ from tracker.engine.verdict.verdict import FlatStretch
 from tracker.model.catalogue import catalogue
 from tracker.model.event import Event, Load
 from tracker.model.swimmer import Choice
+from tracker.model.vocabularies import State
 from tracker.model.work import Work
 from tracker.settings import DEFAULT
 from tracker.technique.attention import due
@@ -24,7 +25,8 @@ from tracker.technique.confounders import Around, Swum, confounders_near
 from tracker.technique.effect import Effect, Estimate
 from tracker.technique.evidence import Own, Roster, graded
 from tracker.technique.life import lives, state_on
-from tracker.technique.link import Evidence, How, Link, State
+from tracker.technique.link import Evidence, How, Link
+from tracker.technique.link_grounds import Provoked, StrokesMoved
 from tracker.technique.link_rule import link_stretch
 from tracker.technique.next_step import Known, NextStep, next_step
 from tracker.technique.roster_odds import Odds
@@ -163,7 +165,7 @@ def test_parked_on_purpose_and_nothing_else() -> None:
         evidence="on record",
         work_on=None,
     )
-    assert step.leave[0].reason.numbers["why"] == "short races in May"
+    assert step.leave[0].reason.why == "short races in May"
     assert step.due.review == day("2025-12-29")
 
 
@@ -320,9 +322,7 @@ def test_provoked_by_a_cue() -> None:
         evidence="coincides in time",
         work_on="body-over-rotated",
     )
-    assert [dict(g.numbers)["cue"] for g in link.grounds if g.code == "provoked"] == [
-        "roll more, a rib in the air"
-    ]
+    assert [g.cue for g in link.grounds if isinstance(g, Provoked)] == ["roll more, a rib in the air"]
     assert step.one is not None
     assert step.one.stop == ("roll more, a rib in the air",)
 
@@ -409,8 +409,7 @@ def test_rate_rises_while_pace_stands_still() -> None:
         for n, value in enumerate(values)
     )
     link, _ = Story(("02-14 open exit-early 3 Teo",), strokes=strokes).told()
-    witness = [ground for ground in link.grounds if ground.code == "strokes"]
-    assert witness[0].numbers["witness"] == "effort rising"
+    assert [g.witness for g in link.grounds if isinstance(g, StrokesMoved)] == ["effort rising"]
 
 
 def test_long_on_record_and_not_near_the_onset() -> None:

@@ -7,8 +7,9 @@ import pytest
 from tests.technique.build import SWIMMER, a_verdict, day
 from tracker.engine.verdict.verdict import Word
 from tracker.model.swimmer import Choice
+from tracker.model.vocabularies import State
 from tracker.technique.attention import GROUNDS, Attention, Due, RosterLine, attention, need
-from tracker.technique.link import Link, State
+from tracker.technique.link import Link
 
 
 @pytest.mark.parametrize(
@@ -31,12 +32,12 @@ def test_whoever_has_no_test_at_all_is_due_for_one() -> None:
 @pytest.mark.parametrize(
     ("state", "ground"),
     [
-        ("open", "plateau with an open fault"),
-        ("back", "plateau with an open fault"),
-        ("in work", "plateau in work"),
-        ("parked", "plateau in work"),
-        ("corrected", "plateau in work"),
-        ("said to be corrected", "plateau in work"),
+        (State.OPEN, "plateau with an open fault"),
+        (State.BACK, "plateau with an open fault"),
+        (State.IN_WORK, "plateau in work"),
+        (State.PARKED, "plateau in work"),
+        (State.CORRECTED, "plateau in work"),
+        (State.SAID_CORRECTED, "plateau in work"),
     ],
 )
 @pytest.mark.parametrize("how", ["before", "during"])

@@ -14,6 +14,14 @@ from tracker.technique.effect import Effect, Estimate
 from tracker.technique.evidence import Own, Roster, grade, graded
 from tracker.technique.life import lives
 from tracker.technique.link import Confounder, Evidence, Link
+from tracker.technique.link_grounds import (
+    CorrectionEffect,
+    CorrectionUnknown,
+    Provoked,
+    RosterOdds,
+    SeverityChanged,
+    StrokesMoved,
+)
 from tracker.technique.link_rule import link_stretch
 from tracker.technique.roster_odds import Odds
 from tracker.technique.stroke_reading import StrokeReading
@@ -76,12 +84,13 @@ def test_the_grounds_carry_their_numbers() -> None:
     reading = StrokeReading("effort rising", 12, "rate", 5.0, 3.0, 7.0)
     own = Own(lives(KNOWN, AS_OF), [cue], reading)
     found = graded(LINK, a_stretch(), fault("breath-late"), own, Roster(AT_90, HELPED_90))
-    by_code = {ground.code: dict(ground.numbers) for ground in found.grounds}
-    assert by_code["severity_rose"] == {"before": 1, "after": 3, "date": day("02-10")}
-    assert by_code["roster_odds"]["with_flat"] == 9
-    assert by_code["correction_effect"]["changed"] == 15
-    assert by_code["provoked"] == {"cue": "wait in front", "since": day("2025-11-01")}
-    assert by_code["strokes"]["witness"] == "effort rising"
+    assert found.grounds == (
+        SeverityChanged(1, 3, day("02-10")),
+        RosterOdds(9, 20, 9, 30, 1.4, 1.1, 2.2),
+        CorrectionEffect(0.5, 0.1, 0.9, 15, 40, alike_before=True),
+        Provoked("wait in front", day("2025-11-01")),
+        StrokesMoved("effort rising", "rate", 12, 5.0, 3.0, 7.0),
+    )
     assert found.evidence == "supported by roster comparison"
 
 
@@ -93,13 +102,11 @@ def test_severities_of_different_reviewers_are_no_dose() -> None:
 
 def test_an_effect_that_is_not_known_says_how_many_were_tried() -> None:
     found = graded(LINK, a_stretch(), None, Own(), Roster(correction=UNKNOWN))
-    assert [(g.code, dict(g.numbers)) for g in found.grounds] == [
-        ("correction_unknown", {"tried": 3, "changed": 2})
-    ]
+    assert found.grounds == (CorrectionUnknown(3, 2),)
 
 
 def test_without_a_fault_only_the_strokes_can_bear_witness() -> None:
     reading = StrokeReading("both flat", 12, "rate", 0.0, -1.0, 1.0)
     found = graded(Link("none", "none"), a_stretch(), None, Own(strokes=reading), Roster(AT_90))
-    assert [ground.code for ground in found.grounds] == ["strokes"]
+    assert [type(ground) for ground in found.grounds] == [StrokesMoved]
     assert found.evidence == "none"

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import datetime as dt
 from itertools import pairwise
-from typing import get_args
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.technique.build import SWIMMER, day, steps
-from tracker.model.fault import FaultStep, Step
+from tracker.model.fault import FaultStep
+from tracker.model.vocabularies import State, Step
 from tracker.technique.life import CLOSED, lives, spells, state_on
-from tracker.technique.link import State
 
 END = day("06-30")
 
@@ -132,7 +131,7 @@ STEPS = st.lists(
         swimmer=st.just(SWIMMER),
         fault=st.sampled_from(["kick-hard", "breath-late"]),
         side=st.sampled_from(["", "left", "right"]),
-        step=st.sampled_from(get_args(Step)),
+        step=st.sampled_from(Step),
         severity=st.none() | st.integers(1, 3),
         reviewer=st.sampled_from(["", "Mika"]),
         note=st.just(""),

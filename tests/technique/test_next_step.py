@@ -93,7 +93,7 @@ def test_two_at_most_and_the_second_quick_and_in_another_area() -> None:
 def test_parked_stays_parked_with_its_reason() -> None:
     step = proposed("02-10 open kick-wide 3", "03-01 parked kick-wide: race in May")
     assert step.one is None
-    assert step.leave[0].reason.numbers["why"] == "race in May"
+    assert step.leave[0].reason.why == "race in May"
     assert [reason.code for reason in step.reasons] == ["all_left"]
 
 
@@ -229,7 +229,7 @@ def test_the_coach_has_the_last_word_with_a_reason() -> None:
     assert step.one is not None
     assert step.one.fault == "kick-wide"
     assert step.one.reasons[0].code == "chosen"
-    assert step.one.reasons[0].numbers["why"] == "race in May"
+    assert step.one.reasons[0].why == "race in May"
     assert why_left(step) == {"pull-crossing": "one_at_a_time"}
 
 
@@ -320,7 +320,7 @@ def test_a_choice_ends_with_its_race_or_after_twelve_weeks_and_is_asked_for_agai
     assert step.one.fault == ("kick-wide" if rules else "catch-deep")
     assert (step.due.over is None) is rules
     if rules:
-        assert step.one.reasons[0].numbers["until"] == day(until)
+        assert step.one.reasons[0].until == day(until)
     else:
         assert step.due.over is not None
         assert (step.due.over.fault, step.due.over.until) == ("kick-wide", day(until))
@@ -342,7 +342,7 @@ def test_who_is_drawn_for_later_waits_for_the_twelve_weeks() -> None:
     lines = "02-10 open pull-crossing 3"
     later = proposed(lines, choices=[a_choice("stagger", "pull-crossing", "06-15", value="later")])
     assert later.one is None
-    assert later.leave[0].reason.numbers["starts"] == day("06-15") + dt.timedelta(weeks=12)
+    assert later.leave[0].reason.starts == day("06-15") + dt.timedelta(weeks=12)
     now = proposed(lines, choices=[a_choice("stagger", "pull-crossing", "06-15", value="now")])
     assert now.one is not None
     assert "drawn_now" in codes(now)

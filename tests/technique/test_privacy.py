@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import replace
-from typing import get_args
 
 import pytest
 
@@ -15,7 +14,7 @@ from tracker.technique.privacy import ShownEvent, in_copies, in_evidence, on_rec
 
 OFF, ON = DEFAULT, replace(DEFAULT, health=True)
 DAY = dt.date(2026, 6, 1)
-OTHERS = sorted(set(get_args(EventKind)) - HEALTH_KINDS)
+OTHERS = sorted(set(EventKind) - HEALTH_KINDS)
 
 
 def _event(kind: str, note: str = "canary") -> Event:

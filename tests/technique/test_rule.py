@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import get_args
 
 import pytest
 from hypothesis import given
@@ -11,7 +10,8 @@ from hypothesis import strategies as st
 
 from tests.technique.build import SWIMMER, a_stretch, day, steps
 from tracker.model.catalogue import catalogue_order
-from tracker.model.fault import FaultStep, Step
+from tracker.model.fault import FaultStep
+from tracker.model.vocabularies import Step
 from tracker.technique.life import state_on
 from tracker.technique.link_rule import link_stretch
 
@@ -161,7 +161,7 @@ STEPS = st.lists(
         swimmer=st.just(SWIMMER),
         fault=st.sampled_from(["kick-hard", "breath-late", "own-wrist", "ankles-stiff"]),
         side=st.sampled_from(["", "left"]),
-        step=st.sampled_from(get_args(Step)),
+        step=st.sampled_from(Step),
         severity=st.none() | st.integers(1, 3),
         reviewer=st.sampled_from(["", "Mika"]),
         note=st.just(""),

@@ -19,10 +19,12 @@ from tracker.errors import UsageError
 from tracker.model.catalogue import fault
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.swimmer import Choice
+from tracker.model.vocabularies import Arm, ChoiceKind, Phase, State
 from tracker.output.sentences.numbers import count
 from tracker.remedies import FillIn, Mend
 from tracker.settings import Settings
 from tracker.technique.life import CLOSED, lives
+from tracker.technique.next_reasons import ChosenByCoach
 from tracker.technique.randomised_start import WEEKS_APART, WEEKS_BEFORE, Draw, draw, smallest_effect
 
 
@@ -52,15 +54,12 @@ def choose_fault(session: Session, name: str, chosen: str, *, side: str = "", re
     if not states:
         where = f"{slug} ({side})" if side else slug
         raise UsageError(f"{label} has no uncorrected {where} on record; open it first", Mend.OPEN_FAULT)
-    form = {"date": session.today.isoformat(), "swimmer": label, "kind": "choose", "fault": slug}
-    value = "parked" if "parked" in states else ""
+    form = {"date": session.today.isoformat(), "swimmer": label, "kind": ChoiceKind.CHOOSE, "fault": slug}
+    value = State.PARKED if State.PARKED in states else ""
     choice = read_record(Choice, {**form, "side": side, "value": value, "reason": reason, "by": session.who})
     with session.write(f"choose {slug} for {label}") as writer:
         writer.add([choice])
     return choice
-
-
-READY = frozenset({"open", "back"})
 
 
 @dataclass(frozen=True)
@@ -123,7 +122,7 @@ def draw_starts(
             {
                 "date": session.today,
                 "swimmer": one.swimmer,
-                "kind": "stagger",
+                "kind": ChoiceKind.STAGGER,
                 "fault": one.fault,
                 "side": one.side,
                 "value": one.arm,
@@ -141,12 +140,12 @@ def draws_on_record(session: Session, *, name: str = "") -> tuple[Draw, ...]:
     """Return what was drawn by today, of one swimmer if named; the latest draw first."""
     with session.store.read() as reader:
         whose = {"swimmer": reader.swimmer(name).record.swimmer} if name else {}
-        found = [row.record for row in reader.all(Choice, kind="stagger", **whose)]
+        found = [row.record for row in reader.all(Choice, kind=ChoiceKind.STAGGER, **whose)]
     later = dt.timedelta(weeks=WEEKS_APART)
     return tuple(
-        Draw(one.swimmer, one.fault, one.side, "later", one.date + later)
-        if one.value == "later"
-        else Draw(one.swimmer, one.fault, one.side, "now", one.date)
+        Draw(one.swimmer, one.fault, one.side, Arm.LATER, one.date + later)
+        if one.value == Arm.LATER
+        else Draw(one.swimmer, one.fault, one.side, Arm.NOW, one.date)
         for one in sorted(found, key=lambda one: one.date, reverse=True)
         if one.date <= session.today
     )
@@ -160,11 +159,11 @@ def _ready(
         return None
     step = step_of(record, graded_line(record, label, (), settings), as_of=as_of, settings=settings)
     one = step.one
-    if one is None or one.state not in READY or step.due.held:
+    if one is None or one.state.phase is not Phase.WAITING or step.due.held:
         return None
-    if any(reason.code == "chosen" for reason in one.reasons):
+    if any(isinstance(reason, ChosenByCoach) for reason in one.reasons):
         return None
-    drawn = {(c.fault, c.side) for c in record.people[label].choices if c.kind == "stagger"}
+    drawn = {(c.fault, c.side) for c in record.people[label].choices if c.kind == ChoiceKind.STAGGER}
     return None if (one.fault, one.side) in drawn else (label, one.fault, one.side)
 
 

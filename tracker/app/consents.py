@@ -12,12 +12,12 @@ from tracker.entry.dates import checked_past, parse_date
 from tracker.entry.forms import read_record
 from tracker.errors import EntryError, Problem, UsageError
 from tracker.model.stored_row import StoredRow
-from tracker.model.swimmer import Consent, Standing, Swimmer, latest, standing
+from tracker.model.swimmer import Consent, Swimmer, latest, standing
 from tracker.model.text import clean_line
+from tracker.model.vocabularies import ConsentStanding, GivenBy, Purpose
 from tracker.remedies import Mend
 from tracker.store.reading import Reader
 
-PURPOSES: Final = ("record", "pages", "clips")
 ADULT: Final = 18
 """Years of age; under it a guardian is asked (common practice; the law differs by country)."""
 
@@ -36,7 +36,7 @@ class ConsentLine:
 
     swimmer: str
     minor: bool
-    standing: Mapping[str, Standing]
+    standing: Mapping[Purpose, ConsentStanding]
 
 
 def give_consent(session: Session, form: Mapping[str, str]) -> GivenConsent:
@@ -59,7 +59,7 @@ def give_consent(session: Session, form: Mapping[str, str]) -> GivenConsent:
         raise EntryError((Problem("until", consent.until.isoformat(), reason),))
     with session.write(f"consent of {swimmer.swimmer} for {_for(consent.purpose)}") as writer:
         writer.add([consent])
-    return GivenConsent(consent, _is_minor(swimmer, session.today) and consent.given_by == "self")
+    return GivenConsent(consent, _is_minor(swimmer, session.today) and consent.given_by is GivenBy.SELF)
 
 
 def withdraw_consent(session: Session, form: Mapping[str, str]) -> Consent:
@@ -119,7 +119,7 @@ def consent_lines(session: Session) -> list[ConsentLine]:
         ConsentLine(
             who.swimmer,
             _is_minor(who, session.today),
-            {purpose: standing(given.get(who.swimmer, ()), purpose, session.today) for purpose in PURPOSES},
+            {purpose: standing(given.get(who.swimmer, ()), purpose, session.today) for purpose in Purpose},
         )
         for who in people
     ]
@@ -127,16 +127,16 @@ def consent_lines(session: Session) -> list[ConsentLine]:
 
 def check_may_record(reader: Reader, label: str, day: dt.date) -> None:
     """Raise `UsageError` if a swimmer's consent to be on record was withdrawn by `day`."""
-    consents = [row.record for row in reader.all(Consent, swimmer=label, purpose="record")]
-    if standing(consents, "record", day) == "withdrawn":
+    consents = [row.record for row in reader.all(Consent, swimmer=label, purpose=Purpose.RECORD)]
+    if standing(consents, Purpose.RECORD, day) is ConsentStanding.WITHDRAWN:
         raise UsageError(
             f"{label} has withdrawn the consent to be on record; nothing more is written down",
             Mend.NEW_CONSENT,
         )
 
 
-def _for(purpose: str) -> str:
-    return {"record": "the record", "pages": "pages", "clips": "clips"}[purpose]
+def _for(purpose: Purpose) -> str:
+    return "the record" if purpose is Purpose.RECORD else purpose
 
 
 def _is_minor(swimmer: Swimmer, day: dt.date) -> bool:

@@ -8,6 +8,7 @@ from tracker.app.learned_priors import learned_priors
 from tracker.app.read_evidence import evidence_of
 from tracker.app.session import Session
 from tracker.technique.effect import Effect, Shrunk, shrunk
+from tracker.technique.life import ChangeKind
 
 
 @dataclass(frozen=True)
@@ -26,5 +27,5 @@ def estimate_effects(session: Session, *, fault: str = "") -> Effects:
     if fault:
         return Effects(evidence.effects_on(fault), ())
     found = evidence.effects()
-    by_fault = [effect for effect in found if effect.fault and effect.kind == "correction"]
+    by_fault = [effect for effect in found if effect.fault and effect.kind == ChangeKind.CORRECTION]
     return Effects(found, shrunk(by_fault))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import assert_never
 
 from tracker.app.consents import check_may_record
 from tracker.app.session import Session
@@ -14,11 +15,11 @@ from tracker.errors import EntryError, Problem, UsageError
 from tracker.model.catalogue import Fault, fault, full_catalogue, own_fault
 from tracker.model.fault import OWN, FaultStep, OwnFault
 from tracker.model.swimmer import Swimmer
+from tracker.model.vocabularies import State, Step
 from tracker.model.work import Work
 from tracker.remedies import FillIn, Mend
 from tracker.store.reading import Reader
 from tracker.technique.life import CLOSED, Spell, spells, state_on
-from tracker.technique.link import State
 from tracker.technique.pipeline import by_swimmer
 
 
@@ -62,14 +63,7 @@ def add_fault(session: Session, form: Mapping[str, str]) -> Fault:
     return own_fault(entry)
 
 
-VERBS = {
-    "open": "open",
-    "seen": "seen",
-    "work": "work",
-    "corrected": "corrected",
-    "park": "parked",
-    "back": "back",
-}
+VERBS = {step.verb: step for step in Step}
 """Verb -> the step that is written down."""
 
 
@@ -127,7 +121,7 @@ def change_fault(session: Session, name: str, form: Mapping[str, str]) -> Change
 def _on_its_side(step: FaultStep, known: list[FaultStep]) -> FaultStep:
     """Return the step with the side that is meant where only one is on record."""
     sides = {one.side for one in known if one.date <= step.date}
-    if step.side or step.step == "open" or "" in sides or not sides:
+    if step.side or step.step is Step.OPEN or "" in sides or not sides:
         return step
     if len(sides) > 1:
         raise UsageError(f"{step.fault} is on record left and right", Mend.SAY_SIDE)
@@ -136,24 +130,45 @@ def _on_its_side(step: FaultStep, known: list[FaultStep]) -> FaultStep:
 
 def _check(step: FaultStep, before: State | None) -> None:
     where = f"{step.fault}{f' ({step.side})' if step.side else ''}"
-    there = before is not None and before not in CLOSED
-    if step.step == "parked" and not step.note.strip():
-        raise UsageError("a fault is parked on purpose, with a reason", FillIn(("reason",)))
-    if step.step == "open" and there:
-        raise UsageError(f"{where} is {before} already on {step.date}; if it was seen again, say 'seen'")
-    if step.step == "open" and before in CLOSED:
-        raise UsageError(f"{where} was {before} by {step.date}; if it has come back, say 'back'")
-    if step.step == "back" and before not in CLOSED:
-        state = "not on record" if before is None else before
-        raise UsageError(f"{where} is {state} on {step.date}, not corrected, so it cannot be back")
-    if step.step in {"corrected", "work", "parked"} and before is None:
-        raise UsageError(f"{where} is not on record by {step.date}; open it first")
-    if step.step == "corrected" and before == "corrected":
-        raise UsageError(f"{where} is corrected already on {step.date}")
+    match step.step:
+        case Step.OPEN if before in CLOSED:
+            raise UsageError(f"{where} was {before} by {step.date}; if it has come back, say 'back'")
+        case Step.OPEN if before is not None:
+            raise UsageError(f"{where} is {before} already on {step.date}; if it was seen again, say 'seen'")
+        case Step.BACK if before not in CLOSED:
+            state = before or "not on record"
+            raise UsageError(f"{where} is {state} on {step.date}, not corrected, so it cannot be back")
+        case Step.PARKED if not step.note.strip():
+            raise UsageError("a fault is parked on purpose, with a reason", FillIn(("reason",)))
+        case Step.CORRECTED | Step.WORK | Step.PARKED if before is None:
+            raise UsageError(f"{where} is not on record by {step.date}; open it first")
+        case Step.CORRECTED if before == State.CORRECTED:
+            raise UsageError(f"{where} is corrected already on {step.date}")
+        case Step.OPEN | Step.SEEN | Step.WORK | Step.CORRECTED | Step.PARKED | Step.BACK:
+            return
+        case other:
+            assert_never(other)
 
 
-ORDER: tuple[State, ...] = ("back", "open", "in work", "said to be corrected", "parked", "corrected")
-"""What waits for somebody comes first."""
+def _place(state: State) -> int:
+    """Return the place of a fault among others by its state: what waits for somebody comes first."""
+    match state:
+        case State.BACK:
+            return 0
+        case State.OPEN:
+            return 1
+        case State.IN_WORK:
+            return 2
+        case State.SAID_CORRECTED:
+            return 3
+        case State.PARKED:
+            return 4
+        case State.CORRECTED:
+            return 5
+        case other:
+            assert_never(other)
+
+
 LATELY_DAYS = 180
 
 
@@ -198,8 +213,8 @@ def faults_in_hand(session: Session) -> list[FaultInHand]:
         for spell in spells(own, session.today)
         if spell.ends is None
     ]
-    wanted = [one for one in found if one.state != "corrected" or one.days <= LATELY_DAYS]
-    return sorted(wanted, key=lambda one: (ORDER.index(one.state), -one.days, one.swimmer, one.fault))
+    wanted = [one for one in found if one.state is not State.CORRECTED or one.days <= LATELY_DAYS]
+    return sorted(wanted, key=lambda one: (_place(one.state), -one.days, one.swimmer, one.fault))
 
 
 def _in_hand(who: Swimmer, spell: Spell, work: list[Work], as_of: dt.date) -> FaultInHand:

@@ -25,6 +25,7 @@ from tracker.model.swim_test import SwimTest
 from tracker.model.swimmer import Consent, Swimmer, standing
 from tracker.model.text import confusable_key
 from tracker.model.units import format_time
+from tracker.model.vocabularies import ConsentStanding, Purpose
 from tracker.remedies import Mend
 from tracker.settings import Settings
 from tracker.store.reading import Reader
@@ -94,9 +95,13 @@ def _surroundings(
         if table.file.kind is OwnFault:
             faults |= {row[0] for row in table.rows}
     consents: dict[str, list[Consent]] = {}
-    for stored in reader.all(Consent, purpose="record"):
+    for stored in reader.all(Consent, purpose=Purpose.RECORD):
         consents.setdefault(stored.record.swimmer, []).append(stored.record)
-    refused = {label for label, given in consents.items() if standing(given, "record", as_of) == "withdrawn"}
+    refused = {
+        label
+        for label, given in consents.items()
+        if standing(given, Purpose.RECORD, as_of) is ConsentStanding.WITHDRAWN
+    }
     return Surroundings(
         as_of=as_of,
         born={label: year for label, year in born.items() if year is not None},

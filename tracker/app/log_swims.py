@@ -12,18 +12,21 @@ from tracker.app.swim_tests import find_test
 from tracker.entry.swim_form import TypedTest, read_test_swims
 from tracker.errors import DecisionNeededError, EntryError, Problem
 from tracker.model.css import Css, critical_speed
-from tracker.model.plausibility import Doubt, doubts, thirty_doubt, usual_doubt
+from tracker.model.doubts import Doubt, LoggedTwice
+from tracker.model.plausibility import doubts, thirty_doubt, usual_doubt
 from tracker.model.swim import Swim
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.model.swimmer import Swimmer
 from tracker.model.usual_course import UsualCourse, usual_course
+from tracker.model.vocabularies import Decision
 from tracker.output.sentences.doubts import doubt_sentence, doubt_word
 from tracker.output.sentences.numbers import count
 from tracker.remedies import Mend
 from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.store.writing import Writer
-from tracker.technique.cautions import SAID_OF_SWIMS, Code, codes_in
+from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
+from tracker.technique.practice_words import Caution
 
 
 def usual_course_of(session: Session, name: str) -> UsualCourse:
@@ -57,7 +60,7 @@ class Logged:
     numbers: tuple[int, ...]
     css: Css | None
     remarks: tuple[Doubt, ...]
-    care: tuple[Code, ...]
+    care: tuple[Caution, ...]
     unnamed: UsualCourse | None
 
 
@@ -104,7 +107,7 @@ def stored(writer: Writer, checked: Logged) -> Logged:
     """Store swims without open doubts: what is implausible was accepted by a person, and is kept as that."""
     swims = checked.swims
     if any(doubt.implausible for doubt in checked.remarks):
-        swims = tuple(swim.model_copy(update={"decision": "accepted"}) for swim in swims)
+        swims = tuple(swim.model_copy(update={"decision": Decision.ACCEPTED}) for swim in swims)
     return replace(checked, swims=swims, numbers=tuple(writer.add(swims)))
 
 
@@ -118,7 +121,7 @@ def check_test(reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Se
     read = read_test_swims(typed, definition, swimmer, course=usual.course, as_of=as_of, limits=settings)
     swims = _as_a_set(read, earlier)
     remarks = _remarks(swims, earlier, _doubts(swims, earlier, settings))
-    care = codes_in(_words(swims, definition), () if earlier else ("maximal-test",))
+    care = codes_in(_words(swims, definition), () if earlier else (Caution.MAXIMAL_TEST,))
     taken = None if typed.form.get("course", "").strip() else usual
     return Logged(swimmer, swims, (), _css(swims), remarks, care, taken)
 
@@ -167,7 +170,7 @@ def _remarks(swims: Sequence[Swim], earlier: Sequence[Swim], found: Sequence[Dou
         if usual is not None:
             remarks.append(usual)
         if any(_same(swim, one) for one in earlier):
-            remarks.append(Doubt("logged-twice", {"distance_m": swim.distance_m, "time_s": swim.time_s}))
+            remarks.append(LoggedTwice(swim.distance_m, swim.time_s))
     remarks += _above_css(swims, earlier)
     return tuple(remarks)
 
@@ -191,7 +194,7 @@ def _above_css(swims: Sequence[Swim], earlier: Sequence[Swim]) -> list[Doubt]:
         for s in earlier
         if s.test == "css"
         and s.set_id
-        and s.decision != "aside"
+        and s.decision != Decision.ASIDE
         and (s.course, s.suit) == (thirty.course, thirty.suit)
     ]
     last = [swim for swim in like if swim.set_id == like[-1].set_id]

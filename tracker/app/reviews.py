@@ -16,6 +16,7 @@ from tracker.model.catalogue import measure, measures
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
 from tracker.model.stored_row import StoredRow
+from tracker.model.vocabularies import Step
 from tracker.remedies import Mend
 from tracker.store.reading import Reader
 from tracker.technique.life import CLOSED, state_on
@@ -60,7 +61,7 @@ def log_review(session: Session, typed: TypedReview) -> LoggedReview:
     with session.write(f"log a review of {swimmer.swimmer}") as writer:
         before = [row.record for row in writer.all(FaultStep, swimmer=swimmer.swimmer)]
 
-        def step(seen: SeenFault, name: str) -> FaultStep:
+        def step(seen: SeenFault, name: Step) -> FaultStep:
             return FaultStep.model_validate(
                 {
                     "date": review.date,
@@ -76,7 +77,7 @@ def log_review(session: Session, typed: TypedReview) -> LoggedReview:
         steps = [step(one, _sighting(before, one, review.date)) for one in review.seen]
         for one in review.corrected:
             _check_there(before, one, review.date)
-            steps.append(step(one, "corrected"))
+            steps.append(step(one, Step.CORRECTED))
         writer.add([*review.items, *steps])
     young = swimmer.born is not None and review.date.year - swimmer.born <= ADULT
     clip = any(item.clip for item in review.items)
@@ -89,11 +90,11 @@ def _of(steps: list[FaultStep], one: SeenFault) -> list[FaultStep]:
     return [step for step in steps if (step.fault, step.side) == (one.fault, one.side)]
 
 
-def _sighting(before: list[FaultStep], one: SeenFault, day: dt.date) -> str:
+def _sighting(before: list[FaultStep], one: SeenFault, day: dt.date) -> Step:
     state = state_on(_of(before, one), day)
     if state is None:
-        return "open"
-    return "back" if state in CLOSED else "seen"
+        return Step.OPEN
+    return Step.BACK if state in CLOSED else Step.SEEN
 
 
 def _check_there(before: list[FaultStep], one: SeenFault, day: dt.date) -> None:

@@ -35,6 +35,7 @@ from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine, need
 from tracker.technique.effect import Effect, Estimate
 from tracker.technique.evidence import Roster
+from tracker.technique.life import ChangeKind
 from tracker.technique.pipeline import Club, by_swimmer, roster
 from tracker.technique.roster_evidence import Person, RosterEvidence
 from tracker.technique.roster_odds import Odds
@@ -276,4 +277,4 @@ def _effect(found: Mapping[str, Any] | None) -> Effect | None:
     estimates = {
         name: None if found[name] is None else Estimate(**found[name]) for name in ("gain", "lead", "general")
     }
-    return Effect(**{**found, **estimates, "each": ()})
+    return Effect(**{**found, **estimates, "kind": ChangeKind(found["kind"]), "each": ()})

@@ -5,6 +5,7 @@ from __future__ import annotations
 from tracker.app.session import Session
 from tracker.errors import UsageError
 from tracker.model.swimmer import Choice
+from tracker.model.vocabularies import ChoiceKind
 
 
 def mark_seen(session: Session, name: str, verdict: str) -> None:
@@ -22,4 +23,6 @@ def mark_seen(session: Session, name: str, verdict: str) -> None:
     with session.store.read() as reader:
         label = reader.swimmer(name).record.swimmer
     with session.write(f"mark {verdict} of {label} as seen") as writer:
-        writer.add([Choice(date=session.today, swimmer=label, kind="seen", value=verdict, by=session.who)])
+        writer.add(
+            [Choice(date=session.today, swimmer=label, kind=ChoiceKind.SEEN, value=verdict, by=session.who)]
+        )

@@ -16,6 +16,7 @@ from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Consent, Swimmer, standing
 from tracker.model.text import confusable_key, name_key
+from tracker.model.vocabularies import ConsentStanding, Purpose
 from tracker.model.work import Work
 from tracker.remedies import TakeBack
 from tracker.store.tables import DATE_OF
@@ -192,6 +193,9 @@ def _column(kind: type[Record], field: str) -> int:
     return list(kind.model_fields).index(field)
 
 
+_GONE = frozenset({ConsentStanding.WITHDRAWN, ConsentStanding.ENDED})
+
+
 def _line(
     who: Swimmer,
     days: Mapping[str, list[dt.date]],
@@ -199,7 +203,7 @@ def _line(
     as_of: dt.date,
 ) -> Inactive:
     mine = days[who.swimmer]
-    gone = standing(consents.get(who.swimmer, ()), "record", as_of) in {"withdrawn", "ended"}
+    gone = standing(consents.get(who.swimmer, ()), Purpose.RECORD, as_of) in _GONE
     return Inactive(who, min(mine, default=None), max(mine, default=None), len(mine), gone)
 
 

@@ -18,10 +18,12 @@ from tracker.entry.dates import checked_past
 from tracker.entry.forms import changed_record, changes_between
 from tracker.entry.swim_edit import edited_swim
 from tracker.errors import EntryError, Problem, UnknownNameError, UsageError
-from tracker.model.plausibility import Doubt, doubts
+from tracker.model.doubts import Doubt
+from tracker.model.plausibility import doubts
 from tracker.model.stored_row import StoredRow
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
+from tracker.model.vocabularies import Decision
 from tracker.remedies import FillIn
 from tracker.settings import Settings
 from tracker.store.reading import Reader
@@ -100,10 +102,10 @@ def edit_swim(session: Session, typed: TypedEdit) -> tuple[Swim, tuple[Doubt, ..
         others = [row.record for row in writer.all(Swim, swimmer=new.swimmer) if row.id != old.id]
         found = doubts(new, others, session.settings)
         implausible = [doubt for doubt in found if doubt.implausible]
-        if implausible and not typed.accepted and new.decision in {"", old.record.decision}:
+        if implausible and not typed.accepted and new.decision in {Decision.UNDECIDED, old.record.decision}:
             raise ImplausibleError(implausible)
         if typed.accepted and implausible:
-            new = new.model_copy(update={"decision": "accepted"})
+            new = new.model_copy(update={"decision": Decision.ACCEPTED})
         changes = changes_between(old.record, new)
         if changes:
             writer.change(Swim, old.id, old.version, **changes)
@@ -130,17 +132,19 @@ def _check_day(swim: Swim, reader: Reader, as_of: dt.date) -> None:
         raise EntryError((Problem("date", swim.date.isoformat(), str(wrong)),)) from None
 
 
-def decide_swim(session: Session, old: FoundSwim, decision: Literal["kept", "aside"], reason: str) -> Swim:
-    """Say that a swim counts ("kept") or does not ("aside", which needs a reason).
+def decide_swim(
+    session: Session, old: FoundSwim, decision: Literal[Decision.KEPT, Decision.ASIDE], reason: str
+) -> Swim:
+    """Say that a swim counts or does not, which needs a reason.
 
     Raises
     ------
     UsageError
         If a swim is set aside without a reason.
     """
-    if decision == "aside" and not reason.strip():
+    if decision == Decision.ASIDE and not reason.strip():
         raise UsageError("a swim is set aside with a reason", FillIn(("reason",)))
-    said = f"{'aside' if decision == 'aside' else 'kept'}: {reason.strip()}" if reason.strip() else ""
+    said = f"{decision}: {reason.strip()}" if reason.strip() else ""
     note = "\n".join(part for part in (old.record.note, said) if part)
     new = changed_record(old.record, {"decision": decision, "note": note})
     with session.write(f"{decision} swim {old.id} of {new.swimmer}") as writer:
@@ -220,4 +224,5 @@ def _telling(rows: Iterable[tuple[Any, ...]]) -> list[Swim]:
 
 
 def _swim(row: tuple[Any, ...]) -> Swim:
-    return Swim.model_construct(**dict(zip(_NAMES, row, strict=True)))
+    values = dict(zip(_NAMES, row, strict=True))
+    return Swim.model_construct(**{**values, "decision": Decision(values["decision"])})

@@ -16,6 +16,7 @@ from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.stored_row import StoredRow
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line, name_key
+from tracker.model.vocabularies import Step
 from tracker.model.work import Work
 from tracker.store.reading import Reader
 from tracker.technique.cautions import provoking
@@ -122,7 +123,7 @@ class Provoked:
 
 def find_provoking(session: Session, steps: Sequence[FaultStep]) -> tuple[Provoked, ...]:
     """Return the cues for every step that opens a fault or brings it back."""
-    opened = [step for step in steps if step.step in {"open", "back"}]
+    opened = [step for step in steps if step.step in {Step.OPEN, Step.BACK}]
     if not opened:
         return ()
     with session.store.read() as reader:

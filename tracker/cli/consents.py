@@ -11,6 +11,7 @@ from tracker.cli.parsing import Verbs, add_fields, meant, typed_fields
 from tracker.cli.remedies import COMMAND_LINE
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
+from tracker.model.vocabularies import Purpose
 
 if TYPE_CHECKING:
     from tracker.model.about import RecordField
@@ -80,7 +81,7 @@ def _withdraw(form: dict[str, str], ctx: Context) -> int:
         raise UsageError(f"{too_many[0]} does not go with a withdrawal")
     consent = withdraw_consent(ctx.session_to_read, form)
     _print(consent, ctx)
-    if consent.purpose == "record":
+    if consent.purpose is Purpose.RECORD:
         ctx.say.said(record_withdrawn(COMMAND_LINE))
     return 0
 
@@ -109,7 +110,7 @@ def _one(args: Namespace, ctx: Context) -> int:
 
 
 def _everybody(ctx: Context) -> int:
-    from tracker.app.consents import PURPOSES, consent_lines
+    from tracker.app.consents import consent_lines
 
     lines = consent_lines(ctx.session_to_read)
     if ctx.json:
@@ -117,8 +118,8 @@ def _everybody(ctx: Context) -> int:
         ctx.say.json({"schema": 1, "consents": told})
         return 0
     rows = [
-        (one.swimmer, *(one.standing[purpose] for purpose in PURPOSES), "yes" if one.minor else "")
+        (one.swimmer, *(one.standing[purpose] for purpose in Purpose), "yes" if one.minor else "")
         for one in lines
     ]
-    ctx.say.table(("swimmer", *PURPOSES, "may be under 18"), rows)
+    ctx.say.table(("swimmer", *Purpose, "may be under 18"), rows)
     return 0

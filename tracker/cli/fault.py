@@ -13,6 +13,7 @@ from tracker.errors import UsageError
 from tracker.model.about import in_form_order
 from tracker.model.catalogue import NOT_KNOWN, Fault, fault
 from tracker.model.fault import FaultStep, OwnFault
+from tracker.model.vocabularies import Step
 from tracker.output.cautions import cautions
 from tracker.output.sentences.entries import side_words
 from tracker.technique.cautions import codes_in
@@ -152,11 +153,11 @@ def _change(args: Namespace, ctx: Context) -> int:
     ctx.say.line(
         f"{step.swimmer}, {step.date}: {step.fault}{side_words(step.side)} is {changed.after}{before}"
     )
-    if not step.reviewer and step.step in {"open", "seen", "corrected", "back"}:
+    if not step.reviewer and (step.step.sighting or step.step is Step.CORRECTED):
         ctx.say.warned("note: no reviewer is named (--by), so it stands as hearsay")
     for found in find_provoking(ctx.session, [step]):
         ctx.say.warned(provoked_note(step.fault, found.cue.text, found.cue.from_date, ctx.as_of))
-    if step.step == "work":
+    if step.step is Step.WORK:
         entry = changed.entry
         ctx.say.cautioned(cautions(codes_in([*entry.cues, *entry.drills], entry.care)))
     return 0

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from tracker.cli.wiring import Context
 from tracker.entry.times import shown
 from tracker.errors import EntryError, Problem
-from tracker.model.plausibility import Doubt, Limits, pace_doubts
+from tracker.model.doubts import TooFast, TooSlow
+from tracker.model.plausibility import Limits, pace_doubts
 from tracker.model.stroke import HIGHEST_RATE_CPM
 from tracker.model.text import clean_line
 from tracker.model.units import pace_per_100
@@ -43,7 +44,7 @@ def refuse_too_fast(swims: Sequence[TypedSwim], ctx: Context) -> None:
             "check the time and the distance",
         )
         for swim, doubt in found
-        if doubt.code == "too-fast"
+        if isinstance(doubt, TooFast)
     )
     if fast:
         raise EntryError(fast)
@@ -69,7 +70,7 @@ def check_css_pace(pace: float, ctx: Context) -> None:
     from tracker.output.sentences.doubts import doubt_sentence
 
     for doubt in pace_doubts(pace, ctx.settings):
-        if doubt.code == "too-fast":
+        if isinstance(doubt, TooFast):
             said = f"they make a CSS that cannot be: {doubt_sentence(doubt)}; check the times and their order"
             raise EntryError((Problem("times", "", said),))
 
@@ -90,5 +91,5 @@ def check_rate(name: str, text: str, rate_cpm: float) -> None:
         raise EntryError((Problem(name, clean_line(text), said),))
 
 
-def _doubts(swim: TypedSwim, seconds: float, limits: Limits) -> list[Doubt]:
+def _doubts(swim: TypedSwim, seconds: float, limits: Limits) -> list[TooFast | TooSlow]:
     return pace_doubts(pace_per_100(swim.distance_m, seconds), limits)

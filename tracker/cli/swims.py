@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from tracker.cli.entries import changes, delete_one, number_of, print_changed, with_number
 from tracker.cli.parsing import Parser, Verbs, add_fields
@@ -12,6 +12,7 @@ from tracker.cli.wiring import Context
 from tracker.model.about import corrigible
 from tracker.model.swim import Swim
 from tracker.model.units import format_time
+from tracker.model.vocabularies import Decision
 from tracker.output.cautions import cautions
 from tracker.output.sentences.data import distance_words
 from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
@@ -52,9 +53,10 @@ def run_swim(args: Namespace, ctx: Context) -> int:
         return _edit(args, ctx, old)
     if args.verb == "delete":
         return delete_one(ctx, old, yes=args.yes)
-    decision = "kept" if args.verb == "keep" else "aside"
-    new = decide_swim(ctx.session_to_read, old, decision, args.reason)  # type: ignore[arg-type]
-    return print_changed(ctx, old.id, new, "counts" if decision == "kept" else "set aside")
+    decision: Literal[Decision.KEPT, Decision.ASIDE]
+    decision = Decision.KEPT if args.verb == "keep" else Decision.ASIDE
+    new = decide_swim(ctx.session_to_read, old, decision, args.reason)
+    return print_changed(ctx, old.id, new, "counts" if decision is Decision.KEPT else "set aside")
 
 
 def _edit(args: Namespace, ctx: Context, old: FoundSwim) -> int:

@@ -14,11 +14,11 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Literal
 
 from tracker.errors import UnknownNameError
+from tracker.model.vocabularies import Answers, CostKnown
 
 if TYPE_CHECKING:
     from tracker.model.fault import OwnFault
 
-Answers = Literal["", "quick", "medium", "slow"]
 Reading = Literal["inside", "outside", "not clearly outside", "no norm"]
 
 NO_NORM = "no norm known"
@@ -116,7 +116,7 @@ class Fault:
     norm: str
     norm_source: str
     cost: str
-    cost_known: Literal["measured", "indirect", "none"]
+    cost_known: CostKnown
     cues: tuple[str, ...]
     drills: tuple[str, ...]
     provoked_by: tuple[str, ...]
@@ -159,7 +159,11 @@ def measures() -> tuple[Measure, ...]:
 @cache
 def catalogue() -> tuple[Fault, ...]:
     """Return the 27 built-in faults in the order of the catalogue."""
-    return tuple(Fault(**_entry(raw)) for raw in _file()["fault"])
+    return tuple(_fault(**_entry(raw)) for raw in _file()["fault"])
+
+
+def _fault(cost_known: str, answers: str, **rest: Any) -> Fault:  # noqa: ANN401 - as the file has it
+    return Fault(cost_known=CostKnown(cost_known), answers=Answers(answers), **rest)
 
 
 @cache
@@ -183,7 +187,7 @@ def own_fault(own: OwnFault) -> Fault:
         norm=own.norm or NO_NORM,
         norm_source="the coach's own" if own.norm else NO_NORM,
         cost=own.cost or NOT_KNOWN,
-        cost_known="none",
+        cost_known=CostKnown.NONE,
         cues=_lines(own.cues),
         drills=_lines(own.drills),
         provoked_by=_lines(own.provoked_by),

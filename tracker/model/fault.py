@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated
 
 from sqlmodel import Field
 
 from tracker.model.about import About
 from tracker.model.base import Day, Label, Line, Name, Note, Record, Remark, Side
 from tracker.model.swim_test import Slug
+from tracker.model.vocabularies import Answers, Step
 
 OWN = "own-"
 """How the short name of a coach's own fault begins."""
-Step = Literal["open", "seen", "work", "corrected", "parked", "back"]
 
 
 _Several = Annotated[Note, About(hint="that answer it; a semicolon between", typed="lines")]
@@ -78,5 +78,5 @@ class OwnFault(Record):
             hint="cues overdone; a semicolon between",
         ),
     ] = ""
-    answers: Annotated[Literal["", "quick", "medium", "slow"], About("how fast it answers as a rule")] = ""
+    answers: Annotated[Answers, About("how fast it answers as a rule")] = Answers.UNKNOWN
     caution: Annotated[Note, About("what to take care of")] = ""

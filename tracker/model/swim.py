@@ -11,6 +11,7 @@ from sqlmodel import Field
 from tracker.model.about import About
 from tracker.model.base import ClockTime, Course, Line, Name, Record, Remark, Seconds
 from tracker.model.stroke import HIGHEST_RATE_CPM
+from tracker.model.vocabularies import Decision
 
 
 def _counts(text: str) -> str:
@@ -22,8 +23,6 @@ def _counts(text: str) -> str:
 
 StrokeCounts = Annotated[str, AfterValidator(_counts)]
 """Strokes per length: one number, or several separated by spaces; empty if not counted."""
-
-Decision = Literal["", "accepted", "kept", "aside"]
 
 
 class Swim(Record):
@@ -41,9 +40,6 @@ class Swim(Record):
         Stroke cycles (two arm strokes) per minute.
     set_id
         Shared by the swims of one test (a CSS pair, the repeats).
-    decision
-        "" nobody decided; "accepted" implausible but confirmed; "kept" doubtful, counts;
-        "aside" does not count.
     """
 
     date: Annotated[
@@ -148,7 +144,7 @@ class Swim(Record):
     ] = Field(default=None, ge=1, le=10)
     conditions: Annotated[Line, About("water and weather")] = ""
     set_id: Annotated[Line, About(name="set", column="set", fixed=True)] = ""
-    decision: Annotated[Decision, About(fixed=True)] = ""
+    decision: Annotated[Decision, About(fixed=True)] = Decision.UNDECIDED
     note: Remark = ""
 
     @property

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from typing import Annotated, Literal
+from typing import Annotated
 
 from sqlmodel import Field
 
 from tracker.model.about import About
 from tracker.model.base import Day, Line, Name, Note, Record, Remark, Seconds, Side
+from tracker.model.vocabularies import ChoiceKind, ConsentStanding, GivenBy, Purpose
 
 
 class Swimmer(Record):
@@ -65,14 +66,14 @@ class Consent(Record):
     date: Day
     swimmer: Name
     purpose: Annotated[
-        Literal["record", "pages", "clips"],
+        Purpose,
         About("what for", flag="for", label="what for", heading="for", place=1),
-    ] = "pages"
+    ] = Purpose.PAGES
     ground: Annotated[Line, About("on which ground, in words")] = ""
     given_by: Annotated[
-        Literal["self", "guardian"],
+        GivenBy,
         About("who gave it", flag="by", label="given by", heading="by", empty="self"),
-    ] = "self"
+    ] = GivenBy.SELF
     how: Annotated[Line, About("how it was given: on paper, by mail", hint="on paper, by mail")] = ""
     text_version: Annotated[
         Line, About("which version of the text", hint="which version of it", label="text", heading="text")
@@ -84,14 +85,12 @@ class Consent(Record):
 class Choice(Record):
     """A decision by a person that overrides or precedes the tool's proposal.
 
-    `kind`: "choose" (work on this fault instead), "stagger" (drawn start of a correction),
-    "seen" (a roster line marked as seen). `value` is the drawn arm, the seen verdict, or "parked" of a
-    fault that was chosen although it was parked.
+    `value` is the drawn arm, the seen verdict, or "parked" of a fault that was chosen although it was parked.
     """
 
     date: Annotated[Day, About(fixed=True)]
     swimmer: Name
-    kind: Annotated[Literal["choose", "stagger", "seen"], About(fixed=True)]
+    kind: Annotated[ChoiceKind, About(fixed=True)]
     fault: Annotated[
         Line,
         About(
@@ -107,10 +106,7 @@ class Choice(Record):
     by: Annotated[Line, About(fixed=True)] = ""
 
 
-Standing = Literal["none", "given", "ended", "withdrawn"]
-
-
-def latest(consents: Iterable[Consent], purpose: str, day: dt.date) -> Consent | None:
+def latest(consents: Iterable[Consent], purpose: Purpose, day: dt.date) -> Consent | None:
     """Return the latest consent for a purpose given by `day`; of two of one day the one written last."""
     found = None
     for consent in consents:
@@ -123,11 +119,12 @@ def latest(consents: Iterable[Consent], purpose: str, day: dt.date) -> Consent |
     return found
 
 
-def standing(consents: Iterable[Consent], purpose: str, day: dt.date) -> Standing:
+def standing(consents: Iterable[Consent], purpose: Purpose, day: dt.date) -> ConsentStanding:
     """Return whether a consent for a purpose stands on `day`, and if not, what became of it."""
     found = latest(consents, purpose, day)
     if found is None:
-        return "none"
+        return ConsentStanding.NONE
     if found.withdrawn is not None and found.withdrawn <= day:
-        return "withdrawn"
-    return "ended" if found.until is not None and found.until < day else "given"
+        return ConsentStanding.WITHDRAWN
+    over = found.until is not None and found.until < day
+    return ConsentStanding.ENDED if over else ConsentStanding.GIVEN

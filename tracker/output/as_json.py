@@ -5,12 +5,13 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Sequence
+from dataclasses import asdict
 from functools import cache
 from typing import TYPE_CHECKING, Any, Final, Protocol
 
 from tracker.engine.trend.priors import BUILT_IN, FLAT
 from tracker.engine.verdict.false_alarms import expected_false_plateaus
-from tracker.engine.verdict.verdict import FlatStretch, Reason, Verdict, Word
+from tracker.engine.verdict.verdict import FlatStretch, Verdict, Word
 from tracker.output.cautions import cautions
 from tracker.output.sentences.link import confounder_words
 from tracker.output.sentences.reasons import check_typing, grounds
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
     from tracker.technique.choices import Chosen
     from tracker.technique.effect import Effect, Estimate
     from tracker.technique.link import Link
+    from tracker.technique.link_grounds import LinkGround
+    from tracker.technique.next_reasons import NextReason
     from tracker.technique.next_step import NextStep, Proposal
 
 SCHEMA: Final = 1
@@ -265,13 +268,13 @@ def effect_json(effect: Effect) -> Json:
     }
 
 
-def reason_json(reason: Reason) -> Json:
-    """Return a reason's code with its numbers."""
-    numbers = {
+def reason_json(reason: NextReason | LinkGround) -> Json:
+    """Return a reason's code with its fields."""
+    fields = {
         name: value.isoformat() if isinstance(value, dt.date) else value
-        for name, value in reason.numbers.items()
+        for name, value in asdict(reason).items()
     }
-    return {"code": reason.code, **numbers}
+    return {"code": reason.code, **fields}
 
 
 def _proposal(proposal: Proposal | None) -> Json | None:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Final
+from collections.abc import Iterable
+from typing import Final, assert_never
 
 from tracker.remedies import Mend, Wording
+from tracker.technique.practice_words import Caution
 
 MAXIMAL_TEST: Final = (
     "caution: this is a maximal test. Have somebody watch; swim it only when well and warmed up, and never "
@@ -43,24 +45,35 @@ MINOR_CLIP: Final = (
     "caution: a clip of somebody under 18: film only with a reason, with the parents' consent and the "
     "swimmer's own, delete it when done, and respect a refusal; local law and club rules come first."
 )
-BY_CODE: Final = {
-    "see-a-professional": PROFESSIONAL,
-    "after-illness": AFTER_ILLNESS,
-    "maximal-test": MAXIMAL_TEST,
-    "maximal-effort": MAXIMAL_EFFORT,
-    "alone": ALONE,
-    "shoulder": SHOULDER,
-    "paddles": SHOULDER,
-    "breath": BREATH,
-    "neck": NECK,
-    "open-water": OPEN_WATER,
-}
-"""By the codes of `technique.cautions`."""
 
 
-def cautions(codes: tuple[str, ...]) -> tuple[str, ...]:
+def cautions(codes: Iterable[Caution]) -> tuple[str, ...]:
     """Return the cautions of some codes, each once, in order."""
-    return tuple(dict.fromkeys(BY_CODE[code] for code in codes if code in BY_CODE))
+    return tuple(dict.fromkeys(_words(code) for code in codes))
+
+
+def _words(code: Caution) -> str:  # noqa: C901 - one case a caution
+    match code:
+        case Caution.SEE_A_PROFESSIONAL:
+            return PROFESSIONAL
+        case Caution.AFTER_ILLNESS:
+            return AFTER_ILLNESS
+        case Caution.MAXIMAL_TEST:
+            return MAXIMAL_TEST
+        case Caution.MAXIMAL_EFFORT:
+            return MAXIMAL_EFFORT
+        case Caution.ALONE:
+            return ALONE
+        case Caution.BREATH:
+            return BREATH
+        case Caution.SHOULDER | Caution.PADDLES:
+            return SHOULDER
+        case Caution.NECK:
+            return NECK
+        case Caution.OPEN_WATER:
+            return OPEN_WATER
+        case other:
+            assert_never(other)
 
 
 def minor_consent(wording: Wording) -> str:

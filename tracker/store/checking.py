@@ -16,6 +16,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
+from tracker.model.vocabularies import DamagedPart
 from tracker.store import engine as db
 from tracker.store.checksums import (
     checksum_of,
@@ -44,9 +45,9 @@ _COUNTER = (
 
 @dataclass(frozen=True)
 class Finding:
-    """One thing wrong; `mendable` if `mend` takes care of it."""
+    """One thing wrong, in a part of the file, a row or a path; `mendable` if `mend` takes care of it."""
 
-    where: str
+    where: DamagedPart | str
     what: str
     mendable: bool = False
 
@@ -81,11 +82,11 @@ def check_file(file: Path, *, full: bool, page_bytes: int | None = None) -> list
             if full or page_bytes is None or file.stat().st_size <= page_bytes:
                 pragma = "integrity_check" if full else "quick_check"
                 said = [str(row[0]) for row in connection.execute(f"PRAGMA {pragma}({_SHOWN})")]
-                found += [Finding("file", line, _is_index(line)) for line in said if line != "ok"]
+                found += [Finding(DamagedPart.FILE, line, _is_index(line)) for line in said if line != "ok"]
             version = connection.execute("PRAGMA user_version").fetchone()[0]
             if version > SCHEMA:
                 what = f"a later slackwater made it (tables {version}, this one knows {SCHEMA}); update it"
-                return [*found, Finding("header", what)]
+                return [*found, Finding(DamagedPart.HEADER, what)]
             version = version if version >= 1 else SCHEMA
             found += _versions(connection, version)
             found += _schema(connection, version)
@@ -95,7 +96,7 @@ def check_file(file: Path, *, full: bool, page_bytes: int | None = None) -> list
     except (sqlite3.Error, OverflowError, UnicodeError, MemoryError) as error:
         if isinstance(error, sqlite3.Error) and (is_busy(error) or is_write_refused(error)):
             raise translate_error(error, str(file)) from None
-        found.append(Finding("file", f"cannot be read ({type(error).__name__}: {_plain(error)})"))
+        found.append(Finding(DamagedPart.FILE, f"cannot be read ({type(error).__name__}: {_plain(error)})"))
     if full:  # after closing: to close a file drops the locks of a connection that has it open
         found += _bytes(file)
     return found
@@ -106,9 +107,9 @@ def _bytes(file: Path) -> Iterator[Finding]:
     try:
         if matches_digest(file) is False:
             what = "is not byte for byte as slackwater left it; a failing disk or another program changed it"
-            yield Finding("file", what, mendable=True)
+            yield Finding(DamagedPart.FILE, what, mendable=True)
     except OSError as error:
-        yield Finding("file", f"cannot be read to its end: {error.strerror}")
+        yield Finding(DamagedPart.FILE, f"cannot be read to its end: {error.strerror}")
 
 
 def _plain(error: BaseException) -> str:
@@ -143,12 +144,12 @@ def _is_ours_alone(folder: Path) -> bool:
 
 def _versions(connection: sqlite3.Connection, wanted: int) -> Iterator[Finding]:
     if connection.execute("PRAGMA application_id").fetchone()[0] != db.APPLICATION_ID:
-        yield Finding("header", "the mark of a slackwater database is missing")
+        yield Finding(DamagedPart.HEADER, "the mark of a slackwater database is missing")
     version = connection.execute("PRAGMA user_version").fetchone()[0]
     stamp = [row[0] for row in connection.execute("SELECT version_num FROM alembic_version")]
     told = [row[0] for row in connection.execute("SELECT value FROM state WHERE name = 'schema'")]
     if (version, stamp, told) != (wanted, [revision(wanted)], [str(wanted)]):
-        yield Finding("header", "the version of the tables is not what it should be")
+        yield Finding(DamagedPart.HEADER, "the version of the tables is not what it should be")
 
 
 def _rows(connection: sqlite3.Connection, version: int) -> Iterator[Finding]:
@@ -165,9 +166,11 @@ def _schema(connection: sqlite3.Connection, version: int) -> Iterator[Finding]:
     """Compare every table, index and rule with what a database of this version has."""
     found, wanted = structure_of(connection), expected_structure(version)
     for kind, name, _, _ in sorted(found - wanted, key=repr)[:_SHOWN]:
-        yield Finding("tables", f"the {_plain_name(kind)} {_plain_name(name)} is not as slackwater made it")
+        yield Finding(
+            DamagedPart.TABLES, f"the {_plain_name(kind)} {_plain_name(name)} is not as slackwater made it"
+        )
     for kind, name, _, _ in sorted(wanted - found, key=repr)[:_SHOWN]:
-        yield Finding("tables", f"the {kind} {name} is missing or changed")
+        yield Finding(DamagedPart.TABLES, f"the {kind} {name} is missing or changed")
 
 
 def _plain_name(text: object) -> str:

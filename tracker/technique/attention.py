@@ -14,9 +14,12 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, Final, assert_never
 
 from tracker.engine.verdict.verdict import Verdict, Word
+from tracker.model.event_kinds import EventKind
+from tracker.model.vocabularies import ChoiceKind, Phase
 from tracker.technique.cautions import health_on
 from tracker.technique.choices import Chosen, chosen_of
 from tracker.technique.life import lives
+from tracker.technique.link import How, Link
 
 if TYPE_CHECKING:
     from tracker.engine.series.left_out import LeftOut
@@ -24,7 +27,6 @@ if TYPE_CHECKING:
     from tracker.model.fault import FaultStep
     from tracker.model.swimmer import Choice
     from tracker.settings import Settings
-    from tracker.technique.link import Link
 
 
 @dataclass(frozen=True)
@@ -103,7 +105,7 @@ def due(  # noqa: PLR0913 - all that moves a day
     look = counted_from + dt.timedelta(days=settings.review_every_days) if counted_from else None
     faults = lives(known, as_of)
     needed = (verdict is not None and verdict.verdict == Word.PLATEAU) or any(
-        life.moments[-1].state == "in work" for life in faults
+        life.moments[-1].state.phase is Phase.IN_WORK for life in faults
     )
     chosen = chosen_of(choices, faults, dated, as_of=as_of, settings=settings)
     return Due(
@@ -125,7 +127,7 @@ def _clear_of_races(
     """
     last = None
     day = as_of if planned is None else max(planned, as_of)
-    for race in sorted((e for e in events if e.kind == "race"), key=lambda e: e.from_date):
+    for race in sorted((e for e in events if e.kind == EventKind.RACE), key=lambda e: e.from_date):
         ends = race.to_date or race.from_date
         if ends >= as_of and race.from_date - dt.timedelta(days=clear_days) <= day:
             last = race.from_date
@@ -148,9 +150,6 @@ class Ground(StrEnum):
 
 
 GROUNDS: Final = tuple(Ground)
-
-WAITING = frozenset({"open", "back"})
-"""States of a fault that nobody is working on, and nobody chose to leave."""
 
 
 @dataclass(frozen=True)
@@ -211,16 +210,19 @@ def _ground_of(word: Word, link: Link | None) -> Ground:
 
 
 def _plateau(link: Link | None) -> Ground:
-    if link is None or link.how == "none":
+    if link is None or link.how == How.NONE:
         return Ground.PLATEAU_UNREVIEWED
-    return Ground.PLATEAU_OPEN_FAULT if link.state_now in WAITING else Ground.PLATEAU_IN_WORK
+    waiting = link.state_now is not None and link.state_now.phase is Phase.WAITING
+    return Ground.PLATEAU_OPEN_FAULT if waiting else Ground.PLATEAU_IN_WORK
 
 
 def _is_new(verdict: Verdict | None, choices: Sequence[Choice], as_of: dt.date) -> bool:
     """Return whether nobody, from the day it began to `as_of`, marked a verdict that calls for a look."""
     if verdict is None or not verdict.verdict.calls_for_a_look:
         return False
-    seen = [choice for choice in choices if choice.kind == "seen" and choice.value == verdict.verdict]
+    seen = [
+        choice for choice in choices if choice.kind == ChoiceKind.SEEN and choice.value == verdict.verdict
+    ]
     return not any(verdict.since <= choice.date <= as_of for choice in seen)
 
 

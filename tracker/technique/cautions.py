@@ -10,11 +10,11 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final, Literal, assert_never
+from typing import TYPE_CHECKING, Final, assert_never
 
 from tracker.model.event_kinds import Ailment, EventKind
 from tracker.model.text import name_key
-from tracker.technique.practice_words import PracticeCode
+from tracker.technique.practice_words import Caution
 from tracker.technique.practices import Site, codes_of, site_of
 
 if TYPE_CHECKING:
@@ -23,20 +23,6 @@ if TYPE_CHECKING:
     from tracker.model.work import Work
 
 
-Code = PracticeCode | Literal["maximal-test", "paddles", "neck", "after-illness", "see-a-professional"]
-
-ORDER: tuple[Code, ...] = (
-    "see-a-professional",
-    "after-illness",
-    "maximal-test",
-    "maximal-effort",
-    "alone",
-    "breath",
-    "shoulder",
-    "paddles",
-    "neck",
-    "open-water",
-)
 SAID_OF_SWIMS = ("course", "kit", "conditions", "note")
 """Fields of a swim whose words can call for a caution."""
 RETURN_DAYS = 14
@@ -88,20 +74,20 @@ def health_on(events: Iterable[Event], day: dt.date, *, switched_on: bool) -> He
 
 def safe(drill: str, health: Health) -> bool:
     """Return whether a drill may be proposed: none that loads the shoulder, unless only a leg is hurt."""
-    return health.injuries <= {"leg"} or "shoulder" not in codes_of([drill])
+    return health.injuries <= {Site.LEG} or Caution.SHOULDER not in codes_of([drill])
 
 
-def ordered(codes: Iterable[str]) -> tuple[Code, ...]:
+def ordered(codes: Iterable[str]) -> tuple[Caution, ...]:
     """Return the known ones of `codes`, each once, the gravest first."""
     wanted = set(codes)
-    if "maximal-test" in wanted:  # says all that is said of any other all-out swim
-        wanted.discard("maximal-effort")
-    return tuple(code for code in ORDER if code in wanted)
+    if Caution.MAXIMAL_TEST in wanted:  # says all that is said of any other all-out swim
+        wanted.discard(Caution.MAXIMAL_EFFORT)
+    return tuple(code for code in Caution if code in wanted)
 
 
 def codes_for(
     care: Sequence[str], practices: Sequence[str], health: Health, *, tests: bool
-) -> tuple[Code, ...]:
+) -> tuple[Caution, ...]:
     """Return the cautions of one proposal.
 
     Parameters
@@ -115,38 +101,38 @@ def codes_for(
         Whether a maximal test is proposed.
     """
     by_words = codes_of(practices)
-    codes = [*by_words, *(code for code in care if code != "paddles" or "shoulder" in by_words)]
+    codes = [*by_words, *(code for code in care if code != Caution.PADDLES or Caution.SHOULDER in by_words)]
     if health.injured:
-        codes.append("see-a-professional")
-    if "shoulder" in health.injuries:
-        codes.append("shoulder")
+        codes.append(Caution.SEE_A_PROFESSIONAL)
+    if Site.SHOULDER in health.injuries:
+        codes.append(Caution.SHOULDER)
     if health.ill:
-        codes += ["see-a-professional", "after-illness"]
+        codes += [Caution.SEE_A_PROFESSIONAL, Caution.AFTER_ILLNESS]
     if tests:
-        codes.append("maximal-test")
+        codes.append(Caution.MAXIMAL_TEST)
     return ordered(codes)
 
 
-def codes_in(texts: Iterable[str], care: Iterable[str] = ()) -> tuple[Code, ...]:
+def codes_in(texts: Iterable[str], care: Iterable[str] = ()) -> tuple[Caution, ...]:
     """Return the cautions that somebody's words call for, with those of `care`, the gravest first."""
     return ordered([*codes_of(texts), *care])
 
 
-def codes_of_event(kind: EventKind | None, note: str) -> tuple[Code, ...]:
+def codes_of_event(kind: EventKind | None, note: str) -> tuple[Caution, ...]:
     """Return the cautions that an event calls for when it is logged: by its kind and by its words.
 
     No kind is one that is not typed yet.
     """
-    codes: list[Code] = []
+    codes: list[Caution] = []
     match kind.about.health if kind else None:
         case None:
             pass
         case Ailment.HURT:
-            codes.append("see-a-professional")
-            if site_of(note) == "shoulder":
-                codes.append("shoulder")
+            codes.append(Caution.SEE_A_PROFESSIONAL)
+            if site_of(note) is Site.SHOULDER:
+                codes.append(Caution.SHOULDER)
         case Ailment.ILL:
-            codes += ["see-a-professional", "after-illness"]
+            codes += [Caution.SEE_A_PROFESSIONAL, Caution.AFTER_ILLNESS]
         case other:
             assert_never(other)
     return codes_in([note], codes)

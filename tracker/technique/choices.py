@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from tracker.model.vocabularies import ChoiceKind, State
 from tracker.technique.life import CLOSED, Life
 
 if TYPE_CHECKING:
@@ -59,7 +60,9 @@ def chosen_of(
 
     It is undone when its fault is parked, corrected or opened anew, or another is chosen.
     """
-    made = sorted((c for c in choices if c.kind == "choose" and c.date <= as_of), key=lambda c: c.date)
+    made = sorted(
+        (c for c in choices if c.kind == ChoiceKind.CHOOSE and c.date <= as_of), key=lambda c: c.date
+    )
     for last in made[-1:]:
         mine = tuple(
             life
@@ -78,7 +81,7 @@ def _stands(choice: Choice, life: Life, as_of: dt.date) -> bool:
     if moment is None or moment.state in CLOSED or opened is None or opened > choice.date:
         return False
     parked = max(life.parkings, default=None)
-    return parked is None or parked < choice.date or (parked == choice.date and choice.value == "parked")
+    return parked is None or parked < choice.date or (parked == choice.date and choice.value == State.PARKED)
 
 
 def _until(choice: Choice, events: Iterable[Event], settings: Settings) -> dt.date:

@@ -18,7 +18,7 @@ from tracker.engine.trend.observations import Floats
 from tracker.engine.trend.pooling import Pooled, pool
 from tracker.engine.trend.roster_opinion import fit_mixed
 from tracker.errors import TooFewError
-from tracker.technique.life import Change
+from tracker.technique.life import Change, ChangeKind
 from tracker.technique.matched_comparison import Hinge, Pools, matched
 
 LEAST_CASES = 5
@@ -72,7 +72,7 @@ class Effect:
         `gain` by a general mixed-model fitter, where asked for.
     """
 
-    kind: str
+    kind: ChangeKind
     fault: str
     text: str
     tried: int
@@ -100,7 +100,7 @@ def effect_of(
     pools: Pools,
     *,
     until: dt.date,
-    label: tuple[str, str, str],
+    label: tuple[ChangeKind, str, str],
     checked: bool = False,
 ) -> Effect:
     """Return the effect of `changes`, all of one kind.

@@ -12,13 +12,24 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from tracker.engine.verdict.verdict import FlatStretch, Reason
+from tracker.engine.verdict.verdict import FlatStretch
 from tracker.model.catalogue import Fault
 from tracker.model.work import Work
 from tracker.technique.cautions import provoking
 from tracker.technique.effect import Effect
 from tracker.technique.life import Life
 from tracker.technique.link import Evidence, Link
+from tracker.technique.link_grounds import (
+    CorrectionEffect,
+    CorrectionUnknown,
+    DrawEffect,
+    DrawUnknown,
+    LinkGround,
+    Provoked,
+    RosterOdds,
+    SeverityChanged,
+    StrokesMoved,
+)
 from tracker.technique.roster_odds import Odds
 from tracker.technique.stroke_reading import StrokeReading
 
@@ -57,8 +68,8 @@ def graded(link: Link, stretch: FlatStretch, entry: Fault | None, own: Own, rost
     grounds = [
         *_dose(link, stretch, own.lives),
         *_odds(roster.odds),
-        *_effect("correction", roster.correction),
-        *_effect("draw", roster.drawn),
+        *_effect(roster.correction, CorrectionEffect, CorrectionUnknown),
+        *_effect(roster.drawn, DrawEffect, DrawUnknown),
         *_provoked(link.opened, entry, own.work),
         *_strokes(own.strokes),
     ]
@@ -67,100 +78,64 @@ def graded(link: Link, stretch: FlatStretch, entry: Fault | None, own: Own, rost
 
 def grade(link: Link, roster: Roster) -> Evidence:
     """Return the grade; only a link that coincides in time can be raised."""
-    if link.evidence != "coincides in time":
+    if link.evidence != Evidence.COINCIDES:
         return link.evidence
     odds, correction, drawn = roster.odds, roster.correction, roster.drawn
     if drawn is not None and drawn.gain is not None and drawn.gain.low > 0:
-        return "supported by randomised timing"
+        return Evidence.RANDOMISED
     gain = correction.gain if correction is not None and correction.alike_before else None
     if odds is not None and odds.low > 1 and gain is not None and gain.low > 0 and not link.confounders:
-        return "supported by roster comparison"
+        return Evidence.ROSTER
     if (odds is not None and odds.low80 > 1) or (gain is not None and gain.low80 > 0):
-        return "consistent with"
+        return Evidence.CONSISTENT
     return link.evidence
 
 
-def _dose(link: Link, stretch: FlatStretch, lives: Sequence[Life]) -> list[Reason]:
-    """Return whether severity rose up to the onset, as seen by one and the same reviewer."""
+def _dose(link: Link, stretch: FlatStretch, lives: Sequence[Life]) -> list[LinkGround]:
+    """Return how severity changed up to the onset, as seen by one and the same reviewer."""
     for life in lives:
         if (life.fault, life.side) != (link.fault, link.side):
             continue
         noted = [
-            s
+            (s.severity, s)
             for s in life.sightings
             if s.day <= stretch.start_high
             and s.severity is not None
             and s.day >= (link.opened or dt.date.min)
         ]
-        same = [s for s in noted if noted and s.reviewer == noted[-1].reviewer]
-        if len(same) >= 2 and same[-1].severity != same[0].severity:
-            code = "severity_rose" if (same[-1].severity or 0) > (same[0].severity or 0) else "severity_fell"
-            numbers = {"before": same[0].severity, "after": same[-1].severity, "date": same[-1].day}
-            return [Reason(code, numbers)]
+        same = [(severity, s) for severity, s in noted if s.reviewer == noted[-1][1].reviewer]
+        if len(same) >= 2 and same[-1][0] != same[0][0]:
+            return [SeverityChanged(same[0][0], same[-1][0], same[-1][1].day)]
     return []
 
 
-def _odds(odds: Odds | None) -> list[Reason]:
+def _odds(odds: Odds | None) -> list[LinkGround]:
     if odds is None or min(odds.with_all, odds.without_all) < LEAST_TOLD:
         return []
-    return [
-        Reason(
-            "roster_odds",
-            {
-                "with_flat": odds.with_flat,
-                "with_all": odds.with_all,
-                "without_flat": odds.without_flat,
-                "without_all": odds.without_all,
-                "ratio": odds.ratio,
-                "low": odds.low,
-                "high": odds.high,
-            },
-        )
-    ]
+    counted = (odds.with_flat, odds.with_all, odds.without_flat, odds.without_all)
+    return [RosterOdds(*counted, odds.ratio, odds.low, odds.high)]
 
 
-def _effect(what: str, effect: Effect | None) -> list[Reason]:
+def _effect(
+    effect: Effect | None,
+    known: type[CorrectionEffect | DrawEffect],
+    unknown: type[CorrectionUnknown | DrawUnknown],
+) -> list[LinkGround]:
     if effect is None or not effect.tried:
         return []
     if effect.gain is None:
-        return [Reason(f"{what}_unknown", {"tried": effect.tried, "changed": effect.changed})]
-    return [
-        Reason(
-            f"{what}_effect",
-            {
-                "gain": effect.gain.value,
-                "low": effect.gain.low,
-                "high": effect.gain.high,
-                "changed": effect.changed,
-                "compared": effect.compared,
-                "alike_before": effect.alike_before,
-            },
-        )
-    ]
+        return [unknown(effect.tried, effect.changed)]
+    gain = (effect.gain.value, effect.gain.low, effect.gain.high)
+    return [known(*gain, effect.changed, effect.compared, effect.alike_before)]
 
 
-def _provoked(opened: dt.date, entry: Fault | None, work: Sequence[Work]) -> list[Reason]:
-    if entry is None:
+def _provoked(opened: dt.date, entry: Fault | None, work: Sequence[Work]) -> list[LinkGround]:
+    cues = () if entry is None else provoking(entry, work, opened)
+    return [Provoked(cue.text, cue.from_date) for cue in cues]
+
+
+def _strokes(reading: StrokeReading | None) -> list[LinkGround]:
+    if reading is None or reading.by is None or reading.change is None:
         return []
-    return [
-        Reason("provoked", {"cue": cue.text, "since": cue.from_date})
-        for cue in provoking(entry, work, opened)
-    ]
-
-
-def _strokes(reading: StrokeReading | None) -> list[Reason]:
-    if reading is None or reading.change is None:
-        return []
-    return [
-        Reason(
-            "strokes",
-            {
-                "witness": reading.witness,
-                "by": reading.by,
-                "swims": reading.swims,
-                "change": reading.change,
-                "low": reading.low,
-                "high": reading.high,
-            },
-        )
-    ]
+    span = (reading.change, reading.low or 0.0, reading.high or 0.0)
+    return [StrokesMoved(reading.witness, reading.by, reading.swims, *span)]

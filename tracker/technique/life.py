@@ -11,15 +11,17 @@ import datetime as dt
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from enum import StrEnum
+from typing import TYPE_CHECKING, Final, assert_never
+
+from tracker.model.vocabularies import Phase, State, Step
 
 if TYPE_CHECKING:
     from tracker.model.fault import FaultStep
     from tracker.model.work import Work
-    from tracker.technique.link import State
 
 
-CLOSED: frozenset[State] = frozenset({"corrected", "said to be corrected"})
+CLOSED: Final = frozenset(state for state in State if state.phase is Phase.CLOSED)
 
 
 @dataclass(frozen=True)
@@ -161,7 +163,7 @@ def _life(fault: str, side: str, steps: Sequence[FaultStep]) -> Life:
         severity = step.severity if step.severity is not None else severity
         if _opens(before, step):
             openings.append(step.date)
-        if step.step in {"open", "seen", "back"}:
+        if step.step.sighting:
             sightings.append(Sighting(step.date, severity, step.reviewer))
         same = state == before and moments
         moment = Moment(
@@ -174,7 +176,7 @@ def _life(fault: str, side: str, steps: Sequence[FaultStep]) -> Life:
         if moments and moments[-1].day == step.date:
             moments.pop()
         moments.append(moment)
-    parkings = tuple(step.date for step in steps if step.step == "parked")
+    parkings = tuple(step.date for step in steps if step.step == Step.PARKED)
     return Life(fault, side, tuple(moments), tuple(dict.fromkeys(openings)), parkings, tuple(sightings))
 
 
@@ -182,26 +184,36 @@ def _after(before: State | None, step: FaultStep) -> State:
     """Return the state after `step`. A fault that is seen cannot be corrected: then it is back."""
     closed = before in CLOSED
     match step.step:
-        case "corrected":
-            return "corrected" if step.reviewer or before == "corrected" else "said to be corrected"
-        case "work":
-            return "in work"
-        case "parked":
-            return "parked"
-        case "back":
-            return "back"
-        case "open":
-            return "back" if closed or before == "back" else "open"
-        case "seen":
-            return "open" if before is None else "back" if closed else before
+        case Step.CORRECTED:
+            seen = step.reviewer or before == State.CORRECTED
+            return State.CORRECTED if seen else State.SAID_CORRECTED
+        case Step.WORK:
+            return State.IN_WORK
+        case Step.PARKED:
+            return State.PARKED
+        case Step.BACK:
+            return State.BACK
+        case Step.OPEN:
+            return State.BACK if closed or before == State.BACK else State.OPEN
+        case Step.SEEN:
+            return State.OPEN if before is None else State.BACK if closed else before
+        case other:
+            assert_never(other)
 
 
 def _opens(before: State | None, step: FaultStep) -> bool:
     """Return whether `step` opens the fault or brings it back."""
-    return step.step == "back" or (step.step != "corrected" and (before is None or before in CLOSED))
+    return step.step == Step.BACK or (step.step != Step.CORRECTED and (before is None or before in CLOSED))
 
 
-Kind = Literal["correction", "cue", "drill"]
+class ChangeKind(StrEnum):
+    """What was changed, and what is compared with those who did not change it."""
+
+    CORRECTION = "correction"
+    CUE = "cue"
+    DRILL = "drill"
+    DRAW = "draw"
+    """A start drawn by lot."""
 
 
 @dataclass(frozen=True)
@@ -212,7 +224,7 @@ class Change:
     """
 
     swimmer: str
-    kind: Kind
+    kind: ChangeKind
     fault: str
     date: dt.date
     text: str = ""
@@ -224,15 +236,15 @@ def corrections(swimmer: str, lives: Iterable[Life]) -> tuple[Change, ...]:
     for life in lives:
         state = None
         for moment in life.moments:
-            if moment.state == "corrected" and state is not None and state != "corrected":
-                found.append(Change(swimmer, "correction", life.fault, moment.day))
+            if moment.state == State.CORRECTED and state not in {None, State.CORRECTED}:
+                found.append(Change(swimmer, ChangeKind.CORRECTION, life.fault, moment.day))
             state = moment.state
     return tuple(sorted(found, key=lambda change: change.date))
 
 
 def works(swimmer: str, work: Iterable[Work]) -> tuple[Change, ...]:
     """Return the first day of every cue and drill, in order of date."""
-    found = [Change(swimmer, w.kind, w.fault, w.from_date, w.text) for w in work]
+    found = [Change(swimmer, ChangeKind(w.kind), w.fault, w.from_date, w.text) for w in work]
     return tuple(sorted(found, key=lambda change: change.date))
 
 

@@ -7,23 +7,33 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from tracker.model.event_kinds import EventKind
+from tracker.model.vocabularies import State
 
 if TYPE_CHECKING:
-    from tracker.engine.verdict.verdict import FlatStretch, Reason
+    from tracker.engine.verdict.verdict import FlatStretch
+    from tracker.technique.link_grounds import LinkGround
 
-State = Literal["open", "in work", "corrected", "said to be corrected", "parked", "back"]
-How = Literal["before", "during", "none"]
-Evidence = Literal[
-    "none",
-    "on record",
-    "coincides in time",
-    "consistent with",
-    "supported by roster comparison",
-    "supported by randomised timing",
-]
+
+class How(StrEnum):
+    """When the fault of a link was seen: before its stretch began, while it lasted, or there is none."""
+
+    BEFORE = "before"
+    DURING = "during"
+    NONE = "none"
+
+
+class Evidence(StrEnum):
+    """How far the record bears a link out."""
+
+    NONE = "none"
+    ON_RECORD = "on record"
+    COINCIDES = "coincides in time"
+    CONSISTENT = "consistent with"
+    ROSTER = "supported by roster comparison"
+    RANDOMISED = "supported by randomised timing"
 
 
 @dataclass(frozen=True)
@@ -38,7 +48,7 @@ class Candidate:
 
 
 @dataclass(frozen=True)
-class Found:
+class FindingTraits:
     """What there is to know of a finding: its name in a sentence, and its place, likeliest first."""
 
     plain: str
@@ -48,20 +58,20 @@ class Found:
 class Finding(StrEnum):
     """What may have moved the line and is no kind of event: what the swims or the weeks show."""
 
-    about: Found
+    about: FindingTraits
 
-    def __new__(cls, word: str, about: Found) -> Finding:
+    def __new__(cls, word: str, about: FindingTraits) -> Finding:
         """Return a finding that is its word."""
         finding = str.__new__(cls, word)
         finding._value_ = word
         finding.about = about
         return finding
 
-    LESS_SWUM = "less swum", Found("less swum", rank=10)
-    BREAK = "break", Found("a break", rank=30)
-    PROTOCOL = "protocol", Found("another test", rank=60)
-    FEWER_TESTS = "fewer tests", Found("fewer tests", rank=70)
-    SEASON = "season", Found("a flat stretch at the same time of an earlier year", rank=110)
+    LESS_SWUM = "less swum", FindingTraits("less swum", rank=10)
+    BREAK = "break", FindingTraits("a break", rank=30)
+    PROTOCOL = "protocol", FindingTraits("another test", rank=60)
+    FEWER_TESTS = "fewer tests", FindingTraits("fewer tests", rank=70)
+    SEASON = "season", FindingTraits("a flat stretch at the same time of an earlier year", rank=110)
 
 
 What = EventKind | Finding
@@ -114,7 +124,7 @@ class Link:
     also: tuple[Candidate, ...] = ()
     said_corrected: tuple[Candidate, ...] = ()
     confounders: tuple[Confounder, ...] = ()
-    grounds: tuple[Reason, ...] = ()
+    grounds: tuple[LinkGround, ...] = ()
 
 
 def seen_late(opened: dt.date | None, began: dt.date | None) -> bool:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from tracker.engine.verdict.verdict import FlatStretch
 from tracker.model.catalogue import catalogue_order
 from tracker.model.fault import FaultStep
+from tracker.model.vocabularies import State
 from tracker.technique.life import CLOSED, Life, lives
 from tracker.technique.link import Candidate, Chance, Confounder, Evidence, How, Link, chance_from_interval
 
@@ -65,16 +66,16 @@ def link_lives(
     """Return the link of one flat stretch; as `link_stretch`, for lives already built."""
     places = catalogue_order() if order is None else order
     met = [found for life in known if (found := _at_onset(life, stretch)) is not None]
-    said = tuple(f.as_candidate for f in met if f.as_candidate.state == "said to be corrected")
+    said = tuple(f.as_candidate for f in met if f.as_candidate.state == State.SAID_CORRECTED)
     left = sorted(
         (f for f in met if f.as_candidate.state not in CLOSED), key=lambda f: _rank(f.as_candidate, places)
     )
     if left:
-        link = _link("before", left, stretch, as_of, onset or chance_from_interval(stretch))
+        link = _link(How.BEFORE, left, stretch, as_of, onset or chance_from_interval(stretch))
     elif later := _first_during(stretch, known, as_of, places):
-        link = _link("during", [later], stretch, as_of, onset or chance_from_interval(stretch))
+        link = _link(How.DURING, [later], stretch, as_of, onset or chance_from_interval(stretch))
     else:
-        link = Link(how="none", evidence="none")
+        link = Link(How.NONE, Evidence.NONE)
     return replace(link, said_corrected=said, confounders=tuple(confounders))
 
 
@@ -92,7 +93,7 @@ def _at_onset(life: Life, stretch: FlatStretch) -> _Found | None:
 def _rank(candidate: Candidate, places: Mapping[str, int]) -> tuple[bool, int, int, int, str, str]:
     """Parked last; then the latest opening, the higher severity, the catalogue's order."""
     return (
-        candidate.state == "parked",
+        candidate.state == State.PARKED,
         -candidate.opened.toordinal(),
         -(candidate.severity or 0),
         places.get(candidate.fault, len(places)),
@@ -139,7 +140,7 @@ def _link(how: How, found: Sequence[_Found], stretch: FlatStretch, as_of: dt.dat
 
 def _open_until(life: Life, as_of: dt.date) -> dt.date:
     """Return the day a fault was corrected, if it is by now, else the day of the verdict."""
-    corrected = life.began(as_of) if life.moments[-1].state == "corrected" else None
+    corrected = life.began(as_of) if life.moments[-1].state == State.CORRECTED else None
     return corrected or as_of
 
 
@@ -149,4 +150,4 @@ def _in_time(life: Life, onset: Chance) -> Evidence:
         onset(sighting.day - SEEN_AFTER, sighting.day + SEEN_BEFORE) >= COINCIDES
         for sighting in life.sightings
     )
-    return "coincides in time" if near else "on record"
+    return Evidence.COINCIDES if near else Evidence.ON_RECORD

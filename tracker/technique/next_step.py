@@ -6,17 +6,37 @@ import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from tracker.engine.verdict.verdict import Reason, Verdict, Word
+from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.model.catalogue import Fault
 from tracker.model.event import Event
+from tracker.model.event_kinds import EventKind
 from tracker.model.swimmer import Choice
+from tracker.model.vocabularies import Answers, Arm, ChoiceKind, State
 from tracker.model.work import Work
 from tracker.settings import Settings
 from tracker.technique.attention import Due
-from tracker.technique.cautions import Code, Health, can_provoke, codes_for, health_on, in_use, ordered, safe
+from tracker.technique.cautions import Health, can_provoke, codes_for, health_on, in_use, ordered, safe
 from tracker.technique.choices import Chosen, chosen_of
 from tracker.technique.life import Life
-from tracker.technique.link import Link, State
+from tracker.technique.link import Link
+from tracker.technique.next_reasons import (
+    AllLeft,
+    AsARule,
+    ChosenByCoach,
+    Drawn,
+    DrawnLater,
+    DrawnNow,
+    GoingWell,
+    LeaveReason,
+    NothingOnRecord,
+    OneAtATime,
+    Parked,
+    ProposalReason,
+    RaceSoon,
+    ReviewFirst,
+    StepReason,
+)
+from tracker.technique.practice_words import Caution
 from tracker.technique.randomised_start import WEEKS_APART
 from tracker.technique.ranking import LONG_WEEKS, Ranked, rank
 
@@ -49,7 +69,7 @@ class Proposal:
     cue: str
     drill: str
     stop: tuple[str, ...]
-    reasons: tuple[Reason, ...]
+    reasons: tuple[ProposalReason, ...]
 
 
 @dataclass(frozen=True)
@@ -59,7 +79,7 @@ class Left:
     fault: str
     side: str
     state: State
-    reason: Reason
+    reason: LeaveReason
 
 
 @dataclass(frozen=True)
@@ -78,8 +98,8 @@ class NextStep:
     second: Proposal | None
     leave: tuple[Left, ...]
     due: Due
-    reasons: tuple[Reason, ...]
-    cautions: tuple[Code, ...]
+    reasons: tuple[StepReason, ...]
+    cautions: tuple[Caution, ...]
 
 
 def next_step(known: Known, *, as_of: dt.date, settings: Settings) -> NextStep:
@@ -97,7 +117,7 @@ def next_step(known: Known, *, as_of: dt.date, settings: Settings) -> NextStep:
     second = None if first is None or health.injured else _second(first, free[1:])
     taken = [one for one in (first, second) if one is not None]
     leave = [
-        Left(*_key(one), one.moment.state, left.get(_key(one)) or Reason("one_at_a_time", {}))
+        Left(*_key(one), one.moment.state, left.get(_key(one)) or OneAtATime())
         for one in ranked
         if one not in taken
     ]
@@ -140,44 +160,51 @@ def _key(one: Ranked) -> tuple[str, str]:
     return one.life.fault, one.life.side
 
 
-def _why_left(one: Ranked, known: Known, as_of: dt.date) -> Reason | None:
+def _why_left(one: Ranked, known: Known, as_of: dt.date) -> LeaveReason | None:
     """Return why a fault is not to be worked on now; None if it may be."""
-    if one.moment.state == "parked":
-        return Reason("parked", {"why": one.moment.note, "since": one.moment.day})
+    if one.moment.state == State.PARKED:
+        return Parked(one.moment.note, one.moment.day)
     drawn = _drawn(one, known.choices, as_of)
-    if drawn is not None and drawn.value == "later":
-        starts = drawn.date + dt.timedelta(weeks=WEEKS_APART)
-        if starts > as_of:
-            return Reason("drawn_later", {"starts": starts})
-    if one.moment.state == "in work":
+    if isinstance(drawn, DrawnLater) and drawn.starts > as_of:
+        return drawn
+    if one.moment.state == State.IN_WORK:
         return None
     if one.entry is not None and one.entry.park:
-        return Reason("as_a_rule", {"why": one.entry.park_why})
+        return AsARule(one.entry.park_why)
     race = _next_race(known.events, as_of)
     if race is not None and one.slow:
-        return Reason("race_soon", {"date": race})
+        return RaceSoon(race)
     return None
 
 
-def _drawn(one: Ranked, choices: Sequence[Choice], as_of: dt.date) -> Choice | None:
+def _drawn(one: Ranked, choices: Sequence[Choice], as_of: dt.date) -> Drawn | None:
+    """Return what the first draw of a fault says."""
     mine = [
         choice
         for choice in choices
-        if choice.kind == "stagger" and (choice.fault, choice.side) == _key(one) and choice.date <= as_of
+        if choice.kind == ChoiceKind.STAGGER
+        and (choice.fault, choice.side) == _key(one)
+        and choice.date <= as_of
     ]
-    return min(mine, key=lambda choice: choice.date, default=None)
+    first = min(mine, key=lambda choice: choice.date, default=None)
+    if first is None:
+        return None
+    if first.value == Arm.LATER:
+        return DrawnLater(first.date + dt.timedelta(weeks=WEEKS_APART))
+    return DrawnNow(first.date)
 
 
 def _next_race(events: Sequence[Event], as_of: dt.date) -> dt.date | None:
     last = as_of + dt.timedelta(days=RACE_DAYS)
     return min(
-        (e.from_date for e in events if e.kind == "race" and as_of <= e.from_date <= last), default=None
+        (e.from_date for e in events if e.kind == EventKind.RACE and as_of <= e.from_date <= last),
+        default=None,
     )
 
 
 def _chosen(
     choice: Chosen | None, ranked: Sequence[Ranked], as_of: dt.date
-) -> tuple[Ranked, Reason] | tuple[None, None]:
+) -> tuple[Ranked, ChosenByCoach] | tuple[None, None]:
     """Return the fault that a coach's choice stands for while it rules, and the choice as a reason.
 
     Without a side it is the highest ranked one.
@@ -186,9 +213,7 @@ def _chosen(
         return None, None
     mine = [one for one in ranked if one.life in choice.lives]
     first = min(mine, key=lambda one: one.life.side != choice.side)
-    return first, Reason(
-        "chosen", {"by": choice.by, "why": choice.why, "date": choice.date, "until": choice.until}
-    )
+    return first, ChosenByCoach(choice.by, choice.why, choice.date, choice.until)
 
 
 def _second(first: Ranked, others: Sequence[Ranked]) -> Ranked | None:
@@ -196,7 +221,9 @@ def _second(first: Ranked, others: Sequence[Ranked]) -> Ranked | None:
     area = first.entry.area if first.entry else ""
     for one in others:
         other_area = one.entry.area if one.entry else ""
-        ready = one.moment.state == "in work" or (one.entry is not None and one.entry.answers == "quick")
+        ready = one.moment.state == State.IN_WORK or (
+            one.entry is not None and one.entry.answers == Answers.QUICK
+        )
         if ready and other_area != area:
             return one
     return None
@@ -205,10 +232,7 @@ def _second(first: Ranked, others: Sequence[Ranked]) -> Ranked | None:
 def _proposal(one: Ranked, known: Known, health: Health, as_of: dt.date) -> Proposal:
     using = [work for work in known.work if in_use(work, as_of)]
     stop = tuple(w.text for w in using if w.kind == "cue" and one.entry and can_provoke(one.entry, w.text))
-    reasons = list(one.reasons)
     drawn = _drawn(one, known.choices, as_of)
-    if drawn is not None:
-        reasons.append(Reason(f"drawn_{drawn.value}", {"starts": _starts(drawn)}))
     drills = one.entry.drills if one.entry else ()
     return Proposal(
         one.life.fault,
@@ -218,12 +242,8 @@ def _proposal(one: Ranked, known: Known, health: Health, as_of: dt.date) -> Prop
         cue=_pick("cue", one, known, _cues(one, known), lambda text: text not in stop, as_of),
         drill=_pick("drill", one, known, drills, lambda text: safe(text, health), as_of),
         stop=stop,
-        reasons=tuple(reasons),
+        reasons=one.reasons if drawn is None else (*one.reasons, drawn),
     )
-
-
-def _starts(drawn: Choice) -> dt.date:
-    return drawn.date + dt.timedelta(weeks=WEEKS_APART if drawn.value == "later" else 0)
 
 
 def _cues(one: Ranked, known: Known) -> list[str]:
@@ -259,12 +279,12 @@ def _pick(
     return next(iter([*(text for text in free if text.casefold() not in tried), *free]), "")
 
 
-def _why_nothing(known: Known, ranked: Sequence[Ranked], taken: Sequence[Ranked]) -> list[Reason]:
+def _why_nothing(known: Known, ranked: Sequence[Ranked], taken: Sequence[Ranked]) -> list[StepReason]:
     """Return why there is nothing to work on, or what to bear in mind beside it."""
     if taken:
         gaining = known.verdict is not None and known.verdict.verdict == Word.GAINING
-        return [Reason("going_well", {})] if gaining and taken[0].moment.state == "in work" else []
+        return [GoingWell()] if gaining and taken[0].moment.state == State.IN_WORK else []
     if ranked:
-        return [Reason("all_left", {"faults": len(ranked)})]
+        return [AllLeft(len(ranked))]
     plateau = known.verdict is not None and known.verdict.verdict == Word.PLATEAU
-    return [Reason("review_first" if plateau else "nothing_on_record", {})]
+    return [ReviewFirst() if plateau else NothingOnRecord()]

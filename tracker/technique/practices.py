@@ -1,8 +1,7 @@
 """Which practices can hurt somebody, told by the words in which people write them down.
 
 A cue, a drill, a note, the name of a test, a kit: whatever is typed goes through `codes_of`, and the
-cautions it calls for come back as codes (`technique.cautions` has their order, `output.cautions` their
-words).
+cautions it calls for come back as codes (`output.cautions` has their words).
 Words are compared whole, without case and accents, so "breathless" is no breath-hold. What is said not to
 be done ("no paddles", "never alone") calls for nothing. The words stand in `practice_words`.
 """
@@ -12,10 +11,11 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping
+from enum import StrEnum
 from functools import cache
-from typing import Final, Literal
+from typing import Final
 
-from tracker.technique.practice_words import LEG, NEITHER, RULES, SHOULDER, PracticeCode
+from tracker.technique.practice_words import LEG, NEITHER, RULES, SHOULDER, Caution
 
 _NUMBERS: Final = {
     name: str(number)
@@ -46,12 +46,19 @@ _UNDERWATER_ELSE: Final = re.compile(
     r"|hands?|fingers?|fingertips|arms?|elbows?"
     r"|forearms?|catch|pull|phase|path|face|head|eyes|ears|speaker|music|stroke)(?= )"
 )
-Site = Literal["shoulder", "leg", "unknown"]
 
 
-def codes_of(texts: Iterable[str]) -> tuple[PracticeCode, ...]:
+class Site(StrEnum):
+    """Where an injury is."""
+
+    SHOULDER = "shoulder"
+    LEG = "leg"
+    UNKNOWN = "unknown"
+
+
+def codes_of(texts: Iterable[str]) -> tuple[Caution, ...]:
     """Return the cautions that what is written in `texts` calls for, each once."""
-    found: dict[PracticeCode, None] = {}
+    found: dict[Caution, None] = {}
     for text in texts:
         words = folded(text)
         if words != "|  |":
@@ -60,11 +67,11 @@ def codes_of(texts: Iterable[str]) -> tuple[PracticeCode, ...]:
 
 
 def site_of(note: str) -> Site:
-    """Return where an injury is by its note: "leg" only where nothing above the hip is named too."""
+    """Return where an injury is by its note: a leg only where nothing above the hip is named too."""
     words = set(folded(note).split())
     if words & SHOULDER:
-        return "shoulder"
-    return "leg" if words & LEG and not words & NEITHER else "unknown"
+        return Site.SHOULDER
+    return Site.LEG if words & LEG and not words & NEITHER else Site.UNKNOWN
 
 
 def folded(text: str) -> str:
@@ -77,12 +84,12 @@ def folded(text: str) -> str:
     return f"| {' '.join(words)} |".replace("under water", "underwater")
 
 
-def _codes_in(words: str) -> Iterable[PracticeCode]:
+def _codes_in(words: str) -> Iterable[Caution]:
     for code, allowed, denied in _compiled():
         if any(not _is_denied(words, at) for at in allowed.finditer(words)) or denied.search(words):
             yield code
     if any(_is_swum_underwater(clause) for clause in _UNDERWATER.findall(words)):
-        yield "breath"
+        yield Caution.BREATH
 
 
 def _is_swum_underwater(clause: str) -> bool:
@@ -99,9 +106,9 @@ def _is_denied(words: str, at: re.Match[str]) -> bool:
 
 
 @cache
-def _compiled() -> tuple[tuple[PracticeCode, re.Pattern[str], re.Pattern[str]], ...]:
+def _compiled() -> tuple[tuple[Caution, re.Pattern[str], re.Pattern[str]], ...]:
     """Return for each code what a denial takes back and what it does not, made ready once."""
-    by_code: Mapping[PracticeCode, tuple[list[str], list[str]]] = {rule.code: ([], []) for rule in RULES}
+    by_code: Mapping[Caution, tuple[list[str], list[str]]] = {rule.code: ([], []) for rule in RULES}
     for rule in RULES:
         by_code[rule.code][0 if rule.denied else 1].append(rule.words)
     return tuple((code, _either(allowed), _either(firm)) for code, (allowed, firm) in by_code.items())

@@ -11,14 +11,15 @@ import datetime as dt
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 
 from tracker.errors import TooFewError
 from tracker.model.swimmer import Choice
 from tracker.model.units import DAYS_PER_MONTH
+from tracker.model.vocabularies import Arm, ChoiceKind
 from tracker.technique.effect import LEAST_CASES, Effect, pooled
+from tracker.technique.life import ChangeKind
 from tracker.technique.matched_comparison import LAG_MONTHS, Hinge, Levels, contrasts, hinge
 
 WEEKS_APART = 12
@@ -31,12 +32,12 @@ _WEEK_MONTHS = 7 / DAYS_PER_MONTH
 
 @dataclass(frozen=True)
 class Draw:
-    """One swimmer's lot: to start on `starts`, in the arm "now" or "later"."""
+    """One swimmer's lot: to start on `starts`."""
 
     swimmer: str
     fault: str
     side: str
-    arm: Literal["now", "later"]
+    arm: Arm
     starts: dt.date
 
 
@@ -55,7 +56,7 @@ def draw(
     now = {int(place) for place in order[:half]}
     later = on + dt.timedelta(weeks=WEEKS_APART)
     return tuple(
-        Draw(*one, "now", on) if place in now else Draw(*one, "later", later)
+        Draw(*one, Arm.NOW, on) if place in now else Draw(*one, Arm.LATER, later)
         for place, one in enumerate(proposed)
     )
 
@@ -100,13 +101,13 @@ def randomised_start_effect(
     fault
         One fault; empty pools all.
     """
-    arms: dict[str, list[Hinge]] = {"now": [], "later": []}
+    arms: dict[str, list[Hinge]] = {arm: [] for arm in Arm}
     drawn: set[tuple[str, str, str]] = set()
     for choice in sorted(choices, key=lambda choice: choice.date):
         key = (choice.swimmer, choice.fault, choice.side)
         over = choice.date + dt.timedelta(weeks=WEEKS_APART) <= until
         if (
-            choice.kind != "stagger"
+            choice.kind != ChoiceKind.STAGGER
             or choice.value not in arms
             or key in drawn
             or fault not in {"", choice.fault}
@@ -125,10 +126,11 @@ def randomised_start_effect(
         )
         if found is not None:
             arms[choice.value].append(found)
-    counted = Effect("draw", fault, "", len(drawn), len(arms["now"]), len(arms["later"]))
-    if min(len(arms["now"]), len(arms["later"])) < LEAST_CASES:
+    now, later = arms[Arm.NOW], arms[Arm.LATER]
+    counted = Effect(ChangeKind.DRAW, fault, "", len(drawn), len(now), len(later))
+    if min(len(now), len(later)) < LEAST_CASES:
         return counted.without("too few cases")
     try:
-        return pooled(arms["now"], arms["later"], counted)
+        return pooled(now, later, counted)
     except TooFewError:
         return counted.without("cases that can't be told apart")

@@ -9,19 +9,27 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import assert_never
 
-from tracker.engine.verdict.verdict import Reason
 from tracker.model.catalogue import Fault
+from tracker.model.vocabularies import Answers, CostKnown, State
 from tracker.model.work import Work
 from tracker.technique.life import CLOSED, Life, Moment
-from tracker.technique.link import Evidence, Link, seen_late
+from tracker.technique.link import Evidence, How, Link, seen_late
+from tracker.technique.next_reasons import (
+    Answer,
+    Cost,
+    InWork,
+    Linked,
+    LongInWork,
+    RankReason,
+    Severity,
+    Tried,
+)
 
 LONG_WEEKS = 12
 """Weeks in work without a correction after which something else is tried (assumption)."""
-_COST = {"measured": 1.0, "indirect": 0.5, "none": 0.0}
-_ANSWERS = {"quick": 1.0, "medium": 0.5, "slow": 0.0, "": 0.25}
 
 
 @dataclass(frozen=True)
@@ -32,12 +40,12 @@ class Ranked:
     moment: Moment
     entry: Fault | None
     points: float
-    reasons: tuple[Reason, ...] = field(default=())
+    reasons: tuple[RankReason, ...] = ()
 
     @property
     def slow(self) -> bool:
         """Whether it usually takes long to change."""
-        return self.entry is not None and self.entry.answers == "slow"
+        return self.entry is not None and self.entry.answers == Answers.SLOW
 
 
 def rank(
@@ -57,54 +65,80 @@ def rank(
     return Ranked(life, moment, entry, points, tuple(reason for weight, reason in grounds if weight))
 
 
-Weighed = tuple[float, Reason]
+Weighed = tuple[float, RankReason]
 
 
 def _linked(life: Life, link: Link | None) -> list[Weighed]:
     if link is None or (link.fault, link.side) != (life.fault, life.side):
         return []
-    weight = (2.0 if link.how == "before" else 1.0) + _grade(link.evidence)
-    late = link.how == "before" and seen_late(link.opened, link.began)
-    return [(weight, Reason("linked", {"how": link.how, "late": late, "evidence": link.evidence}))]
+    weight = (2.0 if link.how == How.BEFORE else 1.0) + _grade(link.evidence)
+    late = link.how == How.BEFORE and seen_late(link.opened, link.began)
+    return [(weight, Linked(link.how, late, link.evidence))]
 
 
 def _grade(evidence: Evidence) -> float:
     match evidence:
-        case "none" | "on record":
+        case Evidence.NONE | Evidence.ON_RECORD:
             return 0.0
-        case "coincides in time":
+        case Evidence.COINCIDES:
             return 1.0
-        case "consistent with":
+        case Evidence.CONSISTENT:
             return 1.5
-        case "supported by roster comparison":
+        case Evidence.ROSTER:
             return 2.0
-        case "supported by randomised timing":
+        case Evidence.RANDOMISED:
             return 2.5
         case other:
             assert_never(other)
 
 
 def _severity(moment: Moment) -> list[Weighed]:
-    return [(float(moment.severity or 1), Reason("severity", {"severity": moment.severity}))]
+    return [(float(moment.severity or 1), Severity(moment.severity))]
 
 
 def _of_the_catalogue(entry: Fault | None) -> list[Weighed]:
     if entry is None:
         return []
     return [
-        (_COST[entry.cost_known], Reason("cost", {"known": entry.cost_known, "cost": entry.cost})),
-        (_ANSWERS[entry.answers], Reason("answers", {"answers": entry.answers})),
+        (_cost(entry.cost_known), Cost(entry.cost_known, entry.cost)),
+        (_answers(entry.answers), Answer(entry.answers)),
     ]
+
+
+def _cost(known: CostKnown) -> float:
+    match known:
+        case CostKnown.MEASURED:
+            return 1.0
+        case CostKnown.INDIRECT:
+            return 0.5
+        case CostKnown.NONE:
+            return 0.0
+        case other:
+            assert_never(other)
+
+
+def _answers(answers: Answers) -> float:
+    match answers:
+        case Answers.QUICK:
+            return 1.0
+        case Answers.MEDIUM:
+            return 0.5
+        case Answers.SLOW:
+            return 0.0
+        case Answers.UNKNOWN:
+            return 0.25
+        case other:
+            assert_never(other)
 
 
 def _tried(life: Life, moment: Moment, work: Sequence[Work], as_of: dt.date) -> list[Weighed]:
     """In work counts for going on, unless for long; what was tried and stopped counts against."""
     since = life.began(as_of)
-    if moment.state == "in work" and since is not None:
+    if moment.state == State.IN_WORK and since is not None:
         weeks = (as_of - since).days // 7
         if weeks >= LONG_WEEKS:
-            return [(-1.0, Reason("long_in_work", {"weeks": weeks, "since": since}))]
-        return [(2.0, Reason("in_work", {"weeks": weeks, "since": since}))]
+            return [(-1.0, LongInWork(weeks, since))]
+        return [(2.0, InWork(weeks, since))]
     opened = life.opened_by(as_of)
     stopped = [
         one
@@ -117,4 +151,4 @@ def _tried(life: Life, moment: Moment, work: Sequence[Work], as_of: dt.date) -> 
     ]
     if not stopped:
         return []
-    return [(-0.5 * min(len(stopped), 2), Reason("tried", {"times": len(stopped)}))]
+    return [(-0.5 * min(len(stopped), 2), Tried(len(stopped)))]

@@ -16,12 +16,12 @@ from tracker.model.swimmer import Choice
 from tracker.model.work import Work
 from tracker.technique.effect import Effect, effect_of
 from tracker.technique.evidence import Roster
-from tracker.technique.life import Change, Kind, Life, corrections, works
+from tracker.technique.life import Change, ChangeKind, Life, corrections, works
 from tracker.technique.matched_comparison import Levels, Pools
 from tracker.technique.randomised_start import randomised_start_effect
 from tracker.technique.roster_odds import Look, Looked, Schedule, roster_odds
 
-KINDS: tuple[Kind, ...] = ("correction", "cue", "drill")
+KINDS = (ChangeKind.CORRECTION, ChangeKind.CUE, ChangeKind.DRILL)
 
 
 @dataclass(frozen=True)
@@ -76,12 +76,12 @@ class RosterEvidence:
         if fault not in self._known:
             self._known[fault] = Roster(
                 roster_odds(self._looked, fault, self._schedule, as_of=self.as_of),
-                self.effect("correction", fault),
+                self.effect(ChangeKind.CORRECTION, fault),
                 randomised_start_effect(self.choices, self.levels, until=self.as_of, fault=fault),
             )
         return self._known[fault]
 
-    def effect(self, kind: Kind, fault: str = "", *, checked: bool = False) -> Effect:
+    def effect(self, kind: ChangeKind, fault: str = "", *, checked: bool = False) -> Effect:
         """Return the effect of one kind of change, against one fault or (empty) against any."""
         wanted = [c for c in self.changes if c.kind == kind and fault in {"", c.fault}]
         pools = Pools(self.levels, self.changes)
@@ -95,7 +95,7 @@ class RosterEvidence:
 
     def effects(self) -> tuple[Effect, ...]:
         """Return all effects: each kind over all faults, then by fault, most tried first; draws last."""
-        tried: dict[tuple[Kind, str], int] = {}
+        tried: dict[tuple[ChangeKind, str], int] = {}
         for change in self.changes:
             if change.fault:
                 tried[change.kind, change.fault] = tried.get((change.kind, change.fault), 0) + 1

@@ -19,6 +19,8 @@ from tracker.model.swim import Swim
 from tracker.model.units import DAYS_PER_MONTH
 
 Witness = Literal["effort rising", "strokes longer", "both flat", "not clear", "too few"]
+Stroke = Literal["rate", "strokes"]
+"""What was logged of the stroke: cycles a minute, or strokes a length."""
 
 LEAST_SWIMS = 6
 """Fewest counted or timed swims in a stretch (assumption)."""
@@ -45,7 +47,7 @@ class StrokeReading:
     swims
         Swims with a rate or a count, all of one protocol, pool and suit.
     by
-        "rate" where it was logged, else "strokes": the count, whose rise is shorter strokes.
+        "rate" where it was logged, else "strokes", whose rise is shorter strokes; None with too few.
     change, low, high
         Change of stroke rate over the stretch, percent, with its 90 % interval; with pace flat the
         length changed by about as much the other way.
@@ -53,7 +55,7 @@ class StrokeReading:
 
     witness: Witness
     swims: int
-    by: Literal["rate", "strokes", ""] = ""
+    by: Stroke | None = None
     change: float | None = None
     low: float | None = None
     high: float | None = None
@@ -71,16 +73,15 @@ def stroked(swim: Swim) -> Stroked:
 def read_strokes(stretch: FlatStretch, swims: Sequence[Stroked]) -> StrokeReading:
     """Return how rate and length moved over `stretch`, from swims of its commonest conditions."""
     within = [s for s in swims if stretch.start <= s.date <= stretch.end]
-    for by in ("rate", "strokes"):
-        points = _comparable(within, by)
-        if len(points) >= LEAST_SWIMS:
-            return _reading("rate" if by == "rate" else "strokes", points, stretch)
-    return StrokeReading(
-        "too few", max(len(_comparable(within, "rate")), len(_comparable(within, "strokes")))
-    )
+    by_rate, by_count = _comparable(within, "rate"), _comparable(within, "strokes")
+    if len(by_rate) >= LEAST_SWIMS:
+        return _reading("rate", by_rate, stretch)
+    if len(by_count) >= LEAST_SWIMS:
+        return _reading("strokes", by_count, stretch)
+    return StrokeReading("too few", max(len(by_rate), len(by_count)))
 
 
-def _comparable(swims: Sequence[Stroked], by: str) -> list[tuple[float, float]]:
+def _comparable(swims: Sequence[Stroked], by: Stroke) -> list[tuple[float, float]]:
     """Return (months, percent) of the commonest conditions; percent is 100 ln of rate or count."""
     taken = [(s, s.rate_cpm if by == "rate" else s.strokes) for s in swims]
     known = [(s, value) for s, value in taken if value]
@@ -94,9 +95,7 @@ def _comparable(swims: Sequence[Stroked], by: str) -> list[tuple[float, float]]:
     ]
 
 
-def _reading(
-    by: Literal["rate", "strokes"], points: Sequence[tuple[float, float]], stretch: FlatStretch
-) -> StrokeReading:
+def _reading(by: Stroke, points: Sequence[tuple[float, float]], stretch: FlatStretch) -> StrokeReading:
     """Return the least-squares change over the stretch with its Student interval, and what it says."""
     from scipy.special import stdtrit
 

@@ -28,7 +28,7 @@ def _plateau(tests: int = 110) -> Observations:
 def test_a_clear_plateau_is_confirmed_from_every_side() -> None:
     tests = _plateau()
     answer = analyse(tests, replace(BUILT_IN, hazard=(0.05, 0.05, 0.05)))
-    found = {o.key: o for o in second_opinion(tests, answer)}
+    found = {o.method: o for o in second_opinion(tests, answer)}
     assert set(found) == {"wls", "robust", "state-space", "equivalence", "cusum"}
     assert answer.p_flat[0] > 0.8
     assert [found[k].agrees for k in ("wls", "robust", "equivalence", "cusum")] == [True] * 4
@@ -59,7 +59,7 @@ def _unsettled() -> Observations:
 
 def test_a_method_that_did_not_converge_has_no_opinion_and_says_so() -> None:
     tests = _unsettled()
-    found = {o.key: o for o in second_opinion(tests, analyse(tests, BUILT_IN))}
+    found = {o.method: o for o in second_opinion(tests, analyse(tests, BUILT_IN))}
     assert (found["state-space"].value, found["state-space"].agrees) == (None, None)
     assert opinion_line(found["state-space"]) == (
         "A smooth trend on a weekly grid: no second opinion, for it did not converge."
@@ -88,7 +88,7 @@ from tracker.engine.trend.analyse import analyse
 from tracker.engine.trend.priors import BUILT_IN
 from tracker.engine.trend.second_opinion import second_opinion
 tests = made()
-print(*[o.value for o in second_opinion(tests, analyse(tests, BUILT_IN)) if o.key == "state-space"])
+print(*[o.value for o in second_opinion(tests, analyse(tests, BUILT_IN)) if o.method == "state-space"])
 """
 
 

@@ -8,6 +8,7 @@ from tests.builders import a_season
 from tracker.engine.series.rows import Rows, sorted_rows
 from tracker.engine.verdict.decide import WORDS, _Record, _word
 from tracker.engine.verdict.judge import examine, judge_case, learn_priors
+from tracker.engine.verdict.verdict import FewTests, SetAsideTests, ShortRecord
 from tracker.settings import DEFAULT
 
 LONG = _Record(tests=40, weeks=40.0)
@@ -70,7 +71,7 @@ def test_a_typing_error_is_set_aside_and_named_by_its_date() -> None:
     (verdict,) = judged(rows_of((days, paces)))
     assert [(one.date.toordinal() - verdict.first.toordinal()) for one in verdict.set_aside] == [days[20]]
     assert verdict.verdict == "gaining"
-    assert "set_aside" in {reason.code for reason in verdict.reasons}
+    assert SetAsideTests in {type(reason) for reason in verdict.reasons}
 
 
 def test_present_stretch_only_of_a_plateau() -> None:
@@ -86,11 +87,11 @@ def test_present_stretch_only_of_a_plateau() -> None:
 
 @pytest.mark.parametrize(
     ("every_days", "tests", "short"),
-    [(28, 4, {"few_tests"}), (7, 7, {"few_tests", "short_record"}), (7, 9, {"short_record"}), (14, 8, set())],
+    [(28, 4, {FewTests}), (7, 7, {FewTests, ShortRecord}), (7, 9, {ShortRecord}), (14, 8, set())],
 )
 def test_a_record_too_short_for_a_verdict_has_points_but_no_line(every_days, tests, short) -> None:
     days, paces = a_season([(10.0, -0.8)], seed=5, every_days=every_days)
     (verdict,) = judged(rows_of((days[:tests], paces[:tests])), detail=True)
-    assert {reason.code for reason in verdict.lacks} == short
+    assert {type(lack) for lack in verdict.lacks} == short
     assert len(verdict.points) == tests
     assert (verdict.curve is None) == bool(short)

@@ -14,6 +14,7 @@ from tracker.engine.trend.posterior import Answer
 from tracker.engine.verdict.decide import _onset
 from tracker.engine.verdict.judge import Case, examine, judge_case, learn_priors
 from tracker.engine.verdict.second_look import _repeats
+from tracker.engine.verdict.verdict import HiddenSwitch
 from tracker.settings import DEFAULT
 
 GAINING = 0
@@ -96,7 +97,7 @@ def test_a_switch_is_named_from_the_share_on_that_hides_a_change() -> None:
     for share, named in [(0.24, []), (0.25, ["SCM"]), (0.5, ["SCM"])]:
         answer = replace(case.answer, alias=np.full_like(case.answer.alias, share))
         (found,) = judge_case(replace(case, answer=answer), DEFAULT)
-        said = [reason.numbers["what"] for reason in found.reasons if reason.code == "alias"]
+        said = [reason.what for reason in found.reasons if isinstance(reason, HiddenSwitch)]
         assert said == named
 
 

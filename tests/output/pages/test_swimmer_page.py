@@ -10,7 +10,7 @@ import pytest
 from tests.output.cases import AS_OF
 from tests.output.pages.reading import reader, squeezed, text_of
 from tests.output.seasons import renamed, season_of
-from tracker.engine.verdict.verdict import PaceForecast, Reason, Target
+from tracker.engine.verdict.verdict import PaceForecast, Target
 from tracker.model.swimmer import Swimmer
 from tracker.output.letters import BOX
 from tracker.output.pages.page import Chart, Page
@@ -24,6 +24,7 @@ from tracker.output.sentences.people import figures
 from tracker.output.sentences.verdict import headline
 from tracker.settings import Settings
 from tracker.technique.attention import Due
+from tracker.technique.next_reasons import Parked, Severity
 from tracker.technique.next_step import Left, NextStep, Proposal
 
 LONG = "Maximiliane-Konstantina Ekaterini Oberhuber-Weissenfels y Sáez"
@@ -215,12 +216,10 @@ STEP = NextStep(
         cue="face back before the hand",
         drill="side kick to the left",
         stop=(),
-        reasons=(Reason("severity", {"severity": 3}),),
+        reasons=(Severity(3),),
     ),
     second=None,
-    leave=(
-        Left("kick-wide", "", "parked", Reason("parked", {"why": "later", "since": dt.date(2025, 9, 1)})),
-    ),
+    leave=(Left("kick-wide", "", "parked", Parked("later", dt.date(2025, 9, 1))),),
     due=Due(dt.date(2026, 7, 5), dt.date(2026, 7, 10)),
     reasons=(),
     cautions=("maximal-test", "shoulder"),

@@ -6,6 +6,7 @@ import datetime as dt
 from typing import Any
 
 from tracker.engine.verdict.verdict import Curve, FlatStretch, Point
+from tracker.model.vocabularies import State
 from tracker.tui.drawing.picture import Lane, LaneSpell, Mark, Picture
 
 FIRST, LAST = dt.date(2025, 7, 6), dt.date(2026, 6, 28)
@@ -55,13 +56,13 @@ def a_picture(**changes: Any) -> Picture:
             Lane(
                 "breath-late L",
                 (
-                    LaneSpell("open", dt.date(2025, 11, 1), dt.date(2026, 2, 1)),
-                    LaneSpell("in work", dt.date(2026, 2, 1), dt.date(2026, 4, 5)),
-                    LaneSpell("corrected", dt.date(2026, 4, 5), None),
+                    LaneSpell(State.OPEN, dt.date(2025, 11, 1), dt.date(2026, 2, 1)),
+                    LaneSpell(State.IN_WORK, dt.date(2026, 2, 1), dt.date(2026, 4, 5)),
+                    LaneSpell(State.CORRECTED, dt.date(2026, 4, 5), None),
                 ),
             ),
-            Lane("kick-wide", (LaneSpell("parked", dt.date(2025, 9, 1), None),)),
-            Lane("entry-crossing", (LaneSpell("back", dt.date(2026, 5, 1), None),)),
+            Lane("kick-wide", (LaneSpell(State.PARKED, dt.date(2025, 9, 1), None),)),
+            Lane("entry-crossing", (LaneSpell(State.BACK, dt.date(2026, 5, 1), None),)),
         ),
         "marks": (
             Mark(dt.date(2025, 10, 4), None, "camp"),

@@ -5,6 +5,7 @@ import datetime as dt
 import pytest
 
 from tests.tui.drawing.pictures import FIRST, FLAT, LAST, a_picture
+from tracker.model.vocabularies import State
 from tracker.tui.drawing.cells import HATCH, width_of
 from tracker.tui.drawing.joint_chart import View, gutter_width, joint_chart
 from tracker.tui.drawing.picture import Lane, LaneSpell, Picture
@@ -108,7 +109,7 @@ def test_cues_and_drills_have_a_row_where_there_is_room():
 
 
 def test_more_faults_than_rows_are_counted_not_dropped():
-    lanes = tuple(Lane(f"fault {n}", (LaneSpell("open", FIRST, None),)) for n in range(12))
+    lanes = tuple(Lane(f"fault {n}", (LaneSpell(State.OPEN, FIRST, None),)) for n in range(12))
     text = "\n".join(lines_of(a_picture(lanes=lanes), height=14))
     shown = sum(f"fault {n} " in text for n in range(12))
     assert f"and {12 - shown} more faults" in text
@@ -128,7 +129,7 @@ def test_why_there_is_no_line_is_said_where_the_line_would_be():
 
 
 def test_fault_names_are_cleaned_and_cut_by_cells():
-    lanes = (Lane("\x1b[2J凌汐舟凌汐舟凌汐舟凌汐舟[red]", (LaneSpell("open", FIRST, None),)),)
+    lanes = (Lane("\x1b[2J凌汐舟凌汐舟凌汐舟凌汐舟[red]", (LaneSpell(State.OPEN, FIRST, None),)),)
     lines = lines_of(a_picture(lanes=lanes))
     assert "\x1b" not in "".join(lines)
     assert {width_of(line) for line in lines} == {80}

@@ -14,6 +14,7 @@ from tracker.engine.series.protocols import protocol_name
 from tracker.engine.series.rows import Rows, day_date, day_number, sorted_rows
 from tracker.model.plausibility import doubts
 from tracker.model.swim import Swim
+from tracker.model.vocabularies import Decision
 from tracker.settings import Settings
 
 COLUMNS = (
@@ -45,14 +46,14 @@ def rows_from_swims(
     day = swims["date"].astype("datetime64[D]").astype(np.int64)
     pace = 100.0 * swims["time_s"].astype(float) / swims["distance_m"].astype(float)
     seen = np.ones(day.size, bool) if until is None else day <= day_number(until)
-    aside = swims["decision"] == "aside"
+    aside = swims["decision"] == Decision.ASIDE.value
     kit = swims["kit"] != ""
     doubtful = _implausible(swims, day, pace, settings)
     use = seen & ~aside & ~kit & ~doubtful
     reasons: tuple[tuple[NDArray[np.bool_], Why], ...] = (
-        (aside, "set aside by a person"),
-        (kit & ~aside, "with kit"),
-        (doubtful & ~aside & ~kit, "implausible, nobody decided"),
+        (aside, Why.ASIDE),
+        (kit & ~aside, Why.KIT),
+        (doubtful & ~aside & ~kit, Why.IMPLAUSIBLE),
     )
     left = tuple(
         LeftOut(str(swims["swimmer"][i]), day_date(day[i]), why)
@@ -71,7 +72,7 @@ def _implausible(
     (alone on their day with a human pace, or one of a plausible pair), so only the others are
     given to it one by one.
     """
-    undecided = swims["decision"] == ""
+    undecided = swims["decision"] == Decision.UNDECIDED.value
     odd_pace = (pace < settings.fastest_pace_s) | (pace > settings.slowest_pace_s)
     same_day = np.zeros(day.size, bool)
     same_day[1:] = (day[1:] == day[:-1]) & (swims["swimmer"][1:] == swims["swimmer"][:-1])
@@ -122,6 +123,7 @@ def _swim(swims: Columns, i: int) -> Swim:
     """Return row `i` as a record; the store validated it when it came in."""
     values = {name: swims[name][i] for name in COLUMNS}
     values["date"] = swims["date"][i].astype("datetime64[D]").item()
+    values["decision"] = Decision(swims["decision"][i])
     return Swim.model_construct(**values)
 
 

@@ -5,14 +5,22 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from tracker.model.vocabularies import Decision
 
 if TYPE_CHECKING:
-    from tracker.model.plausibility import Doubt
+    from tracker.model.doubts import Doubt
     from tracker.model.swim import Swim
 
 
-Why = Literal["set aside by a person", "with kit", "implausible, nobody decided"]
+class Why(StrEnum):
+    """Why a swim does not enter the series."""
+
+    ASIDE = "set aside by a person"
+    KIT = "with kit"
+    IMPLAUSIBLE = "implausible, nobody decided"
 
 
 @dataclass(frozen=True)
@@ -31,8 +39,8 @@ def why_left_out(swim: Swim, found: Iterable[Doubt]) -> Why | None:
     """
     from tracker.model.plausibility import counts
 
-    if swim.decision == "aside":
-        return "set aside by a person"
+    if swim.decision == Decision.ASIDE:
+        return Why.ASIDE
     if swim.kit:
-        return "with kit"
-    return None if counts(swim, found) else "implausible, nobody decided"
+        return Why.KIT
+    return None if counts(swim, found) else Why.IMPLAUSIBLE

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from enum import StrEnum
 from itertools import pairwise
 from warnings import catch_warnings, simplefilter
 
@@ -25,27 +26,33 @@ ROUNDS = 50
 WEEKS_PER_MONTH = DAYS_PER_MONTH / 7
 
 
+class Method(StrEnum):
+    """The methods of the second opinion."""
+
+    WLS = "wls"
+    ROBUST = "robust"
+    STATE_SPACE = "state-space"
+    EQUIVALENCE = "equivalence"
+    CUSUM = "cusum"
+
+
 @dataclass(frozen=True)
 class Opinion:
     """One outside view.
 
     Attributes
     ----------
-    key : which: wls, robust, state-space, equivalence, cusum.
     value : the rate in percent per month (wls, robust, state-space) or a p value (equivalence, cusum);
         None where the method did not converge, so that it has no opinion.
     low, high : its 90 % interval; None for p values.
     agrees : with the engine's leading class; None where it can't tell.
-    caveat : key of the sentence that says how far to trust it: knots-known, weekly-grid, segment-known,
-        one-line.
     """
 
-    key: str
+    method: Method
     value: float | None
     low: float | None
     high: float | None
     agrees: bool | None
-    caveat: str
 
 
 @dataclass(frozen=True)
@@ -73,16 +80,16 @@ def second_opinion(observations: Observations, answer: Answer, series: int = 0) 
     if case.t.size < FEWEST or np.unique(case.t).size < 3:
         return ()
     found = (
-        _heard("wls", "knots-known", _wls, case),
-        _heard("robust", "knots-known", _robust, case),
-        _heard("state-space", "weekly-grid", _state_space, case),
-        _heard("equivalence", "segment-known", _equivalence, case),
-        _heard("cusum", "one-line", _cusum, case),
+        _heard(Method.WLS, _wls, case),
+        _heard(Method.ROBUST, _robust, case),
+        _heard(Method.STATE_SPACE, _state_space, case),
+        _heard(Method.EQUIVALENCE, _equivalence, case),
+        _heard(Method.CUSUM, _cusum, case),
     )
     return tuple(opinion for opinion in found if opinion is not None)
 
 
-def _heard(key: str, caveat: str, ask: Callable[[_Case], Opinion | None], case: _Case) -> Opinion | None:
+def _heard(method: Method, ask: Callable[[_Case], Opinion | None], case: _Case) -> Opinion | None:
     """Return what a method says; one that did not converge has no opinion, and says so.
 
     statsmodels puts filters of its own before any other when it is first imported, so that comes before ours:
@@ -94,7 +101,7 @@ def _heard(key: str, caveat: str, ask: Callable[[_Case], Opinion | None], case: 
         simplefilter("always")
         opinion = ask(case)
     if any(issubclass(one.category, ConvergenceWarning | IterationLimitWarning) for one in warned):
-        return Opinion(key, None, None, None, None, caveat)
+        return Opinion(method, None, None, None, None)
     return opinion
 
 
@@ -124,11 +131,11 @@ def _same_class(case: _Case, rate: float) -> bool:
     return held == case.leading
 
 
-def _spread(case: _Case, key: str, rate: float, sd: float, caveat: str) -> Opinion | None:
+def _spread(case: _Case, method: Method, rate: float, sd: float) -> Opinion | None:
     if not (np.isfinite(rate) and np.isfinite(sd)):
         return None
     low, high = rate - Z90 * sd, rate + Z90 * sd
-    return Opinion(key, rate, low, high, _same_class(case, rate), caveat)
+    return Opinion(method, rate, low, high, _same_class(case, rate))
 
 
 def _wls(case: _Case) -> Opinion | None:
@@ -142,7 +149,7 @@ def _wls(case: _Case) -> Opinion | None:
     fit = WLS(case.y, design, weights=case.weight).fit(
         cov_type="HAC", cov_kwds={"maxlags": lags, "use_correction": True}
     )
-    return _spread(case, "wls", float(fit.params[-1]), float(fit.bse[-1]), "knots-known")
+    return _spread(case, Method.WLS, float(fit.params[-1]), float(fit.bse[-1]))
 
 
 def _robust(case: _Case) -> Opinion | None:
@@ -155,8 +162,8 @@ def _robust(case: _Case) -> Opinion | None:
         return None
     fit = RLM(case.y, design, M=TukeyBiweight()).fit(maxiter=ROUNDS)
     if fit.fit_history["iteration"] >= ROUNDS:
-        return Opinion("robust", None, None, None, None, "knots-known")
-    return _spread(case, "robust", float(fit.params[-1]), float(fit.bse[-1]), "knots-known")
+        return Opinion(Method.ROBUST, None, None, None, None)
+    return _spread(case, Method.ROBUST, float(fit.params[-1]), float(fit.bse[-1]))
 
 
 def weekly(t: Floats, y: Floats, weight: Floats) -> Floats:
@@ -178,7 +185,7 @@ def _state_space(case: _Case) -> Opinion | None:
     fit = model.fit(disp=False, maxiter=100)
     rate = float(fit.smoothed_state[1, -1]) * WEEKS_PER_MONTH
     sd = float(np.sqrt(max(fit.smoothed_state_cov[1, 1, -1], 0.0))) * WEEKS_PER_MONTH
-    return _spread(case, "state-space", rate, sd, "weekly-grid")
+    return _spread(case, Method.STATE_SPACE, rate, sd)
 
 
 def _equivalence(case: _Case) -> Opinion | None:
@@ -196,7 +203,7 @@ def _equivalence(case: _Case) -> Opinion | None:
     flat = p < LEVEL
     # absence of proof is no disagreement: with few tests the band cannot be shown to hold
     agrees = True if flat and case.leading == FLAT else (False if flat else None)
-    return Opinion("equivalence", p, None, None, agrees, "segment-known")
+    return Opinion(Method.EQUIVALENCE, p, None, None, agrees)
 
 
 def _upper(test: object) -> float:
@@ -218,4 +225,4 @@ def _cusum(case: _Case) -> Opinion | None:
         return None
     _, p, _ = breaks_cusumolsresid(residual, ddof=1)
     changed = case.knots.size > 0
-    return Opinion("cusum", float(p), None, None, True if (p < LEVEL) == changed else None, "one-line")
+    return Opinion(Method.CUSUM, float(p), None, None, True if (p < LEVEL) == changed else None)

@@ -13,11 +13,25 @@ from tracker.engine.trend.covariates import HIDDEN
 from tracker.engine.trend.observations import Ints
 from tracker.engine.trend.posterior import Answer, Stretch
 from tracker.engine.verdict.chart import curve, pace_at, points, present_pace
-from tracker.engine.verdict.verdict import FlatStretch, Reason, SetAside, Verdict, Word
+from tracker.engine.verdict.verdict import (
+    FewTests,
+    FlatStretch,
+    HiddenSwitch,
+    MoreTests,
+    NotSure,
+    SetAside,
+    SetAsideTests,
+    ShortRecord,
+    Sure,
+    TrendClass,
+    Verdict,
+    VerdictReason,
+    Word,
+)
 from tracker.model.units import DAYS_PER_MONTH
 from tracker.settings import Settings
 
-WORDS: tuple[Word, Word, Word] = (Word.GAINING, Word.PLATEAU, Word.SLIPPING)
+WORDS: tuple[TrendClass, TrendClass, TrendClass] = (Word.GAINING, Word.PLATEAU, Word.SLIPPING)
 """Words of the three classes, in the engine's order."""
 
 
@@ -70,8 +84,7 @@ def _with_tests_to_tell(verdict: Verdict, more: int) -> Verdict:
     if verdict.verdict in WORDS:
         return verdict
     tests = more if more >= 0 else None
-    reason = Reason("tests_to_tell", {"tests": tests})
-    return replace(verdict, tests_to_tell=tests, reasons=(*verdict.reasons, reason))
+    return replace(verdict, tests_to_tell=tests, reasons=(*verdict.reasons, MoreTests(tests)))
 
 
 def _verdict(series: Series, answer: Answer, settings: Settings, s: int, as_of: dt.date | None) -> Verdict:
@@ -160,26 +173,26 @@ def _word(p: list[float], p_slowed: float, record: _Record, settings: Settings) 
 
 def _reasons(
     word: Word, p: list[float], record: _Record, settings: Settings, aside: tuple[SetAside, ...]
-) -> tuple[Reason, ...]:
-    reasons: list[Reason] = []
+) -> tuple[VerdictReason, ...]:
+    reasons: list[VerdictReason] = []
     if record.tests < settings.min_tests:
-        reasons.append(Reason("few_tests", {"tests": record.tests, "needed": settings.min_tests}))
+        reasons.append(FewTests(record.tests, settings.min_tests))
     if record.weeks < settings.min_weeks:
-        reasons.append(Reason("short_record", {"weeks": record.weeks, "needed": settings.min_weeks}))
+        reasons.append(ShortRecord(record.weeks, settings.min_weeks))
     leading = int(np.argmax(p))
     if word not in WORDS and not reasons:
-        reasons.append(Reason("no_class", {"word": WORDS[leading], "p": p[leading], "cut": settings.cut}))
+        reasons.append(NotSure(WORDS[leading], p[leading], settings.cut))
     elif word in WORDS:
-        reasons.append(Reason("p_class", {"word": word, "p": p[leading], "cut": settings.cut}))
+        reasons.append(Sure(WORDS[leading], p[leading], settings.cut))
     if aside:
-        reasons.append(Reason("set_aside", {"tests": len(aside), "worst": max(a.errors for a in aside)}))
+        reasons.append(SetAsideTests(len(aside), max(a.errors for a in aside)))
     return tuple(reasons)
 
 
-def _switches(series: Series, answer: Answer, s: int) -> tuple[Reason, ...]:
+def _switches(series: Series, answer: Answer, s: int) -> tuple[HiddenSwitch, ...]:
     """Return the switches of pool, suit or test near the onset that the change cannot be separated from."""
     return tuple(
-        Reason("alias", {"what": feature.split(" ", 1)[1]})
+        HiddenSwitch(feature.split(" ", 1)[1])
         for feature, hidden in zip(series.features, answer.alias[s], strict=True)
         if hidden >= HIDDEN
     )

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 
 from tracker.engine.series.left_out import Why, why_left_out
 from tracker.engine.verdict.verdict import SetAside, Verdict
-from tracker.model.plausibility import Doubt, doubts
+from tracker.model.doubts import Doubt
+from tracker.model.plausibility import doubts
 from tracker.model.swim import Swim
 from tracker.settings import Settings
 

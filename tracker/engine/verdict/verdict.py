@@ -6,15 +6,9 @@ Rates are percent per month, + is faster. All intervals are 90 %.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import StrEnum
-from typing import Final, assert_never
-
-Value = str | int | float | bool | dt.date | None
-
-SHORT_OF: Final = ("few_tests", "short_record")
-"""The reasons that say a record is too short."""
+from typing import Literal, assert_never
 
 
 class Word(StrEnum):
@@ -38,12 +32,70 @@ class Word(StrEnum):
                 assert_never(other)
 
 
-@dataclass(frozen=True)
-class Reason:
-    """One ground of a verdict: a code that `output.sentences.verdict` knows, and its numbers."""
+TrendClass = Literal[Word.GAINING, Word.PLATEAU, Word.SLIPPING]
+"""The words of the three classes of a rate."""
 
-    code: str
-    numbers: Mapping[str, Value] = field(default_factory=dict)
+
+@dataclass(frozen=True)
+class FewTests:
+    """There are fewer days with a test than a verdict needs."""
+
+    tests: int
+    needed: int
+
+
+@dataclass(frozen=True)
+class ShortRecord:
+    """The record covers fewer weeks than a verdict needs."""
+
+    weeks: float
+    needed: float
+
+
+@dataclass(frozen=True)
+class NotSure:
+    """No class is as probable as a word takes; `word` is the likeliest."""
+
+    word: TrendClass
+    p: float
+    cut: float
+
+
+@dataclass(frozen=True)
+class Sure:
+    """The class of `word` is as probable as the word takes."""
+
+    word: TrendClass
+    p: float
+    cut: float
+
+
+@dataclass(frozen=True)
+class SetAsideTests:
+    """So many tests are set aside; `worst` is the largest distance, in typical errors."""
+
+    tests: int
+    worst: float
+
+
+@dataclass(frozen=True)
+class HiddenSwitch:
+    """A switch of pool, suit or test near the onset, from which the change cannot be told apart."""
+
+    what: str
+
+
+@dataclass(frozen=True)
+class MoreTests:
+    """So many more tests should tell; None where a year would not do."""
+
+    tests: int | None
+
+
+Lack = FewTests | ShortRecord
+"""What a record is short of before anything can be said of it."""
+VerdictReason = Lack | NotSure | Sure | SetAsideTests | HiddenSwitch | MoreTests
+"""Why a verdict is what it is; `output.sentences.reasons` says each in a sentence."""
 
 
 @dataclass(frozen=True)
@@ -169,16 +221,16 @@ class Verdict:
     reference: str
     flat_stretches: tuple[FlatStretch, ...]
     set_aside: tuple[SetAside, ...]
-    reasons: tuple[Reason, ...]
+    reasons: tuple[VerdictReason, ...]
     points: tuple[Point, ...] = ()
     curve: Curve | None = None
     forecast: tuple[PaceForecast, ...] = ()
     target: Target | None = None
 
     @property
-    def lacks(self) -> tuple[Reason, ...]:
-        """What the record is short of before anything can be said of it; empty where it is long enough."""
-        return tuple(reason for reason in self.reasons if reason.code in SHORT_OF)
+    def lacks(self) -> tuple[Lack, ...]:
+        """What the record is short of; empty where it is long enough."""
+        return tuple(reason for reason in self.reasons if isinstance(reason, Lack))
 
     @property
     def p(self) -> float | None:
@@ -200,7 +252,7 @@ class Verdict:
     @property
     def present_stretch(self) -> FlatStretch | None:
         """The flat stretch that lasts to the last test, if the verdict is a plateau."""
-        if self.verdict != "plateau":
+        if self.verdict != Word.PLATEAU:
             return None
         return FlatStretch(
             self.since, self.last, self.since_low, self.since_high, self.last, self.last, current=True

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, Final, assert_never
 
+from tracker.model.vocabularies import Phase, State
 from tracker.output.figures.drawing import BLACK, BLUE, GREY, TEXT_PT, VERMILLION, shortened, text_mm
 from tracker.output.figures.scales import day_number
 from tracker.output.sentences.link import FaultNames, fault_name
 from tracker.output.sentences.numbers import capital
 from tracker.technique.life import Spell
-from tracker.technique.link import State
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -19,17 +19,24 @@ if TYPE_CHECKING:
 ROW_MM: Final = 8.0
 MOST_ROWS: Final = 5
 
-STYLES: Final[dict[State, dict[str, Any]]] = {
-    "open": {"color": VERMILLION, "linewidth": 3.6, "linestyle": "solid"},
-    "back": {"color": VERMILLION, "linewidth": 3.6, "linestyle": "solid"},
-    "in work": {"color": BLUE, "linewidth": 3.6, "linestyle": (0, (2.2, 0.8))},
-    "parked": {"color": GREY, "linewidth": 1.6, "linestyle": (0, (5, 2, 1, 2))},
-    "corrected": {"color": GREY, "linewidth": 1.2, "linestyle": (0, (1, 2))},
-    "said to be corrected": {"color": GREY, "linewidth": 1.2, "linestyle": (0, (1, 2))},
-}
-KEY: Final[tuple[State, ...]] = ("open", "in work", "parked", "corrected")
+KEY: Final = (State.OPEN, State.IN_WORK, State.PARKED, State.CORRECTED)
 
 Row = tuple[str, str, tuple[Spell, ...]]
+
+
+def style_of(state: State) -> dict[str, Any]:
+    """Return how the line of a state is drawn; its word tells those of one phase apart."""
+    match state.phase:
+        case Phase.WAITING:
+            return {"color": VERMILLION, "linewidth": 3.6, "linestyle": "solid"}
+        case Phase.IN_WORK:
+            return {"color": BLUE, "linewidth": 3.6, "linestyle": (0, (2.2, 0.8))}
+        case Phase.PARKED:
+            return {"color": GREY, "linewidth": 1.6, "linestyle": (0, (5, 2, 1, 2))}
+        case Phase.CLOSED:
+            return {"color": GREY, "linewidth": 1.2, "linestyle": (0, (1, 2))}
+        case other:
+            assert_never(other)
 
 
 def rows_of(spells: Sequence[Spell], first: dt.date, last: dt.date) -> tuple[Row, ...]:
@@ -44,7 +51,7 @@ def rows_of(spells: Sequence[Spell], first: dt.date, last: dt.date) -> tuple[Row
     rows = [
         (fault, side, tuple(own))
         for (fault, side), own in grouped.items()
-        if any("corrected" not in spell.state for spell in own)
+        if any(spell.state.phase is not Phase.CLOSED for spell in own)
     ]
     latest = sorted(rows, key=lambda row: row[2][-1].begins, reverse=True)[:MOST_ROWS]
     return tuple(row for row in rows if row in latest)
@@ -63,7 +70,7 @@ def draw_spells(
         for spell in own:
             begins = max(left, day_number(spell.begins))
             ends = right if spell.ends is None else min(right, day_number(spell.ends))
-            axes.plot([begins, ends], [y + 0.74, y + 0.74], solid_capstyle="butt", **STYLES[spell.state])
+            axes.plot([begins, ends], [y + 0.74, y + 0.74], solid_capstyle="butt", **style_of(spell.state))
             axes.plot([begins, begins], [y + 0.6, y + 0.88], color=BLACK, linewidth=0.8)
         name = shortened(capital(fault_name(fault, side, names)), 60)
         begins = max(left, day_number(own[0].begins))
@@ -98,5 +105,5 @@ def draw_key(axes: Axes) -> None:
     axes.set_yticks([])
     for i, state in enumerate(KEY):
         x = 25 * i
-        axes.plot([x, x + 6], [0.5, 0.5], solid_capstyle="butt", **STYLES[state])
+        axes.plot([x, x + 6], [0.5, 0.5], solid_capstyle="butt", **style_of(state))
         axes.annotate(state, (x + 7, 0.5), va="center_baseline", fontsize=TEXT_PT, color=GREY)

@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Iterable
 
 from tracker.model.swimmer import Consent, Swimmer, latest
+from tracker.model.vocabularies import Purpose
 from tracker.output.sentences.numbers import full_day
 
 
@@ -22,13 +23,13 @@ def why_not(swimmer: Swimmer, consents: Iterable[Consent], day: dt.date, *, need
     if swimmer.archived is not None:
         return f"archived on {full_day(swimmer.archived)}"
     consents = list(consents)
-    for purpose, what in (("pages", "pages"), ("record", "being on record")):
+    for purpose, what in ((Purpose.PAGES, "pages"), (Purpose.RECORD, "being on record")):
         found = latest(consents, purpose, day)
         if found is not None and found.withdrawn is not None and found.withdrawn <= day:
             return f"the consent for {what} was withdrawn on {full_day(found.withdrawn)}"
     if not needed:
         return ""
-    given = latest(consents, "pages", day)
+    given = latest(consents, Purpose.PAGES, day)
     if given is None:
         return "no consent for pages is on record"
     if given.until is not None and given.until < day:

@@ -7,11 +7,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from importlib.metadata import version
-from typing import Final
+from typing import Final, assert_never
 
 from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.model.text import clean_line
 from tracker.model.units import DAYS_PER_MONTH
+from tracker.model.vocabularies import Phase
 from tracker.output.figures.small_multiples import A_PAGE, shared_axes, small_alt, small_svg
 from tracker.output.pages.page import Block, BulletList, Chart, Page, Paragraph, Section, Sheet, Table
 from tracker.output.sentences.effects import HOW_COMPARED
@@ -21,7 +22,7 @@ from tracker.output.sentences.roster import month_sentence
 from tracker.output.sentences.verdict import NO_ADVICE
 from tracker.technique.attention import RosterLine
 from tracker.technique.life import Spell
-from tracker.technique.link import State
+from tracker.technique.link import How
 
 MOST_ROWS: Final = 16
 MOST_NAMES: Final = 12
@@ -128,7 +129,7 @@ def _since(verdict: Verdict, as_of: dt.date) -> str:
 def _left(line: RosterLine, names: FaultNames) -> str:
     if line.link is None or line.link.fault is None:
         return "no fault on record"
-    state = "seen after it began" if line.link.how == "during" else state_words(line.link)
+    state = "seen after it began" if line.link.how is How.DURING else state_words(line.link)
     return f"{fault_name(line.link.fault, line.link.side or '', names)} ({state})"
 
 
@@ -169,21 +170,27 @@ def _due(roster: RosterMonth) -> tuple[Block, ...]:
 
 
 _COLUMNS: Final = ("open or back", "in work", "parked", "corrected this month")
-_COLUMN_OF: Final[Mapping[State, int]] = {
-    "open": 0,
-    "back": 0,
-    "in work": 1,
-    "parked": 2,
-    "corrected": 3,
-    "said to be corrected": 3,
-}
+
+
+def _column_of(phase: Phase) -> int:
+    match phase:
+        case Phase.WAITING:
+            return 0
+        case Phase.IN_WORK:
+            return 1
+        case Phase.PARKED:
+            return 2
+        case Phase.CLOSED:
+            return 3
+        case other:
+            assert_never(other)
 
 
 def _faults(roster: RosterMonth) -> tuple[Block, ...]:
     """Return how many swimmers have each fault in which state at the end of the month."""
     counts: dict[str, list[int]] = {}
     for spell in (spell for spells in roster.spells.values() for spell in spells if spell.ends is None):
-        column = _COLUMN_OF[spell.state]
+        column = _column_of(spell.state.phase)
         if column < 3 or spell.begins >= roster.month:
             counts.setdefault(spell.fault, [0] * len(_COLUMNS))[column] += 1
     if not counts:

@@ -4,36 +4,45 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, Final, assert_never
 
 from tracker.model.css import Css, SetPace, pace_interval
 from tracker.model.units import YARD_M, format_time, plain_number
+from tracker.model.vocabularies import DamagedPart
 from tracker.output.sentences.numbers import count, listed
 
 if TYPE_CHECKING:
     from tracker.model.usual_course import UsualCourse
 
-_WRONG: Final = {
-    "file": "parts of its file are damaged",
-    "header": "its mark or version is not what it should be",
-    "tables": "its tables are not as slackwater made them",
-}
 
-
-def trouble_sentence(places: Sequence[str], command: str) -> str:
+def trouble_sentence(places: Sequence[DamagedPart | str], command: str) -> str:
     """Return what is wrong and what to type; "" where nothing is.
 
     Parameters
     ----------
     places
-        Where something was found: "file", "header", "tables", or the path of what others can read.
+        Where something was found: a part of the file, or the path of what others can read.
     command
         The command that checks this database.
     """
     if not places:
         return ""
-    wrong = dict.fromkeys(_WRONG.get(place, "others can read it") for place in places)
+    wrong = dict.fromkeys(map(_wrong, places))
     return f"Something is wrong with this record: {listed(list(wrong))}. Leave (ctrl+q) and type: {command}"
+
+
+def _wrong(place: DamagedPart | str) -> str:
+    if not isinstance(place, DamagedPart):
+        return "others can read it"
+    match place:
+        case DamagedPart.FILE:
+            return "parts of its file are damaged"
+        case DamagedPart.HEADER:
+            return "its mark or version is not what it should be"
+        case DamagedPart.TABLES:
+            return "its tables are not as slackwater made them"
+        case other:
+            assert_never(other)
 
 
 KINDS: Final[Mapping[str, tuple[str, str]]] = {

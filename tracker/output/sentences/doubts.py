@@ -2,20 +2,57 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from typing import TYPE_CHECKING
+from collections.abc import Iterable
+from typing import assert_never
 
+from tracker.model.doubts import (
+    CountsOdd,
+    Doubt,
+    FarFromUsual,
+    LoggedTwice,
+    LongerNotLonger,
+    PairDoubt,
+    PartLengths,
+    RateOdd,
+    Ratio,
+    RatioOdd,
+    ShorterNotFaster,
+    ThirtyAboveCss,
+    TooFast,
+    TooSlow,
+)
 from tracker.model.units import YARD_M, format_time, plain_number
-
-if TYPE_CHECKING:
-    from tracker.model.plausibility import Doubt
-
-_Numbers = Mapping[str, float]
 
 
 def doubt_sentence(doubt: Doubt) -> str:
     """Return what is doubtful in one clause, with its numbers; no full stop."""
-    return _WORDS[doubt.code](doubt.numbers)
+    match doubt:
+        case TooFast(pace, limit):
+            return f"{_pace(pace)} is faster than anybody swims ({format_time(limit)})"
+        case TooSlow(pace, limit):
+            return f"{_pace(pace)} is slower than {format_time(limit)}"
+        case Ratio() | RatioOdd() | LongerNotLonger() | ShorterNotFaster():
+            return _of_two(doubt)
+        case PartLengths() | CountsOdd() | RateOdd():
+            return _of_lengths(doubt)
+        case FarFromUsual(_, usual):
+            way = "slower" if doubt.percent > 0 else "faster"
+            return (
+                f"{abs(doubt.percent):.0f} % {way} than the median of the last five like it "
+                f"({_pace(usual)}); check the typing"
+            )
+        case ThirtyAboveCss(pace, css):
+            return (
+                f"{_pace(pace)} for 30 minutes is no slower than the last CSS ({_pace(css)}); "
+                "was the CSS test swum all out?"
+            )
+        case LoggedTwice(distance, time):
+            return (
+                f"{_metres(distance)} in {format_time(time)} is logged for that day already; "
+                "if it is the same swim, delete one"
+            )
+        case other:
+            assert_never(other)
 
 
 def doubt_word(found: Iterable[Doubt]) -> str:
@@ -36,89 +73,41 @@ def _metres(value: float) -> str:
     return f"{plain_number(round(value, 2))} m"
 
 
-def _pair(numbers: _Numbers) -> str:
-    return (
-        f"{_metres(numbers['long_m'])} in {format_time(numbers['long_s'])} and "
-        f"{_metres(numbers['short_m'])} in {format_time(numbers['short_s'])}"
+def _of_two(doubt: PairDoubt) -> str:
+    swims = (
+        f"{_metres(doubt.long_m)} in {format_time(doubt.long_s)} and "
+        f"{_metres(doubt.short_m)} in {format_time(doubt.short_s)}"
     )
+    ratio = f"the longer took {doubt.ratio:.3f} times the shorter"
+    match doubt:
+        case Ratio() if doubt.ratio <= 2:
+            return f"{swims}: {ratio}, so the shorter was swum no faster; swum easy, or swapped?"
+        case Ratio():
+            return f"{swims}: {ratio}; a swimmer who faded, or miscounted lengths?"
+        case RatioOdd():
+            return f"{swims}: {ratio}, which is unusual"
+        case LongerNotLonger():
+            return f"{swims}: the longer took no longer"
+        case ShorterNotFaster():
+            return f"{swims}: the shorter was swum no faster"
+        case other:
+            assert_never(other)
 
 
-def _too_fast(numbers: _Numbers) -> str:
-    limit = format_time(numbers["limit"])
-    return f"{format_time(numbers['pace'], 1)} per 100 m is faster than anybody swims ({limit})"
+def _of_lengths(doubt: PartLengths | CountsOdd | RateOdd) -> str:
+    match doubt:
+        case PartLengths(distance, length):
+            return f"{_metres(distance)} is no whole number of lengths of {_metres(length)}"
+        case CountsOdd(counts, lengths):
+            return f"{counts:g} stroke counts for {lengths:g} lengths"
+        case RateOdd(strokes, expected, rate):
+            return (
+                f"{strokes:.0f} strokes a length, but {rate:g} cycles/min would make "
+                f"about {expected:.0f}; strokes or cycles?"
+            )
+        case other:
+            assert_never(other)
 
 
-def _too_slow(numbers: _Numbers) -> str:
-    return f"{format_time(numbers['pace'], 1)} per 100 m is slower than {format_time(numbers['limit'])}"
-
-
-def _ratio(numbers: _Numbers) -> str:
-    ratio = f"the longer took {numbers['ratio']:.3f} times the shorter"
-    if numbers["ratio"] <= 2:
-        return f"{_pair(numbers)}: {ratio}, so the shorter was swum no faster; swum easy, or swapped?"
-    return f"{_pair(numbers)}: {ratio}; a swimmer who faded, or miscounted lengths?"
-
-
-def _ratio_odd(numbers: _Numbers) -> str:
-    return f"{_pair(numbers)}: the longer took {numbers['ratio']:.3f} times the shorter, which is unusual"
-
-
-def _longer_not_longer(numbers: _Numbers) -> str:
-    return f"{_pair(numbers)}: the longer took no longer"
-
-
-def _shorter_not_faster(numbers: _Numbers) -> str:
-    return f"{_pair(numbers)}: the shorter was swum no faster"
-
-
-def _part_lengths(numbers: _Numbers) -> str:
-    return f"{_metres(numbers['distance_m'])} is no whole number of lengths of {_metres(numbers['length_m'])}"
-
-
-def _counts_odd(numbers: _Numbers) -> str:
-    return f"{numbers['counts']:g} stroke counts for {numbers['lengths']:g} lengths"
-
-
-def _rate_odd(numbers: _Numbers) -> str:
-    return (
-        f"{numbers['strokes']:.0f} strokes a length, but {numbers['rate_cpm']:g} cycles/min would make "
-        f"about {numbers['expected']:.0f}; strokes or cycles?"
-    )
-
-
-def _far(numbers: _Numbers) -> str:
-    way = "slower" if numbers["percent"] > 0 else "faster"
-    return (
-        f"{abs(numbers['percent']):.0f} % {way} than the median of the last five like it "
-        f"({format_time(numbers['usual'], 1)} per 100 m); check the typing"
-    )
-
-
-def _thirty(numbers: _Numbers) -> str:
-    return (
-        f"{format_time(numbers['pace'], 1)} per 100 m for 30 minutes is no slower than the last CSS "
-        f"({format_time(numbers['css'], 1)}); was the CSS test swum all out?"
-    )
-
-
-def _twice(numbers: _Numbers) -> str:
-    return (
-        f"{_metres(numbers['distance_m'])} in {format_time(numbers['time_s'])} is logged for that day "
-        "already; if it is the same swim, delete one"
-    )
-
-
-_WORDS: dict[str, Callable[[_Numbers], str]] = {
-    "too-fast": _too_fast,
-    "too-slow": _too_slow,
-    "ratio": _ratio,
-    "ratio-odd": _ratio_odd,
-    "longer-not-longer": _longer_not_longer,
-    "shorter-not-faster": _shorter_not_faster,
-    "part-lengths": _part_lengths,
-    "counts-odd": _counts_odd,
-    "rate-odd": _rate_odd,
-    "far-from-usual": _far,
-    "thirty-above-css": _thirty,
-    "logged-twice": _twice,
-}
+def _pace(pace: float) -> str:
+    return f"{format_time(pace, 1)} per 100 m"

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, assert_never
 
 from tracker.output.sentences.evidence import UNLIKE, rate_difference
 from tracker.output.sentences.numbers import capital, count, day, listed
 from tracker.technique.effect import LEAST_CASES, Effect, Shrunk
+from tracker.technique.life import ChangeKind
 
 if TYPE_CHECKING:
     from tracker.output.sentences.link import FaultNames
@@ -18,21 +19,27 @@ HOW_COMPARED: Final = (
     "A before and after alone shows nothing: whoever is picked in a flat spell tends to move again by "
     "themselves. All this is association, not cause; only a start by lot tells more."
 )
-KINDS: Final = {
-    "correction": ("correction", "corrections"),
-    "cue": ("cue", "cues"),
-    "drill": ("drill", "drills"),
-    "draw": ("start by lot", "starts by lot"),
-}
 
 
 def effect_name(effect: Effect, names: FaultNames) -> str:
     """Return what was changed: "corrections of breath comes late", "all cues"."""
-    many = KINDS[effect.kind][1]
-    if not effect.fault:
-        return f"all {many}"
-    link = {"correction": "of", "draw": "on"}.get(effect.kind, "against")
-    return f"{many} {link} {names.get(effect.fault, effect.fault)}"
+    many, link = _kind_words(effect.kind)
+    return f"{many} {link} {names.get(effect.fault, effect.fault)}" if effect.fault else f"all {many}"
+
+
+def _kind_words(kind: ChangeKind) -> tuple[str, str]:
+    """Return what several of a kind are called, and how they go with a fault."""
+    match kind:
+        case ChangeKind.CORRECTION:
+            return "corrections", "of"
+        case ChangeKind.CUE:
+            return "cues", "against"
+        case ChangeKind.DRILL:
+            return "drills", "against"
+        case ChangeKind.DRAW:
+            return "starts by lot", "on"
+        case other:
+            assert_never(other)
 
 
 def effect_line(effect: Effect, names: FaultNames) -> str:

@@ -3,15 +3,28 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Mapping
-from typing import TYPE_CHECKING, Final
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Final, assert_never
 
 from tracker.model.catalogue import Area, Measure, areas, measures
 from tracker.output.sentences.numbers import count, day, number, pace
+from tracker.technique.link_grounds import (
+    CorrectionEffect,
+    CorrectionUnknown,
+    DrawEffect,
+    DrawUnknown,
+    EffectGround,
+    LinkGround,
+    Provoked,
+    RosterOdds,
+    SeverityChanged,
+    StrokesMoved,
+)
 
 if TYPE_CHECKING:
-    from tracker.engine.verdict.verdict import Reason, Verdict
+    from tracker.engine.verdict.verdict import Verdict
     from tracker.technique.reviewing import LookChange
+    from tracker.technique.stroke_reading import Stroke, Witness
 
 FAIR_LOOKS: Final = (
     "counted are reviews on schedule or before the onset only, since coaches look harder at swimmers "
@@ -19,15 +32,91 @@ FAIR_LOOKS: Final = (
 )
 
 
-def ground_sentence(reason: Reason, as_of: dt.date) -> str:
-    """Return the sentence of a ground.
+def ground_sentence(ground: LinkGround, as_of: dt.date) -> str:
+    """Return the sentence of a ground."""
+    match ground:
+        case SeverityChanged(before, after, date):
+            way = "rose" if after > before else "fell"
+            seen = f"same reviewer, {day(date, as_of)}"
+            return f"Its severity {way} from {before} to {after} before the onset ({seen})."
+        case RosterOdds():
+            return (
+                f"In this roster {ground.with_flat} of {ground.with_all} swimmers with it are on a plateau, "
+                f"against {ground.without_flat} of {ground.without_all} similar ones without: odds "
+                f"{number(ground.ratio, 1)} times as high (90 % interval {number(ground.low, 1)} to "
+                f"{number(ground.high, 1)}, drawn towards even); {FAIR_LOOKS}."
+            )
+        case CorrectionEffect() | CorrectionUnknown() | DrawEffect() | DrawUnknown():
+            return _effect(ground)
+        case Provoked(cue, since):
+            return (
+                f'When it was first seen the cue "{cue}" was in use, since {day(since, as_of)}; overdone, '
+                "it can bring this about (common practice)."
+            )
+        case StrokesMoved():
+            return (
+                f"Over the stretch the {_stroke(ground.by)} changed by {ground.change:+.1f} % (90 % interval "
+                f"{ground.low:+.1f} to {ground.high:+.1f}; {count(ground.swims, 'swim')}): "
+                f"{witness_words(ground.witness)}."
+            )
+        case other:
+            assert_never(other)
 
-    Raises
-    ------
-    KeyError
-        If the code is not known here, so that no ground is ever dropped in silence.
-    """
-    return SENTENCES[reason.code](**reason.numbers, as_of=as_of)
+
+def _effect(ground: EffectGround) -> str:
+    match ground:
+        case CorrectionEffect(gain, low, high, changed, compared, alike):
+            return (
+                f"{count(changed, 'swimmer')} corrected of it gained {rate_difference(gain, low, high)} than "
+                f"{compared} picked by the same rule and not corrected, over the same dates"
+                f"{'' if alike else UNLIKE}."
+            )
+        case CorrectionUnknown(tried, changed):
+            return (
+                f"Whether correcting it helps is not known here: {count(tried, 'correction')} on record, "
+                f"{changed} with tests enough around and a like swimmer to compare with; it takes 5."
+            )
+        case DrawEffect(gain, low, high, changed, compared, alike):
+            return (
+                f"By lot, {changed} began with it at once and {compared} twelve weeks later: the first "
+                f"gained {rate_difference(gain, low, high)}{'' if alike else UNLIKE}."
+            )
+        case DrawUnknown(tried):
+            return (
+                f"A start by lot is on record for {count(tried, 'swimmer')}; too few are over to be read yet."
+            )
+        case other:
+            assert_never(other)
+
+
+def _stroke(by: Stroke) -> str:
+    match by:
+        case "rate":
+            return "stroke rate"
+        case "strokes":
+            return "strokes a length"
+        case other:
+            assert_never(other)
+
+
+def witness_words(witness: Witness) -> str:
+    """Return what stroke rate and length bear witness to (common practice)."""
+    match witness:
+        case "effort rising":
+            return "rate up and strokes shorter at the same pace: effort may hide a slipping stroke"
+        case "strokes longer":
+            return (
+                "strokes longer and rate down at the same pace: a gain in technique not yet turned into "
+                "speed, or a pause in front"
+            )
+        case "both flat":
+            return "rate and stroke length stood still like the pace"
+        case "not clear":
+            return "which way rate and stroke length went can't be told"
+        case "too few":
+            return "too few swims with a rate or a count"
+        case other:
+            assert_never(other)
 
 
 def rate_difference(value: float, low: float, high: float) -> str:
@@ -39,85 +128,7 @@ def rate_difference(value: float, low: float, high: float) -> str:
     return f"{abs(value):.2f} % a month {more} ({-low:.2f} less to {high:.2f} more)"
 
 
-def _severity_rose(before: int, after: int, date: dt.date, as_of: dt.date) -> str:
-    return f"Its severity rose from {before} to {after} before the onset (same reviewer, {day(date, as_of)})."
-
-
-def _severity_fell(before: int, after: int, date: dt.date, as_of: dt.date) -> str:
-    return f"Its severity fell from {before} to {after} before the onset (same reviewer, {day(date, as_of)})."
-
-
-def _roster_odds(  # noqa: PLR0913 - the numbers of a two by two table
-    *,
-    with_flat: int,
-    with_all: int,
-    without_flat: int,
-    without_all: int,
-    ratio: float,
-    low: float,
-    high: float,
-    as_of: dt.date,  # noqa: ARG001 - every sentence takes the day
-) -> str:
-    return (
-        f"In this roster {with_flat} of {with_all} swimmers with it are on a plateau, against {without_flat} "
-        f"of {without_all} similar ones without: odds {number(ratio, 1)} times as high (90 % interval "
-        f"{number(low, 1)} to {number(high, 1)}, drawn towards even); {FAIR_LOOKS}."
-    )
-
-
-def _correction_effect(  # noqa: PLR0913 - an effect, its interval and its cases
-    *,
-    gain: float,
-    low: float,
-    high: float,
-    changed: int,
-    compared: int,
-    alike_before: bool,
-    as_of: dt.date,  # noqa: ARG001
-) -> str:
-    text = (
-        f"{count(changed, 'swimmer')} corrected of it gained {rate_difference(gain, low, high)} than "
-        f"{compared} picked by the same rule and not corrected, over the same dates"
-    )
-    return f"{text}{'' if alike_before else UNLIKE}."
-
-
 UNLIKE: Final = ", but the two moved apart before already, so this is not to be believed"
-
-
-def _correction_unknown(tried: int, changed: int, as_of: dt.date) -> str:  # noqa: ARG001
-    return (
-        f"Whether correcting it helps is not known here: {count(tried, 'correction')} on record, "
-        f"{changed} with tests enough around and a like swimmer to compare with; it takes 5."
-    )
-
-
-def _draw_effect(  # noqa: PLR0913
-    *,
-    gain: float,
-    low: float,
-    high: float,
-    changed: int,
-    compared: int,
-    alike_before: bool,
-    as_of: dt.date,  # noqa: ARG001
-) -> str:
-    text = (
-        f"By lot, {changed} began with it at once and {compared} twelve weeks later: the first gained "
-        f"{rate_difference(gain, low, high)}"
-    )
-    return f"{text}{'' if alike_before else UNLIKE}."
-
-
-def _draw_unknown(tried: int, changed: int, as_of: dt.date) -> str:  # noqa: ARG001
-    return f"A start by lot is on record for {count(tried, 'swimmer')}; too few are over to be read yet."
-
-
-def _provoked(cue: str, since: dt.date, as_of: dt.date) -> str:
-    return (
-        f'When it was first seen the cue "{cue}" was in use, since {day(since, as_of)}; overdone, '
-        "it can bring this about (common practice)."
-    )
 
 
 def provoked_note(fault: str, cue: str, since: dt.date, as_of: dt.date) -> str:
@@ -126,48 +137,6 @@ def provoked_note(fault: str, cue: str, since: dt.date, as_of: dt.date) -> str:
         f'note: {fault}: the cue "{cue}" has been in use since {day(since, as_of)}; overdone, it can bring '
         "this about (common practice)"
     )
-
-
-WITNESSES: Final[Mapping[str, str]] = {
-    "effort rising": "rate up and strokes shorter at the same pace: effort may hide a slipping stroke",
-    "strokes longer": (
-        "strokes longer and rate down at the same pace: a gain in technique not yet turned into speed, "
-        "or a pause in front"
-    ),
-    "both flat": "rate and stroke length stood still like the pace",
-    "not clear": "which way rate and stroke length went can't be told",
-}
-"""Common practice."""
-
-
-def _strokes(  # noqa: PLR0913
-    *,
-    witness: str,
-    by: str,
-    swims: int,
-    change: float,
-    low: float,
-    high: float,
-    as_of: dt.date,  # noqa: ARG001
-) -> str:
-    what = "stroke rate" if by == "rate" else "strokes a length"
-    return (
-        f"Over the stretch the {what} changed by {change:+.1f} % (90 % interval {low:+.1f} to {high:+.1f}; "
-        f"{count(swims, 'swim')}): {WITNESSES[witness]}."
-    )
-
-
-SENTENCES: Final[Mapping[str, Callable[..., str]]] = {
-    "severity_rose": _severity_rose,
-    "severity_fell": _severity_fell,
-    "roster_odds": _roster_odds,
-    "correction_effect": _correction_effect,
-    "correction_unknown": _correction_unknown,
-    "draw_effect": _draw_effect,
-    "draw_unknown": _draw_unknown,
-    "provoked": _provoked,
-    "strokes": _strokes,
-}
 
 
 CAMERA: Final = (

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Final, assert_never
+from typing import TYPE_CHECKING, assert_never
 
 from tracker.model.units import plain_number
+from tracker.model.vocabularies import State, Step
 from tracker.output.sentences.evidence import ground_sentence
 from tracker.output.sentences.numbers import capital, count, day, listed, number, span
-from tracker.technique.link import Candidate, Confounder, Evidence, Finding, Link, seen_late
+from tracker.technique.link import Candidate, Confounder, Evidence, Finding, How, Link, seen_late
 
 if TYPE_CHECKING:
     from tracker.model.event import Load
@@ -37,7 +38,7 @@ def short_link(link: Link | None) -> str:
     if link.fault is None:
         return "no fault on record"
     side = f":{link.side}" if link.side else ""
-    when = " (seen after it began)" if link.how == "during" else f" ({state_words(link)})"
+    when = " (seen after it began)" if link.how == How.DURING else f" ({state_words(link)})"
     return f"{link.fault}{side}{when}"
 
 
@@ -46,22 +47,22 @@ def link_sentence(link: Link, names: FaultNames, as_of: dt.date, *, look_due: bo
 
     `look_due`: whether a look is due, which only a link without a fault says.
     """
-    if link.how == "none" or link.fault is None or link.opened is None:
+    if link.how == How.NONE or link.fault is None or link.opened is None:
         return NO_FAULT if look_due else NO_FAULT_THEN
     name = fault_name(link.fault, link.side or "", names)
     opened = day(link.opened, as_of)
-    if link.how == "during":
+    if link.how == How.DURING:
         return f"Nothing uncorrected was on record when it began. Seen after it began: {name} ({opened})."
-    until = " until it was corrected" if link.state_now == "corrected" else ""
+    until = " until it was corrected" if link.state_now == State.CORRECTED else ""
     days = f", {count(link.days_open, 'day')}{until}" if link.days_open is not None else ""
     if seen_late(link.opened, link.began):
-        again = "seen again" if link.state == "back" else "first seen"
+        again = "seen again" if link.state == State.BACK else "first seen"
         state = f"{state_words(link)}; {again} {opened}, within the span in which it may have begun{days}"
         when = "may have begun"
     else:
         state = f"{state_words(link)}; on record since {opened}{days}"
         when = "began"
-    if link.state == "parked":
+    if link.state == State.PARKED:
         return f"Nothing else was uncorrected when it {when}. Left on purpose: {name} ({state})."
     return f"Left uncorrected when it {when}: {name} ({state})."
 
@@ -82,20 +83,20 @@ def evidence_sentence(link: Link) -> str:
 def grade_words(grade: Evidence) -> str:
     """Return a grade of evidence as a sentence; empty for none."""
     match grade:
-        case "none":
+        case Evidence.NONE:
             return ""
-        case "on record":
+        case Evidence.ON_RECORD:
             return (
                 "Evidence: on record, no more; that the stretch began near a day it was seen is less likely "
                 "than not."
             )
-        case "coincides in time":
+        case Evidence.COINCIDES:
             return "Evidence: coincides in time, no more."
-        case "consistent with":
+        case Evidence.CONSISTENT:
             return "Evidence: coincides in time, and consistent with what the roster or a correction showed."
-        case "supported by roster comparison":
+        case Evidence.ROSTER:
             return "Evidence: coincides in time, and supported by the comparison with others of the roster."
-        case "supported by randomised timing":
+        case Evidence.RANDOMISED:
             return "Evidence: coincides in time, and supported by corrections whose date was drawn by lot."
         case other:
             assert_never(other)
@@ -179,16 +180,6 @@ def link_lines(
     return [capital(line) for line in lines if line]
 
 
-STEPS: Final = {
-    "open": "seen for the first time",
-    "seen": "seen again",
-    "work": "taken into work",
-    "corrected": "corrected",
-    "parked": "left on purpose",
-    "back": "back",
-}
-
-
 def event_words(event: ShownEvent) -> str:
     """Return an event in a few words: its kind, and its note's first line."""
     label, note = event.kind.about.label, event.note.split("\n")[0]
@@ -217,8 +208,24 @@ def work_line(work: Work, names: FaultNames, as_of: dt.date) -> str:
 
 def step_line(step: FaultStep, names: FaultNames, as_of: dt.date) -> str:
     """Return one step of a fault's life with its day and who saw it."""
-    what = STEPS[step.step]
-    if not step.reviewer:
-        what = f"said to be {what}" if step.step in {"corrected", "back"} else f"{what}, no reviewer"
     by = f" ({step.reviewer})" if step.reviewer else ""
+    what = _step_words(step.step, seen=bool(step.reviewer))
     return f"{day(step.date, as_of)}: {fault_name(step.fault, step.side, names)}, {what}{by}"
+
+
+def _step_words(step: Step, *, seen: bool) -> str:
+    """Return what a step is; whether a reviewer has seen it."""
+    hearsay = "" if seen else ", no reviewer"
+    match step:
+        case Step.OPEN:
+            return f"seen for the first time{hearsay}"
+        case Step.SEEN:
+            return f"seen again{hearsay}"
+        case Step.WORK:
+            return f"taken into work{hearsay}"
+        case Step.PARKED:
+            return f"left on purpose{hearsay}"
+        case Step.CORRECTED | Step.BACK:
+            return step if seen else f"said to be {step}"
+        case other:
+            assert_never(other)

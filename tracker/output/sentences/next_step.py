@@ -3,11 +3,36 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, assert_never
 
+from tracker.model.vocabularies import CostKnown
 from tracker.output.sentences.link import FaultNames, fault_name
 from tracker.output.sentences.numbers import capital, count, day
+from tracker.technique.link import How
+from tracker.technique.next_reasons import (
+    AllLeft,
+    Answer,
+    AsARule,
+    ChosenByCoach,
+    Cost,
+    DrawnLater,
+    DrawnNow,
+    GoingWell,
+    InWork,
+    LeaveReason,
+    Linked,
+    LongInWork,
+    NothingOnRecord,
+    OneAtATime,
+    Parked,
+    ProposalReason,
+    RaceSoon,
+    RankReason,
+    ReviewFirst,
+    Severity,
+    StepReason,
+    Tried,
+)
 
 if TYPE_CHECKING:
     from tracker.technique.attention import Due
@@ -75,7 +100,7 @@ def short_due(due: Due, as_of: dt.date) -> str:
 
 def next_lines(step: NextStep, names: FaultNames, as_of: dt.date) -> list[str]:
     """Return the proposal line by line, the thing to work on first."""
-    lines = [_REASONS[reason.code](**reason.numbers, as_of=as_of) for reason in step.reasons]
+    lines = [_step_reason(reason) for reason in step.reasons]
     for title, proposal in (("Work on", step.one), ("And", step.second)):
         if proposal is not None:
             lines += proposal_lines(title, proposal, names, as_of)
@@ -88,9 +113,7 @@ def proposal_lines(title: str, proposal: Proposal, names: FaultNames, as_of: dt.
     """Return what to work on, with cue, drill and reasons."""
     name = fault_name(proposal.fault, proposal.side, names)
     severity = f", severity {proposal.severity}" if proposal.severity else ""
-    why = [
-        text for reason in proposal.reasons if (text := _GROUNDS[reason.code](**reason.numbers, as_of=as_of))
-    ]
+    why = [text for reason in proposal.reasons if (text := _proposal_reason(reason, as_of))]
     return [
         f"{title}: {name} ({proposal.state}{severity}).",
         f"  Think: {proposal.cue}" if proposal.cue else "",
@@ -102,122 +125,113 @@ def proposal_lines(title: str, proposal: Proposal, names: FaultNames, as_of: dt.
 
 def left_line(left: Left, names: FaultNames, as_of: dt.date) -> str:
     """Return one fault to leave and why."""
-    why = _LEFT[left.reason.code](**left.reason.numbers, as_of=as_of)
-    return f"Leave: {fault_name(left.fault, left.side, names)} ({left.state}): {why}."
+    name = fault_name(left.fault, left.side, names)
+    return f"Leave: {name} ({left.state}): {_leave_reason(left.reason, as_of)}."
 
 
-_HOW: Final[Mapping[str, str]] = {
-    "before": "it was left uncorrected when the line went flat",
-    "late": "it was seen within the span in which the line may have gone flat",
-    "during": "it was the first seen after the line went flat",
-}
-_COSTS: Final[Mapping[str, str]] = {
-    "measured": "its cost was measured",
-    "indirect": "something near it was measured to cost speed",
-}
+def _proposal_reason(reason: ProposalReason, as_of: dt.date) -> str:
+    """Return why a fault is to be worked on, as a clause; empty where there is nothing to say."""
+    match reason:
+        case ChosenByCoach(by, why, date, until):
+            return chosen_words(by, date, until, as_of) + _first_line(why)
+        case DrawnNow(starts) | DrawnLater(starts):
+            return _drawn(starts, as_of)
+        case _:
+            return _rank_reason(reason, as_of)
 
 
-def _linked(how: str, late: bool, evidence: str, as_of: dt.date) -> str:  # noqa: ARG001, FBT001 - as all do
-    return f"{_HOW['late' if late else how]} ({evidence})"
+def _rank_reason(reason: RankReason, as_of: dt.date) -> str:
+    match reason:
+        case Linked():
+            return f"{_linked(reason)} ({reason.evidence})"
+        case Severity(severity):
+            return f"severity {severity}" if severity else ""
+        case Cost(known):
+            return _cost(known)
+        case Answer(answers):
+            return f"usually a {answers} answer (common practice)" if answers else ""
+        case InWork(weeks, since):
+            return f"in work since {day(since, as_of)}, {count(weeks, 'week')}; give it time"
+        case LongInWork(weeks, since):
+            return f"in work since {day(since, as_of)}, {count(weeks, 'week')}, without a correction seen"
+        case Tried(times):
+            return f"tried before: {count(times, 'cue or drill', 'cues or drills')} stopped"
+        case other:
+            assert_never(other)
 
 
-def _severity(severity: int | None, as_of: dt.date) -> str:  # noqa: ARG001
-    return f"severity {severity}" if severity else ""
+def _linked(reason: Linked) -> str:
+    if reason.late:
+        return "it was seen within the span in which the line may have gone flat"
+    match reason.how:
+        case How.BEFORE:
+            return "it was left uncorrected when the line went flat"
+        case How.DURING:
+            return "it was the first seen after the line went flat"
+        case How.NONE:
+            raise ValueError("a fault that no stretch is linked to is no reason")
+        case other:
+            assert_never(other)
 
 
-def _cost(known: str, cost: str, as_of: dt.date) -> str:  # noqa: ARG001
-    return _COSTS.get(known, "")
+def _cost(known: CostKnown) -> str:
+    match known:
+        case CostKnown.MEASURED:
+            return "its cost was measured"
+        case CostKnown.INDIRECT:
+            return "something near it was measured to cost speed"
+        case CostKnown.NONE:
+            return ""
+        case other:
+            assert_never(other)
 
 
-def _answers(answers: str, as_of: dt.date) -> str:  # noqa: ARG001
-    return f"usually a {answers} answer (common practice)" if answers else ""
+def _leave_reason(reason: LeaveReason, as_of: dt.date) -> str:
+    """Return why a fault is left for now, as a clause."""
+    match reason:
+        case Parked(why, since):
+            return f"left on purpose since {day(since, as_of)}{_first_line(why)}"
+        case DrawnLater(starts):
+            return _drawn(starts, as_of)
+        case AsARule(why):
+            text = why.rstrip(".")
+            return text[:1].lower() + text[1:]
+        case RaceSoon(date):
+            return f"nothing slow to change is begun so near the race of {day(date, as_of)}"
+        case OneAtATime():
+            return "one thing at a time"
+        case other:
+            assert_never(other)
 
 
-def _in_work(weeks: int, since: dt.date, as_of: dt.date) -> str:
-    return f"in work since {day(since, as_of)}, {count(weeks, 'week')}; give it time"
+def _step_reason(reason: StepReason) -> str:
+    """Return why there is nothing to work on, or what to bear in mind beside it."""
+    match reason:
+        case GoingWell():
+            return "It goes well: keep on."
+        case AllLeft(faults):
+            return (
+                f"Nothing to work on now: {count(faults, 'fault')} on record, left on purpose or for later."
+            )
+        case ReviewFirst():
+            return "Nothing to work on yet: no uncorrected fault is on record, and a look comes first."
+        case NothingOnRecord():
+            return "Nothing to work on: no uncorrected fault is on record."
+        case other:
+            assert_never(other)
 
 
-def _long_in_work(weeks: int, since: dt.date, as_of: dt.date) -> str:
-    return f"in work since {day(since, as_of)}, {count(weeks, 'week')}, without a correction seen"
+def _first_line(why: str) -> str:
+    return f": {why.splitlines()[0]}" if why else ""
 
 
-def _tried(times: int, as_of: dt.date) -> str:  # noqa: ARG001
-    return f"tried before: {count(times, 'cue or drill', 'cues or drills')} stopped"
-
-
-def _chosen(by: str, why: str, date: dt.date, until: dt.date, as_of: dt.date) -> str:
-    return chosen_words(by, date, until, as_of) + (f": {why.splitlines()[0]}" if why else "")
-
-
-def _drawn_now(starts: dt.date, as_of: dt.date) -> str:
+def _drawn(starts: dt.date, as_of: dt.date) -> str:
     return f"drawn by lot to start on {day(starts, as_of)}"
-
-
-_GROUNDS: Final[Mapping[str, Callable[..., str]]] = {
-    "linked": _linked,
-    "severity": _severity,
-    "cost": _cost,
-    "answers": _answers,
-    "in_work": _in_work,
-    "long_in_work": _long_in_work,
-    "tried": _tried,
-    "chosen": _chosen,
-    "drawn_now": _drawn_now,
-    "drawn_later": _drawn_now,
-}
-
-
-def _parked(why: str, since: dt.date, as_of: dt.date) -> str:
-    reason = f": {why.splitlines()[0]}" if why else ""
-    return f"left on purpose since {day(since, as_of)}{reason}"
-
-
-def _drawn_later(starts: dt.date, as_of: dt.date) -> str:
-    return f"drawn by lot to start on {day(starts, as_of)}"
-
-
-def _as_a_rule(why: str, as_of: dt.date) -> str:  # noqa: ARG001
-    text = why.rstrip(".")
-    return text[:1].lower() + text[1:]
-
-
-def _race_soon(date: dt.date, as_of: dt.date) -> str:
-    return f"nothing slow to change is begun so near the race of {day(date, as_of)}"
-
-
-def _one_at_a_time(as_of: dt.date) -> str:  # noqa: ARG001
-    return "one thing at a time"
-
-
-_LEFT: Final[Mapping[str, Callable[..., str]]] = {
-    "parked": _parked,
-    "drawn_later": _drawn_later,
-    "as_a_rule": _as_a_rule,
-    "race_soon": _race_soon,
-    "one_at_a_time": _one_at_a_time,
-}
-
-
-def _said(text: str) -> Callable[..., str]:
-    """Return a sentence that takes no numbers."""
-    return lambda as_of: text  # noqa: ARG005
-
-
-_REASONS: Final[Mapping[str, Callable[..., str]]] = {
-    "going_well": _said("It goes well: keep on."),
-    "all_left": lambda faults, as_of: (  # noqa: ARG005
-        f"Nothing to work on now: {count(faults, 'fault')} on record, left on purpose or for later."
-    ),
-    "review_first": _said(
-        "Nothing to work on yet: no uncorrected fault is on record, and a look comes first."
-    ),
-    "nothing_on_record": _said("Nothing to work on: no uncorrected fault is on record."),
-}
 
 
 def drawn_line(swimmer: str, fault: str, starts: dt.date, as_of: dt.date) -> str:
     """Return "Ines Aalto: breath comes late, left; drawn by lot to start on 22 September"."""
-    return f"{swimmer}: {fault}; {_drawn_now(starts, as_of)}."
+    return f"{swimmer}: {fault}; {_drawn(starts, as_of)}."
 
 
 def power_words(swimmers: int, smallest: float | None) -> str:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, assert_never
 
-from tracker.engine.verdict.verdict import Reason, Verdict
+from tracker.engine.verdict.verdict import MoreTests, Sure, Verdict
+from tracker.model.vocabularies import GivenBy, Purpose
 from tracker.output.sentences.numbers import count, full_day, number, sure, threshold
 from tracker.output.sentences.reasons import grounds, left_out_lines, rate_and_noise, sentence, set_aside_line
 from tracker.output.sentences.verdict import data_line, has_rate, pace_line
@@ -50,7 +51,6 @@ ENTRIES: Final[Mapping[str, str]] = {
 
 _WHERE: Final = {"reviewer": "as the reviewer", "by": "as the coach"}
 
-_PURPOSES: Final = {"record": "being on record", "pages": "monthly pages", "clips": "clips"}
 
 _HOW_LONG: Final = (
     "Until it is erased. The coach is shown a list of those for whom nothing was added for long.",
@@ -98,11 +98,23 @@ def seers_lines(place: str, reviewers: Sequence[str], writers: Sequence[str]) ->
     return lines
 
 
+def _purpose(purpose: Purpose) -> str:
+    match purpose:
+        case Purpose.RECORD:
+            return "being on record"
+        case Purpose.PAGES:
+            return "monthly pages"
+        case Purpose.CLIPS:
+            return "clips"
+        case other:
+            assert_never(other)
+
+
 def consent_sentence(consent: Consent) -> str:
     """Return one consent in a sentence."""
-    by = "a guardian" if consent.given_by == "guardian" else "the swimmer"
+    by = "a guardian" if consent.given_by == GivenBy.GUARDIAN else "the swimmer"
     parts = [
-        f"for {_PURPOSES[consent.purpose]}, given by {by} on {full_day(consent.date)}",
+        f"for {_purpose(consent.purpose)}, given by {by} on {full_day(consent.date)}",
         f"ground: {consent.ground}" if consent.ground else "",
         consent.how,
         f"text {consent.text_version}" if consent.text_version else "",
@@ -182,8 +194,7 @@ def figures(verdict: Verdict, cut: float, born: int | None = None) -> list[str]:
     cut
         Probability from which a verdict is spoken.
     """
-    said_already = [reason for reason in verdict.reasons if reason.code == "p_class"]
-    others = replace(verdict, reasons=tuple(r for r in verdict.reasons if r not in said_already))
+    others = replace(verdict, reasons=tuple(r for r in verdict.reasons if not isinstance(r, Sure)))
     lines = [
         data_line(verdict, verdict.as_of),
         pace_line(verdict),
@@ -192,7 +203,7 @@ def figures(verdict: Verdict, cut: float, born: int | None = None) -> list[str]:
         *grounds(others, born),
     ]
     if verdict.tests_to_tell is not None:
-        lines.append(sentence(Reason("tests_to_tell", {"tests": verdict.tests_to_tell})))
+        lines.append(sentence(MoreTests(verdict.tests_to_tell)))
     return list(dict.fromkeys(lines))
 
 

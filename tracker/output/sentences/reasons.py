@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import math
-from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING, Final
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Final, assert_never
 
-from tracker.engine.verdict.verdict import Reason, SetAside, Verdict, Word
+from tracker.engine.verdict.verdict import (
+    FewTests,
+    HiddenSwitch,
+    MoreTests,
+    NotSure,
+    SetAside,
+    SetAsideTests,
+    ShortRecord,
+    Sure,
+    TrendClass,
+    Verdict,
+    VerdictReason,
+    Word,
+)
 from tracker.output.sentences.doubts import doubt_sentence
 from tracker.output.sentences.numbers import (
-    between,
     capital,
     count,
     full_day,
@@ -26,27 +37,56 @@ if TYPE_CHECKING:
     from tracker.engine.series.left_out import LeftOut
     from tracker.engine.verdict.standing import Standing
 
-
 HOLDING_FROM: Final = 60
 """Years of age."""
 
-PLACES: Final[Mapping[str, str]] = {
-    Word.GAINING: "the present rate is above the margin",
-    Word.PLATEAU: "the present rate is inside the margin",
-    Word.SLIPPING: "the present rate is below the margin",
-}
-"""Of the three classes only."""
+
+def sentence(reason: VerdictReason) -> str:
+    """Return the sentence of a reason."""
+    match reason:
+        case FewTests(tests, needed):
+            return f"{count(tests, 'test')} on record; a verdict needs {needed}."
+        case ShortRecord(weeks, needed):
+            return f"The record covers {count(round(weeks), 'week')}; a verdict needs {number(needed, 0)}."
+        case NotSure(likeliest, p, cut):
+            return (
+                f"The likeliest answer so far is {likeliest}, {sure(p, cut)} sure; "
+                f"it takes {threshold(cut)} to be spoken."
+            )
+        case Sure(spoken, p, cut):
+            takes = f"it takes {threshold(cut)} for the word"
+            return f"The present rate is {_place(spoken)} with {sure(p)}; {takes}."
+        case SetAsideTests(tests, worst):
+            at_most = " at most" if tests > 1 else ""
+            return f"{count(tests, 'test')} set aside; {check_typing(worst)}{at_most}."
+        case HiddenSwitch(what):
+            switch = "the wetsuit" if what == "wetsuit" else what
+            return f"Cannot separate the change from the switch to {switch}."
+        case MoreTests(more):
+            return _when_it_may_tell(more)
+        case other:
+            assert_never(other)
 
 
-def sentence(reason: Reason) -> str:
-    """Return the sentence of a reason.
+def _when_it_may_tell(more: int | None) -> str:
+    if more is None:
+        return "At this rhythm of testing a verdict is not likely within a year."
+    if more == 0:
+        return "The next test may tell."
+    return f"A verdict is more likely than not after about {count(more, 'more test')} at this rhythm."
 
-    Raises
-    ------
-    KeyError
-        If the code is not known here, so that no ground is ever dropped in silence.
-    """
-    return SENTENCES[reason.code](**reason.numbers)
+
+def _place(spoken: TrendClass) -> str:
+    """Return where the present rate lies."""
+    match spoken:
+        case Word.GAINING:
+            return "above the margin"
+        case Word.PLATEAU:
+            return "inside the margin"
+        case Word.SLIPPING:
+            return "below the margin"
+        case other:
+            assert_never(other)
 
 
 def check_typing(errors: float) -> str:
@@ -79,7 +119,12 @@ def holding_pace(verdict: Verdict | None, born: int | None) -> str:
     if verdict is None or born is None or verdict.verdict != Word.PLATEAU:
         return ""
     age = verdict.as_of.year - born
-    return _holding_pace(age) if age >= HOLDING_FROM else ""
+    if age < HOLDING_FROM:
+        return ""
+    return (
+        f"At about {age}, holding pace is itself a gain of about 0.6 % a year, "
+        "for that is what swimmers of this age usually lose."
+    )
 
 
 def grounds(verdict: Verdict | None, born: int | None = None) -> list[str]:
@@ -95,125 +140,19 @@ def rate_and_noise(verdict: Verdict | None) -> list[str]:
     """Return the rate and the scatter as a sentence each; nothing where the tests do not carry them."""
     if verdict is None or not has_rate(verdict):
         return []
-    span = {"rate": verdict.rate, "low": verdict.rate_low, "high": verdict.rate_high}
-    noise = {"noise": verdict.noise_pct, "pace": verdict.present_pace}
+    rate, noise = verdict.rate, verdict.noise_pct
+    apart = 1.96 * math.sqrt(2) * noise
     return [
-        sentence(Reason("rate", {**span, "pace": verdict.present_pace})),
-        sentence(Reason("noise", noise)),
+        f"{capital(rate_words(rate, verdict.rate_low, verdict.rate_high))}; "
+        f"that is {abs(12 * rate):.1f} % a year, or {in_seconds(rate, verdict.present_pace)} a month. "
+        "The brackets hold 90 %.",
+        f"One ordinary test scatters by {number(noise, 1)} % about the line "
+        f"({in_seconds(noise, verdict.present_pace)}): "
+        f"two single tests less than {number(apart, 1)} % apart show nothing.",
     ]
 
 
 def left_out_lines(left_out: Sequence[LeftOut]) -> list[str]:
     """Return one sentence for each reason why swims do not count."""
     whys = dict.fromkeys(one.why for one in left_out)
-    return [_left_out(sum(one.why == why for one in left_out), why) for why in whys]
-
-
-def _few_tests(tests: int, needed: int) -> str:
-    return f"{count(tests, 'test')} on record; a verdict needs {needed}."
-
-
-def _short_record(weeks: float, needed: float) -> str:
-    return f"The record covers {count(round(weeks), 'week')}; a verdict needs {number(needed, 0)}."
-
-
-def _no_class(word: str, p: float, cut: float) -> str:
-    likely = f"The likeliest answer so far is {word}, {sure(p, cut)} sure"
-    return f"{likely}; it takes {threshold(cut)} to be spoken."
-
-
-def _p_class(word: str, p: float, cut: float) -> str:
-    return f"{capital(PLACES[word])} with {sure(p)}; it takes {threshold(cut)} for the word."
-
-
-def _since(since: dt.date, low: dt.date | None, high: dt.date, as_of: dt.date) -> str:
-    return f"It began about {full_day(since)} (90 %: {between(low, high, as_of)})."
-
-
-def _before_record(first: dt.date) -> str:
-    return f"It may have begun before the record does: the first test is of {full_day(first)}."
-
-
-def _rate(rate: float, low: float, high: float, pace: float) -> str:
-    year = f"{abs(12 * rate):.1f} % a year"
-    return (
-        f"{capital(rate_words(rate, low, high))}; that is {year}, or {in_seconds(rate, pace)} a month. "
-        "The brackets hold 90 %."
-    )
-
-
-def _noise(noise: float, pace: float) -> str:
-    apart = 1.96 * math.sqrt(2) * noise
-    return (
-        f"One ordinary test scatters by {number(noise, 1)} % about the line ({in_seconds(noise, pace)}): "
-        f"two single tests less than {number(apart, 1)} % apart show nothing."
-    )
-
-
-def _tests_to_tell(tests: int | None) -> str:
-    if tests is None:
-        return "At this rhythm of testing a verdict is not likely within a year."
-    if tests == 0:
-        return "The next test may tell."
-    return f"A verdict is more likely than not after about {count(tests, 'more test')} at this rhythm."
-
-
-def _set_aside(tests: int, worst: float) -> str:
-    return f"{count(tests, 'test')} set aside; {check_typing(worst)}{' at most' if tests > 1 else ''}."
-
-
-def _slowed(before: float, p: float) -> str:
-    way = "faster" if before >= 0 else "slower"
-    return f"Before that it was {abs(before):.2f} % a month {way}; {sure(p)} sure that the rate is lower now."
-
-
-def _stale(last: dt.date, days: int) -> str:
-    return f"The last test, of {full_day(last)}, is {count(days, 'day')} old; the verdict stands as of then."
-
-
-def _holding_pace(age: int) -> str:
-    return (
-        f"At about {age}, holding pace is itself a gain of about 0.6 % a year, "
-        "for that is what swimmers of this age usually lose."
-    )
-
-
-def _left_out(swims: int, why: str) -> str:
-    return f"{count(swims, 'swim')} left out: {why}."
-
-
-def _alias(what: str) -> str:
-    return f"Cannot separate the change from the switch to {'the wetsuit' if what == 'wetsuit' else what}."
-
-
-def _prior_depends(other: str) -> str:
-    return (
-        f'The answer depends on what is taken as usual: with another expectation it would be "{other}". '
-        "More tests settle it."
-    )
-
-
-def _drift(rate: float, low: float, high: float) -> str:
-    year = number(abs(12 * rate), 1)
-    return f"Inside the margin, yet drifting: {rate_words(rate, low, high)}, {year} % a year."
-
-
-SENTENCES: Final[Mapping[str, Callable[..., str]]] = {
-    "few_tests": _few_tests,
-    "short_record": _short_record,
-    "no_class": _no_class,
-    "p_class": _p_class,
-    "since": _since,
-    "before_record": _before_record,
-    "rate": _rate,
-    "noise": _noise,
-    "tests_to_tell": _tests_to_tell,
-    "set_aside": _set_aside,
-    "slowed": _slowed,
-    "stale": _stale,
-    "holding_pace": _holding_pace,
-    "left_out": _left_out,
-    "alias": _alias,
-    "prior_depends": _prior_depends,
-    "drift": _drift,
-}
+    return [f"{count(sum(one.why == why for one in left_out), 'swim')} left out: {why}." for why in whys]

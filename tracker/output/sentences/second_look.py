@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, assert_never
 
-from tracker.engine.trend.second_opinion import LEVEL, Opinion
+from tracker.engine.trend.second_opinion import LEVEL, Method, Opinion
 from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.output.sentences.numbers import full_day, number, rate_words
 from tracker.output.sentences.verdict import has_rate, to_come
@@ -17,21 +17,6 @@ if TYPE_CHECKING:
 
 Section = tuple[str, list[str]]
 
-METHODS: Final = {
-    "wls": "Weighted least squares on the same joints, errors robust to correlated weeks",
-    "robust": "Robust regression on the same joints",
-    "state-space": "A smooth trend on a weekly grid",
-    "equivalence": "Equivalence test of the present stretch against the margin",
-    "cusum": "Test whether one straight line would do for the whole record",
-}
-CAVEATS: Final = {
-    "knots-known": "it takes the joints as known, so its interval is too narrow",
-    "weekly-grid": "it knows no joints, so it answers late",
-    "segment-known": "it takes the beginning of the stretch as known; failing to prove is no proof of change",
-    "one-line": "it says that something changed, not when or how",
-}
-NOTHING_FOUND: Final = "no sign that one straight line would not do, which is no proof that it does"
-"""Stands for the caveat of "one-line" where that test finds no change."""
 NO_OPINION: Final = "no second opinion, for it did not converge"
 AGREES: Final = {True: "agrees", False: "disagrees", None: "cannot tell"}
 
@@ -63,15 +48,49 @@ def rhythm_line(rhythm: Rhythm) -> str:
 
 def opinion_line(opinion: Opinion) -> str:
     """Return one outside opinion with its caveat."""
+    name = _method(opinion.method)
     if opinion.value is None:
-        return f"{METHODS[opinion.key]}: {NO_OPINION}."
+        return f"{name}: {NO_OPINION}."
     if opinion.low is None or opinion.high is None:
         found = f"p = {opinion.value:.3f}"
     else:
         found = rate_words(opinion.value, opinion.low, opinion.high)
-    unchanged = opinion.caveat == "one-line" and opinion.value >= LEVEL
-    caveat = NOTHING_FOUND if unchanged else CAVEATS[opinion.caveat]
-    return f"{METHODS[opinion.key]}: {found}; {AGREES[opinion.agrees]} ({caveat})."
+    caveat = _caveat(opinion.method, opinion.value)
+    return f"{name}: {found}; {AGREES[opinion.agrees]} ({caveat})."
+
+
+def _method(method: Method) -> str:
+    match method:
+        case Method.WLS:
+            return "Weighted least squares on the same joints, errors robust to correlated weeks"
+        case Method.ROBUST:
+            return "Robust regression on the same joints"
+        case Method.STATE_SPACE:
+            return "A smooth trend on a weekly grid"
+        case Method.EQUIVALENCE:
+            return "Equivalence test of the present stretch against the margin"
+        case Method.CUSUM:
+            return "Test whether one straight line would do for the whole record"
+        case other:
+            assert_never(other)
+
+
+def _caveat(method: Method, value: float) -> str:
+    """Return how far to trust what a method found."""
+    match method:
+        case Method.WLS | Method.ROBUST:
+            return "it takes the joints as known, so its interval is too narrow"
+        case Method.STATE_SPACE:
+            return "it knows no joints, so it answers late"
+        case Method.EQUIVALENCE:
+            known = "it takes the beginning of the stretch as known"
+            return f"{known}; failing to prove is no proof of change"
+        case Method.CUSUM:
+            if value >= LEVEL:
+                return "no sign that one straight line would not do, which is no proof that it does"
+            return "it says that something changed, not when or how"
+        case other:
+            assert_never(other)
 
 
 def drift_line(drift: Drift) -> str:

@@ -9,7 +9,18 @@ from __future__ import annotations
 import datetime as dt
 from typing import assert_never
 
-from tracker.engine.verdict.verdict import FlatStretch, PaceForecast, Reason, Target, Verdict, Word
+from tracker.engine.verdict.verdict import (
+    FewTests,
+    FlatStretch,
+    HiddenSwitch,
+    Lack,
+    NotSure,
+    PaceForecast,
+    ShortRecord,
+    Target,
+    Verdict,
+    Word,
+)
 from tracker.output.sentences.numbers import (
     between,
     count,
@@ -119,12 +130,11 @@ def _slowed(verdict: Verdict, today: dt.date | None) -> str:
 
 def missing(verdict: Verdict) -> str:
     """Return what a verdict still lacks, as a clause."""
-    found = {reason.code: reason for reason in verdict.reasons}
     if verdict.lacks:
         return f"{_short_of(verdict)} that a verdict needs"
-    if "alias" in found:
+    if any(isinstance(reason, HiddenSwitch) for reason in verdict.reasons):
         return "a switch near the onset can't be told apart from a change of pace"
-    cut = float(str(found["no_class"].numbers["cut"])) if "no_class" in found else None
+    cut = next((reason.cut for reason in verdict.reasons if isinstance(reason, NotSure)), None)
     above, inside, below = (sure(p, cut) for p in (verdict.p_gaining, verdict.p_flat, verdict.p_slipping))
     clause = f"above the margin {above}, inside it {inside}, below it {below}, and none is sure enough yet"
     if verdict.tests_to_tell is None:
@@ -143,12 +153,14 @@ def _short_of(verdict: Verdict) -> str:
     return " and ".join(map(_short, verdict.lacks))
 
 
-def _short(reason: Reason) -> str:
-    numbers = reason.numbers
-    if reason.code == "few_tests":
-        return f"{numbers['tests']} of the {numbers['needed']} tests"
-    weeks = number(float(str(numbers["weeks"])), 0)
-    return f"{weeks} of the {number(float(str(numbers['needed'])), 0)} weeks"
+def _short(lack: Lack) -> str:
+    match lack:
+        case FewTests(tests, needed):
+            return f"{tests} of the {needed} tests"
+        case ShortRecord(weeks, needed):
+            return f"{number(weeks, 0)} of the {number(needed, 0)} weeks"
+        case other:
+            assert_never(other)
 
 
 def _staleness(verdict: Verdict, today: dt.date | None) -> str:

@@ -7,26 +7,25 @@ from typing import assert_never
 
 from tracker.app.explain import SwimmerView
 from tracker.model.units import format_time
-from tracker.technique.link import State
+from tracker.model.vocabularies import Phase, State
 from tracker.tui.drawing.cells import Cells, fitted, width_of
 from tracker.tui.drawing.picture import Lane, Mark, Picture, lane_name
 from tracker.tui.drawing.scales import MONTHS, DateScale
 
-SHORT = {"said to be corrected": "said corrected"}
 MARK = "├"
 """Of an event, a cue or a drill: a tick with its word beside it, as on the pages; no verdict has it."""
 
 
 def pattern_of(state: State) -> str:
     """Return the line of a state; `back` is open again and differs by its word."""
-    match state:
-        case "open" | "back":
+    match state.phase:
+        case Phase.WAITING:
             return "━"
-        case "in work":
+        case Phase.IN_WORK:
             return "═"
-        case "corrected" | "said to be corrected":
+        case Phase.CLOSED:
             return "·"
-        case "parked":
+        case Phase.PARKED:
             return "┄"
         case other:
             assert_never(other)
@@ -41,7 +40,7 @@ def draw_lane(cells: Cells, y: int, lane: Lane, picture: Picture, dates: DateSca
             continue
         span = dates.span(spell.begins, spell.ends or picture.until)
         role = spell.state.replace(" ", "-")
-        word = SHORT.get(spell.state, spell.state)
+        word = spell.state.short
         body = pattern_of(spell.state) * len(span)
         if len(word) + 2 <= len(span):
             body = body[0] + word + body[len(word) + 1 :]
@@ -62,7 +61,7 @@ def draw_marks(cells: Cells, y: int, marks: tuple[Mark, ...], dates: DateScale, 
             cells.put(x, y, word, "mark")
 
 
-UNCORRECTED = frozenset({"open", "back", "in work"})
+UNCORRECTED = frozenset({Phase.WAITING, Phase.IN_WORK})
 
 
 def readout(view: SwimmerView, index: int) -> str:
@@ -88,7 +87,9 @@ def _of_the_day(view: SwimmerView, day: dt.date) -> list[str]:
     faults = [
         f"{lane_name((spell.fault, spell.side))} {spell.state}"
         for spell in view.spells
-        if spell.state in UNCORRECTED and spell.begins <= day and (spell.ends is None or day < spell.ends)
+        if spell.state.phase in UNCORRECTED
+        and spell.begins <= day
+        and (spell.ends is None or day < spell.ends)
     ]
     if faults:
         parts.append("faults: " + ", ".join(faults))

@@ -9,9 +9,10 @@ from typing import assert_never
 
 from tracker.app.explain import SwimmerView
 from tracker.engine.verdict.verdict import Curve, FlatStretch, Point
+from tracker.model.vocabularies import State
 from tracker.output.sentences.verdict import no_line, told_stretches
 from tracker.technique.life import Spell
-from tracker.technique.link import Finding, State
+from tracker.technique.link import Finding
 from tracker.technique.privacy import ShownEvent
 
 
@@ -90,17 +91,17 @@ class Picture:
 def _rank_of(state: State) -> int:
     """Return the place of a lane by its last state, what nobody works on first."""
     match state:
-        case "open":
+        case State.OPEN:
             return 0
-        case "back":
+        case State.BACK:
             return 1
-        case "in work":
+        case State.IN_WORK:
             return 2
-        case "parked":
+        case State.PARKED:
             return 3
-        case "said to be corrected":
+        case State.SAID_CORRECTED:
             return 4
-        case "corrected":
+        case State.CORRECTED:
             return 5
         case other:
             assert_never(other)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import assert_never
 
 from tracker.engine.verdict.verdict import Word
-from tracker.technique.link import State
+from tracker.model.vocabularies import Phase, State
 
 
 def role_of(word: Word | None) -> str:
@@ -29,12 +29,12 @@ def role_of(word: Word | None) -> str:
 
 def state_role(state: State) -> str:
     """Return the role of a fault's state: what nobody works on stands out as a plateau does."""
-    match state:
-        case "open" | "back":
+    match state.phase:
+        case Phase.WAITING:
             return "plateau"
-        case "in work":
+        case Phase.IN_WORK:
             return "slowed"
-        case "corrected" | "said to be corrected" | "parked":
+        case Phase.PARKED | Phase.CLOSED:
             return "quiet"
         case other:
             assert_never(other)

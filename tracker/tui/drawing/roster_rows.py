@@ -9,7 +9,7 @@ from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.output.sentences.next_step import short_due
 from tracker.output.sentences.verdict import has_rate, mark, word
 from tracker.technique.attention import RosterLine
-from tracker.technique.link import Link
+from tracker.technique.link import How, Link
 from tracker.tui.drawing.picture import lane_name
 from tracker.tui.drawing.roles import role_of
 from tracker.tui.drawing.scales import MONTHS
@@ -129,7 +129,7 @@ def link_cell(link: Link | None) -> str:
         return ""
     if link.fault is None:
         return "none on record"
-    state = "seen later" if link.how == "during" else link.state_now or link.state
+    state = "seen later" if link.how is How.DURING else link.state_now or link.state
     return f"{lane_name((link.fault, link.side or ''))} {state}"
 
 

@@ -9,6 +9,8 @@ from tracker.model.about import RecordField
 from tracker.model.event import Event, Load
 from tracker.model.event_kinds import kind_of, offered_kinds
 from tracker.model.swimmer import Consent
+from tracker.model.vocabularies import Purpose
+from tracker.technique.practice_words import Caution
 from tracker.tui.remedies import SCREENS
 from tracker.tui.screens.form import RecordForm
 from tracker.tui.widgets.form_sheet import FormField
@@ -27,7 +29,7 @@ class LogEventScreen(RecordForm):
         kinds = offered_kinds(health=self.session.settings.health)
         return " ".join(kinds) if field.own == "kind" else super().hint(field)
 
-    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+    def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what the kind and the words of the note call for."""
         from tracker.technique.cautions import codes_of_event
 
@@ -115,7 +117,7 @@ class ConsentScreen(RecordForm):
             raise EntryError((Problem("purpose", "", "is missing; write record, pages or clips"),))
         if act in WITHDRAWS:
             consent = withdraw_consent(self.session, form)
-            more = f" {record_withdrawn(SCREENS)}" if consent.purpose == "record" else ""
+            more = f" {record_withdrawn(SCREENS)}" if consent.purpose is Purpose.RECORD else ""
         else:
             given = give_consent(self.session, form)
             consent, more = given.consent, f" {minor_consent(SCREENS)}" if given.minor else ""

@@ -9,6 +9,7 @@ from tracker.errors import EntryError, Problem
 from tracker.model.about import RecordField
 from tracker.model.fault import FaultStep
 from tracker.model.work import Work
+from tracker.technique.practice_words import Caution
 from tracker.tui.drawing.fault_words import fitting, matching
 from tracker.tui.screens.form import RecordForm
 from tracker.tui.widgets.form_sheet import FormField
@@ -59,7 +60,7 @@ class StartWorkScreen(RecordForm):
         other = _ONLY_STARTING if _stops(values) else ("to_date",)
         return [field for field in super().asked(values) if field.own not in other]
 
-    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+    def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what the words of what begins call for, and, once it is saved, the fault it answers."""
         from tracker.technique.cautions import codes_in
 

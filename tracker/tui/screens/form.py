@@ -20,6 +20,7 @@ from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterE
 from tracker.model.about import RecordField, fields_of, in_form_order
 from tracker.model.base import Record
 from tracker.remedies import Mend
+from tracker.technique.practice_words import Caution
 from tracker.tui.drafts import draft_name
 from tracker.tui.remedies import SCREENS, failure_words
 from tracker.tui.screens.frame import Frame
@@ -73,7 +74,7 @@ class FormScreen(Frame):
         """Return what is wrong with `values`, and what can be said about them while typing."""
         return (), ""
 
-    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+    def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return the codes of the cautions that what is typed calls for."""
         from tracker.technique.cautions import codes_in
 
@@ -188,7 +189,7 @@ class FormScreen(Frame):
     def _cautions(self, values: Mapping[str, str]) -> Sequence[str]:
         from tracker.output.cautions import cautions
 
-        return cautions(tuple(self.care(values)))
+        return cautions(self.care(values))
 
     def _archived(self) -> str:
         """Return a remark where the entry is of somebody put away, else ""."""

@@ -18,6 +18,7 @@ from tracker.model.about import RecordField
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
 from tracker.output.sentences.numbers import count
+from tracker.technique.practice_words import Caution
 from tracker.tui.messages import SwimmerJudged
 from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import RecordForm
@@ -128,7 +129,7 @@ class LogTestScreen(RecordForm):
         self._judge_line(logged.swimmer.swimmer)
         return (), self._live(logged)
 
-    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+    def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what is typed of water, kit and test calls for, and, once it is saved, the test itself."""
         from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
 

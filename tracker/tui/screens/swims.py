@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import ClassVar
+from typing import ClassVar, assert_never
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from tracker.app.swims import FoundSwim, ListedSwim
+from tracker.engine.series.left_out import Why
 from tracker.engine.verdict.standing import Standing
 from tracker.errors import DecisionNeededError, EntryError, Problem, StaleError
 from tracker.model.about import RecordField, corrigible
 from tracker.model.swim import Swim
 from tracker.model.units import format_time
+from tracker.model.vocabularies import Decision
 from tracker.output.sentences.data import distance_words
+from tracker.technique.practice_words import Caution
 from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.screens.confirm import ConfirmScreen
 from tracker.tui.screens.form import FormScreen, RecordForm
@@ -140,7 +143,7 @@ class SwimsScreen(Frame):
         if one is None:
             return
         self.slackwater.change(
-            lambda: decide_swim(self.session, one.row, "kept", ""),
+            lambda: decide_swim(self.session, one.row, Decision.KEPT, ""),
             "It counts.",
         )
 
@@ -168,9 +171,15 @@ def _word(one: Standing) -> str:
     """Return whether a swim counts, in few cells."""
     if one.counts:
         return one.swim.decision or "yes"
-    if one.set_aside is not None or one.swim.decision == "aside":
-        return "no: aside"
-    return "no: kit" if one.left_out == "with kit" else "no: doubtful"
+    match one.left_out:
+        case None | Why.ASIDE:  # by the line, or by a person
+            return "no: aside"
+        case Why.KIT:
+            return "no: kit"
+        case Why.IMPLAUSIBLE:
+            return "no: doubtful"
+        case other:
+            assert_never(other)
 
 
 class EditSwimScreen(RecordForm):
@@ -197,7 +206,7 @@ class EditSwimScreen(RecordForm):
         """Return how a field is typed; an empty one goes back to nothing."""
         return field.hint
 
-    def care(self, values: Mapping[str, str]) -> Sequence[str]:
+    def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what the words that are not on record yet call for."""
         from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
 
@@ -261,7 +270,7 @@ class AsideScreen(FormScreen):
 
         if not values["reason"]:
             raise EntryError((Problem("reason", "", "a swim is set aside with a reason"),))
-        decide_swim(self.session, self._row, "aside", values["reason"])
+        decide_swim(self.session, self._row, Decision.ASIDE, values["reason"])
         return "Set aside; 'u' takes that back."
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from typing import ClassVar
 
@@ -75,11 +76,11 @@ class WorkBoardScreen(Frame):
 
     def reload(self) -> None:
         """Read the faults again."""
-        from tracker.app.faults import ORDER, faults_in_hand
+        from tracker.app.faults import faults_in_hand
 
         self._faults = faults_in_hand(self.session)
-        counts = [(state, sum(one.state == state for one in self._faults)) for state in ORDER]
-        said = ", ".join(f"{number} {state}" for state, number in counts if number)
+        counts = Counter(one.state for one in self._faults)
+        said = ", ".join(f"{number} {state}" for state, number in counts.items())
         self.query_one("#sentence", TextLine).say(said.capitalize() + "." if said else "No faults on record.")
         self._show()
 
@@ -162,10 +163,9 @@ class WorkBoardScreen(Frame):
 
 
 def _row(index: int, one: FaultInHand) -> Row:
-    state = "said corrected" if one.state == "said to be corrected" else one.state
     role = state_role(one.state)
     texts = (
-        state,
+        one.state.short,
         lane_name((one.fault, one.side)),
         one.swimmer,
         one.since.isoformat(),

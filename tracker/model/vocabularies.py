@@ -1,0 +1,154 @@
+"""The closed lists of words of the records; loads nothing but the standard library.
+
+The words are stored and printed, so they never change. What takes a word apart is a `match` that ends in
+`assert_never`, or goes by what the word says of itself here.
+"""
+
+from __future__ import annotations
+
+from enum import Enum, StrEnum, auto
+
+
+class Decision(StrEnum):
+    """What a person said of a swim."""
+
+    UNDECIDED = ""
+    ACCEPTED = "accepted"
+    """Implausible, but confirmed."""
+    KEPT = "kept"
+    """Doubtful, but counts."""
+    ASIDE = "aside"
+    """Does not count."""
+
+
+class Step(StrEnum):
+    """A step in the life of a fault.
+
+    Attributes
+    ----------
+    verb
+        The word that a person types for it.
+    sighting
+        Whether the fault was seen that day.
+    """
+
+    verb: str
+    sighting: bool
+
+    def __new__(cls, word: str, verb: str, sighting: bool) -> Step:  # noqa: FBT001 - a column of the table below
+        """Return a step that is its stored word."""
+        step = str.__new__(cls, word)
+        step._value_, step.verb, step.sighting = word, verb, sighting
+        return step
+
+    OPEN = "open", "open", True
+    SEEN = "seen", "seen", True
+    WORK = "work", "work", False
+    CORRECTED = "corrected", "corrected", False
+    PARKED = "parked", "park", False
+    BACK = "back", "back", True
+
+
+class Phase(Enum):
+    """What is being done about a fault."""
+
+    WAITING = auto()
+    """Nobody works on it, and nobody chose to leave it."""
+    IN_WORK = auto()
+    PARKED = auto()
+    CLOSED = auto()
+
+
+class State(StrEnum):
+    """How a fault stands.
+
+    Attributes
+    ----------
+    phase
+        What is being done about it.
+    short
+        The word where there is little room.
+    """
+
+    phase: Phase
+    short: str
+
+    def __new__(cls, word: str, phase: Phase, short: str = "") -> State:
+        """Return a state that is its word."""
+        state = str.__new__(cls, word)
+        state._value_, state.phase, state.short = word, phase, short or word
+        return state
+
+    OPEN = "open", Phase.WAITING
+    IN_WORK = "in work", Phase.IN_WORK
+    CORRECTED = "corrected", Phase.CLOSED
+    SAID_CORRECTED = "said to be corrected", Phase.CLOSED, "said corrected"
+    PARKED = "parked", Phase.PARKED
+    BACK = "back", Phase.WAITING
+
+
+class Answers(StrEnum):
+    """How soon a swimmer usually takes a correction up (common practice)."""
+
+    UNKNOWN = ""
+    QUICK = "quick"
+    MEDIUM = "medium"
+    SLOW = "slow"
+
+
+class CostKnown(StrEnum):
+    """How near a measurement of what a fault costs is to the fault."""
+
+    MEASURED = "measured"
+    INDIRECT = "indirect"
+    NONE = "none"
+
+
+class ChoiceKind(StrEnum):
+    """What a person decided."""
+
+    CHOOSE = "choose"
+    """To work on this fault instead."""
+    STAGGER = "stagger"
+    """A start drawn by lot."""
+    SEEN = "seen"
+    """A line of the roster is marked as seen."""
+
+
+class Arm(StrEnum):
+    """When the lot says to start."""
+
+    NOW = "now"
+    LATER = "later"
+
+
+class Purpose(StrEnum):
+    """What a consent is for."""
+
+    RECORD = "record"
+    PAGES = "pages"
+    CLIPS = "clips"
+
+
+class GivenBy(StrEnum):
+    """Who gave a consent."""
+
+    SELF = "self"
+    GUARDIAN = "guardian"
+
+
+class ConsentStanding(StrEnum):
+    """Whether a consent stands, and if not, what became of it."""
+
+    NONE = "none"
+    GIVEN = "given"
+    ENDED = "ended"
+    WITHDRAWN = "withdrawn"
+
+
+class DamagedPart(StrEnum):
+    """The parts of a database file that a check looks at as a whole."""
+
+    FILE = "file"
+    HEADER = "header"
+    TABLES = "tables"
