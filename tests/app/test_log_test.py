@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 
 from tests.builders import NOW, TODAY, a_session
+from tracker.app.entries import delete_entry
 from tracker.app.log_swims import ImplausibleError, Logged, log_test, preview_test, usual_course_of
 from tracker.app.swimmers import add_swimmer
-from tracker.app.swims import TypedEdit, decide_swim, delete_swim, edit_swim, find_swim, list_swims
+from tracker.app.swims import TypedEdit, decide_swim, edit_swim, find_swim, list_swims
 from tracker.entry.swim_form import TypedTest
 from tracker.errors import EntryError, StaleError, UnknownNameError, UsageError
 from tracker.model.doubts import Ratio, ThirtyAboveCss, TooFast
@@ -105,7 +106,7 @@ def test_an_edit_on_an_old_sight_is_refused(store: Store) -> None:
     with pytest.raises(StaleError):
         edit_swim(a_session(store), TypedEdit(seen, {"time": "6:42"}))
     with pytest.raises(StaleError):
-        delete_swim(a_session(store), seen)
+        delete_entry(a_session(store), seen)
     assert _swims(store)[0].time_s == 401.0
 
 
@@ -141,7 +142,7 @@ def test_a_doubtful_swim_stays_out_until_decided(store: Store) -> None:
 def test_everything_undone_is_as_if_never_done(store: Store) -> None:
     _log(store, "6:40", "3:10", test="css")
     edit_swim(a_session(store), TypedEdit(find_swim(a_session(store), 1), {"time": "6:45"}))
-    delete_swim(a_session(store), find_swim(a_session(store), 2))
+    delete_entry(a_session(store), find_swim(a_session(store), 2))
     for _ in range(3):
         store.undo(at=NOW)
     assert _swims(store) == []

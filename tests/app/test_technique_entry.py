@@ -11,7 +11,7 @@ import pytest
 
 from tests.builders import NOW, TODAY, a_session
 from tracker.app.events import log_event, log_load
-from tracker.app.faults import TypedStep, change_fault, list_faults
+from tracker.app.faults import change_fault, list_faults
 from tracker.app.reviews import log_review
 from tracker.app.swimmers import add_swimmer
 from tracker.app.work import start_work, stop_work
@@ -97,26 +97,28 @@ def test_points_are_kept_beside_the_value_read_off_them(store: Store) -> None:
 
 
 def test_own_faults_live_like_the_others(store: Store) -> None:
-    changed = change_fault(a_session(store), TypedStep(INES, "open", "own-wall-glide", by="Bo"))
+    changed = change_fault(
+        a_session(store), INES, {"step": "open", "fault": "own-wall-glide", "reviewer": "Bo"}
+    )
     assert (changed.before, changed.after) == (None, "open")
     assert list_faults(a_session(store))[-1].slug == "own-wall-glide"
     with pytest.raises(UnknownNameError, match="own-wall-glide"):
-        change_fault(a_session(store), TypedStep(INES, "open", "own-wall-glid"))
+        change_fault(a_session(store), INES, {"step": "open", "fault": "own-wall-glid"})
 
 
 def test_a_step_takes_the_only_side_on_record(store: Store) -> None:
-    change_fault(a_session(store), TypedStep(INES, "open", "breath-late", "left"))
-    assert change_fault(a_session(store), TypedStep(INES, "work", "breath-late")).step.side == "left"
-    change_fault(a_session(store), TypedStep(INES, "open", "breath-late", "right"))
+    change_fault(a_session(store), INES, {"step": "open", "fault": "breath-late", "side": "left"})
+    assert change_fault(a_session(store), INES, {"step": "work", "fault": "breath-late"}).step.side == "left"
+    change_fault(a_session(store), INES, {"step": "open", "fault": "breath-late", "side": "right"})
     with pytest.raises(UsageError, match=r"left and right$") as refused:
-        change_fault(a_session(store), TypedStep(INES, "corrected", "breath-late"))
+        change_fault(a_session(store), INES, {"step": "corrected", "fault": "breath-late"})
     assert refused.value.remedy is Mend.SAY_SIDE
 
 
 def test_every_problem_of_a_step_is_found(store: Store) -> None:
-    typed = TypedStep(INES, "open", "breath-late", "up", "9", "x", by="a\rb")
+    typed = {"step": "open", "fault": "breath-late", "side": "up", "severity": "9", "date": "x"}
     with pytest.raises(EntryError) as caught:
-        change_fault(a_session(store), typed)
+        change_fault(a_session(store), INES, {**typed, "reviewer": "a\rb"})
     assert {p.field for p in caught.value.problems} == {"side", "severity", "date", "reviewer"}
 
 

@@ -1,4 +1,4 @@
-"""What a newcomer writes to add a field of a swim, a kind of event and an area of a review.
+"""What a newcomer writes to add fields of a swim and an event, a kind of event and an area of a review.
 
 Stated as data, so that it shows what each costs: `ADDITIONS`. They are made in a scratch copy of the
 program, one after the other, as somebody would who has read the record and nothing else.
@@ -94,7 +94,7 @@ KIND = Addition(
         Edit(
             "tracker/model/event_kinds.py",
             "    POOL = ",
-            '    ALTITUDE = "altitude", About("a stay at altitude", "altitude", rank=95)\n    POOL = ',
+            '    ALTITUDE = "altitude", KindTraits("a stay at altitude", "altitude", rank=95)\n    POOL = ',
         ),
         *_migration(
             SCHEMA + 2,
@@ -122,7 +122,45 @@ steps = ["Stops at the wall.", "Slow in and out.", "Slow in or out.", "Quick.", 
         ),
     ),
 )
-ADDITIONS = (FIELD, KIND, AREA)
+EVENT_FIELD = Addition(
+    "a field of an event",
+    (
+        Edit(
+            "tracker/model/event.py",
+            "    note: Annotated[\n",
+            '    place: Annotated[Line, About("where it was")] = ""\n    note: Annotated[\n',
+        ),
+        Edit(
+            "tracker/model/event.py", "import FirstDay, LastDay, Name", "import FirstDay, LastDay, Line, Name"
+        ),
+        *_migration(
+            SCHEMA + 3,
+            """    with altered("event") as event:
+        event.add_column(sa.Column("place", sa.String(), nullable=False, server_default=""))
+    with altered("event") as event:
+        event.alter_column("place", server_default=None)""",
+        ),
+    ),
+)
+HEALTH_FIELD = Addition(
+    "a field of an event that is health data",
+    (
+        Edit(
+            "tracker/model/event.py",
+            "    note: Annotated[\n",
+            '    treatment: Annotated[Line, About("how it was treated", health="always")] = ""\n'
+            "    note: Annotated[\n",
+        ),
+        *_migration(
+            SCHEMA + 4,
+            """    with altered("event") as event:
+        event.add_column(sa.Column("treatment", sa.String(), nullable=False, server_default=""))
+    with altered("event") as event:
+        event.alter_column("treatment", server_default=None)""",
+        ),
+    ),
+)
+ADDITIONS = (FIELD, KIND, AREA, EVENT_FIELD, HEALTH_FIELD)
 
 
 def copy_program(folder: Path) -> Program:

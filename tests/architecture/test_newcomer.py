@@ -1,4 +1,4 @@
-"""A newcomer adds a field, a kind of event and an area, and everything there is takes them."""
+"""A newcomer adds fields, a kind of event and an area, and everything there is takes them."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def changed(tmp_path_factory: pytest.TempPathFactory) -> Program:
         add_to(program, addition)
     told(program, "log", INES, "t400", "6:38", "--date", "2026-06-04", "--lane", "4")
     told(program, "log", BO, "t400", "6:38", "--date", "2026-06-04")
-    told(program, "event", BO, "altitude", "--from", "2026-05-10", "--to", "2026-05-20")
+    told(program, "event", BO, "altitude", "--from", "2026-05-10", "--to", "2026-05-20", "--place", "Sils")
     told(program, "review", INES, "--by", "Maud", "--score", "turn=3")
     return program
 
@@ -81,6 +81,57 @@ def test_a_kind_of_event_has_its_words(changed: Program) -> None:
     told(changed, "next", BO)
     assert "altitude" in told(changed, "completion", "words", "--", "event", BO, "al").split()
     assert "altitude" in told(changed, "event", "--help")
+
+
+def test_a_field_of_an_event_has_its_flag_and_its_column(changed: Program) -> None:
+    assert "--place T" in told(changed, "event", "--help")
+    assert "--place" in told(changed, "completion", "words", "--", "event", BO, "altitude", "--p").split()
+    assert [event["place"] for event in told_json(changed, "event", "list", BO)["events"]] == ["Sils"]
+    header, row = (line.split("\t") for line in told(changed, "event", "list", BO).splitlines())
+    assert dict(zip(header, row, strict=True))["place"] == "Sils"
+    assert told_json(changed, "event", "edit", row[0], "--place", "Livigno")["place"] == "Livigno"
+    told(changed, "undo")
+    screen = "from tracker.tui.screens.events import LogEventScreen as Screen"
+    asked = f"{screen}; print(*[field.label for field in Screen().asked({{}})])"
+    assert changed.python(asked).stdout.split() == ["kind", "from", "to", "place", "treatment", "note"]
+
+
+SHOWS_EVENTS = (
+    "event list {who}",
+    "why {who}",
+    "next {who}",
+    "scan",
+    "history",
+    "page {who} --month 2026-06 --format txt,html --out {out}",
+    "export {out} --format csv,jsonl --force",
+    "swimmer export {who} {out}/own --force",
+)
+
+
+def test_a_field_that_is_health_data_comes_out_nowhere_while_health_is_off(
+    changed: Program, tmp_path: Path
+) -> None:
+    canary = ("--treatment", "canary")
+    refused = changed("event", BO, "camp", "--from", "2026-05-21", *canary)
+    assert (refused.returncode, "treatment is about health" in refused.stderr) == (2, True), refused.stderr
+    told(changed, "config", "set", "health", "true")
+    number = str(told_json(changed, "event", "list", BO)["events"][0]["id"])
+    assert told_json(changed, "event", "edit", number, *canary)["treatment"] == "canary"
+    assert "canary" in told(changed, "event", "list", BO)
+    told(changed, "config", "set", "health", "false")
+    for words in SHOWS_EVENTS:
+        command = [BO if word == "{who}" else word.format(out=tmp_path) for word in words.split()]
+        for more in ([], ["--json"]):
+            assert "canary" not in told(changed, *command, *more), command
+    written = [file for file in tmp_path.rglob("*") if file.is_file()]
+    assert {file.name for file in written} >= {"events.csv", "club.jsonl", "person.json"}
+    assert [file.name for file in written if b"canary" in file.read_bytes()] == []
+    assert told_json(changed, "event", "edit", number, "--note", "high")["treatment"] == ""
+    told(changed, "config", "set", "health", "true")
+    assert told_json(changed, "event", "list", BO)["events"][0]["treatment"] == "canary"
+    told(changed, "config", "set", "health", "false")
+    for _ in range(2):
+        told(changed, "undo")
 
 
 def test_an_export_comes_back_byte_for_byte(changed: Program, tmp_path: Path) -> None:

@@ -5,6 +5,15 @@ from __future__ import annotations
 import pytest
 
 from tests.cli.conftest import Cli
+from tracker.model.about import fields_called, in_form_order
+from tracker.model.base import Record
+from tracker.model.event import Event, Load
+from tracker.model.fault import FaultStep, OwnFault
+from tracker.model.review import ReviewItem
+from tracker.model.swim import Swim
+from tracker.model.swim_test import SwimTest
+from tracker.model.swimmer import Choice, Consent, Swimmer
+from tracker.model.work import Work
 
 INES = "Ines Aalto"
 
@@ -169,3 +178,42 @@ def test_what_is_not_there_is_an_error_in_one_line(reviewed: Cli, words: tuple[s
     assert ran.code == 2
     assert ran.out == ""
     assert ran.err.count("\n") == 1
+
+
+@pytest.mark.parametrize(
+    ("command", "kind", "without"),
+    [
+        ("swimmer add", Swimmer, ()),
+        ("swimmer edit", Swimmer, ()),
+        ("swimmer consent", Consent, ()),
+        ("swim edit", Swim, ()),
+        ("test add", SwimTest, ("test",)),
+        ("review", ReviewItem, ()),
+        ("fault", FaultStep, ("fault", "step")),
+        ("fault", OwnFault, ("fault",)),
+        ("cue x start", Work, ("kind", "text", "to_date", "per_week")),
+        ("drill x start", Work, ("kind", "text", "to_date")),
+        ("event", Event, ()),
+        ("load", Load, ("week",)),
+        ("next", Choice, ()),
+    ],
+)
+def test_what_a_record_says_of_a_field_is_its_flag_and_its_help(
+    cli: Cli, command: str, kind: type[Record], without: tuple[str, ...]
+) -> None:
+    said = " ".join(cli(*command.split(), "--help").out.split())
+    for field in in_form_order(kind, *without):
+        assert f"{field.flag} {field.value}" in said, field
+    note = fields_called(kind, "note") if "note" in kind.model_fields else ()
+    assert all(field.about.words in said for field in note)
+
+
+def test_every_problem_of_a_test_definition_is_said_at_once(ines: Cli) -> None:
+    ran = ines("test", "add", "Lake", "--kind", "what", "--rest", "x", "--duration", "1:75")
+    assert ran.code == 2
+    assert [part.split(":")[0] for part in ran.err.removeprefix("error: ").split("; ") if ":" in part] == [
+        "test",
+        "kind",
+        "duration",
+        "rest",
+    ]

@@ -8,10 +8,13 @@ from typing import Annotated
 import pytest
 from sqlmodel import Field
 
-from tracker.model.about import About, corrigible, field_called, fields_of
+from tracker.model.about import About, corrigible, field_called, fields_of, health_fields, in_form_order
 from tracker.model.base import FirstDay, LastDay, Name, Record, Remark, Seconds
 from tracker.model.club_layout import FILES, ClubFile
+from tracker.model.event import Event
+from tracker.model.fault import FaultStep
 from tracker.model.swim import Swim
+from tracker.model.swimmer import Consent
 
 
 class Dive(Record):
@@ -96,6 +99,49 @@ def test_no_name_and_no_header_means_two_fields_of_one_record(file: ClubFile) ->
         assert len(names) == len(set(names))
 
 
-def test_every_field_of_a_swim_that_is_typed_beside_its_times_says_what_it_is() -> None:
-    silent = [field.own for field in corrigible(Swim) if not field.about.words]
-    assert silent == ["test", "distance_m", "time_s"]
+ONLY_STOPPING = {"to_date"}
+"""A cue has its first day as --date where it starts, its last where it stops."""
+
+
+def test_flag_and_heading_follow_from_the_name_unless_a_field_says_another() -> None:
+    named = {"given_by": ("--by", "by"), "text_version": ("--text-version", "text"), "how": ("--how", "how")}
+    fields = fields_of(Consent)
+    assert {own: (fields[own].flag, fields[own].heading) for own in named} == named
+
+
+def test_the_fixed_few_words_are_listed_as_a_sentence_lists_them() -> None:
+    assert fields_of(Consent)["purpose"].hint == "record, pages or clips"
+    assert fields_of(Consent)["given_by"].first_hint == "self or guardian; empty is self"
+
+
+@pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
+def test_no_two_fields_that_can_be_corrected_have_one_flag(file: ClubFile) -> None:
+    together = [field.flag for field in corrigible(file.kind) if field.own not in ONLY_STOPPING]
+    assert len(together) == len(set(together))
+
+
+def test_a_long_form_leaves_fields_out_and_goes_by_place() -> None:
+    assert [field.own for field in in_form_order(FaultStep, "note")] == [
+        "fault",
+        "side",
+        "step",
+        "severity",
+        "date",
+        "reviewer",
+    ]
+
+
+def test_every_field_that_can_be_corrected_says_what_it_is() -> None:
+    silent = {
+        f"{file.stem}.{field.own}"
+        for file in FILES
+        for field in corrigible(file.kind)
+        if not field.about.words
+    }
+    assert silent == {"swims.test", "swims.distance_m", "swims.time_s"}
+
+
+def test_health_data_is_marked_only_where_it_is_redacted() -> None:
+    """Whoever marks a field of another record has to let its lists go through `technique.privacy` first."""
+    marked = {file.kind: health_fields(file.kind, "by kind", "always") for file in FILES}
+    assert {kind: names for kind, names in marked.items() if names} == {Event: ("kind", "note")}

@@ -86,7 +86,7 @@ def make_next_version(folder: Path) -> Program:
     package = folder / "tracker"
     shutil.copytree(Path(tracker.__file__).parent, package)
     _edit(package / "store" / "version.py", r"^SCHEMA = \d+$", f"SCHEMA = {SCHEMA + 1}")
-    planted = '    PLANTED = "planted", About("a planted event", "planted", rank=95)\n'
+    planted = '    PLANTED = "planted", KindTraits("a planted event", "planted", rank=95)\n'
     _edit(package / "model" / "event_kinds.py", r"^    LAYOFF = .*\n", rf"\g<0>{planted}")
     field = "    planted_lane: int | None = Field(default=None, ge=1, le=10)\n"
     heat = '    planted_heat: Line = ""\n'

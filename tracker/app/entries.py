@@ -11,6 +11,7 @@ from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
 from tracker.model.stored_row import StoredRow
+from tracker.model.swim import Swim
 from tracker.model.work import Work
 
 R = TypeVar("R", bound=Record)
@@ -34,6 +35,7 @@ CALLED: Final[Mapping[type[Record], str]] = {
     Work: "cue or drill",
     FaultStep: "fault step",
     ReviewItem: "review item",
+    Swim: "swim",
 }
 """What each kind that can be deleted is called in the history."""
 

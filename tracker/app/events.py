@@ -17,7 +17,7 @@ from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line
 from tracker.remedies import Mend
 from tracker.settings import Settings
-from tracker.technique.privacy import ShownEvent, about_health, on_record
+from tracker.technique.privacy import ShownEvent, about_health, check_may_hold, on_record
 
 
 def log_event(session: Session, form: Mapping[str, str]) -> ShownEvent:
@@ -39,7 +39,7 @@ def log_event(session: Session, form: Mapping[str, str]) -> ShownEvent:
         check_may_record(reader, swimmer.swimmer, session.today)
     day = form.get("from", "").strip() or session.today.isoformat()
     event = read_record(Event, {**form, "from": day, "swimmer": swimmer.swimmer})
-    check_event(event, swimmer, session.settings)
+    check_event(event, None, swimmer, session.settings)
     with session.write(f"log {event.kind} for {swimmer.swimmer}") as writer:
         writer.add([event])
     return on_record(event, session.settings)
@@ -57,13 +57,14 @@ def find_event(session: Session, number: int) -> StoredRow[ShownEvent]:
     return StoredRow(held.id, held.version, on_record(held.record, session.settings))
 
 
-def check_event(event: Event, swimmer: Swimmer, settings: Settings) -> None:
-    """Raise `UsageError` if an event is about health and that is off, or runs backwards."""
+def check_event(event: Event, was: Event | None, swimmer: Swimmer, settings: Settings) -> None:
+    """Raise `UsageError` if what is new in an event is about health and that is off, or it runs backwards."""
     if about_health(event.kind) and not settings.health:
         raise UsageError(
             f"{event.kind} is about health, which is off; log a 'layoff' without saying why",
             Mend.HEALTH_ON_IF_AGREED,
         )
+    check_may_hold(event, was, settings)
     if event.to_date is not None and event.to_date < event.from_date:
         raise UsageError(f"the event ends on {event.to_date}, before it begins on {event.from_date}")
     if swimmer.born is not None and event.from_date.year < swimmer.born:
@@ -130,7 +131,7 @@ def edit_event(session: Session, number: int, form: Mapping[str, str]) -> ShownE
         )
     new = changed_record(old.record, form)
     with session.write(f"edit event {old.id} of {new.swimmer}") as writer:
-        check_event(new, writer.swimmer(new.swimmer).record, session.settings)
+        check_event(new, old.record, writer.swimmer(new.swimmer).record, session.settings)
         changes = changes_between(old.record, new)
         if changes:
             writer.change(Event, old.id, old.version, **changes)

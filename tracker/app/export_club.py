@@ -9,6 +9,8 @@ from typing import Any, Protocol
 
 from tracker.app.session import Session
 from tracker.errors import UsageError
+from tracker.model.about import health_fields
+from tracker.model.base import Record
 from tracker.model.club_layout import FILES, MARK, ClubFile
 from tracker.model.event import Event
 from tracker.model.event_kinds import HEALTH_KINDS
@@ -19,7 +21,7 @@ from tracker.plugin_registry import load_plugin
 from tracker.remedies import Mend
 from tracker.settings import Settings
 from tracker.store.reading import Reader
-from tracker.technique.privacy import in_copies
+from tracker.technique.privacy import in_copies, without_health
 
 
 class Workbook(Protocol):
@@ -121,11 +123,16 @@ _WRITERS = {"csv": _csv, "xlsx": _xlsx, "jsonl": _jsonl}
 def shown_rows(reader: Reader, file: ClubFile, settings: Settings) -> Iterator[tuple[Any, ...]]:
     """Give the rows of a file, events as far as they may be copied."""
     rows = reader.rows(file.kind)
+    names = list(file.kind.model_fields)
     if file.kind is not Event:
-        yield from rows
+        hidden = health_fields(file.kind, "always")
+        yield from (_without(file.kind, names, row) for row in rows) if hidden else rows
         return
-    names = list(Event.model_fields)
     for row in rows:
         event = in_copies(Event.model_construct(**dict(zip(names, row, strict=True))), settings)
         if event is not None:
             yield tuple(getattr(event, name) for name in names)
+
+
+def _without(kind: type[Record], names: Sequence[str], row: Sequence[Any]) -> tuple[Any, ...]:
+    return tuple(without_health(kind, dict(zip(names, row, strict=True))).values())

@@ -22,8 +22,9 @@ from tracker.settings import Settings
 from tracker.store.dossier import Dossier, dossier
 from tracker.store.reading import Reader
 from tracker.store.tables import TABLES
-from tracker.technique.privacy import about_health, shown_label
+from tracker.technique.privacy import about_health, shown_label, without_health
 
+_KINDS = {table.name: kind for kind, table in TABLES.items()}
 _DATES = ("date", "from_date", "week")
 _REVIEWED = ("review_item", "fault_step")
 _FAULTY = ("fault_step", "work", "choice")
@@ -103,14 +104,21 @@ def export_swimmer(
 def _without_health(found: Dossier, shown: Settings) -> Dossier:
     """Return the same without illness and injury: in events, in the log, in what undo keeps."""
     gone = {row["id"] for row in found.tables["event"] if about_health(row["kind"])}
-    events = [row for row in found.tables["event"] if row["id"] not in gone]
+    tables = {name: [_blanked(name, row) for row in rows] for name, rows in found.tables.items()}
+    events = [row for row in tables["event"] if row["id"] not in gone]
     undo = [
-        one
+        {side: _blanked(one["table"], value) for side, value in one.items()}
         for one in found.undo
         if one["table"] != "event" or not (one.get("id") in gone or any(map(about_health, _kinds(one))))
     ]
     history = [line for line in found.history if shown_label(line.what, shown) == line.what]
-    return Dossier({**found.tables, "event": events}, undo, history)
+    return Dossier({**tables, "event": events}, undo, history)
+
+
+def _blanked(table: str, value: Any) -> Any:  # noqa: ANN401 - a row, or a value beside one
+    """Return a row of a table with its health data blank; what is no row of a record's table stays."""
+    kind = _KINDS.get(table)
+    return without_health(kind, value) if kind is not None and isinstance(value, Mapping) else value
 
 
 def _kinds(content: Mapping[str, Any]) -> set[str]:

@@ -68,30 +68,6 @@ VERBS = {step.verb: step for step in Step}
 
 
 @dataclass(frozen=True)
-class TypedStep:
-    """A step as somebody typed it.
-
-    Attributes
-    ----------
-    verb
-        One of `VERBS`.
-    by
-        The reviewer who saw it; empty for hearsay.
-    reason
-        Why; needed to park a fault.
-    """
-
-    name: str
-    verb: str
-    fault: str
-    side: str = ""
-    severity: str = ""
-    date: str = ""
-    by: str = ""
-    reason: str = ""
-
-
-@dataclass(frozen=True)
 class Changed:
     """The step taken, the state before it and after it, and the catalogue's entry."""
 
@@ -101,8 +77,8 @@ class Changed:
     entry: Fault
 
 
-def change_fault(session: Session, typed: TypedStep) -> Changed:
-    """Write down one step.
+def change_fault(session: Session, name: str, form: Mapping[str, str]) -> Changed:
+    """Write down one step; `form` holds fields of `FaultStep` as typed, the step as one of `VERBS`.
 
     Raises
     ------
@@ -114,25 +90,22 @@ def change_fault(session: Session, typed: TypedStep) -> Changed:
         If the step does not follow from the state on that day.
     """
     with session.store.read() as reader:
-        swimmer = reader.swimmer(typed.name).record
+        swimmer = reader.swimmer(name).record
         check_may_record(reader, swimmer.swimmer, session.today)
-        entry = fault(typed.fault.strip(), [row.record for row in reader.all(OwnFault)])
-    form = {
-        "date": typed.date.strip() or session.today.isoformat(),
+        entry = fault(form.get("fault", "").strip(), [row.record for row in reader.all(OwnFault)])
+    verb = form.get("step", "")
+    said = {
+        "date": form.get("date", "").strip() or session.today.isoformat(),
         "swimmer": swimmer.swimmer,
         "fault": entry.slug,
-        "side": typed.side,
-        "step": VERBS.get(typed.verb, typed.verb),
-        "severity": typed.severity,
-        "reviewer": typed.by,
-        "note": typed.reason,
+        "step": VERBS.get(verb, verb),
     }
-    step = read_record(FaultStep, form)
+    step = read_record(FaultStep, {**said, **form, **said})
     try:
         checked_past(step.date, session.today, swimmer.born)
     except ValueError as wrong:
-        raise EntryError((Problem("date", typed.date, str(wrong)),)) from None
-    with session.write(f"{typed.verb} {step.fault} of {swimmer.swimmer}") as writer:
+        raise EntryError((Problem("date", form.get("date", ""), str(wrong)),)) from None
+    with session.write(f"{verb} {step.fault} of {swimmer.swimmer}") as writer:
         known = [row.record for row in writer.all(FaultStep, swimmer=swimmer.swimmer, fault=step.fault)]
         step = _on_its_side(step, known)
         mine = [one for one in known if one.side == step.side]

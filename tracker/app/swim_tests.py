@@ -6,7 +6,6 @@ from collections.abc import Mapping
 
 from tracker.app.session import Session
 from tracker.entry.forms import read_record
-from tracker.entry.typed_times import time_problem, typed_time
 from tracker.errors import EntryError, Problem, UnknownNameError
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.store.reading import Reader
@@ -49,14 +48,14 @@ def _all(reader: Reader) -> list[SwimTest]:
 
 
 def add_test(session: Session, form: Mapping[str, str]) -> SwimTest:
-    """Add one definition; `form` holds fields of `SwimTest` as typed, and "duration" as a time.
+    """Add one definition; `form` holds fields of `SwimTest` as typed.
 
     Raises
     ------
     EntryError
         With every problem of the form, or if the short name is taken.
     """
-    definition = read_record(SwimTest, _in_seconds(form))
+    definition = read_record(SwimTest, form)
     problems = _shape(definition)
     with session.write(f"add test {definition.test}") as writer:
         taken = {one.test for one in BUILT_IN} | {row.record.test for row in writer.all(SwimTest)}
@@ -67,17 +66,6 @@ def add_test(session: Session, form: Mapping[str, str]) -> SwimTest:
             raise EntryError(tuple(problems))
         writer.add([definition])
     return definition
-
-
-def _in_seconds(form: Mapping[str, str]) -> dict[str, str]:
-    fields = dict(form)
-    written = fields.pop("duration", "").strip()
-    if written:
-        try:
-            fields["duration_s"] = f"{typed_time(written):.2f}"
-        except ValueError as wrong:
-            raise EntryError((time_problem("duration", written, wrong),)) from None
-    return fields
 
 
 def _shape(definition: SwimTest) -> list[Problem]:

@@ -132,12 +132,6 @@ def _check_day(swim: Swim, reader: Reader, as_of: dt.date) -> None:
         raise EntryError((Problem("date", swim.date.isoformat(), str(wrong)),)) from None
 
 
-def delete_swim(session: Session, old: FoundSwim) -> None:
-    """Delete a swim as it was seen; raises `StaleError` if somebody changed it meanwhile."""
-    with session.write(f"delete swim {old.id} of {old.record.swimmer}") as writer:
-        writer.remove(Swim, old.id, old.version)
-
-
 def decide_swim(
     session: Session, old: FoundSwim, decision: Literal[Decision.KEPT, Decision.ASIDE], reason: str
 ) -> Swim:

@@ -1,29 +1,35 @@
-"""``slackwater swimmer consent``, and what is said of the archived."""
+"""``slackwater swimmer consent``."""
 
 from __future__ import annotations
 
 from argparse import Namespace
-from collections.abc import Iterable
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from tracker.cli.parsing import Verbs, meant
+from tracker.cli.entries import cells_of, with_number
+from tracker.cli.parsing import Verbs, add_fields, meant, typed_fields
 from tracker.cli.remedies import COMMAND_LINE
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
 from tracker.model.vocabularies import Purpose
 
 if TYPE_CHECKING:
+    from tracker.model.about import RecordField
     from tracker.model.swimmer import Consent
 
 
 _STEPS = ("add", "withdraw", "list")
-_FLAGS = (
-    ("ground", "T", "ground", "on which ground, in words"),
-    ("by", "self|guardian", "given_by", "who gave it (default: self)"),
-    ("how", "T", "how", "how it was given: on paper, by mail"),
-    ("text-version", "T", "text_version", "which version of the text"),
-    ("until", "D", "until", "until when it holds"),
-)
+_WITHDRAWAL = frozenset({"purpose", "date"})
+"""The fields that a withdrawal takes."""
+_COLUMNS = ("date", "purpose", "given_by", "ground", "how", "text_version", "until", "withdrawn")
+
+
+def _flags() -> Sequence[RecordField]:
+    """Return the fields of a consent that have a flag."""
+    from tracker.model.about import in_form_order
+    from tracker.model.swimmer import Consent
+
+    return in_form_order(Consent)
 
 
 def add_verb(verbs: Verbs) -> None:
@@ -36,10 +42,7 @@ def add_verb(verbs: Verbs) -> None:
     )
     consent.add_argument("name", nargs="?", metavar="NAME")
     consent.add_argument("step", nargs="?", metavar="add|withdraw|list", help="default: list")
-    consent.add_argument("--for", dest="purpose", metavar="record|pages|clips", help="what for")
-    consent.add_argument("--date", metavar="D", default="", help="day (default: today)")
-    for flag, metavar, _, text in _FLAGS:
-        consent.add_argument(f"--{flag}", metavar=metavar, help=text)
+    add_fields(consent, _flags())
 
 
 def run_consent(args: Namespace, ctx: Context) -> int:
@@ -49,20 +52,19 @@ def run_consent(args: Namespace, ctx: Context) -> int:
     step = args.step or "list"
     if step not in _STEPS:
         raise UsageError(f"{step!r} is none of {', '.join(_STEPS)}{meant(step, _STEPS)}")
-    given = {name: getattr(args, flag.replace("-", "_")) for flag, _, name, _ in _FLAGS}
+    given = typed_fields(args, _flags())
     if step == "list":
-        if args.purpose is not None or args.date or any(text is not None for text in given.values()):
+        if given:
             raise UsageError("a list takes no flags; to note a consent, write 'add' after the name")
         return _one(args, ctx)
-    if args.purpose is None:
+    if "purpose" not in given:
         raise UsageError("say what for: --for record, --for pages or --for clips")
-    form = {"swimmer": args.name, "purpose": args.purpose, "date": args.date}
+    form = {"swimmer": args.name, **given}
     if step == "withdraw":
-        return _withdraw(form, given, ctx)
+        return _withdraw(form, ctx)
     from tracker.app.consents import give_consent
     from tracker.output.cautions import minor_consent
 
-    form |= {name: text for name, text in given.items() if text is not None}
     done = give_consent(ctx.session_to_read, form)
     _print(done.consent, ctx)
     if done.minor:
@@ -70,13 +72,13 @@ def run_consent(args: Namespace, ctx: Context) -> int:
     return 0
 
 
-def _withdraw(form: dict[str, str], given: dict[str, str | None], ctx: Context) -> int:
+def _withdraw(form: dict[str, str], ctx: Context) -> int:
     from tracker.app.consents import withdraw_consent
     from tracker.output.sentences.people import record_withdrawn
 
-    too_many = [flag for flag, _, name, _ in _FLAGS if given[name] is not None]
+    too_many = [field.flag for field in _flags() if field.name in form and field.own not in _WITHDRAWAL]
     if too_many:
-        raise UsageError(f"--{too_many[0]} does not go with a withdrawal")
+        raise UsageError(f"{too_many[0]} does not go with a withdrawal")
     consent = withdraw_consent(ctx.session_to_read, form)
     _print(consent, ctx)
     if consent.purpose is Purpose.RECORD:
@@ -95,28 +97,15 @@ def _print(consent: Consent, ctx: Context) -> None:
 
 def _one(args: Namespace, ctx: Context) -> int:
     from tracker.app.consents import list_consents
+    from tracker.model.about import fields_called
+    from tracker.model.swimmer import Consent
 
     given = list_consents(ctx.session_to_read, args.name)
     if ctx.json:
-        ctx.say.json(
-            {"schema": 1, "consents": [{"id": k.id, **k.record.model_dump(mode="json")} for k in given]}
-        )
+        ctx.say.json({"schema": 1, "consents": [with_number(one) for one in given]})
         return 0
-    header = ("date", "for", "by", "ground", "how", "text", "until", "withdrawn")
-    rows = [
-        (
-            str(one.date),
-            one.purpose,
-            one.given_by,
-            one.ground,
-            one.how,
-            one.text_version,
-            str(one.until or ""),
-            str(one.withdrawn or ""),
-        )
-        for one in (k.record for k in given)
-    ]
-    ctx.say.table(header, rows)
+    columns = fields_called(Consent, *_COLUMNS)
+    ctx.say.table([field.heading for field in columns], [cells_of(one.record, columns) for one in given])
     return 0
 
 
@@ -134,12 +123,3 @@ def _everybody(ctx: Context) -> int:
     ]
     ctx.say.table(("swimmer", *Purpose, "may be under 18"), rows)
     return 0
-
-
-def say_archived(names: Iterable[str], ctx: Context) -> None:
-    """Say of each who is archived that the entry was made all the same, and how to take them back."""
-    from tracker.app.swimmers import archived_among
-    from tracker.output.sentences.people import archived_note
-
-    for who in archived_among(ctx.session, names):
-        ctx.say.warned(f"note: {archived_note(who, COMMAND_LINE)}")

@@ -5,90 +5,39 @@ from __future__ import annotations
 from argparse import Namespace
 from collections.abc import Sequence
 from dataclasses import asdict
-from typing import TYPE_CHECKING
 
-from tracker.cli.consents import say_archived
-from tracker.cli.entries import delete_one, needed, number_of, print_entries
-from tracker.cli.parsing import Parser, meant
+from tracker.cli.entries import delete_entry, list_entries, needed, say_archived
+from tracker.cli.parsing import Parser, add_fields, meant, typed_fields
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
+from tracker.model.about import in_form_order
 from tracker.model.catalogue import NOT_KNOWN, Fault, fault
+from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.vocabularies import Step
 from tracker.output.cautions import cautions
+from tracker.output.sentences.entries import side_words
 from tracker.technique.cautions import codes_in
 
-if TYPE_CHECKING:
-    from tracker.model.fault import FaultStep
+_OWN_DEST = "own_{}"
+"""Where the flags of the verb add stand, beside arguments of the same names."""
+_STEP = in_form_order(FaultStep, "fault", "step")
+_OWN = in_form_order(OwnFault, "fault")
 
 
-_LINES = (
-    ("name", "T", "name", "plain name; needed"),
-    ("area", "AREA", "area", "where it belongs (see 'slackwater review areas')"),
-    ("view", "T", "view", "from where it is seen"),
-    ("look", "T", "measure", "what to look at"),
-    ("norm", "T", "norm", "how it should be"),
-    ("cost", "T", "cost", "what it costs"),
-    ("answers", "quick|medium|slow", "answers", "how fast it answers as a rule"),
-    ("caution", "T", "caution", "what to take care of"),
-)
-_SEVERAL = (
-    ("cue", "cues", "a cue that answers it; may be repeated"),
-    ("drill", "drills", "a drill that answers it; may be repeated"),
-    ("provoked-by", "provoked_by", "a cue overdone that can bring it about; may be repeated"),
-)
-
-
-def add_flags(parser: Parser) -> None:
-    """Add what describes a fault, for the verb add."""
-    for flag, metavar, field, text in _LINES:
-        parser.add_argument(f"--{flag}", dest=f"own_{field}", metavar=metavar, help=f"for add: {text}")
-    for flag, field, text in _SEVERAL:
-        parser.add_argument(
-            f"--{flag}", dest=f"own_{field}", metavar="T", action="append", help=f"for add: {text}"
-        )
-
-
-def refuse_flags(args: Namespace) -> None:
+def _refuse_own(args: Namespace) -> None:
     """Raise `UsageError` where a flag of the verb add stands without it."""
-    flags = [(flag, field) for flag, _, field, _ in _LINES] + [(flag, field) for flag, field, _ in _SEVERAL]
-    given = [flag for flag, field in flags if getattr(args, f"own_{field}") is not None]
-    if given:
-        raise UsageError(f"--{given[0]} goes with 'fault add' only (see 'slackwater fault --help')")
+    given = typed_fields(args, _OWN, dest=_OWN_DEST)
+    flags = [field.flag for field in _OWN if field.name in given]
+    if flags:
+        raise UsageError(f"{flags[0]} goes with 'fault add' only (see 'slackwater fault --help')")
 
 
-def run_add(args: Namespace, ctx: Context) -> Fault:
+def _add(args: Namespace, ctx: Context) -> Fault:
     """Add the fault; return its entry."""
     from tracker.app.faults import add_fault
 
     form = {"fault": needed(args.step, "short name", "fault")}
-    form |= {field: getattr(args, f"own_{field}") or "" for _, _, field, _ in _LINES}
-    form |= {field: "\n".join(getattr(args, f"own_{field}") or ()) for _, field, _ in _SEVERAL}
-    return add_fault(ctx.session, form)
-
-
-_HEADER = ("date", "fault", "side", "step", "severity", "reviewer", "note")
-
-
-def run_steps(args: Namespace, ctx: Context) -> int:
-    """List the steps of a swimmer's faults with their numbers, or delete one."""
-    from tracker.app.entries import find_entry, list_entries
-    from tracker.model.fault import FaultStep
-
-    if args.name == "steps":
-        rows = list_entries(ctx.session_to_read, FaultStep, needed(args.step, "NAME", "fault"))
-        return print_entries(ctx, "steps", rows, _HEADER, _cells)
-    old = find_entry(ctx.session_to_read, FaultStep, number_of(args.step, "fault"))
-    return delete_one(ctx, old, _words(old.record), yes=args.yes)
-
-
-def _cells(step: FaultStep) -> tuple[str, ...]:
-    severity = str(step.severity or "")
-    return str(step.date), step.fault, step.side, step.step, severity, step.reviewer, step.note
-
-
-def _words(step: FaultStep) -> str:
-    side = f" ({step.side})" if step.side else ""
-    return f"{step.date}: {step.fault}{side} {step.step}"
+    return add_fault(ctx.session, form | typed_fields(args, _OWN, dest=_OWN_DEST))
 
 
 FAULT_EXAMPLE = '''slackwater fault list
@@ -109,25 +58,23 @@ def fault_arguments(parser: Parser) -> None:
     )
     parser.add_argument("step", nargs="?", metavar="STEP", help="open, seen, work, corrected, park or back")
     parser.add_argument("fault", nargs="?", metavar="FAULT", help="its short name")
-    parser.add_argument("--side", metavar="S", default="", help="left or right")
-    parser.add_argument("--severity", metavar="1-3", default="", help="how bad")
-    parser.add_argument("--date", metavar="D", default="", help="day (default: today)")
-    parser.add_argument("--by", metavar="WHO", default="", help="the reviewer who saw it; without: hearsay")
-    parser.add_argument("--reason", metavar="T", default="", help="why; needed to park")
+    add_fields(parser, _STEP)
     parser.add_argument("--yes", action="store_true", help="for delete: don't ask")
-    add_flags(parser)
+    add_fields(parser, _OWN, said="for add: {}", dest=_OWN_DEST)
 
 
 def run_fault(args: Namespace, ctx: Context) -> int:
     """Take the step, or print the catalogue."""
     if args.name == "add" and args.fault is None:
-        _print_entries([run_add(args, ctx)], ctx, whole=True)
+        _print_entries([_add(args, ctx)], ctx, whole=True)
         return 0
-    refuse_flags(args)
+    _refuse_own(args)
     if args.name == "list" and args.fault is None:
         return _list(args.step, ctx)
-    if args.name in {"steps", "delete"} and args.fault is None:
-        return run_steps(args, ctx)
+    if args.name == "steps" and args.fault is None:
+        return list_entries(ctx, FaultStep, needed(args.step, "NAME", "fault"), "steps")
+    if args.name == "delete" and args.fault is None:
+        return delete_entry(ctx, FaultStep, args.step, "fault", yes=args.yes)
     if args.step is None or args.fault is None:
         raise UsageError("give NAME STEP FAULT, or 'fault list' (see 'slackwater fault --help')")
     if args.step not in _STEPS:
@@ -189,14 +136,12 @@ def _print_entry(entry: Fault, ctx: Context) -> None:
 
 
 def _change(args: Namespace, ctx: Context) -> int:
-    from tracker.app.faults import TypedStep, change_fault
+    from tracker.app.faults import change_fault
     from tracker.app.work import find_provoking
     from tracker.output.sentences.evidence import provoked_note
 
-    typed = TypedStep(
-        args.name, args.step, args.fault, args.side, args.severity, args.date, args.by, args.reason
-    )
-    changed = change_fault(ctx.session, typed)
+    form = {"step": args.step, "fault": args.fault, **typed_fields(args, _STEP)}
+    changed = change_fault(ctx.session, args.name, form)
     step = changed.step
     say_archived([step.swimmer], ctx)
     if ctx.json:
@@ -204,9 +149,10 @@ def _change(args: Namespace, ctx: Context) -> int:
             {"schema": 1, **step.model_dump(mode="json"), "before": changed.before, "state": changed.after}
         )
         return 0
-    side = f" ({step.side})" if step.side else ""
     before = f", was {changed.before}" if changed.before and changed.before != changed.after else ""
-    ctx.say.line(f"{step.swimmer}, {step.date}: {step.fault}{side} is {changed.after}{before}")
+    ctx.say.line(
+        f"{step.swimmer}, {step.date}: {step.fault}{side_words(step.side)} is {changed.after}{before}"
+    )
     if not step.reviewer and (step.step.sighting or step.step is Step.CORRECTED):
         ctx.say.warned("note: no reviewer is named (--by), so it stands as hearsay")
     for found in find_provoking(ctx.session, [step]):

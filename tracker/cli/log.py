@@ -7,22 +7,23 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from tracker.cli.consents import say_archived
+from tracker.cli.entries import say_archived
 from tracker.cli.parsing import Parser, Verbs, add_fields, typed_fields
 from tracker.cli.remedies import COMMAND_LINE
 from tracker.cli.standard_input import file_or_input
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
+from tracker.model.about import in_form_order
 from tracker.model.css import TRIAL_ERROR
+from tracker.model.swim_test import SwimTest
 from tracker.model.units import format_time
 from tracker.output.cautions import cautions
-from tracker.output.sentences.data import course_note, css_details, css_json, css_sentence, distance_words
+from tracker.output.sentences.data import course_note, css_details, css_json, css_sentence
+from tracker.output.sentences.entries import entry_words
 from tracker.technique.cautions import codes_in, ordered
 
 if TYPE_CHECKING:
     from tracker.app.log_swims import Logged
-    from tracker.model.swim import Swim
-    from tracker.model.swim_test import SwimTest
 
 
 def print_logged(logged: Sequence[Logged], ctx: Context) -> None:
@@ -50,19 +51,10 @@ def _all_json(logged: Sequence[Logged]) -> dict[str, object]:
 
 def _say(logged: Logged, ctx: Context) -> None:
     for number, swim in zip(logged.numbers, logged.swims, strict=True):
-        ctx.say.line(f"logged {number}: {swim.swimmer}, {swim_words(swim)}")
+        ctx.say.line(f"logged {number}: {swim.swimmer}, {entry_words(swim)}")
     if logged.css:
         for line in (css_sentence(logged.css, TRIAL_ERROR, logged.swims[0].course), *css_details(logged.css)):
             ctx.say.line(line)
-
-
-def swim_words(swim: Swim) -> str:
-    """Return "t400 on 2026-06-28, 400 m SCM in 6:40, 1:40.0 per 100 m"."""
-    distance = distance_words(swim.distance_m, swim.course)
-    return (
-        f"{swim.test or 'swim'} on {swim.date}, {distance} {swim.course} in {format_time(swim.time_s)}, "
-        f"{format_time(swim.pace, 1)} per 100 m"
-    )
 
 
 def _json(logged: Logged) -> dict[str, object]:
@@ -190,20 +182,16 @@ slackwater test add lake-750 --distances 750 --name "once round the buoys"
 slackwater test add t20 --kind duration --duration 20:00"""
 
 
+_DEFINITION = in_form_order(SwimTest, "test")
+
+
 def test_arguments(parser: Parser) -> None:
     """Add the verbs."""
     verbs = Verbs(parser)
     verbs.add("list", "list the test definitions", "slackwater test list")
     add = verbs.add("add", "add a test definition", "slackwater test add lake-750 --distances 750")
     add.add_argument("test", metavar="TEST", help="short name: small letters, digits, hyphens")
-    add.add_argument("--name", metavar="T", default="", help="name in words")
-    add.add_argument("--kind", metavar="KIND", default="distances", help="distances, duration or repeats")
-    add.add_argument("--distances", metavar="M[,M...]", default="", help="metres, in the order swum")
-    add.add_argument("--duration", metavar="TIME", default="", help="how long, for the kind duration")
-    add.add_argument("--stroke", metavar="S", default="free", help="free, back, breast, fly or medley")
-    add.add_argument("--start", metavar="push|dive", default="push", help="how it begins")
-    add.add_argument("--rest", metavar="S", default="", help="usual rest between the swims, seconds")
-    add.add_argument("--protocol", metavar="T", default="", help="the steps in words")
+    add_fields(add, _DEFINITION)
 
 
 def run_test(args: Namespace, ctx: Context) -> int:
@@ -214,17 +202,7 @@ def run_test(args: Namespace, ctx: Context) -> int:
 def _add(args: Namespace, ctx: Context) -> int:
     from tracker.app.swim_tests import add_test
 
-    form = {
-        "test": args.test,
-        "name": args.name,
-        "kind": args.kind,
-        "distances": args.distances.replace(",", " "),
-        "stroke": args.stroke,
-        "start": args.start,
-        "rest_s": args.rest,
-        "protocol": args.protocol,
-        "duration": args.duration,
-    }
+    form = {"test": args.test, **typed_fields(args, _DEFINITION)}
     definition = add_test(ctx.session, form)
     if ctx.json:
         ctx.say.json({"schema": 1, **definition.model_dump(mode="json")})

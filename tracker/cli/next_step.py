@@ -5,10 +5,12 @@ from __future__ import annotations
 from argparse import Namespace
 
 from tracker.app.next_step import Next
-from tracker.cli.parsing import Parser
+from tracker.cli.parsing import Parser, add_fields
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
+from tracker.model.about import fields_called
 from tracker.model.css import SET_DISTANCES, SET_RESTS_S, TRIAL_ERROR, set_paces
+from tracker.model.swimmer import Choice
 from tracker.output.as_json import next_json, reason_json
 from tracker.output.cautions import cautions
 from tracker.output.sentences.data import CAVEAT, css_sentence, set_rows
@@ -25,13 +27,8 @@ slackwater next --stagger"""
 def next_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument("name", nargs="?", metavar="NAME", help="the swimmer's label")
-    parser.add_argument(
-        "--choose",
-        metavar="FAULT",
-        help="work on this one instead; kept with its reason, and with an end",
-    )
-    parser.add_argument("--side", metavar="S", default="", help="left or right, with --choose")
-    parser.add_argument("--reason", metavar="T", default="", help="why, with --choose")
+    add_fields(parser, fields_called(Choice, "fault"))
+    add_fields(parser, fields_called(Choice, "side", "reason"), said="{}, with --choose")
     parser.add_argument(
         "--stagger", action="store_true", help="draw by lot who starts now and who in twelve weeks"
     )
@@ -41,15 +38,16 @@ def next_arguments(parser: Parser) -> None:
 def run_next(args: Namespace, ctx: Context) -> int:
     """Print the proposal; keep a choice or a draw first."""
     if args.stagger:
-        if args.choose:
+        if args.fault:
             raise UsageError("--stagger draws by lot and --choose is yours; give one of them")
         return _stagger(args, ctx)
     if not args.name:
         raise UsageError("give the swimmer's NAME, or --stagger for the whole roster")
-    if args.choose:
+    if args.fault:
         from tracker.app.choices import choose_fault
 
-        choose_fault(ctx.session_to_read, args.name, args.choose, side=args.side, reason=args.reason)
+        why = args.reason or ""
+        choose_fault(ctx.session_to_read, args.name, args.fault, side=args.side or "", reason=why)
     elif args.reason or args.side:
         raise UsageError("--reason and --side go with --choose")
     return _propose(args.name, ctx)

@@ -269,13 +269,44 @@ def _one_of(names: Sequence[str]) -> str:
     return f"; use one of {', '.join(names)}"
 
 
-def add_fields(parser: Parser, fields: Iterable[RecordField], *, old: bool = False) -> None:
-    """Add a flag for each field; for an `old` record it is what changes, and stays if it is not given."""
+def add_fields(
+    parser: Parser,
+    fields: Iterable[RecordField],
+    *,
+    old: bool = False,
+    said: str = "{}",
+    dest: str = "{}",
+) -> None:
+    """Add a flag for each field; that of a field of several texts may be repeated.
+
+    Parameters
+    ----------
+    old
+        Whether they are what changes of a record, and stay if they are not given.
+    said
+        What the help says around a field's own words.
+    dest
+        Where the value stands in the namespace, around the field's own name.
+    """
     for field in fields:
-        said = field.about.words if old else field.help
-        parser.add_argument(field.flag, metavar=field.value, help=said or None)
+        words = said.format(field.about.words if old else field.help)
+        several = field.about.typed == "lines"
+        parser.add_argument(
+            field.flag,
+            dest=dest.format(field.name),
+            metavar=field.value,
+            help=words or None,
+            action="append" if several else "store",
+        )
 
 
-def typed_fields(args: argparse.Namespace, fields: Iterable[RecordField]) -> dict[str, str]:
-    """Return what was typed for the fields, by their names."""
-    return {field.name: text for field in fields if (text := getattr(args, field.name)) is not None}
+def typed_fields(
+    args: argparse.Namespace, fields: Iterable[RecordField], *, dest: str = "{}"
+) -> dict[str, str]:
+    """Return what was typed for the fields, by their names; several texts each in a line of its own."""
+    typed = {field.name: getattr(args, dest.format(field.name)) for field in fields}
+    return {
+        name: "\n".join(value) if isinstance(value, list) else value
+        for name, value in typed.items()
+        if value is not None
+    }

@@ -6,73 +6,46 @@ from argparse import Namespace
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from tracker.cli.consents import say_archived
-from tracker.cli.entries import agreed_to_delete, delete_one, needed, number_of, print_changed, print_entries
-from tracker.cli.parsing import Parser
+from tracker.cli.entries import (
+    agreed_to_delete,
+    changes,
+    delete_one,
+    list_entries,
+    needed,
+    number_of,
+    print_changed,
+    say_archived,
+)
+from tracker.cli.parsing import Parser, add_fields
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
+from tracker.model.about import corrigible, fields_called
 from tracker.model.catalogue import area, areas, measure, measures
+from tracker.model.review import ReviewItem
 from tracker.model.units import plain_number
+from tracker.output.sentences.entries import entry_words, side_words
 
 if TYPE_CHECKING:
     from tracker.app.reviews import LoggedReview, Look
     from tracker.model.fault import FaultStep
-    from tracker.model.review import ReviewItem
     from tracker.model.stored_row import StoredRow
 
 
-VERBS = ("list", "edit", "delete")
-_HEADER = ("date", "reviewer", "kind", "item", "side", "value", "points", "clip", "note")
+_LOGGED = fields_called(ReviewItem, "date", "reviewer", "clip", "note")
+"""The fields of every item that a new review has a flag for."""
+_OF_ONE = fields_called(ReviewItem, "value", "side")
+"""The fields of one item that can be corrected beside them."""
 _OWN = ("score", "measure", "points", "fault", "corrected")
 
 
-def add_flags(parser: Parser) -> None:
-    """Add what the verbs take beside the flags of a review."""
-    parser.add_argument(
-        "which", nargs="?", metavar="NAME|ID", help="after list NAME, after edit or delete ID"
-    )
-    parser.add_argument("--value", metavar="N", help="for edit: the score or reading")
-    parser.add_argument("--side", metavar="S", help="for edit: left, right or '' for none")
-    parser.add_argument(
-        "--whole", action="store_true", help="for edit and delete: every item of that look, its faults too"
-    )
-    parser.add_argument("--yes", action="store_true", help="for delete: don't ask")
-
-
-def run_verb(args: Namespace, ctx: Context) -> int:
-    """Do what the verb says."""
-    from tracker.model.review import ReviewItem
-
-    if args.name == "list":
-        from tracker.app.entries import list_entries
-
-        rows = list_entries(ctx.session_to_read, ReviewItem, needed(args.which, "NAME", "review"))
-        return print_entries(ctx, "items", rows, _HEADER, _cells)
+def _run_verb(args: Namespace, ctx: Context) -> int:
+    """List, correct or delete."""
     from tracker.app.entries import find_entry
 
+    if args.name == "list":
+        return list_entries(ctx, ReviewItem, needed(args.which, "NAME", "review"), "items")
     old = find_entry(ctx.session_to_read, ReviewItem, number_of(args.which, "review"))
     return _edit(args, ctx, old) if args.name == "edit" else _delete(args, ctx, old)
-
-
-def _cells(item: ReviewItem) -> tuple[str, ...]:
-    value = "" if item.value is None else plain_number(item.value)
-    return (
-        str(item.date),
-        item.reviewer,
-        item.kind,
-        item.item,
-        item.side,
-        value,
-        item.points,
-        item.clip,
-        item.note,
-    )
-
-
-def _words(item: ReviewItem) -> str:
-    side = f" ({item.side})" if item.side else ""
-    value = "" if item.value is None else f" {plain_number(item.value)}"
-    return f"{item.date} by {item.reviewer}: {item.item or item.kind}{side}{value}"
 
 
 def _edit(args: Namespace, ctx: Context, old: StoredRow[ReviewItem]) -> int:
@@ -83,28 +56,17 @@ def _edit(args: Namespace, ctx: Context, old: StoredRow[ReviewItem]) -> int:
         raise UsageError(
             f"--{wrong[0]} is for a new review; edit takes --value, --side, --date, --by, --clip, --note"
         )
-    given = {
-        "date": args.date,
-        "reviewer": args.by,
-        "side": args.side,
-        "value": args.value,
-        "clip": args.clip,
-        "note": args.note,
-    }
-    form = {name: text for name, text in given.items() if text is not None}
-    if not form:
-        raise UsageError("nothing to change; name a field (see 'slackwater review --help')")
+    form = changes(args, corrigible(ReviewItem), "review")
     if args.whole:
         return _print_look(ctx, edit_look(ctx.session_to_read, old, form), "now")
-    new = edit_item(ctx.session_to_read, old, form)
-    return print_changed(ctx, old.id, new, "now", _words(new))
+    return print_changed(ctx, old.id, edit_item(ctx.session_to_read, old, form), "now")
 
 
 def _delete(args: Namespace, ctx: Context, old: StoredRow[ReviewItem]) -> int:
     from tracker.app.reviews import delete_look
 
     if not args.whole:
-        return delete_one(ctx, old, _words(old.record), yes=args.yes)
+        return delete_one(ctx, old, yes=args.yes)
     item = old.record
     said = f"delete the look at {item.swimmer} of {item.date} by {item.reviewer}, with the faults seen in it"
     if not agreed_to_delete(ctx, said, yes=args.yes):
@@ -124,12 +86,10 @@ def _print_look(ctx: Context, look: Look, what: str) -> int:
         )
         return 0
     for item in look.items:
-        ctx.say.line(f"{what}: {item.swimmer}, {_words(item)}")
+        ctx.say.line(f"{what}: {item.swimmer}, {entry_words(item)}")
     for step in look.steps:
-        side = f" ({step.side})" if step.side else ""
-        ctx.say.line(
-            f"{what}: {step.swimmer}, {step.date} by {step.reviewer}: {step.fault}{side} {step.step}"
-        )
+        seen = f"{step.fault}{side_words(step.side)} {step.step}"
+        ctx.say.line(f"{what}: {step.swimmer}, {step.date} by {step.reviewer}: {seen}")
     return 0
 
 
@@ -158,21 +118,26 @@ def review_arguments(parser: Parser) -> None:
         metavar="NAME",
         help="the swimmer's label; or 'areas': what to score and measure; or list, edit, delete",
     )
-    parser.add_argument("--date", metavar="D", help="day of the look (default: today)")
-    parser.add_argument("--by", metavar="WHO", help="the reviewer (default: you)")
+    add_fields(parser, _LOGGED[:2])
     for flag, metavar, text in _SEVERAL:
         parser.add_argument(flag, metavar=metavar, action="append", default=[], help=text)
-    parser.add_argument("--clip", metavar="REF", help="reference to the clip; the clip is not kept")
-    parser.add_argument("--note", metavar="T", help="anything else; nothing about health")
-    add_flags(parser)
+    add_fields(parser, _LOGGED[2:])
+    parser.add_argument(
+        "which", nargs="?", metavar="NAME|ID", help="after list NAME, after edit or delete ID"
+    )
+    add_fields(parser, _OF_ONE, said="for edit: {}")
+    parser.add_argument(
+        "--whole", action="store_true", help="for edit and delete: every item of that look, its faults too"
+    )
+    parser.add_argument("--yes", action="store_true", help="for delete: don't ask")
 
 
 def run_review(args: Namespace, ctx: Context) -> int:
     """Log the look and print what was written down; or print what there is to score and measure."""
     if args.name == "areas":
         return _areas(ctx)
-    if args.name in VERBS:
-        return run_verb(args, ctx)
+    if args.name in {"list", "edit", "delete"}:
+        return _run_verb(args, ctx)
     if args.which is not None or args.value is not None or args.side is not None or args.whole:
         raise UsageError(
             "a review is of one NAME; 'list' and the like come first (see 'slackwater review --help')"
@@ -182,7 +147,7 @@ def run_review(args: Namespace, ctx: Context) -> int:
 
     typed = TypedReview(
         name=args.name,
-        by=ctx.who if args.by is None else args.by,
+        by=ctx.who if args.reviewer is None else args.reviewer,
         date=args.date or "",
         scores=tuple(args.score),
         measures=tuple(args.measure),
@@ -258,16 +223,15 @@ def _item_words(item: ReviewItem) -> str:
         words = score_words(area(item.item), item.value or 0.0)
         return f"{item.item}: {value} of 5" + (f": {words}" if words else "")
     known = measure(item.item)
-    side = f" ({item.side})" if item.side else ""
     reading = known.reading(item.value or 0.0)
-    return f"{known.name}{side}: {value} {known.unit}; norm: {known.norm} ({known.source}): {reading}"
+    named = f"{known.name}{side_words(item.side)}"
+    return f"{named}: {value} {known.unit}; norm: {known.norm} ({known.source}): {reading}"
 
 
 def step_words(step: FaultStep) -> str:
     """Return "breath-late (left): seen, severity 2"."""
-    side = f" ({step.side})" if step.side else ""
     severity = f", severity {step.severity}" if step.severity else ""
-    return f"{step.fault}{side}: {step.step}{severity}"
+    return f"{step.fault}{side_words(step.side)}: {step.step}{severity}"
 
 
 def _json(logged: LoggedReview) -> dict[str, object]:

@@ -3,19 +3,14 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from tracker.cli import consents as consent
 from tracker.cli import personal
+from tracker.cli.entries import cells_of, changes
 from tracker.cli.parsing import Parser, Verbs, add_fields, typed_fields
 from tracker.cli.wiring import Context
-from tracker.errors import UsageError
-from tracker.model.units import format_time
-
-if TYPE_CHECKING:
-    from tracker.model.about import RecordField
-    from tracker.model.swimmer import Swimmer
+from tracker.model.about import corrigible, fields_of
+from tracker.model.swimmer import Swimmer
 
 SWIMMER_EXAMPLE = """slackwater swimmer add "Ines Aalto" --group Masters --born 1988
 slackwater swimmer edit "Ines Aalto" --target-pace 1:35 --target-date 2026-09-01
@@ -23,12 +18,8 @@ slackwater swimmer list
 slackwater swimmer export "Ines Aalto" ines/"""
 
 
-def _flags() -> Sequence[RecordField]:
-    """Return the fields of a swimmer that have a flag."""
-    from tracker.model.about import corrigible
-    from tracker.model.swimmer import Swimmer
-
-    return corrigible(Swimmer)
+_FLAGS = corrigible(Swimmer)
+_COLUMNS = [field for field in fields_of(Swimmer).values() if field.own != "note"]
 
 
 def swimmer_arguments(parser: Parser) -> None:
@@ -36,7 +27,7 @@ def swimmer_arguments(parser: Parser) -> None:
     verbs = Verbs(parser)
     add = verbs.add("add", "add a swimmer", 'slackwater swimmer add "Ines Aalto" --group Masters --born 1988')
     add.add_argument("name", metavar="NAME", help="a label of their own")
-    add_fields(add, _flags())
+    add_fields(add, _FLAGS)
     listing = verbs.add("list", "list the swimmers", "slackwater swimmer list --group Masters")
     listing.add_argument("--group", metavar="G", help="only this group")
     listing.add_argument("--archived", action="store_true", help="those put away too")
@@ -47,7 +38,7 @@ def swimmer_arguments(parser: Parser) -> None:
     )
     edit.add_argument("name", metavar="NAME")
     edit.add_argument("--label", metavar="NEW", help="another label")
-    add_fields(edit, _flags(), old=True)
+    add_fields(edit, _FLAGS, old=True)
     archive = verbs.add(
         "archive", "put a swimmer away, off the roster", 'slackwater swimmer archive "Ines Aalto"'
     )
@@ -76,7 +67,7 @@ def run_swimmer(args: Namespace, ctx: Context) -> int:
 def _add(args: Namespace, ctx: Context) -> int:
     from tracker.app.swimmers import add_swimmer
 
-    form = {"swimmer": args.name, **typed_fields(args, _flags())}
+    form = {"swimmer": args.name, **typed_fields(args, _FLAGS)}
     swimmer, similar = add_swimmer(ctx.session, form)
     _print(swimmer, ctx)
     for label in similar:
@@ -91,20 +82,8 @@ def _list(args: Namespace, ctx: Context) -> int:
     if ctx.json:
         ctx.say.json({"schema": 1, "swimmers": [who.model_dump(mode="json") for who in people]})
         return 0
-    header = ("swimmer", "group", "born", "target", "by", "archived")
-    ctx.say.table(header, [_cells(who) for who in people])
+    ctx.say.table([field.heading for field in _COLUMNS], [cells_of(who, _COLUMNS) for who in people])
     return 0
-
-
-def _cells(who: Swimmer) -> tuple[str, ...]:
-    return (
-        who.swimmer,
-        who.group,
-        str(who.born or ""),
-        format_time(who.target_pace) if who.target_pace else "",
-        str(who.target_date or ""),
-        str(who.archived or ""),
-    )
 
 
 def _show(args: Namespace, ctx: Context) -> int:
@@ -123,11 +102,8 @@ def _show(args: Namespace, ctx: Context) -> int:
 def _edit(args: Namespace, ctx: Context) -> int:
     from tracker.app.swimmers import edit_swimmer
 
-    form = typed_fields(args, _flags())
-    if args.label is not None:
-        form["swimmer"] = args.label
-    if not form:
-        raise UsageError("nothing to change; name a field (see 'slackwater swimmer edit --help')")
+    args.swimmer = args.label
+    form = changes(args, (*_FLAGS, fields_of(Swimmer)["swimmer"]), "swimmer edit")
     _print(edit_swimmer(ctx.session_to_read, args.name, form), ctx)
     return 0
 
@@ -145,7 +121,7 @@ def _print(who: Swimmer, ctx: Context) -> None:
         ctx.say.json({"schema": 1, **who.model_dump(mode="json")})
         return
     header = ("swimmer", "group", "born", "target pace", "by", "archived")
-    parts = [f"{name}: {cell}" for name, cell in zip(header, _cells(who), strict=True) if cell]
+    parts = [f"{name}: {cell}" for name, cell in zip(header, cells_of(who, _COLUMNS), strict=True) if cell]
     ctx.say.line("; ".join(parts))
     for line in who.note.splitlines():
         ctx.say.line(f"note: {line}")

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
-from tracker.cli.log import swim_words
-from tracker.cli.parsing import Parser, Verbs, add_fields, typed_fields
+from tracker.cli.entries import changes, delete_one, number_of, print_changed, with_number
+from tracker.cli.parsing import Parser, Verbs, add_fields
 from tracker.cli.wiring import Context
-from tracker.entry.times import parse_whole
-from tracker.errors import DecisionNeededError, UsageError
+from tracker.model.about import corrigible
+from tracker.model.swim import Swim
 from tracker.model.units import format_time
 from tracker.model.vocabularies import Decision
 from tracker.output.cautions import cautions
@@ -20,21 +19,11 @@ from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
 
 if TYPE_CHECKING:
     from tracker.app.swims import FoundSwim, ListedSwim
-    from tracker.model.about import RecordField
-    from tracker.model.swim import Swim
 
 
 SWIM_EXAMPLE = """slackwater swim edit 12 --time 6:45
 slackwater swim aside 12 --reason "counted one length too few"
 slackwater swim keep 12"""
-
-
-def _flags() -> Sequence[RecordField]:
-    """Return the fields of a swim that may be corrected."""
-    from tracker.model.about import corrigible
-    from tracker.model.swim import Swim
-
-    return corrigible(Swim)
 
 
 def swim_arguments(parser: Parser) -> None:
@@ -43,7 +32,7 @@ def swim_arguments(parser: Parser) -> None:
     edit = verbs.add(
         "edit", "correct a logged swim; '' empties a field", "slackwater swim edit 12 --time 6:45"
     )
-    add_fields(edit, _flags(), old=True)
+    add_fields(edit, corrigible(Swim), old=True)
     edit.add_argument("--accept-implausible", action="store_true", help="it is right although it looks wrong")
     delete = verbs.add("delete", "delete a logged swim", "slackwater swim delete 12 --yes")
     delete.add_argument("--yes", action="store_true", help="don't ask")
@@ -59,19 +48,15 @@ def run_swim(args: Namespace, ctx: Context) -> int:
     """Do what the verb says."""
     from tracker.app.swims import decide_swim, find_swim
 
-    try:
-        number = parse_whole(args.number)
-    except ValueError as wrong:
-        raise UsageError(f"id: {wrong}") from None
-    old = find_swim(ctx.session_to_read, number)
+    old = find_swim(ctx.session_to_read, number_of(args.number, "swim"))
     if args.verb == "edit":
         return _edit(args, ctx, old)
     if args.verb == "delete":
-        return _delete(args, ctx, old)
+        return delete_one(ctx, old, yes=args.yes)
     decision: Literal[Decision.KEPT, Decision.ASIDE]
     decision = Decision.KEPT if args.verb == "keep" else Decision.ASIDE
     new = decide_swim(ctx.session_to_read, old, decision, args.reason)
-    return _print(ctx, old.id, new, "counts" if decision is Decision.KEPT else "set aside")
+    return print_changed(ctx, old.id, new, "counts" if decision is Decision.KEPT else "set aside")
 
 
 def _edit(args: Namespace, ctx: Context, old: FoundSwim) -> int:
@@ -79,9 +64,7 @@ def _edit(args: Namespace, ctx: Context, old: FoundSwim) -> int:
     from tracker.app.swims import TypedEdit, edit_swim
     from tracker.output.sentences.doubts import doubt_sentence
 
-    form = typed_fields(args, _flags())
-    if not form:
-        raise UsageError("nothing to change; name a field (see 'slackwater swim edit --help')")
+    form = changes(args, corrigible(Swim), "swim edit")
     typed = TypedEdit(old, form, args.accept_implausible)
     try:
         new, found = edit_swim(ctx.session_to_read, typed)
@@ -90,32 +73,10 @@ def _edit(args: Namespace, ctx: Context, old: FoundSwim) -> int:
         if not ctx.may_ask or not ctx.agreed(f"implausible: {said}. Keep it all the same?"):
             raise
         new, found = edit_swim(ctx.session_to_read, replace(typed, accepted=True))
-    _print(ctx, old.id, new, "now")
+    print_changed(ctx, old.id, new, "now")
     for doubt in found:
         ctx.say.warned(f"note: {doubt_sentence(doubt)}")
     ctx.say.cautioned(cautions(codes_in(form.get(field, "") for field in SAID_OF_SWIMS)))
-    return 0
-
-
-def _delete(args: Namespace, ctx: Context, old: FoundSwim) -> int:
-    from tracker.app.swims import delete_swim
-
-    said = f"delete swim {old.id} ({old.record.swimmer}, {swim_words(old.record)})"
-    if not args.yes:
-        if not ctx.may_ask:
-            raise DecisionNeededError(f"{said}: say so with --yes")
-        if not ctx.agreed(f"{said}?"):
-            ctx.say.said("nothing was changed")
-            return 0
-    delete_swim(ctx.session_to_read, old)
-    return _print(ctx, old.id, old.record, "deleted")
-
-
-def _print(ctx: Context, number: int, swim: Swim, what: str) -> int:
-    if ctx.json:
-        ctx.say.json({"schema": 1, "id": number, "what": what, **swim.model_dump(mode="json")})
-    else:
-        ctx.say.line(f"{what} {number}: {swim.swimmer}, {swim_words(swim)}")
     return 0
 
 
@@ -167,8 +128,7 @@ def _json(one: ListedSwim) -> dict[str, object]:
     from tracker.output.sentences.reasons import remarks
 
     return {
-        "id": one.row.id,
-        **one.row.record.model_dump(mode="json"),
+        **with_number(one.row),
         "pace": round(one.row.record.pace, 3),
         "counts": one.standing.counts,
         "remarks": remarks(one.standing),

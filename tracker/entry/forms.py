@@ -14,7 +14,7 @@ from pydantic import ValidationError
 
 from tracker.entry.dates import parse_date
 from tracker.entry.times import parse_number, parse_rate, parse_time, parse_whole, shown
-from tracker.entry.typed_times import time_problem, typed_pace
+from tracker.entry.typed_times import time_problem, typed_pace, typed_time
 from tracker.errors import EntryError, Problem
 from tracker.model.about import RecordField, field_called, fields_of
 from tracker.model.base import Record
@@ -114,13 +114,15 @@ def _read(  # noqa: C901 - one case a way of reading
             return parse_time(text, comma=comma)
         case "rate":
             return parse_rate(plain)
-        case "counts":
+        case "duration":
+            return round(typed_time(text), 2)
+        case "list":
             return text.replace(",", " ")
         case "date":
             return parse_date(text, order)
         case "word":
             return text.strip().lower()
-        case "text":
+        case "text" | "lines":
             return text
         case "whole":
             return parse_whole(plain)

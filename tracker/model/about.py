@@ -38,8 +38,12 @@ class About:
         How it is typed, as a form says it beside the field.
     name
         Its name in forms, flags and messages, where the record's own is longer ("rest" for `rest_s`).
+    flag
+        Its flag, where that is not its name ("by" for `given_by`).
     label
         What a form calls it, where that is another.
+    heading
+        What stands above it in a list, where that is not its name.
     column
         Its column in a file, where that is not the record's own name.
     headers
@@ -47,24 +51,31 @@ class About:
     empty
         What it is if nothing is typed.
     typed
-        How it is read from what a person types, where that is not the way of its type.
+        How it is read from what a person types, where that is not the way of its type. "list" is several
+        words in one line, "lines" is several texts, each in a line of its own.
     place
         Where it stands among the fields of a long form: a lower one comes before.
     fixed
         Whether it stays as it was logged.
+    health
+        Whether it is health data: "always", or "by kind", where the record is of a kind that is about
+        health. `technique.privacy` shows such a field as the setting allows, and nothing else has to know.
     """
 
     words: str = ""
     value: str = ""
     hint: str = ""
     name: str = ""
+    flag: str = ""
     label: str = ""
+    heading: str = ""
     column: str = ""
     headers: str = ""
     empty: str = ""
-    typed: Literal["", "time", "pace", "rate", "counts"] = ""
+    typed: Literal["", "time", "pace", "duration", "rate", "list", "lines"] = ""
     place: int = 9
     fixed: bool = False
+    health: Literal["", "by kind", "always"] = ""
 
 
 @dataclass(frozen=True)
@@ -97,7 +108,12 @@ class RecordField:
     @property
     def flag(self) -> str:
         """Its flag on a command line."""
-        return f"--{self.name.replace('_', '-')}"
+        return f"--{(self.about.flag or self.name).replace('_', '-')}"
+
+    @property
+    def heading(self) -> str:
+        """What stands above it in a list."""
+        return self.about.heading or self.name
 
     @property
     def label(self) -> str:
@@ -118,7 +134,7 @@ class RecordField:
     @property
     def hint(self) -> str:
         """How it is typed."""
-        plain = {"date": "YYYY-MM-DD", "word": " or ".join(self.choices)}
+        plain = {"date": "YYYY-MM-DD", "word": _either(self.choices)}
         return self.about.hint or plain.get(self.form, self.about.words)
 
     @property
@@ -159,6 +175,22 @@ def field_called(kind: type[SQLModel], name: str) -> str:
     return next((field.own for field in fields_of(kind).values() if name == field.name), name)
 
 
+def fields_called(kind: type[SQLModel], *names: str) -> tuple[RecordField, ...]:
+    """Return some fields of a kind of record, in the order of their names."""
+    return tuple(fields_of(kind)[field_called(kind, name)] for name in names)
+
+
+def in_form_order(kind: type[SQLModel], *without: str) -> tuple[RecordField, ...]:
+    """Return the fields that may be corrected, but for some, as they stand in a long form."""
+    asked = (field for field in corrigible(kind) if field.own not in without)
+    return tuple(sorted(asked, key=lambda field: field.about.place))
+
+
+def health_fields(kind: type[SQLModel], *marks: str) -> tuple[str, ...]:
+    """Return the fields of a kind of record that are marked as health data in one of some ways."""
+    return tuple(field.own for field in fields_of(kind).values() if field.about.health in marks)
+
+
 def form_of(kind: type[SQLModel], field: str) -> CellForm:
     """Return how a field stands in a cell."""
     return fields_of(kind)[field].form
@@ -169,6 +201,11 @@ def words_of(annotation: Any) -> tuple[str, ...]:  # noqa: ANN401 - any type
     if isinstance(annotation, type) and issubclass(annotation, StrEnum):
         return tuple(word.value for word in annotation)
     return get_args(annotation) if get_origin(annotation) is Literal else ()
+
+
+def _either(words: tuple[str, ...]) -> str:
+    """Return "a, b or c"."""
+    return " or ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
 
 
 def _field(name: str, info: FieldInfo) -> RecordField:

@@ -76,12 +76,14 @@ LastDay = Annotated[
     About("last day", hint="last day, or empty", name="to", column="to", headers="to_date, end date, bis"),
 ]
 """None while it goes on."""
+Day = Annotated[dt.date, About("day", empty="today")]
+"""The day of an entry."""
 Course = Annotated[str, AfterValidator(checked_course)]
 ClockTime = Annotated[str, AfterValidator(_on_the_clock), About(value="HH:MM", hint="HH:MM")]
 """HH:MM, or empty."""
 Seconds = Annotated[float, AfterValidator(_hundredths), About(typed="time")]
 """A positive time in seconds, kept to the hundredth."""
-Side = Literal["", "left", "right"]
+Side = Annotated[Literal["", "left", "right"], About("left or right", value="S", hint="left, right or empty")]
 
 
 class Record(SQLModel):

@@ -18,8 +18,10 @@ class Event(Record):
     from_date: FirstDay
     to_date: LastDay = None
     swimmer: Name
-    kind: Annotated[EventKind, About("what it was", value="KIND")]
-    note: Annotated[Remark, About("in words; nothing about health", hint="nothing about health")] = ""
+    kind: Annotated[EventKind, About("what it was", value="KIND", place=1, health="by kind")]
+    note: Annotated[
+        Remark, About("in words; nothing about health", hint="nothing about health", health="by kind")
+    ] = ""
 
 
 class Load(Record):

@@ -15,7 +15,7 @@ class Ailment(Enum):
 
 
 @dataclass(frozen=True)
-class About:
+class KindTraits:
     """What there is to know of a kind of event.
 
     Attributes
@@ -54,23 +54,23 @@ class EventKind(StrEnum):
     training does: after none of them form jumps (assumption).
     """
 
-    about: About
+    about: KindTraits
 
-    def __new__(cls, word: str, about: About) -> EventKind:
+    def __new__(cls, word: str, about: KindTraits) -> EventKind:
         """Return a kind that is its stored word."""
         kind = str.__new__(cls, word)
         kind._value_ = word
         kind.about = about
         return kind
 
-    LAYOFF = "layoff", About("a lay-off", "lay-off", rank=20, mark="lay-off", jump=True)
-    ILLNESS = "illness", About("an illness", "illness", rank=30, jump=True, health=Ailment.ILL)
-    INJURY = "injury", About("an injury", "injury", rank=30, jump=True, health=Ailment.HURT)
-    POOL = "pool", About("another pool", "other pool", rank=40)
-    SUIT = "suit", About("another suit", "other suit", rank=50)
-    RACE = "race", About("a race", "race", rank=90, one_day=True)
-    CAMP = "camp", About("a camp", "camp", rank=80)
-    OTHER = "other", About("an event", "event", rank=100)
+    LAYOFF = "layoff", KindTraits("a lay-off", "lay-off", rank=20, mark="lay-off", jump=True)
+    ILLNESS = "illness", KindTraits("an illness", "illness", rank=30, jump=True, health=Ailment.ILL)
+    INJURY = "injury", KindTraits("an injury", "injury", rank=30, jump=True, health=Ailment.HURT)
+    POOL = "pool", KindTraits("another pool", "other pool", rank=40)
+    SUIT = "suit", KindTraits("another suit", "other suit", rank=50)
+    RACE = "race", KindTraits("a race", "race", rank=90, one_day=True)
+    CAMP = "camp", KindTraits("a camp", "camp", rank=80)
+    OTHER = "other", KindTraits("an event", "event", rank=100)
 
 
 HEALTH_KINDS: Final = frozenset(kind for kind in EventKind if kind.about.health)

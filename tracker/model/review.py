@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import datetime as dt
-from typing import Literal
+from typing import Annotated, Literal
 
 from sqlmodel import Field
 
-from tracker.model.base import Label, Line, Name, Record, Remark, Side
+from tracker.model.about import About
+from tracker.model.base import Day, Label, Line, Name, Record, Remark, Side
 
 
 class ReviewItem(Record):
@@ -26,13 +26,20 @@ class ReviewItem(Record):
         Reference to the clip: text only, never the clip itself.
     """
 
-    date: dt.date
+    date: Annotated[Day, About("day of the look")]
     swimmer: Name
-    reviewer: Label
-    kind: Literal["score", "measure", "look"]
-    item: Line = ""
-    side: Side = ""
-    value: float | None = Field(default=None, ge=-10_000, le=10_000)
-    points: Line = ""
-    clip: Line = ""
-    note: Remark = ""
+    reviewer: Annotated[Label, About("the reviewer", value="WHO", hint="who looks", flag="by", empty="you")]
+    kind: Annotated[Literal["score", "measure", "look"], About(fixed=True)]
+    item: Annotated[Line, About(fixed=True)] = ""
+    side: Annotated[Side, About("left, right or '' for none")] = ""
+    value: Annotated[float | None, About("the score or reading")] = Field(default=None, ge=-10_000, le=10_000)
+    points: Annotated[Line, About(fixed=True)] = ""
+    clip: Annotated[
+        Line,
+        About(
+            "reference to the clip; the clip is not kept",
+            value="REF",
+            hint="where it is kept; the clip itself stays there",
+        ),
+    ] = ""
+    note: Annotated[Remark, About("anything else; nothing about health", hint="nothing about health")] = ""

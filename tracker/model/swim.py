@@ -118,7 +118,7 @@ class Swim(Record):
             "strokes per length: one for all, one a swim, or one a length",
             value="N[,N...]",
             hint="per length: one for all, one a swim, or one a length",
-            typed="counts",
+            typed="list",
             place=2,
             headers="stroke count, strokes per length, zyklen",
         ),

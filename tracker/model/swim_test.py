@@ -43,13 +43,47 @@ class SwimTest(Record):
         The steps in words, one a line.
     """
 
-    test: Slug
-    name: Line = ""
-    stroke: Literal["free", "back", "breast", "fly", "medley"] = "free"
-    kind: Literal["distances", "duration", "repeats"] = "distances"
-    distances: Annotated[str, AfterValidator(_distances)] = ""
-    duration_s: float | None = Field(default=None, gt=0, le=86_400)
-    start: Literal["push", "dive"] = "push"
+    test: Annotated[
+        Slug,
+        About(
+            "short name: small letters, digits, hyphens",
+            value="TEST",
+            hint="small letters, digits, hyphens: lake-750",
+            label="short name",
+            place=1,
+        ),
+    ]
+    name: Annotated[Line, About("name in words", hint="in words", place=1)] = ""
+    stroke: Annotated[
+        Literal["free", "back", "breast", "fly", "medley"], About("how it is swum", empty="free", place=2)
+    ] = "free"
+    kind: Annotated[
+        Literal["distances", "duration", "repeats"],
+        About("what it asks for", empty="distances", place=1),
+    ] = "distances"
+    distances: Annotated[
+        str,
+        AfterValidator(_distances),
+        About(
+            "metres, in the order swum",
+            value="M[,M...]",
+            hint="metres in the order swum: 400 200",
+            typed="list",
+            place=1,
+        ),
+    ] = ""
+    duration_s: Annotated[
+        float | None,
+        About(
+            "how long, for the kind duration",
+            value="TIME",
+            hint="20:00",
+            name="duration",
+            typed="duration",
+            place=1,
+        ),
+    ] = Field(default=None, gt=0, le=86_400)
+    start: Annotated[Literal["push", "dive"], About("how it begins", empty="push", place=2)] = "push"
     rest_s: Annotated[
         float | None,
         About(
@@ -57,9 +91,10 @@ class SwimTest(Record):
             value="S",
             hint="usual, between the swims, seconds",
             name="rest",
+            place=2,
         ),
     ] = Field(default=None, ge=0, le=86_400)
-    protocol: Note = ""
+    protocol: Annotated[Note, About("the steps in words", hint="in words", label="steps")] = ""
 
 
 _PUSH = (

@@ -9,7 +9,7 @@ from typing import Annotated
 from sqlmodel import Field
 
 from tracker.model.about import About
-from tracker.model.base import Line, Name, Note, Record, Remark, Seconds, Side
+from tracker.model.base import Day, Line, Name, Note, Record, Remark, Seconds, Side
 from tracker.model.vocabularies import ChoiceKind, ConsentStanding, GivenBy, Purpose
 
 
@@ -51,10 +51,11 @@ class Swimmer(Record):
             value="T",
             hint="min:s per 100 m",
             label="target pace",
+            heading="target",
             typed="pace",
         ),
     ] = None
-    target_date: Annotated[dt.date | None, About("by when, YYYY-MM-DD", label="by")] = None
+    target_date: Annotated[dt.date | None, About("by when, YYYY-MM-DD", label="by", heading="by")] = None
     archived: Annotated[dt.date | None, About(fixed=True)] = None
     note: Annotated[Remark, About("anything else; nothing about health", hint="nothing about health")] = ""
 
@@ -62,15 +63,23 @@ class Swimmer(Record):
 class Consent(Record):
     """A consent: for what, on which ground, given by whom, until when, withdrawn when."""
 
-    date: dt.date
+    date: Day
     swimmer: Name
-    purpose: Purpose = Purpose.PAGES
-    ground: Line = ""
-    given_by: GivenBy = GivenBy.SELF
-    how: Line = ""
-    text_version: Line = ""
-    until: dt.date | None = None
-    withdrawn: dt.date | None = None
+    purpose: Annotated[
+        Purpose,
+        About("what for", flag="for", label="what for", heading="for", place=1),
+    ] = Purpose.PAGES
+    ground: Annotated[Line, About("on which ground, in words")] = ""
+    given_by: Annotated[
+        GivenBy,
+        About("who gave it", flag="by", label="given by", heading="by", empty="self"),
+    ] = GivenBy.SELF
+    how: Annotated[Line, About("how it was given: on paper, by mail", hint="on paper, by mail")] = ""
+    text_version: Annotated[
+        Line, About("which version of the text", hint="which version of it", label="text", heading="text")
+    ] = ""
+    until: Annotated[dt.date | None, About("until when it holds", hint="YYYY-MM-DD, or empty")] = None
+    withdrawn: Annotated[dt.date | None, About("when it was taken back", fixed=True)] = None
 
 
 class Choice(Record):
@@ -79,14 +88,22 @@ class Choice(Record):
     `value` is the drawn arm, the seen verdict, or "parked" of a fault that was chosen although it was parked.
     """
 
-    date: dt.date
+    date: Annotated[Day, About(fixed=True)]
     swimmer: Name
-    kind: ChoiceKind
-    fault: Line = ""
+    kind: Annotated[ChoiceKind, About(fixed=True)]
+    fault: Annotated[
+        Line,
+        About(
+            "work on this one instead; kept with its reason, and with an end",
+            value="FAULT",
+            hint="its short name",
+            flag="choose",
+        ),
+    ] = ""
     side: Side = ""
-    value: Line = ""
-    reason: Note = ""
-    by: Line = ""
+    value: Annotated[Line, About(fixed=True)] = ""
+    reason: Annotated[Note, About("why", value="T", hint="kept beside the choice")] = ""
+    by: Annotated[Line, About(fixed=True)] = ""
 
 
 def latest(consents: Iterable[Consent], purpose: Purpose, day: dt.date) -> Consent | None:

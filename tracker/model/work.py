@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from sqlmodel import Field
 
+from tracker.model.about import About
 from tracker.model.base import FirstDay, Label, LastDay, Line, Name, Record
 
 
@@ -22,10 +23,21 @@ class Work(Record):
         Times a week, for a drill.
     """
 
-    from_date: FirstDay
-    to_date: LastDay = None
+    from_date: Annotated[FirstDay, About(flag="date")]
+    to_date: Annotated[LastDay, About(flag="date", label="last day", hint="YYYY-MM-DD", empty="today")] = None
     swimmer: Name
-    kind: Literal["cue", "drill"]
-    fault: Line = ""
-    text: Label
-    per_week: float | None = Field(default=None, gt=0, le=50)
+    kind: Annotated[Literal["cue", "drill"], About("cue or drill", place=1)]
+    fault: Annotated[
+        Line,
+        About(
+            "short name of the fault it answers",
+            value="FAULT",
+            hint="which it answers; may be empty",
+            place=2,
+        ),
+    ] = ""
+    text: Annotated[Label, About("in words", hint="in the swimmer's words; to stop, how it begins", place=1)]
+    per_week: Annotated[
+        float | None,
+        About("times a week", hint="of a drill", label="times a week", heading="a week"),
+    ] = Field(default=None, gt=0, le=50)

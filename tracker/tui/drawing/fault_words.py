@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from tracker.errors import Problem, UnknownNameError
 from tracker.model.catalogue import Fault
 from tracker.model.text import name_key
+from tracker.tui.remedies import failure_words
 
 
 def matching(typed: str, faults: Sequence[Fault]) -> list[Fault]:
@@ -15,6 +17,16 @@ def matching(typed: str, faults: Sequence[Fault]) -> list[Fault]:
     if exact or not key:
         return exact or list(faults)
     return [fault for fault in faults if key in fault.slug or key in name_key(fault.name)]
+
+
+def fitting(field: str, typed: str, faults: Sequence[Fault]) -> tuple[tuple[Problem, ...], str]:
+    """Return what is wrong with a fault that is being typed, and which fit it or what the one meant is."""
+    found = matching(typed, faults)
+    if not found:
+        return (Problem(field, typed, failure_words(UnknownNameError("fault", typed))),), ""
+    if len(found) == 1:
+        return (), one_fault(found[0])
+    return (), "Fits: " + ", ".join(fault.slug for fault in found[:12])
 
 
 def one_fault(fault: Fault) -> str:

@@ -3,30 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import ClassVar
 
-from tracker.model.about import fields_of
+from tracker.model.about import RecordField, fields_of
 from tracker.model.catalogue import areas
-from tracker.model.fault import OWN
+from tracker.model.fault import OWN, OwnFault
+from tracker.model.swim_test import SwimTest
 from tracker.model.swimmer import Swimmer
-from tracker.technique.practice_words import Caution
-from tracker.tui.drafts import draft_name
-from tracker.tui.screens.form import FormScreen
-from tracker.tui.widgets.form_sheet import FormField
+from tracker.tui.screens.form import RecordForm
 
 
-class AddSwimmerScreen(FormScreen):
+class SwimmerForm(RecordForm):
     """A label is all that is needed."""
 
+    KIND = Swimmer
+    WITHOUT = ("swimmer",)
+
+    def asked(self, values: Mapping[str, str]) -> Sequence[RecordField]:
+        """Return the label too, which may be changed like the rest."""
+        return (fields_of(Swimmer)["swimmer"], *super().asked(values))
+
+
+class AddSwimmerScreen(SwimmerForm):
+    """The fields of a swimmer, empty."""
+
     NAME = "Add a swimmer"
+    DRAFT = "add-swimmer"
 
-    def __init__(self) -> None:
-        super().__init__("add-swimmer")
-
-    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
-        """Return the fields of a swimmer."""
-        return swimmer_fields(None)
-
-    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str]) -> str:
         """Add them."""
         from tracker.app.swimmers import add_swimmer
 
@@ -35,125 +39,65 @@ class AddSwimmerScreen(FormScreen):
         return f"Added {swimmer.swimmer}{note}."
 
 
-class EditSwimmerScreen(FormScreen):
+class EditSwimmerScreen(SwimmerForm):
     """The same fields, filled."""
 
     NAME = "Change a swimmer"
+    DRAFT = "edit-swimmer"
 
-    def __init__(self, swimmer: Swimmer) -> None:
-        super().__init__(draft_name("edit-swimmer", swimmer.swimmer))
-        self._old = swimmer
+    def __init__(self, old: Swimmer) -> None:
+        super().__init__(old.swimmer, begun={f.name: f.as_typed(old) for f in fields_of(Swimmer).values()})
 
     def subject(self) -> str:
         """Return whom it is about."""
-        return self._old.swimmer
+        return self._for
 
-    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
-        """Return the fields of a swimmer, filled."""
-        return swimmer_fields(self._old)
-
-    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str]) -> str:
         """Change what differs."""
         from tracker.app.swimmers import edit_swimmer
 
-        new = edit_swimmer(self.session, self._old.swimmer, values)
+        new = edit_swimmer(self.session, self._for, values)
         return f"Changed {new.swimmer}."
 
 
-def swimmer_fields(old: Swimmer | None) -> tuple[FormField, ...]:
-    """Return the fields with what is on record."""
-    return tuple(
-        FormField(field.name, field.label, field.hint, field.as_typed(old) if old else "")
-        for name, field in fields_of(Swimmer).items()
-        if name != "archived"
-    )
-
-
-class AddTestScreen(FormScreen):
+class AddTestScreen(RecordForm):
     """Distances, or a duration, or repeats of one distance."""
 
     NAME = "A test of your own"
+    DRAFT = "add-test"
+    KIND = SwimTest
+    BEGUN: ClassVar[Mapping[str, str]] = {"kind": "distances"}
+    SAID = ("test", "name", "protocol")
 
-    def __init__(self) -> None:
-        super().__init__("add-test")
-
-    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
+    def asked(self, values: Mapping[str, str]) -> Sequence[RecordField]:
         """Return the fields of a definition; a duration has a time instead of distances."""
-        lasting = values.get("kind", "").casefold() == "duration"
-        swum = (
-            FormField("duration", "duration", "20:00")
-            if lasting
-            else FormField("distances", "distances", "metres in the order swum: 400 200")
-        )
-        return (
-            FormField("test", "short name", "small letters, digits, hyphens: lake-750"),
-            FormField("name", "name", "in words"),
-            FormField("kind", "kind", "distances, duration or repeats", "distances"),
-            swum,
-            FormField("stroke", "stroke", "free, back, breast, fly or medley; empty is free"),
-            FormField("start", "start", "push or dive; empty is push"),
-            FormField("rest", "rest", "usual, between the swims, seconds"),
-            FormField("protocol", "steps", "in words"),
-        )
+        other = "distances" if values.get("kind", "").casefold() == "duration" else "duration_s"
+        return [field for field in super().asked(values) if field.own != other]
 
-    def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
-        """Return what the words of the definition call for."""
-        from tracker.technique.cautions import codes_in
-
-        return codes_in(values.get(name, "") for name in ("test", "name", "protocol"))
-
-    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str]) -> str:
         """Add it."""
         from tracker.app.swim_tests import add_test
 
-        form = {**values, "distances": values.get("distances", "").replace(",", " ")}
-        added = add_test(self.session, form)
+        added = add_test(self.session, values)
         return f"Added the test {added.test}."
 
 
-SEVERAL = ("cues", "drills", "provoked_by")
-"""Fields that hold several, a semicolon between them."""
-
-
-class AddFaultScreen(FormScreen):
+class AddFaultScreen(RecordForm):
     """A short name and a plain one are enough; what is left empty is not known."""
 
     NAME = "A fault of your own"
+    DRAFT = "add-fault"
+    KIND = OwnFault
+    BEGUN: ClassVar[Mapping[str, str]] = {"fault": OWN}
+    SAID = ("cues", "drills")
 
-    def __init__(self) -> None:
-        super().__init__("add-fault")
+    def hint(self, field: RecordField) -> str:
+        """Name the areas there are."""
+        return " ".join(area.slug for area in areas()) if field.own == "area" else super().hint(field)
 
-    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
-        """Return the fields of an entry."""
-        return (
-            FormField("fault", "short name", f"begins with {OWN}: own-wall-glide", OWN),
-            FormField("name", "name", "in plain words"),
-            FormField("area", "area", " ".join(area.slug for area in areas())),
-            FormField("view", "seen from", "side, front, above water"),
-            FormField("measure", "look at", "what tells it"),
-            FormField("norm", "norm", "how it should be"),
-            FormField("cost", "costs", "what it costs"),
-            FormField("cues", "cues", "that answer it; a semicolon between"),
-            FormField("drills", "drills", "that answer it; a semicolon between"),
-            FormField("provoked_by", "brought about by", "cues overdone; a semicolon between"),
-            FormField("answers", "answers", "quick, medium or slow"),
-            FormField("caution", "caution", "what to take care of"),
-        )
-
-    def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
-        """Return what the words of its cues and drills call for."""
-        from tracker.technique.cautions import codes_in
-
-        return codes_in(values.get(name, "") for name in ("cues", "drills"))
-
-    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str]) -> str:
         """Add it."""
         from tracker.app.faults import add_fault
 
-        form = {name: _lines(text) if name in SEVERAL else text for name, text in values.items()}
-        added = add_fault(self.session, form)
+        added = add_fault(self.session, self.form(values))
         return f"Added the fault {added.slug}: {added.name}."
-
-
-def _lines(text: str) -> str:
-    return "\n".join(part.strip() for part in text.split(";"))

@@ -1,38 +1,33 @@
-"""Forms for dated events and weekly load."""
+"""Forms for dated events, weekly load and consents."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from tracker.errors import Problem, UnknownNameError
-from tracker.model.about import corrigible
+from tracker.errors import EntryError, Problem
+from tracker.model.about import RecordField
 from tracker.model.event import Event, Load
 from tracker.model.event_kinds import kind_of, offered_kinds
+from tracker.model.swimmer import Consent
+from tracker.model.vocabularies import Purpose
 from tracker.technique.practice_words import Caution
-from tracker.tui.drafts import draft_name
-from tracker.tui.remedies import failure_words
-from tracker.tui.screens.form import FormScreen
+from tracker.tui.remedies import SCREENS
+from tracker.tui.screens.form import RecordForm
 from tracker.tui.widgets.form_sheet import FormField
 
 
-class LogEventScreen(FormScreen):
+class LogEventScreen(RecordForm):
     """Kind, from, to, note."""
 
     NAME = "Log an event"
+    DRAFT = "event"
     LOGS = True
+    KIND = Event
 
-    def __init__(self, swimmer: str) -> None:
-        super().__init__(draft_name("event", swimmer))
-        self._for = swimmer
-
-    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
-        """Return the fields of an event; kinds about health only where they are switched on."""
+    def hint(self, field: RecordField) -> str:
+        """Name the kinds; those about health only where they are switched on."""
         kinds = offered_kinds(health=self.session.settings.health)
-        return (
-            FormField("swimmer", "swimmer", value=self._for),
-            FormField("kind", "kind", " ".join(kinds)),
-            *(FormField(f.name, f.label, f.first_hint) for f in corrigible(Event) if f.own != "kind"),
-        )
+        return " ".join(kinds) if field.own == "kind" else super().hint(field)
 
     def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what the kind and the words of the note call for."""
@@ -41,7 +36,7 @@ class LogEventScreen(FormScreen):
         typed = values.get("kind", "").strip().casefold()
         return codes_of_event(kind_of(typed), values.get("note", ""))
 
-    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str]) -> str:
         """Log it."""
         from tracker.app.events import log_event
 
@@ -53,38 +48,24 @@ SHOWN = 3
 """Weeks on record that are named while one types."""
 
 
-class LogLoadScreen(FormScreen):
+class LogLoadScreen(RecordForm):
     """A week, sessions, metres; what is logged for the week already is replaced."""
 
     NAME = "A week of swimming"
+    DRAFT = "load"
     LOGS = True
+    KIND = Load
 
-    def __init__(self, swimmer: str) -> None:
-        super().__init__(draft_name("load", swimmer))
-        self._for = swimmer
-
-    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
-        """Return the fields of a week."""
-        return (
-            FormField("swimmer", "swimmer", value=self._for),
-            *(FormField(f.name, f.label, f.first_hint) for f in corrigible(Load)),
-        )
-
-    def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
+    def beside(self, swimmer: str) -> str:
         """Say which weeks are on record."""
         from tracker.app.entries import list_entries
         from tracker.output.sentences.link import load_words
 
-        if not values["swimmer"]:
-            return (), ""
-        try:
-            rows = list_entries(self.session, Load, values["swimmer"])
-        except UnknownNameError as error:
-            return (Problem("swimmer", values["swimmer"], failure_words(error)),), ""
+        rows = list_entries(self.session, Load, swimmer)
         last = "; ".join(load_words(one.record) for one in reversed(rows[-SHOWN:]))
-        return (), f"On record, {last}." if last else "No week is on record yet."
+        return f"On record, {last}." if last else "No week is on record yet."
 
-    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str]) -> str:
         """Log it."""
         from tracker.app.events import log_load
         from tracker.output.sentences.link import load_words
@@ -93,3 +74,51 @@ class LogLoadScreen(FormScreen):
         load, replaced = log_load(self.session, {**values, "week": week})
         instead = ", instead of what was logged before" if replaced else ""
         return f"Logged for {load.swimmer}: {load_words(load)}{instead}."
+
+
+WITHDRAWS = frozenset({"withdraw", "withdrawn"})
+
+
+class ConsentScreen(RecordForm):
+    """Write down a consent, or that one was withdrawn: "give" or "withdraw" says which."""
+
+    NAME = "A consent"
+    DRAFT = "consent"
+    KIND = Consent
+    FIELDS = (FormField("act", "give or withdraw", value="give"),)
+
+    def asked(self, values: Mapping[str, str]) -> Sequence[RecordField]:
+        """Return what a consent, or its withdrawal, needs."""
+        asked = super().asked(values)
+        if values.get("act", "give").casefold() not in WITHDRAWS:
+            return asked
+        return [field for field in asked if field.own in {"purpose", "date"}]
+
+    def beside(self, swimmer: str) -> str:
+        """Say what is written down so far."""
+        from tracker.app.consents import list_consents
+        from tracker.output.sentences.people import consent_sentence
+
+        rows = list_consents(self.session, swimmer)
+        said = ". ".join(consent_sentence(one.record) for one in rows)
+        return f"On record: {said}." if said else "No consent is written down yet."
+
+    def submit(self, values: Mapping[str, str]) -> str:
+        """Write it down."""
+        from tracker.app.consents import give_consent, withdraw_consent
+        from tracker.output.cautions import minor_consent
+        from tracker.output.sentences.people import consent_sentence, record_withdrawn
+
+        form = dict(values)
+        act = form.pop("act").casefold()
+        if act not in {"give", "given", *WITHDRAWS}:
+            raise EntryError((Problem("act", act, "is neither give nor withdraw"),))
+        if not form["purpose"]:
+            raise EntryError((Problem("purpose", "", "is missing; write record, pages or clips"),))
+        if act in WITHDRAWS:
+            consent = withdraw_consent(self.session, form)
+            more = f" {record_withdrawn(SCREENS)}" if consent.purpose is Purpose.RECORD else ""
+        else:
+            given = give_consent(self.session, form)
+            consent, more = given.consent, f" {minor_consent(SCREENS)}" if given.minor else ""
+        return f"{consent.swimmer}: {consent_sentence(consent)}.{more}"

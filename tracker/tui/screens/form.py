@@ -8,23 +8,34 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from collections.abc import Iterable, Mapping, Sequence
-from typing import ClassVar
+from dataclasses import replace
+from types import MappingProxyType
+from typing import ClassVar, Final
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
-from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError
+from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError, UnknownNameError
+from tracker.model.about import RecordField, fields_of, in_form_order
+from tracker.model.base import Record
 from tracker.remedies import Mend
 from tracker.technique.practice_words import Caution
+from tracker.tui.drafts import draft_name
 from tracker.tui.remedies import SCREENS, failure_words
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.form_sheet import FormField, FormSheet
 from tracker.tui.widgets.lines import TextLine
 
+NOTHING: Final[Mapping[str, str]] = MappingProxyType({})
+
 
 class FormScreen(Frame):
-    """Base of the forms."""
+    """Base of the forms.
+
+    `begun` is what stands in the fields at first; `of` tells the drafts of one form apart that is opened
+    for several things.
+    """
 
     HINTS: ClassVar[tuple[tuple[str, str], ...]] = (
         ("Enter", "next field"),
@@ -34,6 +45,12 @@ class FormScreen(Frame):
         ("Escape", "back"),
     )
     LABEL_CELLS: ClassVar[int] = 17
+    DRAFT: ClassVar[str] = ""
+    """The name of its drafts."""
+    FIELDS: ClassVar[tuple[FormField, ...]] = ()
+    """Its fields, where they are always the same."""
+    SAID: ClassVar[tuple[str, ...]] = ()
+    """The fields whose words may call for cautions."""
     LOGS: ClassVar[bool] = False
     """Whether what is saved is an entry of the swimmer named in the field "swimmer"."""
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -43,26 +60,32 @@ class FormScreen(Frame):
         Binding("f1", "app.keys", "all keys here", show=False),
     ]
 
-    def __init__(self, draft: str) -> None:
+    def __init__(self, swimmer: str = "", *, of: str = "", begun: Mapping[str, str] = NOTHING) -> None:
         super().__init__()
-        self.draft = draft
-        self._asked = False
+        self.draft = f"{self.DRAFT}-{of}" if of else draft_name(self.DRAFT, swimmer)
+        self._for, self._begun = swimmer, begun
+        self._asked = self.accepted = False
 
-    @abstractmethod
-    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
+    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (some depend on it)
         """Return the fields, which may depend on what is typed so far."""
+        return [replace(field, value=self._begun.get(field.name, field.value)) for field in self.FIELDS]
 
     def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:  # noqa: ARG002
         """Return what is wrong with `values`, and what can be said about them while typing."""
         return (), ""
 
-    def care(self, values: Mapping[str, str]) -> Sequence[Caution]:  # noqa: ARG002 (no form but some)
+    def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return the codes of the cautions that what is typed calls for."""
-        return ()
+        from tracker.technique.cautions import codes_in
+
+        return codes_in(values.get(name, "") for name in self.SAID)
 
     @abstractmethod
-    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:
-        """Save through a use-case and return what was done, in words."""
+    def submit(self, values: Mapping[str, str]) -> str:
+        """Save through a use-case and return what was done, in words.
+
+        `accepted` says whether a person has said that it is right although it looks implausible.
+        """
 
     @property
     def sheet(self) -> FormSheet:
@@ -146,8 +169,9 @@ class FormScreen(Frame):
         self.announce("Cleared.")
 
     def _save(self, *, accept: bool) -> None:
+        self.accepted = accept
         try:
-            done = self.submit(self.sheet.values, accept=accept)
+            done = self.submit(self.sheet.values)
         except DecisionNeededError as error:
             self._asked = error.remedy is Mend.ACCEPT
             self.announce(failure_words(error), "bad")
@@ -181,3 +205,55 @@ class FormScreen(Frame):
         self.app.pop_screen()
         self.slackwater.follow(certainly=True)
         self.slackwater.announce(done, "good")
+
+
+class RecordForm(FormScreen):
+    """A form with the fields of a record, as the record declares them."""
+
+    KIND: ClassVar[type[Record]]
+    WITHOUT: ClassVar[tuple[str, ...]] = ()
+    """The record's own names of fields that are not asked for."""
+    BEGUN: ClassVar[Mapping[str, str]] = NOTHING
+    """What stands in fields at first."""
+
+    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
+        """Return whose it is, what the screen asks for itself, and the fields of the record."""
+        asked = "swimmer" in fields_of(self.KIND) and "swimmer" not in self.WITHOUT
+        whose = (FormField("swimmer", "swimmer", value=self._for),) if asked else ()
+        return (
+            *whose,
+            *super().fields(values),
+            *(FormField(f.name, f.label, self.hint(f), self.begins(f)) for f in self.asked(values)),
+        )
+
+    def asked(self, values: Mapping[str, str]) -> Sequence[RecordField]:  # noqa: ARG002 (some depend on it)
+        """Return the fields of the record that are asked for."""
+        return in_form_order(self.KIND, *self.WITHOUT)
+
+    def hint(self, field: RecordField) -> str:
+        """Return how a field is typed."""
+        return field.first_hint
+
+    def begins(self, field: RecordField) -> str:
+        """Return what stands in a field at first."""
+        return self._begun.get(field.name, self.BEGUN.get(field.name, ""))
+
+    def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
+        """Say what is on record of the swimmer beside what is typed, or that nobody is called so."""
+        name = values.get("swimmer", "")
+        try:
+            return (), self.beside(name) if name else ""
+        except UnknownNameError as error:
+            return (Problem("swimmer", name, failure_words(error)),), ""
+
+    def beside(self, swimmer: str) -> str:  # noqa: ARG002 (some have nothing to say)
+        """Return what is on record of a swimmer and helps to fill the form; raises `UnknownNameError`."""
+        return ""
+
+    def form(self, values: Mapping[str, str]) -> dict[str, str]:
+        """Return what is typed as a use-case takes it: of several texts each in a line of its own."""
+        several = {field.name for field in fields_of(self.KIND).values() if field.about.typed == "lines"}
+        return {
+            name: "\n".join(part.strip() for part in text.split(";")) if name in several else text
+            for name, text in values.items()
+        }

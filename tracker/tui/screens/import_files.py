@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from pathlib import Path
 from typing import ClassVar
 
@@ -30,19 +30,14 @@ class ImportScreen(FormScreen):
     """Which file or folder."""
 
     NAME = "Import"
-
-    def __init__(self) -> None:
-        super().__init__("import")
-
-    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
-        """Return where it lies and how its dates are written."""
-        return (
-            FormField("path", "file or folder", "a club folder, or one CSV file"),
-            FormField("dates", "date order", "empty for YYYY-MM-DD, else d.m.y or m/d/y"),
-            FormField("swimmer", "whose swims", "where no column says; empty is the only swimmer"),
-            FormField("test", "test", "which was swum, where no column says"),
-            FormField("course", "course", "where no column says; empty is the usual pool"),
-        )
+    DRAFT = "import"
+    FIELDS = (
+        FormField("path", "file or folder", "a club folder, or one CSV file"),
+        FormField("dates", "date order", "empty for YYYY-MM-DD, else d.m.y or m/d/y"),
+        FormField("swimmer", "whose swims", "where no column says; empty is the only swimmer"),
+        FormField("test", "test", "which was swum, where no column says"),
+        FormField("course", "course", "where no column says; empty is the usual pool"),
+    )
 
     def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
         """Say whether it is there."""
@@ -51,7 +46,7 @@ class ImportScreen(FormScreen):
             return (Problem("path", path, "is not there"),), ""
         return (), "Nothing is stored before you have seen what would be."
 
-    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str]) -> str:
         """Store nothing yet: look first, and return what stands for what was found."""
         path = Path(values["path"]).expanduser()
         report = _import(self.session, path, values, dry_run=True)

@@ -6,44 +6,48 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from tracker.entry.review_form import TypedReview
-from tracker.errors import EntryError, Problem, UnknownNameError
+from tracker.errors import EntryError, Problem
+from tracker.model.about import RecordField, fields_called
 from tracker.model.catalogue import Fault, areas, measures
-from tracker.tui.drafts import draft_name
-from tracker.tui.drawing.fault_words import matching, one_fault
-from tracker.tui.remedies import failure_words
-from tracker.tui.screens.form import FormScreen
+from tracker.model.review import ReviewItem
+from tracker.tui.drawing.fault_words import fitting, matching
+from tracker.tui.screens.form import RecordForm
 from tracker.tui.widgets.form_sheet import FormField
 
 SIDES = ("left", "right")
-ALIASES = {"scores": "score", "measures": "measure", "reviewer": "by"}
-"""A problem's field -> the field, or the first word of the fields, that the form has for it."""
+ALIASES = {"scores": "score", "measures": "measure"}
+"""A problem's field -> the first word of the fields that the form has for it."""
 
 
-class LogReviewScreen(FormScreen):
+class LogReviewScreen(RecordForm):
     """One look by a named reviewer."""
 
     NAME = "Log a review"
+    DRAFT = "review"
     LOGS = True
+    KIND = ReviewItem
+    _faults: Sequence[Fault] = ()
 
-    def __init__(self, swimmer: str) -> None:
-        super().__init__(draft_name("review", swimmer))
-        self._for = swimmer
-        self._faults: Sequence[Fault] = ()
+    def asked(self, values: Mapping[str, str]) -> Sequence[RecordField]:  # noqa: ARG002 (always the same)
+        """Return who looked and when."""
+        return fields_called(ReviewItem, "reviewer", "date")
+
+    def begins(self, field: RecordField) -> str:
+        """Put in who sits there."""
+        return self.session.who if field.own == "reviewer" else super().begins(field)
 
     def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
         """Return who and when, the areas, the faults, the measures, cue, drill, clip, note."""
+        last = fields_called(ReviewItem, "clip", "note")
         return (
-            FormField("swimmer", "swimmer", value=self._for),
-            FormField("by", "reviewer", "who looks", self.session.who),
-            FormField("date", "date", "YYYY-MM-DD; empty is today"),
+            *super().fields(values),
             FormField("faults", "faults seen", "breath-late:left=2, kick-knees; a part of a name helps"),
             FormField("corrected", "corrected", "breath-late:left"),
             *(FormField(f"score {area.slug}", area.slug, score_words(area.slug, values)) for area in areas()),
             *(FormField(f"measure {name}", label, norm) for name, label, norm in measure_rows()),
             FormField("cue", "new cue", "what the swimmer thinks from now on"),
             FormField("drill", "new drill", "what the swimmer does from now on"),
-            FormField("clip", "clip", "where it is kept; the clip itself stays there"),
-            FormField("note", "note", "nothing about health"),
+            *(FormField(field.name, field.label, field.hint) for field in last),
         )
 
     def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
@@ -54,14 +58,9 @@ class LogReviewScreen(FormScreen):
         name = self.sheet.at if self.sheet.at in {"faults", "corrected"} else "faults"
         last = values[name].replace(",", " ").split()[-1:] or [""]
         typed = last[0].split(":")[0].split("=")[0]
-        found = matching(typed, self._faults) if typed else []
-        if typed and not found:
-            return (Problem(name, typed, failure_words(UnknownNameError("fault", typed))),), ""
-        if len(found) == 1:
-            return (), one_fault(found[0])
-        return (), ("Fits: " + ", ".join(fault.slug for fault in found[:12])) if found else ""
+        return fitting(name, typed, self._faults) if typed else ((), "")
 
-    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str]) -> str:
         """Log the review, then start the cue and the drill that came out of it."""
         from tracker.app.reviews import log_review
         from tracker.app.work import start_work
@@ -83,18 +82,10 @@ class LogReviewScreen(FormScreen):
         """Return what is typed as the use-case takes it."""
         return TypedReview(
             name=values["swimmer"],
-            by=values["by"],
+            by=values["reviewer"],
             date=values["date"],
-            scores=tuple(
-                f"{name.split()[1]}={text}"
-                for name, text in values.items()
-                if name.startswith("score ") and text
-            ),
-            measures=tuple(
-                f"{name.split()[1]}={text}"
-                for name, text in values.items()
-                if name.startswith("measure ") and text
-            ),
+            scores=_typed_as("score ", values),
+            measures=_typed_as("measure ", values),
             faults=tuple(self._whole_names(values["faults"])),
             corrected=tuple(self._whole_names(values["corrected"])),
             clip=values["clip"],
@@ -109,6 +100,12 @@ class LogReviewScreen(FormScreen):
             found = matching(name, self._faults)
             whole.append(found[0].slug + part[len(name) :] if len(found) == 1 else part)
         return whole
+
+
+def _typed_as(what: str, values: Mapping[str, str]) -> tuple[str, ...]:
+    """Return "breathing=3" for each filled field of the scores, or of the measures."""
+    filled = ((name.removeprefix(what), text) for name, text in values.items() if name.startswith(what))
+    return tuple(f"{name}={text}" for name, text in filled if text)
 
 
 def score_words(area: str, values: Mapping[str, str]) -> str:

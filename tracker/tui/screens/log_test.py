@@ -14,25 +14,29 @@ from tracker.app.log_swims import Logged
 from tracker.engine.verdict.verdict import Verdict
 from tracker.entry.swim_form import CIRCUMSTANCES, TypedTest
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError, UnknownNameError
+from tracker.model.about import RecordField
+from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
 from tracker.output.sentences.numbers import count
 from tracker.technique.practice_words import Caution
-from tracker.tui.drafts import draft_name
 from tracker.tui.messages import SwimmerJudged
 from tracker.tui.remedies import failure_words
-from tracker.tui.screens.form import FormScreen
+from tracker.tui.screens.form import RecordForm
 from tracker.tui.widgets.form_sheet import FormField
 from tracker.tui.widgets.lines import TextLine
 
 MOST_TIMES = 6
-FIELDS = sorted(CIRCUMSTANCES, key=lambda field: field.about.place)
+_TYPED_AS_TIMES = ("distance_m", "time_s")
 
 
-class LogTestScreen(FormScreen):
+class LogTestScreen(RecordForm):
     """The form of one test of one swimmer."""
 
     NAME = "Log a test"
+    DRAFT = "log-test"
     LOGS = True
+    KIND = Swim
+    WITHOUT = ("test", *_TYPED_AS_TIMES)
     HINTS = (
         ("Enter", "next"),
         ("ctrl+s", "save"),
@@ -46,13 +50,13 @@ class LogTestScreen(FormScreen):
     ]
 
     def __init__(self, swimmer: str) -> None:
-        super().__init__(draft_name("log-test", swimmer))
-        self._for = swimmer
+        super().__init__(swimmer)
         self._tests: dict[str, SwimTest] = {}
         self._verdict: Verdict | None = None
         self._judged = ""
         self._logged: Sequence[str] = ()
         self._courses: dict[str, str] = {}
+        self._named = swimmer
 
     def body(self) -> ComposeResult:
         """Yield the steps, hidden at first, above the form."""
@@ -74,31 +78,29 @@ class LogTestScreen(FormScreen):
             FormField(f"time{number}", label, hint)
             for number, (label, hint) in enumerate(time_labels(test), start=1)
         ]
+        self._named = values.get("swimmer", self._for)
+        swimmer, *circumstances = super().fields(values)
         return (
-            FormField("swimmer", "swimmer", value=self._for),
+            swimmer,
             FormField("test", "test", " ".join(self._tests), value="css"),
             *times,
-            *(
-                FormField(field.name, field.label, self._hint_of(field.name, field.first_hint, values))
-                for field in FIELDS
-            ),
+            *circumstances,
         )
 
-    def _hint_of(self, field: str, hint: str, values: Mapping[str, str]) -> str:
+    def hint(self, field: RecordField) -> str:
         """Return a field's hint; an empty course stands for the usual pool of who is named."""
         from tracker.app.log_swims import usual_course_of
         from tracker.output.sentences.data import usual_words
 
-        if field != "course":
-            return hint
-        name = values.get("swimmer", self._for)
-        if name not in self._courses:
+        if field.own != "course":
+            return super().hint(field)
+        if self._named not in self._courses:
             try:
-                taken = usual_course_of(self.session, name)
+                taken = usual_course_of(self.session, self._named)
             except SlackwaterError:
-                return hint
-            self._courses[name] = usual_words(taken)
-        return f"empty is {self._courses[name]}"
+                return super().hint(field)
+            self._courses[self._named] = usual_words(taken)
+        return f"empty is {self._courses[self._named]}"
 
     def check(self) -> None:
         """Check, and keep the steps of the test at hand."""
@@ -114,7 +116,10 @@ class LogTestScreen(FormScreen):
         if not values.get("swimmer") or not values.get("time1"):
             return (), "Pace, CSS and anything doubtful are said here while you type."
         try:
-            logged = preview_test(self.session, self.typed_test(values))
+            logged = preview_test(
+                self.session,
+                self.typed_test(values),
+            )
         except EntryError as error:
             return tuple(at_its_field(problem, values) for problem in error.problems), ""
         except UnknownNameError as error:
@@ -130,13 +135,16 @@ class LogTestScreen(FormScreen):
 
         return codes_in((values.get(name, "") for name in ("test", *SAID_OF_SWIMS)), self._logged)
 
-    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Log the test."""
         from tracker.app.log_swims import ImplausibleError, log_test
         from tracker.output.sentences.doubts import doubt_sentence, doubt_word
 
         try:
-            logged = log_test(self.session, self.typed_test(values, accept=accept))
+            logged = log_test(
+                self.session,
+                self.typed_test(values, accept=self.accepted),
+            )
         except EntryError as error:
             raise EntryError(tuple(at_its_field(problem, values) for problem in error.problems)) from error
         except ImplausibleError as error:
@@ -152,7 +160,7 @@ class LogTestScreen(FormScreen):
         times = tuple(
             part for number in range(1, MOST_TIMES + 1) for part in values.get(f"time{number}", "").split()
         )
-        form = {field.name: values.get(field.name, "") for field in FIELDS}
+        form = {field.name: values.get(field.name, "") for field in CIRCUMSTANCES}
         return TypedTest(values.get("swimmer", ""), values.get("test", ""), times, form, accept, can_ask=True)
 
     def _live(self, logged: Logged) -> str:

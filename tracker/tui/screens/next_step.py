@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding, BindingType
 
 from tracker.errors import UsageError
-from tracker.tui.drafts import draft_name
+from tracker.model.swimmer import Choice
 from tracker.tui.remedies import failure_words
-from tracker.tui.screens.form import FormScreen
+from tracker.tui.screens.form import RecordForm
 from tracker.tui.screens.reading import ReadingScreen, Section
-from tracker.tui.widgets.form_sheet import FormField
 
 if TYPE_CHECKING:
     from tracker.app.choices import Planned
@@ -85,28 +84,19 @@ class NextScreen(ReadingScreen):
         self.app.push_screen(DrawScreen(self._for))
 
 
-class ChooseScreen(FormScreen):
+class ChooseScreen(RecordForm):
     """A fault and why; both are kept."""
 
     NAME = "Choose what to work on"
-
-    def __init__(self, swimmer: str) -> None:
-        super().__init__(draft_name("choose", swimmer))
-        self._for = swimmer
+    DRAFT = "choose"
+    KIND = Choice
+    WITHOUT = ("swimmer",)
 
     def subject(self) -> str:
         """Return whom it is for."""
         return self._for
 
-    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
-        """Return the choice."""
-        return (
-            FormField("fault", "fault", "its short name"),
-            FormField("side", "side", "left, right or empty"),
-            FormField("reason", "reason", "kept beside the choice"),
-        )
-
-    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str]) -> str:
         """Keep the choice."""
         from tracker.app.choices import choose_fault
 

@@ -56,9 +56,10 @@ class ChangeSettingScreen(FormScreen):
     """One value."""
 
     NAME = "Change a setting"
+    DRAFT = "setting"
 
     def __init__(self, name: str, value: str) -> None:
-        super().__init__(f"setting-{name}")
+        super().__init__(of=name)
         self._setting, self._old = name, value
 
     def subject(self) -> str:
@@ -69,7 +70,7 @@ class ChangeSettingScreen(FormScreen):
         """Return the value."""
         return (FormField("value", self._setting, f"now {self._old}", self._old),)
 
-    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str]) -> str:
         """Write it to the user's own config file; it holds from now on."""
         try:
             settings = self.context.config.put(self._setting, values["value"])

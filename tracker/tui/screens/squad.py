@@ -7,19 +7,14 @@ from dataclasses import replace
 
 from tracker.entry.swim_form import TypedTest
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError
+from tracker.model.about import fields_of
+from tracker.model.swim import Swim
 from tracker.output.sentences.data import course_note, courses_words
 from tracker.output.sentences.numbers import count
 from tracker.remedies import Mend
 from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import FormScreen
 from tracker.tui.widgets.form_sheet import FormField
-
-SHARED = (
-    FormField("test", "test", "css t200 t400 t1000 t1500 t30 reps or an own one", "css"),
-    FormField("date", "date", "YYYY-MM-DD; empty is today"),
-    FormField("course", "course", "empty is the usual pool of each"),
-    FormField("group", "group", "empty is everybody"),
-)
 
 
 class SquadScreen(FormScreen):
@@ -29,11 +24,15 @@ class SquadScreen(FormScreen):
     """
 
     NAME = "Squad"
+    DRAFT = "squad"
     LABEL_CELLS = 25
-
-    def __init__(self) -> None:
-        super().__init__("squad")
-        self._people: list[tuple[str, str]] = []
+    FIELDS = (
+        FormField("test", "test", "css t200 t400 t1000 t1500 t30 reps or an own one", "css"),
+        FormField("date", "date", fields_of(Swim)["date"].first_hint),
+        FormField("course", "course", "empty is the usual pool of each"),
+        FormField("group", "group", "empty is everybody"),
+    )
+    _people: Sequence[tuple[str, str]] = ()
 
     def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
         """Return what is the same for all, then a row for each swimmer of the group."""
@@ -43,7 +42,7 @@ class SquadScreen(FormScreen):
             self._people = [(who.swimmer, who.group) for who in list_swimmers(self.session)]
         group = values.get("group", "").casefold()
         return (
-            *SHARED,
+            *super().fields(values),
             *(
                 FormField(f"swimmer {name}", name, its_group)
                 for name, its_group in self._people
@@ -69,15 +68,15 @@ class SquadScreen(FormScreen):
                 found.append(Problem(f"swimmer {name}", "", failure_words(error)))
             else:
                 said += [f"{name}, {remark_words(doubt)}." for doubt in logged.remarks]
-        filled_words = f"Times for {filled} of {count(len(values) - len(SHARED), 'swimmer')}."
+        filled_words = f"Times for {filled} of {count(len(values) - len(self.FIELDS), 'swimmer')}."
         return tuple(found), " ".join([filled_words, *said])
 
-    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Log all rows in one transaction; one undo takes all of them back."""
         from tracker.app.log_swims import SquadDoubtsError, SquadProblemsError, log_squad
         from tracker.output.sentences.doubts import doubt_sentence, doubt_word
 
-        rows = [typed for _, typed in self._rows(values, accept=accept)]
+        rows = [typed for _, typed in self._rows(values, accept=self.accepted)]
         if not rows:
             raise EntryError((Problem("times", "", "no swimmer has times"),))
         try:

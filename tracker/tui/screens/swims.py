@@ -13,7 +13,7 @@ from tracker.app.swims import FoundSwim, ListedSwim
 from tracker.engine.series.left_out import Why
 from tracker.engine.verdict.standing import Standing
 from tracker.errors import DecisionNeededError, EntryError, Problem, StaleError
-from tracker.model.about import corrigible
+from tracker.model.about import RecordField, corrigible
 from tracker.model.swim import Swim
 from tracker.model.units import format_time
 from tracker.model.vocabularies import Decision
@@ -21,7 +21,7 @@ from tracker.output.sentences.data import distance_words
 from tracker.technique.practice_words import Caution
 from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.screens.confirm import ConfirmScreen
-from tracker.tui.screens.form import FormScreen
+from tracker.tui.screens.form import FormScreen, RecordForm
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.form_sheet import FormField
 from tracker.tui.widgets.lines import TextLine
@@ -115,13 +115,13 @@ class SwimsScreen(Frame):
         swim = one.row.record
 
         def answered(yes: bool | None) -> None:  # noqa: FBT001 (the library's call)
-            from tracker.app.swims import delete_swim
+            from tracker.app.entries import delete_entry
 
             if not yes:
                 self.announce("Nothing was deleted.")
                 return
             self.slackwater.change(
-                lambda: delete_swim(self.session, one.row),
+                lambda: delete_entry(self.session, one.row),
                 f"Deleted 1 swim of {swim.swimmer}; 'u' brings it back.",
             )
 
@@ -182,23 +182,29 @@ def _word(one: Standing) -> str:
             assert_never(other)
 
 
-class EditSwimScreen(FormScreen):
+class EditSwimScreen(RecordForm):
     """All fields of a swim, as they were when it was opened."""
 
     NAME = "Correct a swim"
+    DRAFT = "edit-swim"
+    KIND = Swim
+    WITHOUT = ("swimmer",)
 
     def __init__(self, row: FoundSwim) -> None:
-        super().__init__(f"edit-swim-{row.id}")
+        super().__init__(of=str(row.id), begun=as_typed(row.record))
         self._row = row
 
     def subject(self) -> str:
         """Return which swim it is."""
         return f"{self._row.record.swimmer}, no. {self._row.id}"
 
-    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
-        """Return the fields with what is on record."""
-        held = as_typed(self._row.record)
-        return tuple(FormField(f.name, f.label, f.hint, held[f.name]) for f in corrigible(Swim))
+    def asked(self, values: Mapping[str, str]) -> Sequence[RecordField]:  # noqa: ARG002 (always the same)
+        """Return the fields in the order in which a swim is listed."""
+        return corrigible(Swim)
+
+    def hint(self, field: RecordField) -> str:
+        """Return how a field is typed; an empty one goes back to nothing."""
+        return field.hint
 
     def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what the words that are not on record yet call for."""
@@ -207,7 +213,7 @@ class EditSwimScreen(FormScreen):
         before = as_typed(self._row.record)
         return codes_in(values[name] for name in SAID_OF_SWIMS if values.get(name, "") != before[name])
 
-    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:
+    def submit(self, values: Mapping[str, str]) -> str:
         """Change what differs; a swim changed by somebody else meanwhile is shown beside what is typed."""
         from tracker.app.log_swims import ImplausibleError
         from tracker.app.swims import TypedEdit, edit_swim
@@ -215,7 +221,7 @@ class EditSwimScreen(FormScreen):
 
         before = as_typed(self._row.record)
         changed = {name: text for name, text in values.items() if text != before[name]}
-        typed = TypedEdit(self._row, changed, accept)
+        typed = TypedEdit(self._row, changed, self.accepted)
         try:
             swim, _ = edit_swim(self.session, typed)
         except ImplausibleError as error:
@@ -245,9 +251,11 @@ class AsideScreen(FormScreen):
     """Why it does not count."""
 
     NAME = "Set a swim aside"
+    DRAFT = "aside"
+    FIELDS = (FormField("reason", "reason", "such as: lost count of the lengths"),)
 
     def __init__(self, row: FoundSwim) -> None:
-        super().__init__(f"aside-{row.id}")
+        super().__init__(of=str(row.id))
         self._row = row
 
     def subject(self) -> str:
@@ -256,11 +264,7 @@ class AsideScreen(FormScreen):
         distance = distance_words(swim.distance_m, swim.course)
         return f"{swim.swimmer}, {swim.date}, {distance} in {format_time(swim.time_s)}"
 
-    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:  # noqa: ARG002 (always the same)
-        """Return the reason."""
-        return (FormField("reason", "reason", "such as: lost count of the lengths"),)
-
-    def submit(self, values: Mapping[str, str], *, accept: bool) -> str:  # noqa: ARG002 (nothing to accept)
+    def submit(self, values: Mapping[str, str]) -> str:
         """Set it aside."""
         from tracker.app.swims import decide_swim
 

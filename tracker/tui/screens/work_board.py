@@ -131,7 +131,9 @@ class WorkBoardScreen(Frame):
 
         one = self._current()
         self.app.push_screen(
-            StepFaultScreen(one.swimmer, one.fault, one.side) if one else StepFaultScreen("")
+            StepFaultScreen(one.swimmer, begun={"fault": one.fault, "side": one.side})
+            if one
+            else StepFaultScreen("")
         )
 
     def action_effects(self) -> None:
@@ -151,7 +153,9 @@ class WorkBoardScreen(Frame):
         from tracker.tui.screens.fault_work import StartWorkScreen
 
         one = self._current()
-        self.app.push_screen(StartWorkScreen(one.swimmer, one.fault) if one else StartWorkScreen(""))
+        self.app.push_screen(
+            StartWorkScreen(one.swimmer, begun={"fault": one.fault}) if one else StartWorkScreen("")
+        )
 
     def _current(self) -> FaultInHand | None:
         key = self.query_one(LongList).cursor_key
