@@ -39,9 +39,9 @@ ENUMS = {
         "State",
         "Step",
     ),
-    "technique/life.py": ("ChangeKind",),
+    "technique/fault_timeline.py": ("ChangeKind",),
     "technique/link.py": ("Evidence", "How"),
-    "technique/practice_words.py": ("Caution",),
+    "technique/practice_patterns.py": ("Caution",),
 }
 """File -> the enums that are taken apart word by word."""
 UNIONS = {
@@ -79,7 +79,7 @@ PLACES = {
     "Purpose": {"output/sentences/people.py": 1},
     "RankReason": {"output/sentences/next_step.py": 1},
     "State": {"app/faults.py": 1, "tui/drawing/picture.py": 1},
-    "Step": {"app/faults.py": 1, "output/sentences/link.py": 1, "technique/life.py": 1},
+    "Step": {"app/faults.py": 1, "output/sentences/link.py": 1, "technique/fault_timeline.py": 1},
     "StepReason": {"output/sentences/next_step.py": 1},
     "VerdictReason": {"output/sentences/reasons.py": 1},
     "Why": {"tui/screens/swims.py": 1},

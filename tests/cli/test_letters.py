@@ -15,7 +15,7 @@ from tracker.model.event import Event
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Swimmer
-from tracker.output.letters import BOX
+from tracker.output.glyphs import BOX
 from tracker.store.database import Store
 
 TEXTS = {

@@ -17,7 +17,7 @@ from tracker.model.swimmer import Swimmer
 from tracker.model.work import Work
 from tracker.output.pages.season import Season
 from tracker.settings import DEFAULT, Settings
-from tracker.technique.life import spells
+from tracker.technique.fault_timeline import spells
 from tracker.technique.privacy import in_evidence
 
 FIRST = dt.date(2025, 5, 2)

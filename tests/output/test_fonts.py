@@ -23,7 +23,7 @@ from tracker.output.fonts import (
     coverage,
     font_names,
 )
-from tracker.output.letters import BOX, boxes_remark, missing_letters, on_paper
+from tracker.output.glyphs import BOX, boxes_remark, missing_letters, on_paper
 from tracker.output.pages.page import Chart, Page, Paragraph, Section, Sheet
 from tracker.output.pages.typeset import pdf
 from tracker.output.sentences.verdict import mark_of

@@ -13,7 +13,7 @@ from tests.output.seasons import season_of
 from tracker.app.explain import SwimmerView
 from tracker.engine.verdict.verdict import FlatStretch, Verdict, Word
 from tracker.model.swimmer import Swimmer
-from tracker.output.figures.alt import joint_alt, joint_caption
+from tracker.output.figures.alt_text import joint_alt, joint_caption
 from tracker.output.figures.joint import JointChart, joint_svg
 from tracker.output.pages.front import chart_of
 from tracker.output.pages.swimmer_page import swimmer_page

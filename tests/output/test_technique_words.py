@@ -25,7 +25,7 @@ from tracker.output.sentences.link import link_lines
 from tracker.output.sentences.next_step import NO_TEST, next_lines, power_words
 from tracker.technique.effect import Effect, shrunk
 from tracker.technique.evidence import Own, Roster, graded
-from tracker.technique.practice_words import Caution
+from tracker.technique.practice_patterns import Caution
 from tracker.technique.reviewing import LookChange
 from tracker.technique.stroke_reading import StrokeReading
 

@@ -24,7 +24,7 @@ from tracker.technique.attention import due
 from tracker.technique.confounders import Around, Swum, confounders_near
 from tracker.technique.effect import Effect, Estimate
 from tracker.technique.evidence import Own, Roster, graded
-from tracker.technique.life import lives, state_on
+from tracker.technique.fault_timeline import lives, state_on
 from tracker.technique.link import Evidence, How, Link
 from tracker.technique.link_grounds import Provoked, StrokesMoved
 from tracker.technique.link_rule import link_stretch

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tests.technique.build import SWIMMER, day, steps
 from tracker.model.work import Work
-from tracker.technique.life import Change, corrections, lives, works
+from tracker.technique.fault_timeline import Change, corrections, lives, works
 
 
 def test_a_correction_counts_from_the_day_a_reviewer_saw_it() -> None:

@@ -13,7 +13,7 @@ from tracker.engine.trend.observations import observations_from_lists
 from tracker.engine.trend.priors import Priors
 from tracker.model.units import DAYS_PER_MONTH
 from tracker.technique.effect import Effect, effect_of
-from tracker.technique.life import Change
+from tracker.technique.fault_timeline import Change
 from tracker.technique.matched_comparison import Levels, Pools
 
 FAR = dt.date(2030, 1, 1)

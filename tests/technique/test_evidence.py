@@ -12,7 +12,7 @@ from tracker.model.event_kinds import EventKind
 from tracker.model.work import Work
 from tracker.technique.effect import Effect, Estimate
 from tracker.technique.evidence import Own, Roster, grade, graded
-from tracker.technique.life import lives
+from tracker.technique.fault_timeline import lives
 from tracker.technique.link import Confounder, Evidence, Link
 from tracker.technique.link_grounds import (
     CorrectionEffect,

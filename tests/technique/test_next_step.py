@@ -20,7 +20,7 @@ from tracker.model.swimmer import Choice
 from tracker.model.work import Work
 from tracker.settings import DEFAULT, Settings
 from tracker.technique.attention import Due, due
-from tracker.technique.life import CLOSED, lives
+from tracker.technique.fault_timeline import CLOSED, lives
 from tracker.technique.link_rule import link_stretch
 from tracker.technique.next_step import Known, NextStep, next_step
 

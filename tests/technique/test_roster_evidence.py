@@ -13,7 +13,7 @@ from tests.technique.natural import a_natural_season
 from tracker.engine.verdict.verdict import Point
 from tracker.model.review import ReviewItem
 from tracker.model.work import Work
-from tracker.technique.life import lives
+from tracker.technique.fault_timeline import lives
 from tracker.technique.roster_evidence import Person, RosterEvidence, levels_of, looks_of
 
 AS_OF = dt.date(2026, 12, 31)

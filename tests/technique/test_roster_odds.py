@@ -12,7 +12,7 @@ from scipy.integrate import quad
 
 from tests.technique.build import a_verdict, day, steps
 from tracker.engine.verdict.verdict import Word
-from tracker.technique.life import lives
+from tracker.technique.fault_timeline import lives
 from tracker.technique.roster_odds import PRIOR_SD, Look, Looked, Schedule, roster_odds, shrunken_odds
 
 AS_OF = day("06-30")

@@ -12,7 +12,7 @@ from tests.technique.build import SWIMMER, a_stretch, day, steps
 from tracker.model.catalogue import catalogue_order
 from tracker.model.fault import FaultStep
 from tracker.model.vocabularies import Step
-from tracker.technique.life import state_on
+from tracker.technique.fault_timeline import state_on
 from tracker.technique.link_rule import link_stretch
 
 AS_OF = day("06-30")

@@ -23,7 +23,7 @@ from tracker.model.vocabularies import Arm, ChoiceKind, Phase, State
 from tracker.output.sentences.numbers import count
 from tracker.remedies import FillIn, Mend
 from tracker.settings import Settings
-from tracker.technique.life import CLOSED, lives
+from tracker.technique.fault_timeline import CLOSED, lives
 from tracker.technique.next_reasons import ChosenByCoach
 from tracker.technique.randomised_start import WEEKS_APART, WEEKS_BEFORE, Draw, draw, smallest_effect
 

@@ -8,7 +8,7 @@ from tracker.app.learned_priors import learned_priors
 from tracker.app.read_evidence import evidence_of
 from tracker.app.session import Session
 from tracker.technique.effect import Effect, Shrunk, shrunk
-from tracker.technique.life import ChangeKind
+from tracker.technique.fault_timeline import ChangeKind
 
 
 @dataclass(frozen=True)

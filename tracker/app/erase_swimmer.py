@@ -12,7 +12,7 @@ from pathlib import Path
 from tracker.app.leftover_files import Trace, find_traces, remove_traces
 from tracker.app.session import Session
 from tracker.errors import OptionError, SlackwaterError, UnknownNameError
-from tracker.output.pages.naming import slug
+from tracker.output.pages.file_names import slug
 from tracker.store.copies import is_being_written, remove_copy, unfinished
 from tracker.store.database import Store
 from tracker.store.erasing import Found, erase, find_person_data, holds, overwrite_free

@@ -16,9 +16,9 @@ from tracker.app.roster_evidence import learn_roster_evidence
 from tracker.app.session import Session
 from tracker.engine.series.comparable import jump_days
 from tracker.engine.series.from_swims import rows_from_swims
+from tracker.engine.verdict.counted_swims import counted_swims
 from tracker.engine.verdict.judge import LearnedPriors, examine
 from tracker.engine.verdict.second_look import SecondLook, second_look
-from tracker.engine.verdict.standing import counted_swims
 from tracker.model.catalogue import full_catalogue
 from tracker.model.css import TRIAL_ERROR
 from tracker.model.event import Event, Load
@@ -36,7 +36,7 @@ from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine
 from tracker.technique.evidence import Roster
-from tracker.technique.life import Spell, lives, spells_of
+from tracker.technique.fault_timeline import Spell, lives, spells_of
 from tracker.technique.pipeline import Club, roster
 from tracker.technique.privacy import ShownEvent, in_evidence, on_record
 

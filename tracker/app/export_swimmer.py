@@ -19,7 +19,7 @@ from tracker.output.files import PersonFiles, check_free, write_person
 from tracker.output.sentences.people import Told, health_note, held_line, seers_lines
 from tracker.remedies import NO_SHELL, Wording
 from tracker.settings import Settings
-from tracker.store.dossier import Dossier, dossier
+from tracker.store.personal_data import Dossier, dossier
 from tracker.store.reading import Reader
 from tracker.store.tables import TABLES
 from tracker.technique.privacy import about_health, shown_label, without_health

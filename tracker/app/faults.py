@@ -19,7 +19,7 @@ from tracker.model.vocabularies import State, Step
 from tracker.model.work import Work
 from tracker.remedies import FillIn, Mend
 from tracker.store.reading import Reader
-from tracker.technique.life import CLOSED, Spell, spells, state_on
+from tracker.technique.fault_timeline import CLOSED, Spell, spells, state_on
 from tracker.technique.pipeline import by_swimmer
 
 

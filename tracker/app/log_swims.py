@@ -26,7 +26,7 @@ from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.store.writing import Writer
 from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
-from tracker.technique.practice_words import Caution
+from tracker.technique.practice_patterns import Caution
 
 
 def usual_course_of(session: Session, name: str) -> UsualCourse:

@@ -11,7 +11,7 @@ from tracker.app.learned_priors import learned_priors
 from tracker.app.read_evidence import OwnRecord, RosterRecord, evidence_of, grade_link
 from tracker.app.roster_evidence import learn_roster_evidence
 from tracker.app.session import Session
-from tracker.engine.verdict.standing import counted_swims
+from tracker.engine.verdict.counted_swims import counted_swims
 from tracker.errors import SlackwaterError
 from tracker.model.css import Css, critical_speed
 from tracker.model.swim import Swim

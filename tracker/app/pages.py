@@ -25,8 +25,8 @@ from tracker.model.stored_row import StoredRow
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Consent, Swimmer
 from tracker.model.work import Work
-from tracker.output.letters import boxes_remark
-from tracker.output.pages.naming import file_stem
+from tracker.output.glyphs import boxes_remark
+from tracker.output.pages.file_names import file_stem
 from tracker.output.pages.permission import why_not
 from tracker.output.pages.rendering import Format, PageOptions, RenderedPage, make
 from tracker.output.pages.season import Season
@@ -35,7 +35,7 @@ from tracker.output.sentences.numbers import month_name
 from tracker.output.whole_files import whole_file
 from tracker.settings import Settings
 from tracker.store.reading import Reader
-from tracker.technique.life import spells
+from tracker.technique.fault_timeline import spells
 from tracker.technique.privacy import in_evidence
 
 Progress = Callable[[int, int, str], None]

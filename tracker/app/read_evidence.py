@@ -24,7 +24,7 @@ from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine
 from tracker.technique.evidence import Own, Roster, graded
-from tracker.technique.life import Life, lives
+from tracker.technique.fault_timeline import Life, lives
 from tracker.technique.pipeline import Club, by_swimmer, roster
 from tracker.technique.roster_evidence import Person, RosterEvidence, looks_of
 from tracker.technique.stroke_reading import read_strokes, stroked

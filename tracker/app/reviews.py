@@ -19,7 +19,7 @@ from tracker.model.stored_row import StoredRow
 from tracker.model.vocabularies import Step
 from tracker.remedies import Mend
 from tracker.store.reading import Reader
-from tracker.technique.life import CLOSED, state_on
+from tracker.technique.fault_timeline import CLOSED, state_on
 from tracker.technique.reviewing import LookChange, look_changes, own_errors
 
 ADULT = 18

@@ -35,7 +35,7 @@ from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine, need
 from tracker.technique.effect import Effect, Estimate
 from tracker.technique.evidence import Roster
-from tracker.technique.life import ChangeKind
+from tracker.technique.fault_timeline import ChangeKind
 from tracker.technique.pipeline import Club, by_swimmer, roster
 from tracker.technique.roster_evidence import Person, RosterEvidence
 from tracker.technique.roster_odds import Odds

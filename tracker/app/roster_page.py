@@ -17,8 +17,8 @@ from tracker.app.session import Session
 from tracker.engine.verdict.judge import LearnedPriors
 from tracker.errors import UsageError
 from tracker.model.text import clean_line
-from tracker.output.letters import boxes_remark
-from tracker.output.pages.naming import slug
+from tracker.output.glyphs import boxes_remark
+from tracker.output.pages.file_names import slug
 from tracker.output.pages.rendering import Format, PageOptions, render_page
 from tracker.output.pages.roster_page import RosterMonth, roster_page
 from tracker.output.pages.typeset import Paper
@@ -26,7 +26,7 @@ from tracker.output.sentences.effects import effect_line
 from tracker.output.sentences.numbers import month_name
 from tracker.output.whole_files import whole_file
 from tracker.settings import Settings
-from tracker.technique.life import spells
+from tracker.technique.fault_timeline import spells
 from tracker.technique.pipeline import roster
 
 MOST_EFFECTS: Final = 6

@@ -13,7 +13,7 @@ from tracker.app.explain import why
 from tracker.app.log_swims import ImplausibleError
 from tracker.app.session import Session
 from tracker.app.swim_tests import find_test
-from tracker.engine.verdict.standing import Standing, standings
+from tracker.engine.verdict.counted_swims import Standing, standings
 from tracker.entry.dates import checked_past
 from tracker.entry.forms import changed_record, changes_between
 from tracker.entry.swim_edit import edited_swim

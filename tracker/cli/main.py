@@ -83,7 +83,7 @@ def _run(words: list[str]) -> int:
         raise UsageError(f"no command is called {verb!r}{meant(verb, COMMANDS)} (see 'slackwater --help')")
     module = load(verb)
     args = parser_of(verb, module).parse([*before, *after])
-    from tracker.cli.asking import run_asking
+    from tracker.cli.prompts import run_asking
     from tracker.cli.wiring import wire
 
     ctx = wire(args)

@@ -32,7 +32,7 @@ def print_roster(
 
     `among` are the verdicts whose lines are printed, None for all; `nobody` is said if there is no line.
     """
-    from tracker.engine.verdict.false_alarms import expected_false_among
+    from tracker.engine.verdict.false_plateaus import expected_false_among
     from tracker.output.sentences.roster import Standing, expected_false_sentence, standing_sentence
     from tracker.output.text import left_out_sentence, roster_table
 
@@ -62,7 +62,7 @@ def print_roster_json(
     lines: Iterable[RenderedRow], ctx: Context, among: Container[str] | None = None
 ) -> None:
     """Print the same as JSON; its counts are of the lines printed."""
-    from tracker.engine.verdict.false_alarms import expected_false_among
+    from tracker.engine.verdict.false_plateaus import expected_false_among
     from tracker.output.as_json import scan_json
 
     flat = list[float]()

@@ -10,7 +10,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, Final, Protocol
 
 from tracker.engine.trend.priors import BUILT_IN, FLAT
-from tracker.engine.verdict.false_alarms import expected_false_plateaus
+from tracker.engine.verdict.false_plateaus import expected_false_plateaus
 from tracker.engine.verdict.verdict import FlatStretch, Verdict, Word
 from tracker.output.cautions import cautions
 from tracker.output.sentences.link import confounder_words

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Final, assert_never
 
 from tracker.remedies import Mend, Wording
-from tracker.technique.practice_words import Caution
+from tracker.technique.practice_patterns import Caution
 
 MAXIMAL_TEST: Final = (
     "caution: this is a maximal test. Have somebody watch; swim it only when well and warmed up, and never "

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 
-from tracker.engine.verdict.false_alarms import flat_chance
+from tracker.engine.verdict.false_plateaus import flat_chance
 from tracker.output.as_json import line_json
 from tracker.output.json_text import json_text
 from tracker.output.rendered_row import RenderedRow

@@ -28,7 +28,7 @@ from tracker.output.sentences.verdict import (
 )
 from tracker.technique.attention import RosterLine
 from tracker.technique.cautions import codes_in, in_use
-from tracker.technique.life import Spell
+from tracker.technique.fault_timeline import Spell
 from tracker.technique.privacy import ShownEvent
 
 Section = tuple[str, list[str]]

@@ -17,8 +17,8 @@ from tracker.errors import BadFileError, SlackwaterError, UnwritableError
 from tracker.remedies import Mend, Remark
 from tracker.store import engine as db
 from tracker.store.checksums import has_digest, write_digest
-from tracker.store.fact_reader import FactReader
 from tracker.store.failures import is_on_network, translated_errors
+from tracker.store.light_reader import FactReader
 from tracker.store.opening import FileConnection, ReadOnlyReason, read_only_remark, still_as_opened
 from tracker.store.version import SCHEMA, refuse_later
 

@@ -17,9 +17,9 @@ from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line, name_key
 from tracker.remedies import Mend
 from tracker.store.engine import backend_of
-from tracker.store.fact_reader import FactReader
 from tracker.store.facts import fingerprint, fingerprints
 from tracker.store.history import BEGUN
+from tracker.store.light_reader import FactReader
 from tracker.store.tables import DATE_OF, ENUMS, FIELDS, METADATA, TABLES
 
 if TYPE_CHECKING:

@@ -18,7 +18,7 @@ from tracker.model.event_kinds import EventKind
 from tracker.model.vocabularies import ChoiceKind, Phase
 from tracker.technique.cautions import health_on
 from tracker.technique.choices import Chosen, chosen_of
-from tracker.technique.life import lives
+from tracker.technique.fault_timeline import lives
 from tracker.technique.link import How, Link
 
 if TYPE_CHECKING:

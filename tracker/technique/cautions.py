@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final, assert_never
 
 from tracker.model.event_kinds import Ailment, EventKind
 from tracker.model.text import name_key
-from tracker.technique.practice_words import Caution
+from tracker.technique.practice_patterns import Caution
 from tracker.technique.practices import Site, codes_of, site_of
 
 if TYPE_CHECKING:

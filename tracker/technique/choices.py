@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tracker.model.vocabularies import ChoiceKind, State
-from tracker.technique.life import CLOSED, Life
+from tracker.technique.fault_timeline import CLOSED, Life
 
 if TYPE_CHECKING:
     from tracker.model.event import Event

@@ -18,7 +18,7 @@ from tracker.engine.trend.observations import Floats
 from tracker.engine.trend.pooling import Pooled, pool
 from tracker.engine.trend.roster_opinion import fit_mixed
 from tracker.errors import TooFewError
-from tracker.technique.life import Change, ChangeKind
+from tracker.technique.fault_timeline import Change, ChangeKind
 from tracker.technique.matched_comparison import Hinge, Pools, matched
 
 LEAST_CASES = 5

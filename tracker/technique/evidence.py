@@ -17,7 +17,7 @@ from tracker.model.catalogue import Fault
 from tracker.model.work import Work
 from tracker.technique.cautions import provoking
 from tracker.technique.effect import Effect
-from tracker.technique.life import Life
+from tracker.technique.fault_timeline import Life
 from tracker.technique.link import Evidence, Link
 from tracker.technique.link_grounds import (
     CorrectionEffect,

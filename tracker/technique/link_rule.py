@@ -10,7 +10,7 @@ from tracker.engine.verdict.verdict import FlatStretch
 from tracker.model.catalogue import catalogue_order
 from tracker.model.fault import FaultStep
 from tracker.model.vocabularies import State
-from tracker.technique.life import CLOSED, Life, lives
+from tracker.technique.fault_timeline import CLOSED, Life, lives
 from tracker.technique.link import Candidate, Chance, Confounder, Evidence, How, Link, chance_from_interval
 
 SEEN_AFTER = dt.timedelta(weeks=2)

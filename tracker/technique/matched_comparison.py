@@ -16,7 +16,7 @@ import numpy as np
 
 from tracker.engine.trend.observations import Floats
 from tracker.model.units import DAYS_PER_MONTH
-from tracker.technique.life import Change
+from tracker.technique.fault_timeline import Change
 
 LAG_MONTHS = 0.7
 """Three weeks to get used to it before a change can show (two to four are usual; assumption)."""

@@ -17,7 +17,7 @@ from tracker.settings import Settings
 from tracker.technique.attention import Due
 from tracker.technique.cautions import Health, can_provoke, codes_for, health_on, in_use, ordered, safe
 from tracker.technique.choices import Chosen, chosen_of
-from tracker.technique.life import Life
+from tracker.technique.fault_timeline import Life
 from tracker.technique.link import Link
 from tracker.technique.next_reasons import (
     AllLeft,
@@ -36,7 +36,7 @@ from tracker.technique.next_reasons import (
     ReviewFirst,
     StepReason,
 )
-from tracker.technique.practice_words import Caution
+from tracker.technique.practice_patterns import Caution
 from tracker.technique.randomised_start import WEEKS_APART
 from tracker.technique.ranking import LONG_WEEKS, Ranked, rank
 

@@ -26,7 +26,7 @@ from tracker.settings import Settings
 from tracker.technique.attention import RosterLine, attention, due, need
 from tracker.technique.confounders import Around, confounders_near, swum_near
 from tracker.technique.evidence import Roster, grade
-from tracker.technique.life import lives
+from tracker.technique.fault_timeline import lives
 from tracker.technique.link import Link
 from tracker.technique.link_rule import link_lives
 

@@ -3,7 +3,7 @@
 A cue, a drill, a note, the name of a test, a kit: whatever is typed goes through `codes_of`, and the
 cautions it calls for come back as codes (`output.cautions` has their words).
 Words are compared whole, without case and accents, so "breathless" is no breath-hold. What is said not to
-be done ("no paddles", "never alone") calls for nothing. The words stand in `practice_words`.
+be done ("no paddles", "never alone") calls for nothing. The words stand in `practice_patterns`.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from enum import StrEnum
 from functools import cache
 from typing import Final
 
-from tracker.technique.practice_words import LEG, NEITHER, RULES, SHOULDER, Caution
+from tracker.technique.practice_patterns import LEG, NEITHER, RULES, SHOULDER, Caution
 
 _NUMBERS: Final = {
     name: str(number)

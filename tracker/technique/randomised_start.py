@@ -19,7 +19,7 @@ from tracker.model.swimmer import Choice
 from tracker.model.units import DAYS_PER_MONTH
 from tracker.model.vocabularies import Arm, ChoiceKind
 from tracker.technique.effect import LEAST_CASES, Effect, pooled
-from tracker.technique.life import ChangeKind
+from tracker.technique.fault_timeline import ChangeKind
 from tracker.technique.matched_comparison import LAG_MONTHS, Hinge, Levels, contrasts, hinge
 
 WEEKS_APART = 12

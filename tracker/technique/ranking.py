@@ -15,7 +15,7 @@ from typing import assert_never
 from tracker.model.catalogue import Fault
 from tracker.model.vocabularies import Answers, CostKnown, State
 from tracker.model.work import Work
-from tracker.technique.life import CLOSED, Life, Moment
+from tracker.technique.fault_timeline import CLOSED, Life, Moment
 from tracker.technique.link import Evidence, How, Link, seen_late
 from tracker.technique.next_reasons import (
     Answer,

@@ -16,7 +16,7 @@ from tracker.model.swimmer import Choice
 from tracker.model.work import Work
 from tracker.technique.effect import Effect, effect_of
 from tracker.technique.evidence import Roster
-from tracker.technique.life import Change, ChangeKind, Life, corrections, works
+from tracker.technique.fault_timeline import Change, ChangeKind, Life, corrections, works
 from tracker.technique.matched_comparison import Levels, Pools
 from tracker.technique.randomised_start import randomised_start_effect
 from tracker.technique.roster_odds import Look, Looked, Schedule, roster_odds

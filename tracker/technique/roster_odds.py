@@ -14,7 +14,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from tracker.engine.verdict.verdict import Verdict, Word
-from tracker.technique.life import CLOSED, Life
+from tracker.technique.fault_timeline import CLOSED, Life
 
 PRIOR_SD = 0.7
 """Sd of the log odds ratio before the data: 95 % between a quarter and fourfold (assumption)."""

@@ -11,7 +11,7 @@ import pytest
 from tests.output.cases import AS_OF
 from tests.output.seasons import TYPING_ERROR, season_of
 from tracker.engine.verdict.verdict import Curve, Point
-from tracker.output.figures.alt import joint_alt, joint_caption
+from tracker.output.figures.alt_text import joint_alt, joint_caption
 from tracker.output.figures.joint import JointChart, joint_svg
 from tracker.output.figures.pace_panel import GAP_DAYS, axis_range, pieces
 from tracker.output.pages.front import chart_of

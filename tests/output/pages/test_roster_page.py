@@ -16,7 +16,7 @@ from tracker.output.pages.plain import plain
 from tracker.output.pages.roster_page import RosterMonth, roster_page
 from tracker.output.pages.typeset import pdf
 from tracker.technique.attention import RosterLine
-from tracker.technique.life import spells
+from tracker.technique.fault_timeline import spells
 
 
 def _month(lines: list[RosterLine], **changes: object) -> RosterMonth:

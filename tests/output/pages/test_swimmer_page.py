@@ -12,7 +12,7 @@ from tests.output.pages.reading import reader, squeezed, text_of
 from tests.output.seasons import renamed, season_of
 from tracker.engine.verdict.verdict import PaceForecast, Target
 from tracker.model.swimmer import Swimmer
-from tracker.output.letters import BOX
+from tracker.output.glyphs import BOX
 from tracker.output.pages.page import Chart, Page
 from tracker.output.pages.plain import plain
 from tracker.output.pages.rendering import PageOptions, make

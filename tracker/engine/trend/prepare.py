@@ -12,12 +12,12 @@ import numpy as np
 
 from tracker.engine.trend.covariates import Columns, columns_of, usual_precision
 from tracker.engine.trend.grid import Days, Grid, collapse, days_of
+from tracker.engine.trend.line_fit import Covariates, Knots, best_path, fit
 from tracker.engine.trend.mixture import TYPING, Reading, read
 from tracker.engine.trend.noise import first_guess, shrunk
 from tracker.engine.trend.observations import Bools, Floats, Ints, Observations
 from tracker.engine.trend.priors import Priors
 from tracker.engine.trend.recursion import Forward, Rules
-from tracker.engine.trend.sketch import Covariates, Knots, best_path, fit
 
 FAR = 6.0
 """A test this many noises off the line that is neither ordinary nor a slow day is set aside."""

@@ -20,7 +20,7 @@ from tracker.output.figures.spell_panel import ROW_MM, draw_key, draw_spells, ro
 from tracker.output.sentences.link import FaultNames
 from tracker.output.sentences.numbers import day
 from tracker.output.sentences.verdict import from_the_start, told_stretches
-from tracker.technique.life import Spell
+from tracker.technique.fault_timeline import Spell
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -11,7 +11,7 @@ from tracker.output.figures.drawing import BLACK, BLUE, GREY, TEXT_PT, VERMILLIO
 from tracker.output.figures.scales import day_number
 from tracker.output.sentences.link import FaultNames, fault_name
 from tracker.output.sentences.numbers import capital
-from tracker.technique.life import Spell
+from tracker.technique.fault_timeline import Spell
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import partial
 
 from tracker.output.cautions import cautions
-from tracker.output.figures.alt import joint_alt, joint_caption
+from tracker.output.figures.alt_text import joint_alt, joint_caption
 from tracker.output.figures.joint import JointChart, joint_svg
 from tracker.output.figures.marks import Mark
 from tracker.output.pages.page import Block, BulletList, Chart, Paragraph, Section, Sheet

@@ -21,7 +21,7 @@ from tracker.output.sentences.numbers import capital, count, day, full_day, mont
 from tracker.output.sentences.roster import month_sentence
 from tracker.output.sentences.verdict import NO_ADVICE
 from tracker.technique.attention import RosterLine
-from tracker.technique.life import Spell
+from tracker.technique.fault_timeline import Spell
 from tracker.technique.link import How
 
 MOST_ROWS: Final = 16

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from tracker.engine.verdict.standing import Standing, standings
+from tracker.engine.verdict.counted_swims import Standing, standings
 from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
@@ -16,7 +16,7 @@ from tracker.model.work import Work
 from tracker.output.sentences.link import FaultNames
 from tracker.settings import DEFAULT, Settings
 from tracker.technique.attention import RosterLine
-from tracker.technique.life import Spell
+from tracker.technique.fault_timeline import Spell
 from tracker.technique.next_step import NextStep
 from tracker.technique.privacy import ShownEvent
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from tracker.engine.verdict.standing import Standing
+from tracker.engine.verdict.counted_swims import Standing
 from tracker.errors import SlackwaterError
 from tracker.model.css import TRIAL_ERROR, Css, critical_speed, set_paces
 from tracker.model.swim import Swim

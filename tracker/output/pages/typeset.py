@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Any, Final, Literal
 
 from tracker.errors import SlackwaterError
 from tracker.output.fonts import font_files, font_names
-from tracker.output.letters import missing_letters, on_paper
-from tracker.output.pages.lettering import lettered
+from tracker.output.glyphs import missing_letters, on_paper
 from tracker.output.pages.page import Block, BulletList, Chart, Page, Paragraph, Section, Sheet, Table
+from tracker.output.pages.svg_labels import lettered
 
 if TYPE_CHECKING:
     import typst

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final, assert_never
 from tracker.output.sentences.evidence import UNLIKE, rate_difference
 from tracker.output.sentences.numbers import capital, count, day, listed
 from tracker.technique.effect import LEAST_CASES, Effect, Shrunk
-from tracker.technique.life import ChangeKind
+from tracker.technique.fault_timeline import ChangeKind
 
 if TYPE_CHECKING:
     from tracker.output.sentences.link import FaultNames

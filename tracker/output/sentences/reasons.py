@@ -35,7 +35,7 @@ from tracker.output.sentences.verdict import has_rate
 
 if TYPE_CHECKING:
     from tracker.engine.series.left_out import LeftOut
-    from tracker.engine.verdict.standing import Standing
+    from tracker.engine.verdict.counted_swims import Standing
 
 HOLDING_FROM: Final = 60
 """Years of age."""

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple, assert_never
 
-from tracker.engine.verdict.false_alarms import DECLARED, ExpectedFalse
+from tracker.engine.verdict.false_plateaus import DECLARED, ExpectedFalse
 from tracker.engine.verdict.verdict import Word
 from tracker.output.sentences.numbers import capital, count, listed, number, sure
 from tracker.remedies import SetCut, Wording

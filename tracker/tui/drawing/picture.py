@@ -11,7 +11,7 @@ from tracker.app.explain import SwimmerView
 from tracker.engine.verdict.verdict import Curve, FlatStretch, Point
 from tracker.model.vocabularies import State
 from tracker.output.sentences.verdict import no_line, told_stretches
-from tracker.technique.life import Spell
+from tracker.technique.fault_timeline import Spell
 from tracker.technique.link import Finding
 from tracker.technique.privacy import ShownEvent
 

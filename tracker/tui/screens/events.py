@@ -10,7 +10,7 @@ from tracker.model.event import Event, Load
 from tracker.model.event_kinds import kind_of, offered_kinds
 from tracker.model.swimmer import Consent
 from tracker.model.vocabularies import Purpose
-from tracker.technique.practice_words import Caution
+from tracker.technique.practice_patterns import Caution
 from tracker.tui.remedies import SCREENS
 from tracker.tui.screens.form import RecordForm
 from tracker.tui.widgets.form_sheet import FormField

@@ -9,7 +9,7 @@ from tracker.errors import EntryError, Problem
 from tracker.model.about import RecordField
 from tracker.model.fault import FaultStep
 from tracker.model.work import Work
-from tracker.technique.practice_words import Caution
+from tracker.technique.practice_patterns import Caution
 from tracker.tui.drawing.fault_words import fitting, matching
 from tracker.tui.screens.form import RecordForm
 from tracker.tui.widgets.form_sheet import FormField

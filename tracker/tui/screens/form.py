@@ -20,7 +20,7 @@ from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterE
 from tracker.model.about import RecordField, fields_of, in_form_order
 from tracker.model.base import Record
 from tracker.remedies import Mend
-from tracker.technique.practice_words import Caution
+from tracker.technique.practice_patterns import Caution
 from tracker.tui.drafts import draft_name
 from tracker.tui.remedies import SCREENS, failure_words
 from tracker.tui.screens.frame import Frame

@@ -18,7 +18,7 @@ from tracker.model.about import RecordField
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
 from tracker.output.sentences.numbers import count
-from tracker.technique.practice_words import Caution
+from tracker.technique.practice_patterns import Caution
 from tracker.tui.messages import SwimmerJudged
 from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import RecordForm

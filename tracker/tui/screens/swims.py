@@ -11,14 +11,14 @@ from textual.binding import Binding, BindingType
 
 from tracker.app.swims import FoundSwim, ListedSwim
 from tracker.engine.series.left_out import Why
-from tracker.engine.verdict.standing import Standing
+from tracker.engine.verdict.counted_swims import Standing
 from tracker.errors import DecisionNeededError, EntryError, Problem, StaleError
 from tracker.model.about import RecordField, corrigible
 from tracker.model.swim import Swim
 from tracker.model.units import format_time
 from tracker.model.vocabularies import Decision
 from tracker.output.sentences.data import distance_words
-from tracker.technique.practice_words import Caution
+from tracker.technique.practice_patterns import Caution
 from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.screens.confirm import ConfirmScreen
 from tracker.tui.screens.form import FormScreen, RecordForm

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracker.output.pages.naming import file_stem, slug
+from tracker.output.pages.file_names import file_stem, slug
 
 MONTH = dt.date(2026, 6, 1)
 BAD = (

@@ -10,7 +10,7 @@ from tracker.output.figures.spell_panel import rows_of
 from tracker.output.sentences.link import FaultNames, fault_name
 from tracker.output.sentences.numbers import capital, count, full_day, pace
 from tracker.output.sentences.verdict import no_line, stretch_words, told_stretches
-from tracker.technique.life import Spell
+from tracker.technique.fault_timeline import Spell
 
 
 def joint_alt(chart: JointChart) -> str:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from tests.technique.build import SWIMMER, day, steps
 from tracker.model.fault import FaultStep
 from tracker.model.vocabularies import State, Step
-from tracker.technique.life import CLOSED, lives, spells, state_on
+from tracker.technique.fault_timeline import CLOSED, lives, spells, state_on
 
 END = day("06-30")
 

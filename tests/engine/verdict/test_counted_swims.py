@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from tests.builders import START, a_swim
 from tests.technique.build import a_verdict
-from tracker.engine.verdict.standing import counted_swims, standings
+from tracker.engine.verdict.counted_swims import counted_swims, standings
 from tracker.engine.verdict.verdict import SetAside
 from tracker.settings import DEFAULT
 
