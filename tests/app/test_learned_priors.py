@@ -108,7 +108,7 @@ def test_a_new_swim_of_this_month_leaves_it_and_an_older_one_has_it_learned_agai
 
     def basis() -> str | None:
         with store.read() as reader:
-            return reader.fact(name)
+            return reader.derived(name)
 
     before = basis()
     with store.write(who="t", what="now", at=AT) as writer:

@@ -58,7 +58,7 @@ def test_the_implausible_is_refused_whole_and_accepted_whole(store: Store) -> No
     assert _swims(store) == []
     accepted = _log(store, "6:00", "3:10", test="css", accepted=True)
     assert {swim.decision for swim in accepted.swims} == {"accepted"}
-    assert all(one.standing.counts for one in list_swims(a_session(store), INES))
+    assert all(one.status.counts for one in list_swims(a_session(store), INES))
 
 
 def test_a_plausible_swim_is_not_marked_accepted_by_the_flag(store: Store) -> None:
@@ -130,9 +130,9 @@ def test_a_doubtful_swim_stays_out_until_decided(store: Store) -> None:
     with store.write(what="import", who="Maud", at=NOW) as writer:
         writer.add([Swim(date=TODAY, swimmer=INES, test="t400", distance_m=400, time_s=120)])
     (listed,) = list_swims(a_session(store), INES)
-    assert not listed.standing.counts
+    assert not listed.status.counts
     decide_swim(a_session(store), listed.row, "kept", "")
-    assert list_swims(a_session(store), INES)[0].standing.counts
+    assert list_swims(a_session(store), INES)[0].status.counts
     with pytest.raises(UsageError, match="with a reason"):
         decide_swim(a_session(store), find_swim(a_session(store), 1), "aside", " ")
     decide_swim(a_session(store), find_swim(a_session(store), 1), "aside", "wrong pool")

@@ -51,7 +51,7 @@ def test_it_is_kept_for_the_month_and_read_back_alike(club: Store) -> None:
     assert first == again
     assert {"breath-late", "kick-knees", "entry-crossing"} <= set(first)
     with club.read() as reader:
-        kept = reader.fact("weighed by 2026-06-01")
+        kept = reader.derived("weighed by 2026-06-01")
     assert kept is not None
     assert set(json.loads(kept)["faults"]) == set(first)
 
@@ -61,7 +61,7 @@ def test_what_an_older_way_weighed_is_not_used(club: Store, monkeypatch, version
     def basis() -> str:
         learn_roster_evidence(a_session(club))
         with club.read() as reader:
-            return str(json.loads(reader.fact("weighed by 2026-06-01") or "{}")["basis"])
+            return str(json.loads(reader.derived("weighed by 2026-06-01") or "{}")["basis"])
 
     older = basis()
     assert basis() == older
@@ -82,12 +82,12 @@ def test_it_is_the_same_whoever_judges_the_parts(club: Store, monkeypatch: pytes
     alone = learn_roster_evidence(a_session(club))
     with club.read() as reader:
         name = "weighed by 2026-06-01"
-        kept = reader.fact(name)
-    club.save_fact(name, json.dumps({"basis": "another"}))
+        kept = reader.derived(name)
+    club.save_derived(name, json.dumps({"basis": "another"}))
     assert learn_roster_evidence(a_session(club), executor=Watched(workers=2)) == alone
     assert given
     with club.read() as reader:
-        assert reader.fact(name) == kept
+        assert reader.derived(name) == kept
 
 
 def test_it_weighs_the_people_that_the_effects_are_told_of(
@@ -115,7 +115,7 @@ def test_nobody_is_named_in_what_is_kept(club: Store) -> None:
     """Erasing a swimmer must leave no trace: counts and intervals only."""
     learn_roster_evidence(a_session(club))
     with club.read() as reader:
-        kept = str(reader.fact("weighed by 2026-06-01"))
+        kept = str(reader.derived("weighed by 2026-06-01"))
         names = reader.labels()
     assert not any(name in kept or json.dumps(name)[1:-1] in kept for name in names)
 

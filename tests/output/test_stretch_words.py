@@ -17,7 +17,7 @@ from tracker.output.figures.alt_text import joint_alt, joint_caption
 from tracker.output.figures.joint import JointChart, joint_svg
 from tracker.output.pages.front import chart_of
 from tracker.output.pages.swimmer_page import swimmer_page
-from tracker.output.sentences.verdict import stretch_words, told_stretches
+from tracker.output.sentences.verdict import shown_stretches, stretch_words
 from tracker.output.why_text import why_sections
 from tracker.tui.drawing.picture import picture_of
 
@@ -52,7 +52,7 @@ def test_text_screen_and_page_tell_of_the_present_stretch_only_on_a_plateau(word
     """Gaining 52 %, inside the margin 47 %: a stretch that goes on to now is no fact."""
     verdict = verdict_like(verdict=word, flat_stretches=(OVER, PRESENT))
     told = (OVER, PRESENT) if word == "plateau" else (OVER,)
-    assert told_stretches(verdict) == told
+    assert shown_stretches(verdict) == told
     view = SwimmerView(
         Swimmer(swimmer="Ines Aalto"), line_of(verdict, LINK), (), (), (), (), (), (), (), (), (), ()
     )

@@ -152,11 +152,11 @@ def _mends(file: Path, _turn: int) -> None:
 def _in_turn(file: Path, turn: int) -> None:
     """One stays open while another process writes and closes, then writes itself."""
     store = Store.open(file)
-    store.save_fact("a", str(turn))
+    store.save_derived("a", str(turn))
     words = "import sys; from tracker.store.database import Store; s = Store.open(sys.argv[1]); "
-    other = f"{words} s.save_fact('b', '{turn}'); s.close()"
+    other = f"{words} s.save_derived('b', '{turn}'); s.close()"
     subprocess.run([sys.executable, "-c", other, str(file)], check=True)
-    store.save_fact("a", "last")
+    store.save_derived("a", "last")
     assert not has_digest(file)
     store.close()
 
@@ -177,7 +177,7 @@ def test_killed_while_writing_leaves_no_digest_and_the_next_to_close_makes_one(f
         "import datetime as dt, sys, os, signal\n"
         "from tracker.store.database import Store\n"
         "store = Store.open(sys.argv[1])\n"
-        "store.save_fact('a', '1')\n"
+        "store.save_derived('a', '1')\n"
         "os.kill(os.getpid(), signal.SIGKILL)\n"
     )
     done = subprocess.run([sys.executable, "-c", words, str(file)], check=False)
@@ -209,7 +209,7 @@ def test_a_digest_that_cannot_be_removed_stops_the_writer(file: Path) -> None:
     digest_beside(file).mkdir()
     store = Store.open(file)
     with pytest.raises(SlackwaterError, match=r"cannot remove .*-digest: .*; nothing was changed"):
-        store.save_fact("a", "1")
+        store.save_derived("a", "1")
     store.close()
 
 
@@ -250,7 +250,7 @@ def test_another_that_closes_just_before_the_file_is_packed_leaves_no_stale_dige
         "digest.write_digest(Path(sys.argv[1]))\n"
     )
     store = Store.open(file)
-    store.save_fact("a", "1")
+    store.save_derived("a", "1")
     with subprocess.Popen([sys.executable, "-c", words, str(file)], stdout=subprocess.PIPE) as other:
         assert other.stdout is not None
         other.stdout.readline()
@@ -269,7 +269,7 @@ def test_a_share_that_does_not_flush_folders_takes_writes(file: Path, monkeypatc
 
     monkeypatch.setattr(os, "fsync", refusing)
     store = Store.open(file)
-    store.save_fact("a", "1")
+    store.save_derived("a", "1")
     store.close()
     assert matches_digest(file) is True
 

@@ -67,7 +67,7 @@ def fill(store: Store, now: dt.datetime) -> None:
         writer.change(Swimmer, writer.swimmer(GONE).id, note=f"{GONE} moved")
     with store.write(who="Maud", what=f"edit {STAYS}", at=now) as writer:
         writer.change(Swimmer, writer.swimmer(STAYS).id, group="Juniors")
-    store.save_fact("weighed by 2026-05-01", "{}")
+    store.save_derived("weighed by 2026-05-01", "{}")
 
 
 def encodings(label: str) -> dict[str, bytes]:

@@ -24,7 +24,7 @@ from tracker.technique.attention import due
 from tracker.technique.confounders import Around, Swum, confounders_near
 from tracker.technique.effect import Effect, Estimate
 from tracker.technique.evidence import Own, Roster, graded
-from tracker.technique.fault_timeline import lives, state_on
+from tracker.technique.fault_timeline import state_on, timelines
 from tracker.technique.link import Evidence, How, Link
 from tracker.technique.link_grounds import Provoked, StrokesMoved
 from tracker.technique.link_rule import link_stretch
@@ -55,7 +55,7 @@ class Story:
         """Return the graded link and what is proposed."""
         settings = replace(DEFAULT, health=self.health)
         known = steps(*self.lines)
-        lived = lives(known, AS_OF)
+        lived = timelines(known, AS_OF)
         around = Around(self.events, self.swims, self.load)
         confounders = confounders_near(self.stretch, around, as_of=AS_OF, settings=settings)
         link = link_stretch(self.stretch, known, as_of=AS_OF, confounders=confounders)

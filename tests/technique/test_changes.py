@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tests.technique.build import SWIMMER, day, steps
 from tracker.model.work import Work
-from tracker.technique.fault_timeline import Change, corrections, lives, works
+from tracker.technique.fault_timeline import Change, corrections, timelines, works
 
 
 def test_a_correction_counts_from_the_day_a_reviewer_saw_it() -> None:
@@ -15,7 +15,7 @@ def test_a_correction_counts_from_the_day_a_reviewer_saw_it() -> None:
         "04-01 corrected kick-hard Mika",
         "01-10 corrected kick-wide Mika",
     )
-    found = corrections(SWIMMER, lives(known, day("06-30")))
+    found = corrections(SWIMMER, timelines(known, day("06-30")))
     assert found == (Change(SWIMMER, "correction", "kick-hard", day("03-01")),)
 
 
@@ -26,7 +26,10 @@ def test_a_fault_corrected_twice_is_two_corrections() -> None:
         "03-01 back kick-hard",
         "04-01 corrected kick-hard Mika",
     )
-    assert [c.date for c in corrections(SWIMMER, lives(known, day("06-30")))] == [day("02-01"), day("04-01")]
+    assert [c.date for c in corrections(SWIMMER, timelines(known, day("06-30")))] == [
+        day("02-01"),
+        day("04-01"),
+    ]
 
 
 def test_cues_and_drills_count_from_their_first_day() -> None:

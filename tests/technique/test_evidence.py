@@ -12,7 +12,7 @@ from tracker.model.event_kinds import EventKind
 from tracker.model.work import Work
 from tracker.technique.effect import Effect, Estimate
 from tracker.technique.evidence import Own, Roster, grade, graded
-from tracker.technique.fault_timeline import lives
+from tracker.technique.fault_timeline import timelines
 from tracker.technique.link import Confounder, Evidence, Link
 from tracker.technique.link_grounds import (
     CorrectionEffect,
@@ -82,7 +82,7 @@ def test_what_does_not_coincide_is_never_raised(evidence: Evidence) -> None:
 def test_the_grounds_carry_their_numbers() -> None:
     cue = Work(from_date=day("2025-11-01"), swimmer=SWIMMER, kind="cue", text="wait in front")
     reading = StrokeReading("effort rising", 12, "rate", 5.0, 3.0, 7.0)
-    own = Own(lives(KNOWN, AS_OF), [cue], reading)
+    own = Own(timelines(KNOWN, AS_OF), [cue], reading)
     found = graded(LINK, a_stretch(), fault("breath-late"), own, Roster(AT_90, HELPED_90))
     assert found.grounds == (
         SeverityChanged(1, 3, day("02-10")),
@@ -96,7 +96,7 @@ def test_the_grounds_carry_their_numbers() -> None:
 
 def test_severities_of_different_reviewers_are_no_dose() -> None:
     known = steps("2025-12-01 open breath-late/left 1 Aino", "02-10 seen breath-late/left 3 Mika")
-    found = graded(LINK, a_stretch(), None, Own(lives(known, AS_OF)), Roster())
+    found = graded(LINK, a_stretch(), None, Own(timelines(known, AS_OF)), Roster())
     assert found.grounds == ()
 
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from tests.technique.build import SWIMMER, day, steps
 from tracker.model.fault import FaultStep
 from tracker.model.vocabularies import State, Step
-from tracker.technique.fault_timeline import CLOSED, lives, spells, state_on
+from tracker.technique.fault_timeline import CLOSED, spells, state_on, timelines
 
 END = day("06-30")
 
@@ -35,7 +35,7 @@ def test_a_whole_life_in_order() -> None:
         ("parked", day("05-01"), None, 1),
     ]
     assert spells(known, END)[-1].note == "race in June"
-    assert lives(known, END)[0].openings == (day("01-10"), day("04-01"))
+    assert timelines(known, END)[0].openings == (day("01-10"), day("04-01"))
 
 
 @pytest.mark.parametrize(
@@ -58,7 +58,7 @@ def test_sides_live_apart() -> None:
     known = steps(
         "01-10 open breath-late/right", "01-10 open breath-late/left", "02-01 corrected breath-late/left Mika"
     )
-    assert {life.side: life.moments[-1].state for life in lives(known, END)} == {
+    assert {timeline.side: timeline.moments[-1].state for timeline in timelines(known, END)} == {
         "left": "corrected",
         "right": "open",
     }
@@ -78,26 +78,26 @@ def test_hearsay_after_a_reviewer_does_not_weaken_what_was_seen() -> None:
 def test_a_corrected_fault_that_is_seen_is_back_on_that_day() -> None:
     """Nobody types "back" while looking at a clip: a fault that is seen is not corrected."""
     known = steps("01-10 open kick-hard", "02-01 corrected kick-hard", "03-01 seen kick-hard 2 Mika")
-    (life,) = lives(known, END)
-    assert life.moments[-1].state == "back"
-    assert life.openings == (day("01-10"), day("03-01"))
+    (timeline,) = timelines(known, END)
+    assert timeline.moments[-1].state == "back"
+    assert timeline.openings == (day("01-10"), day("03-01"))
 
 
 def test_a_corrected_fault_that_is_opened_anew_is_back() -> None:
     """Whoever types "open" for a fault corrected before means that it has come back."""
     known = steps("01-10 open kick-hard", "02-01 corrected kick-hard Mika", "03-01 open kick-hard")
-    (life,) = lives(known, END)
-    assert (life.moments[-1].state, life.opened_by(END)) == ("back", day("03-01"))
+    (timeline,) = timelines(known, END)
+    assert (timeline.moments[-1].state, timeline.opened_by(END)) == ("back", day("03-01"))
     assert state_on([*known, *steps("04-01 open kick-hard")], END) == "back"
 
 
 def test_seen_again_changes_severity_only() -> None:
     known = steps("01-10 open kick-hard 1", "02-01 work kick-hard", "03-01 seen kick-hard 3 Mika")
-    (life,) = lives(known, END)
-    moment = life.on(END)
+    (timeline,) = timelines(known, END)
+    moment = timeline.on(END)
     assert moment is not None
     assert (moment.state, moment.severity) == ("in work", 3)
-    assert [s.severity for s in life.sightings] == [1, 3]
+    assert [s.severity for s in timeline.sightings] == [1, 3]
 
 
 def test_parking_keeps_its_reason_when_the_fault_is_seen_again() -> None:
@@ -112,16 +112,16 @@ def test_parking_keeps_its_reason_when_the_fault_is_seen_again() -> None:
 
 def test_two_steps_on_one_day_leave_the_later_state_and_the_opening() -> None:
     known = steps("01-10 open kick-hard", "01-10 work kick-hard")
-    (life,) = lives(known, END)
-    assert [m.state for m in life.moments] == ["in work"]
-    assert life.openings == (day("01-10"),)
+    (timeline,) = timelines(known, END)
+    assert [m.state for m in timeline.moments] == ["in work"]
+    assert timeline.openings == (day("01-10"),)
 
 
 def test_a_fault_that_was_never_open_can_be_noted_as_corrected() -> None:
     known = steps("01-10 corrected kick-hard Mika")
-    (life,) = lives(known, END)
-    assert life.openings == ()
-    assert life.moments[-1].state == "corrected"
+    (timeline,) = timelines(known, END)
+    assert timeline.openings == ()
+    assert timeline.moments[-1].state == "corrected"
 
 
 STEPS = st.lists(
@@ -144,13 +144,13 @@ STEPS = st.lists(
 def test_spells_of_a_fault_touch_and_never_overlap(known: list[FaultStep]) -> None:
     """Each fault has exactly one state on each day from its first step on."""
     found = spells(known, END)
-    for life in lives(known, END):
-        own = [s for s in found if (s.fault, s.side) == (life.fault, life.side)]
-        assert own[0].begins == life.moments[0].day
+    for timeline in timelines(known, END):
+        own = [s for s in found if (s.fault, s.side) == (timeline.fault, timeline.side)]
+        assert own[0].begins == timeline.moments[0].day
         assert own[-1].ends is None
         assert all(a.ends == b.begins and a.begins < b.begins for a, b in pairwise(own))
         for spell in own:
-            moment = life.on(spell.begins)
+            moment = timeline.on(spell.begins)
             assert moment is not None
             assert moment.state == spell.state
 
@@ -159,8 +159,8 @@ def test_spells_of_a_fault_touch_and_never_overlap(known: list[FaultStep]) -> No
 def test_what_comes_later_never_changes_what_was(known: list[FaultStep]) -> None:
     """The state on a day is the same whether or not later steps are known."""
     for on in (dt.date(2026, 1, d) for d in (1, 4, 8, 12)):
-        early = {(x.fault, x.side): x.on(on) for x in lives(known, on)}
-        late = {(x.fault, x.side): x.on(on) for x in lives(known, END) if x.on(on)}
+        early = {(x.fault, x.side): x.on(on) for x in timelines(known, on)}
+        late = {(x.fault, x.side): x.on(on) for x in timelines(known, END) if x.on(on)}
         assert early == late
 
 
@@ -169,9 +169,9 @@ def test_a_fault_is_uncorrected_exactly_from_an_opening_to_the_next_correction(
     known: list[FaultStep],
 ) -> None:
     """Between two moments: not corrected on a day if and only if an opening lies after the last closing."""
-    for life in lives(known, END):
-        for moment in life.moments:
-            opened = life.opened_by(moment.day)
+    for timeline in timelines(known, END):
+        for moment in timeline.moments:
+            opened = timeline.opened_by(moment.day)
             if moment.state not in CLOSED:
                 assert opened is not None
-                assert all(m.state not in CLOSED for m in life.moments if opened <= m.day <= moment.day)
+                assert all(m.state not in CLOSED for m in timeline.moments if opened <= m.day <= moment.day)

@@ -20,7 +20,7 @@ from tracker.model.swimmer import Choice
 from tracker.model.work import Work
 from tracker.settings import DEFAULT, Settings
 from tracker.technique.attention import Due, due
-from tracker.technique.fault_timeline import CLOSED, lives
+from tracker.technique.fault_timeline import CLOSED, timelines
 from tracker.technique.link_rule import link_stretch
 from tracker.technique.next_step import Known, NextStep, next_step
 
@@ -37,7 +37,7 @@ def known_of(
     events = more.get("events", ())
     choices = more.get("choices", ())
     when = due([day("06-28")], verdict, known, [], events, choices, as_of=AS_OF, settings=settings)
-    return Known(verdict, link, lives(known, AS_OF), when, CATALOGUE, **more)
+    return Known(verdict, link, timelines(known, AS_OF), when, CATALOGUE, **more)
 
 
 def proposed(*lines: str, plateau: bool = True, health: bool = False, **more: Any) -> NextStep:
@@ -386,7 +386,7 @@ def test_every_uncorrected_fault_is_either_proposed_or_left_with_a_reason(
     """Nothing is forgotten, nothing corrected is proposed, and a sore shoulder never gets paddles."""
     events = [an_event("injury", "06-01")] if sore else []
     step = next_step(known_of(known, settings=HEALTH, work=work, events=events), as_of=AS_OF, settings=HEALTH)
-    uncorrected = {(x.fault, x.side) for x in lives(known, AS_OF) if x.moments[-1].state not in CLOSED}
+    uncorrected = {(x.fault, x.side) for x in timelines(known, AS_OF) if x.moments[-1].state not in CLOSED}
     taken = [proposal for proposal in (step.one, step.second) if proposal]
     mentioned = [(p.fault, p.side) for p in taken] + [(left.fault, left.side) for left in step.leave]
     assert sorted(mentioned) == sorted(uncorrected)

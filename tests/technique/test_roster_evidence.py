@@ -13,7 +13,7 @@ from tests.technique.natural import a_natural_season
 from tracker.engine.verdict.verdict import Point
 from tracker.model.review import ReviewItem
 from tracker.model.work import Work
-from tracker.technique.fault_timeline import lives
+from tracker.technique.fault_timeline import timelines
 from tracker.technique.roster_evidence import Person, RosterEvidence, levels_of, looks_of
 
 AS_OF = dt.date(2026, 12, 31)
@@ -62,7 +62,7 @@ def a_roster(count: int = 30) -> list[Person]:
                 season.swimmer,
                 "Tri squad",
                 verdict,
-                lives(known, AS_OF),
+                timelines(known, AS_OF),
                 looks_of([], known) or ((day("01-05"), "Maud"),),
                 work if place % 4 == 0 else [],
             )

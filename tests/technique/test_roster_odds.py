@@ -12,7 +12,7 @@ from scipy.integrate import quad
 
 from tests.technique.build import a_verdict, day, steps
 from tracker.engine.verdict.verdict import Word
-from tracker.technique.fault_timeline import lives
+from tracker.technique.fault_timeline import timelines
 from tracker.technique.roster_odds import PRIOR_SD, Look, Looked, Schedule, roster_odds, shrunken_odds
 
 AS_OF = day("06-30")
@@ -21,7 +21,7 @@ AS_OF = day("06-30")
 def a_swimmer(
     name: str, word: Word, *lines: str, looks: tuple[Look, ...] = (), group: str = "Tri squad"
 ) -> Looked:
-    return Looked(name, group, a_verdict(word, since="03-01"), lives(steps(*lines), AS_OF), looks)
+    return Looked(name, group, a_verdict(word, since="03-01"), timelines(steps(*lines), AS_OF), looks)
 
 
 EARLY: Look = (day("01-10"), "Mika")

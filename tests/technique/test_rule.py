@@ -176,7 +176,7 @@ Key = tuple[str, str]
 def plain_reading(
     known: list[FaultStep], since: dt.date, high: dt.date, last: dt.date
 ) -> tuple[str, Key | None]:
-    """Return how and what is linked, from the words of the rule; slow, and without `Life.openings`."""
+    """Return how and what is linked, by the wording of the rule; slow, without `FaultTimeline.openings`."""
     before: list[tuple[tuple[int, ...], Key]] = []
     during: list[tuple[tuple[int, ...], Key]] = []
     for key in {(step.fault, step.side) for step in known}:

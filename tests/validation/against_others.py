@@ -36,7 +36,7 @@ Stretches = Sequence[Sequence[Spanned]]
 
 
 @dataclass(frozen=True)
-class Told:
+class WayAnswer:
     """What a way says of all swimmers: P(flat), stretches by the limit they go by, milliseconds each."""
 
     p: Floats
@@ -72,31 +72,33 @@ def run(scale: Scale) -> Part:
     return Part((table,))
 
 
-def _asked(swimmers: list[Season]) -> dict[str, Told | str]:
+def _asked(swimmers: list[Season]) -> dict[str, WayAnswer | str]:
     case = case_of(swimmers)
     tests, priors = observed_of(swimmers, case.learned)
     start = time.process_time()
     answer = analyse(tests, priors, past=True)
     spent = 1000 * (time.process_time() - start) / len(swimmers)
-    out: dict[str, Told | str] = {"slackwater": Told(answer.p_flat, (case.answer.stretches,), spent)}
+    out: dict[str, WayAnswer | str] = {
+        "slackwater": WayAnswer(answer.p_flat, (case.answer.stretches,), spent)
+    }
     for way, (package, how) in WAYS.items():
         if find_spec(package) is None:
             out[way] = f"left out: {package} is not installed (pip install -e '.[study]')"
             continue
         start = time.process_time()
         said = [how(s.t, s.y) for s in swimmers]
-        out[way] = told_of(said, 1000 * (time.process_time() - start) / len(swimmers))
+        out[way] = answer_of(said, 1000 * (time.process_time() - start) / len(swimmers))
     return out
 
 
-def told_of(said: Sequence[Said], spent: float) -> Told:
+def answer_of(said: Sequence[Said], spent: float) -> WayAnswer:
     """Return what a way said of all; without stretches where it gave no pieces of anybody."""
     some = any(one.pieces for one in said)
     stretches = [[one.flat(limit) for one in said] for limit in LIMITS] if some else []
-    return Told(np.array([one.p_flat for one in said]), stretches, spent)
+    return WayAnswer(np.array([one.p_flat for one in said]), stretches, spent)
 
 
-def _row(swimmers: list[Season], threshold: float, told: Told | str) -> tuple[str, ...]:
+def _row(swimmers: list[Season], threshold: float, told: WayAnswer | str) -> tuple[str, ...]:
     if isinstance(told, str):
         return (told, *["–"] * (len(FIGURES) - 1))
     p = told.p

@@ -30,7 +30,7 @@ METHODS = ("slackwater", "last slope", "flat")
 
 
 @dataclass(frozen=True)
-class Told:
+class Forecasts:
     """Forecasts of O means: centre, scale, degrees of freedom (inf: normal), and what came."""
 
     centre: Floats
@@ -95,7 +95,7 @@ def origins(own: list[Record], most: int) -> list[tuple[int, int]]:
     return [every[j] for j in np.unique(np.linspace(0, len(every) - 1, min(most, len(every))).astype(int))]
 
 
-def backtest(own: list[Record], most: int) -> dict[str, Told]:
+def backtest(own: list[Record], most: int) -> dict[str, Forecasts]:
     """Return what each method foretold at each origin.
 
     Priors are learned from the part before each record's first origin where there are 30 records, so that
@@ -109,14 +109,14 @@ def backtest(own: list[Record], most: int) -> dict[str, Told]:
     ahead = [own[i].t[k : k + AHEAD] - own[i].t[k - 1] for i, k in at]
     came = np.array([own[i].y[k : k + AHEAD].mean() for i, k in at])
     centre, scale = told_by_engine(analyse(seen, learn(early, BUILT_IN)), ahead)
-    out = {"slackwater": Told(centre, scale, np.full(came.size, np.inf), came)}
+    out = {"slackwater": Forecasts(centre, scale, np.full(came.size, np.inf), came)}
     for name in METHODS[1:]:
         cells = np.array([
             simple(own[i].t[max(k - LAST, 0) : k], own[i].y[max(k - LAST, 0) : k],
                    own[i].t[k : k + AHEAD], slope=name == "last slope")
             for i, k in at
         ])  # fmt: skip
-        out[name] = Told(cells[:, 0], cells[:, 1], cells[:, 2], came)
+        out[name] = Forecasts(cells[:, 0], cells[:, 1], cells[:, 2], came)
     return out
 
 

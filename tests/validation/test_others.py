@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.stats import norm
 
-from tests.validation.backtest import AHEAD, Told, backtest, origins, simple
+from tests.validation.backtest import AHEAD, Forecasts, backtest, origins, simple
 from tests.validation.other_ways import WAYS, WEEK, Piece, Said, line
 from tests.validation.real_series import Record, in_swimmers_units
 from tracker.model.units import DAYS_PER_MONTH
@@ -38,12 +38,12 @@ def test_the_predictive_interval_holds_nine_of_ten() -> None:
         cells.append(simple(T[:8], y[:8], T[8:12], slope=True))
         came.append(y[8:12].mean())
     centre, scale, freedom = np.array(cells).T
-    told = Told(centre, scale, freedom, np.array(came))
+    told = Forecasts(centre, scale, freedom, np.array(came))
     assert told.held().mean() == pytest.approx(0.90, abs=0.03)
 
 
 def test_a_log_score_is_the_log_of_the_density() -> None:
-    told = Told(np.array([1.0]), np.array([2.0]), np.array([np.inf]), np.array([2.5]))
+    told = Forecasts(np.array([1.0]), np.array([2.0]), np.array([np.inf]), np.array([2.5]))
     assert told.log_score()[0] == pytest.approx(norm.logpdf(2.5, 1.0, 2.0))
     assert told.held()[0]
 

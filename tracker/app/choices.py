@@ -23,7 +23,7 @@ from tracker.model.vocabularies import Arm, ChoiceKind, Phase, State
 from tracker.output.sentences.numbers import count
 from tracker.remedies import FillIn, Mend
 from tracker.settings import Settings
-from tracker.technique.fault_timeline import CLOSED, lives
+from tracker.technique.fault_timeline import CLOSED, timelines
 from tracker.technique.next_reasons import ChosenByCoach
 from tracker.technique.randomised_start import WEEKS_APART, WEEKS_BEFORE, Draw, draw, smallest_effect
 
@@ -47,9 +47,9 @@ def choose_fault(session: Session, name: str, chosen: str, *, side: str = "", re
         slug = fault(chosen, [row.record for row in reader.all(OwnFault)]).slug
         steps = [row.record for row in reader.all(FaultStep, swimmer=label)]
     states = [
-        life.moments[-1].state
-        for life in lives(steps, session.today)
-        if life.fault == slug and life.moments[-1].state not in CLOSED and side in {"", life.side}
+        timeline.moments[-1].state
+        for timeline in timelines(steps, session.today)
+        if timeline.fault == slug and timeline.moments[-1].state not in CLOSED and side in {"", timeline.side}
     ]
     if not states:
         where = f"{slug} ({side})" if side else slug

@@ -12,9 +12,9 @@ from tracker.entry.dates import checked_past, parse_date
 from tracker.entry.forms import read_record
 from tracker.errors import EntryError, Problem, UsageError
 from tracker.model.stored_row import StoredRow
-from tracker.model.swimmer import Consent, Swimmer, latest, standing
+from tracker.model.swimmer import Consent, Swimmer, consent_status, latest
 from tracker.model.text import clean_line
-from tracker.model.vocabularies import ConsentStanding, GivenBy, Purpose
+from tracker.model.vocabularies import ConsentStatus, GivenBy, Purpose
 from tracker.remedies import Mend
 from tracker.store.reading import Reader
 
@@ -36,7 +36,7 @@ class ConsentLine:
 
     swimmer: str
     minor: bool
-    standing: Mapping[Purpose, ConsentStanding]
+    status: Mapping[Purpose, ConsentStatus]
 
 
 def give_consent(session: Session, form: Mapping[str, str]) -> GivenConsent:
@@ -119,7 +119,10 @@ def consent_lines(session: Session) -> list[ConsentLine]:
         ConsentLine(
             who.swimmer,
             _is_minor(who, session.today),
-            {purpose: standing(given.get(who.swimmer, ()), purpose, session.today) for purpose in Purpose},
+            {
+                purpose: consent_status(given.get(who.swimmer, ()), purpose, session.today)
+                for purpose in Purpose
+            },
         )
         for who in people
     ]
@@ -128,7 +131,7 @@ def consent_lines(session: Session) -> list[ConsentLine]:
 def check_may_record(reader: Reader, label: str, day: dt.date) -> None:
     """Raise `UsageError` if a swimmer's consent to be on record was withdrawn by `day`."""
     consents = [row.record for row in reader.all(Consent, swimmer=label, purpose=Purpose.RECORD)]
-    if standing(consents, Purpose.RECORD, day) is ConsentStanding.WITHDRAWN:
+    if consent_status(consents, Purpose.RECORD, day) is ConsentStatus.WITHDRAWN:
         raise UsageError(
             f"{label} has withdrawn the consent to be on record; nothing more is written down",
             Mend.NEW_CONSENT,

@@ -7,5 +7,5 @@ from tracker.app.session import Session
 
 def data_version(session: Session) -> int:
     """Return a number that differs whenever something was committed, by whomever."""
-    with session.store.read_facts() as facts:
-        return facts.data_version()
+    with session.store.light_reader() as reader:
+        return reader.data_version()

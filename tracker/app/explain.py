@@ -36,7 +36,7 @@ from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine
 from tracker.technique.evidence import Roster
-from tracker.technique.fault_timeline import Spell, lives, spells_of
+from tracker.technique.fault_timeline import Spell, spells_of, timelines
 from tracker.technique.pipeline import Club, roster
 from tracker.technique.privacy import ShownEvent, in_evidence, on_record
 
@@ -106,11 +106,11 @@ def view_in(
     given = [row for row in reader.all(Consent, swimmer=label) if row.record.date <= as_of]
     consents = tuple(_given(row, as_of) for row in given)
     line = roster(club, settings, as_of=as_of, learned=learned, detail=True)[0]
-    known = lives([row.record for row in steps], as_of)
+    known = timelines([row.record for row in steps], as_of)
     counted = counted_swims((row.record for row in swims), line.verdict, settings)
     own = OwnRecord(known, [row.record for row in work], counted)
     line = grade_link(line, own, catalogue, roster_evidence)
-    told = tuple(spell for life in known for spell in spells_of(life))
+    told = tuple(spell for timeline in known for spell in spells_of(timeline))
     view = SwimmerView(
         who, line, told, swims, tuple(counted), steps, reviews, work, events, load, choices, consents
     )

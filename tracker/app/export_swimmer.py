@@ -16,10 +16,10 @@ from tracker.model.swim_test import SwimTest
 from tracker.model.swimmer import Consent
 from tracker.output.as_json import line_json
 from tracker.output.files import PersonFiles, check_free, write_person
-from tracker.output.sentences.people import Told, health_note, held_line, seers_lines
+from tracker.output.sentences.people import PersonSummary, health_note, held_line, seers_lines
 from tracker.remedies import NO_SHELL, Wording
 from tracker.settings import Settings
-from tracker.store.personal_data import Dossier, dossier
+from tracker.store.personal_data import PersonalData, personal_data
 from tracker.store.reading import Reader
 from tracker.store.tables import TABLES
 from tracker.technique.privacy import about_health, shown_label, without_health
@@ -68,7 +68,7 @@ def export_swimmer(
     check_free(folder, force=force)
     with session.store.read() as reader:
         label = reader.swimmer(name).record.swimmer
-        found = dossier(reader, label)
+        found = personal_data(reader, label)
         hidden = 0 if health else sum(about_health(row["kind"]) for row in found.tables["event"])
         shown = dataclasses.replace(session.settings, health=health)
         if not health:
@@ -76,7 +76,7 @@ def export_swimmer(
         rows = _rows(reader, found)
     seen = dataclasses.replace(session, settings=shown)
     line = why(seen, label).line
-    told = Told(
+    told = PersonSummary(
         label,
         session.today,
         _held(found),
@@ -101,7 +101,7 @@ def export_swimmer(
     return PersonExport(label, folder, written, hidden, noted)
 
 
-def _without_health(found: Dossier, shown: Settings) -> Dossier:
+def _without_health(found: PersonalData, shown: Settings) -> PersonalData:
     """Return the same without illness and injury: in events, in the log, in what undo keeps."""
     gone = {row["id"] for row in found.tables["event"] if about_health(row["kind"])}
     tables = {name: [_blanked(name, row) for row in rows] for name, rows in found.tables.items()}
@@ -112,7 +112,7 @@ def _without_health(found: Dossier, shown: Settings) -> Dossier:
         if one["table"] != "event" or not (one.get("id") in gone or any(map(about_health, _kinds(one))))
     ]
     history = [line for line in found.history if shown_label(line.what, shown) == line.what]
-    return Dossier({**tables, "event": events}, undo, history)
+    return PersonalData({**tables, "event": events}, undo, history)
 
 
 def _blanked(table: str, value: Any) -> Any:  # noqa: ANN401 - a row, or a value beside one
@@ -125,7 +125,7 @@ def _kinds(content: Mapping[str, Any]) -> set[str]:
     return {side["kind"] for side in content.values() if isinstance(side, dict) and "kind" in side}
 
 
-def _rows(reader: Reader, found: Dossier) -> dict[str, list[tuple[Any, ...]]]:
+def _rows(reader: Reader, found: PersonalData) -> dict[str, list[tuple[Any, ...]]]:
     """Return the rows of each file of a club's folder, with the own tests and faults that they name."""
     rows = {}
     for file in FILES:
@@ -140,7 +140,7 @@ def _rows(reader: Reader, found: Dossier) -> dict[str, list[tuple[Any, ...]]]:
     return rows
 
 
-def _held(found: Dossier) -> list[str]:
+def _held(found: PersonalData) -> list[str]:
     lines = []
     for table, rows in found.tables.items():
         if rows and table != "history_swimmer":
@@ -154,7 +154,7 @@ def _held(found: Dossier) -> list[str]:
     return lines
 
 
-def _seers(found: Dossier, address: str) -> list[str]:
+def _seers(found: PersonalData, address: str) -> list[str]:
     reviewers = {row["reviewer"] for table in _REVIEWED for row in found.tables[table] if row["reviewer"]}
     writers = {line.who for line in found.history if line.who}
     return seers_lines(address, sorted(reviewers), sorted(writers))

@@ -22,10 +22,10 @@ from tracker.model.plausibility import pace_doubts
 from tracker.model.stored_row import StoredRow
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
-from tracker.model.swimmer import Consent, Swimmer, standing
+from tracker.model.swimmer import Consent, Swimmer, consent_status
 from tracker.model.text import confusable_key
 from tracker.model.units import format_time
-from tracker.model.vocabularies import ConsentStanding, Purpose
+from tracker.model.vocabularies import ConsentStatus, Purpose
 from tracker.remedies import Mend
 from tracker.settings import Settings
 from tracker.store.reading import Reader
@@ -100,7 +100,7 @@ def _surroundings(
     refused = {
         label
         for label, given in consents.items()
-        if standing(given, Purpose.RECORD, as_of) is ConsentStanding.WITHDRAWN
+        if consent_status(given, Purpose.RECORD, as_of) is ConsentStatus.WITHDRAWN
     }
     return Surroundings(
         as_of=as_of,

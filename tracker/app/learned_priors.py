@@ -13,7 +13,7 @@ from typing import Any
 
 from tracker.app.executor import IN_PROCESS, Executor
 from tracker.app.read_club import sample_roster
-from tracker.app.read_evidence import PRIORS_VERSION, fact_name, load_fact
+from tracker.app.read_evidence import PRIORS_VERSION, derived_name, load_derived
 from tracker.app.session import Session
 from tracker.engine.series.comparable import jump_days
 from tracker.engine.series.from_swims import COLUMNS, rows_from_swims
@@ -48,7 +48,7 @@ def learned_priors(session: Session, *, executor: Executor = IN_PROCESS) -> Lear
         basis = json.dumps(
             [PRIORS_VERSION, _SHAPE, first.isoformat(), dataclasses.astuple(session.settings), fingerprints]
         )
-        found = load_fact(reader, name, basis)
+        found = load_derived(reader, name, basis)
         if found is not None:
             return _from_json(found)
         some = sample_roster(reader, LEARN_FROM)
@@ -56,14 +56,14 @@ def learned_priors(session: Session, *, executor: Executor = IN_PROCESS) -> Lear
         workers.start_workers()
         swims = reader.columns(Swim, COLUMNS, among=some)
         events = [one.record for one in reader.all(Event, swimmer=tuple(some))]
-        name = fact_name(reader, name)
+        name = derived_name(reader, name)
     learned = LearnedPriors(BUILT_IN, PLAIN)
     rows, _ = rows_from_swims(swims, session.settings, until=first - dt.timedelta(days=1))
     if rows is not None:
         learned = learn_priors(
             rows, session.settings, jump_days(events, first - dt.timedelta(days=1)), workers.each
         )
-    session.store.save_fact(name, json.dumps({"basis": basis, **_to_json(learned)}))
+    session.store.save_derived(name, json.dumps({"basis": basis, **_to_json(learned)}))
     return learned
 
 

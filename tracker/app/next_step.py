@@ -78,7 +78,7 @@ def step_of(record: RosterRecord, line: RosterLine, *, as_of: dt.date, settings:
     known = Known(
         line.verdict,
         line.link,
-        person.lives,
+        person.timelines,
         line.due,
         record.catalogue,
         person.work,
@@ -91,7 +91,7 @@ def step_of(record: RosterRecord, line: RosterLine, *, as_of: dt.date, settings:
 def graded_line(record: RosterRecord, label: str, swims: Sequence[Swim], settings: Settings) -> RosterLine:
     """Return a swimmer's line with the present link graded in full, by those of the swims that count."""
     person, line = record.people[label], record.lines[label]
-    own = OwnRecord(person.lives, person.work, counted_swims(swims, line.verdict, settings))
+    own = OwnRecord(person.timelines, person.work, counted_swims(swims, line.verdict, settings))
     return grade_link(line, own, record.catalogue, record.club.roster_evidence)
 
 

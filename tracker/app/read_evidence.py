@@ -24,7 +24,7 @@ from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine
 from tracker.technique.evidence import Own, Roster, graded
-from tracker.technique.fault_timeline import Life, lives
+from tracker.technique.fault_timeline import FaultTimeline, timelines
 from tracker.technique.pipeline import Club, by_swimmer, roster
 from tracker.technique.roster_evidence import Person, RosterEvidence, looks_of
 from tracker.technique.stroke_reading import read_strokes, stroked
@@ -88,7 +88,7 @@ def person_of(line: RosterLine, club: Club, work: Sequence[Work], as_of: dt.date
         label,
         line.group,
         line.verdict,
-        lives(steps, as_of),
+        timelines(steps, as_of),
         [look for look in looks_of(club.reviews.get(label, ()), steps) if look[0] <= as_of],
         [one for one in work if one.from_date <= as_of],
         club.choices.get(label, ()),
@@ -99,7 +99,7 @@ def person_of(line: RosterLine, club: Club, work: Sequence[Work], as_of: dt.date
 class OwnRecord:
     """What one swimmer's own record bears on the link."""
 
-    lives: Sequence[Life]
+    timelines: Sequence[FaultTimeline]
     work: Sequence[Work]
     swims: Sequence[Swim]
 
@@ -113,7 +113,7 @@ def grade_link(
         return line
     fault = line.link.fault or ""
     strokes = read_strokes(stretch, [stroked(swim) for swim in own.swims])
-    said = Own(own.lives, own.work, strokes)
+    said = Own(own.timelines, own.work, strokes)
     link = graded(line.link, stretch, catalogue.get(fault), said, roster_evidence.get(fault, Roster()))
     return replace(line, link=link)
 
@@ -124,7 +124,7 @@ EVIDENCE_VERSION = 2
 """Raised whenever the way roster evidence is learned changes, so that none of an older way is used."""
 
 
-def load_fact(reader: Reader, name: str, basis: str) -> dict[str, Any] | None:
+def load_derived(reader: Reader, name: str, basis: str) -> dict[str, Any] | None:
     """Return the fact of that name if it rests on this basis; None if it must be worked out.
 
     Parameters
@@ -137,15 +137,15 @@ def load_fact(reader: Reader, name: str, basis: str) -> dict[str, Any] | None:
         return found if found is not None and found["basis"] == basis else None
     if found is not None and json.loads(found["basis"])[:-1] == json.loads(basis)[:-1]:
         return found
-    own = _read(reader, fact_name(reader, name))
+    own = _read(reader, derived_name(reader, name))
     return own if own is not None and own["basis"] == basis else None
 
 
-def fact_name(reader: Reader, name: str) -> str:
+def derived_name(reader: Reader, name: str) -> str:
     """Return under which name this reader keeps a fact."""
     return name if reader.sees_everything else f"{name} for {reader.login}"
 
 
 def _read(reader: Reader, name: str) -> dict[str, Any] | None:
-    text = reader.fact(name)
+    text = reader.derived(name)
     return None if text is None else json.loads(text)

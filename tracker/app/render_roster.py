@@ -60,8 +60,8 @@ def render_changed_rows(
         yield from render_roster(session, group=group, executor=executor, progress=progress)
         return
     kept = scan_cache(cache, session)
-    with session.store.read_facts() as facts:
-        version, birth, wanted = facts.data_version(), facts.fact("birth"), facts.labels(group)
+    with session.store.light_reader() as reader:
+        version, birth, wanted = reader.data_version(), reader.derived("birth"), reader.labels(group)
     state = json.dumps([birth, version, session.today.isoformat(), astuple(session.settings)])
     with executor.sharing_workers() as shared:
         fingerprints = {name: found for name, at, found in kept.load(_STATE) if at == state}

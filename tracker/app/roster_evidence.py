@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 from tracker.app.executor import IN_PROCESS, Executor
 from tracker.app.learned_priors import learned_priors
 from tracker.app.read_club import read_club, sample_roster
-from tracker.app.read_evidence import EVIDENCE_VERSION, PRIORS_VERSION, fact_name, load_fact, person_of
+from tracker.app.read_evidence import EVIDENCE_VERSION, PRIORS_VERSION, derived_name, load_derived, person_of
 from tracker.app.session import Session
 from tracker.errors import UnknownNameError
 from tracker.model.base import Record
@@ -213,12 +213,12 @@ def learn_roster_evidence(session: Session, *, executor: Executor = IN_PROCESS) 
                 fingerprints,
             ]
         )
-        found = load_fact(reader, name, basis)
+        found = load_derived(reader, name, basis)
         if found is not None:
             return {fault: _from_json(one) for fault, one in found["faults"].items()}
         some = sample_roster(reader, LEARN_FROM)
         known = any(row.record.date <= until for row in reader.all(FaultStep, swimmer=tuple(some)))
-        name = fact_name(reader, name)
+        name = derived_name(reader, name)
     roster_evidence: dict[str, Roster] = {}
     if known:
         learned = learned_priors(session, executor=executor)
@@ -228,11 +228,11 @@ def learn_roster_evidence(session: Session, *, executor: Executor = IN_PROCESS) 
                 reader, some, until, executor.local.for_parts(len(some), worth=LEARN_FROM), judged
             )
         evidence = RosterEvidence(people, as_of=until)
-        faults = sorted({life.fault for person in evidence.people for life in person.lives})
+        faults = sorted({timeline.fault for person in evidence.people for timeline in person.timelines})
         roster_evidence = {fault: evidence.of(fault) for fault in faults}
     roster_evidence = {fault: _nameless(one) for fault, one in roster_evidence.items()}
     plain = {fault: dataclasses.asdict(one) for fault, one in roster_evidence.items()}
-    session.store.save_fact(name, json.dumps({"basis": basis, "faults": plain}))
+    session.store.save_derived(name, json.dumps({"basis": basis, "faults": plain}))
     return roster_evidence
 
 

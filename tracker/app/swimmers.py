@@ -14,9 +14,9 @@ from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
-from tracker.model.swimmer import Choice, Consent, Swimmer, standing
+from tracker.model.swimmer import Choice, Consent, Swimmer, consent_status
 from tracker.model.text import confusable_key, name_key
-from tracker.model.vocabularies import ConsentStanding, Purpose
+from tracker.model.vocabularies import ConsentStatus, Purpose
 from tracker.model.work import Work
 from tracker.remedies import TakeBack
 from tracker.store.tables import DATE_OF
@@ -193,7 +193,7 @@ def _column(kind: type[Record], field: str) -> int:
     return list(kind.model_fields).index(field)
 
 
-_GONE = frozenset({ConsentStanding.WITHDRAWN, ConsentStanding.ENDED})
+_GONE = frozenset({ConsentStatus.WITHDRAWN, ConsentStatus.ENDED})
 
 
 def _line(
@@ -203,7 +203,7 @@ def _line(
     as_of: dt.date,
 ) -> Inactive:
     mine = days[who.swimmer]
-    gone = standing(consents.get(who.swimmer, ()), Purpose.RECORD, as_of) in _GONE
+    gone = consent_status(consents.get(who.swimmer, ()), Purpose.RECORD, as_of) in _GONE
     return Inactive(who, min(mine, default=None), max(mine, default=None), len(mine), gone)
 
 

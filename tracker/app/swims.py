@@ -13,7 +13,7 @@ from tracker.app.explain import why
 from tracker.app.log_swims import ImplausibleError
 from tracker.app.session import Session
 from tracker.app.swim_tests import find_test
-from tracker.engine.verdict.counted_swims import Standing, standings
+from tracker.engine.verdict.counted_swims import SwimStatus, swim_statuses
 from tracker.entry.dates import checked_past
 from tracker.entry.forms import changed_record, changes_between
 from tracker.entry.swim_edit import edited_swim
@@ -34,7 +34,7 @@ class ListedSwim:
     """A stored swim, and how it stands."""
 
     row: StoredRow[Swim]
-    standing: Standing
+    status: SwimStatus
 
 
 def list_swims(session: Session, name: str) -> list[ListedSwim]:
@@ -46,8 +46,8 @@ def list_swims(session: Session, name: str) -> list[ListedSwim]:
         If nobody is called so.
     """
     view = why(session, name)
-    found = standings((row.record for row in view.swims), view.line.verdict, session.settings)
-    return [ListedSwim(row, standing) for row, standing in zip(view.swims, found, strict=True)]
+    found = swim_statuses((row.record for row in view.swims), view.line.verdict, session.settings)
+    return [ListedSwim(row, status) for row, status in zip(view.swims, found, strict=True)]
 
 
 FoundSwim = StoredRow[Swim]

@@ -114,11 +114,11 @@ def _everybody(ctx: Context) -> int:
 
     lines = consent_lines(ctx.session_to_read)
     if ctx.json:
-        told = [{"swimmer": one.swimmer, "minor": one.minor, **one.standing} for one in lines]
+        told = [{"swimmer": one.swimmer, "minor": one.minor, **one.status} for one in lines]
         ctx.say.json({"schema": 1, "consents": told})
         return 0
     rows = [
-        (one.swimmer, *(one.standing[purpose] for purpose in Purpose), "yes" if one.minor else "")
+        (one.swimmer, *(one.status[purpose] for purpose in Purpose), "yes" if one.minor else "")
         for one in lines
     ]
     ctx.say.table(("swimmer", *Purpose, "may be under 18"), rows)

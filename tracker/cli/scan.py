@@ -33,15 +33,15 @@ def print_roster(
     `among` are the verdicts whose lines are printed, None for all; `nobody` is said if there is no line.
     """
     from tracker.engine.verdict.false_plateaus import expected_false_among
-    from tracker.output.sentences.roster import Standing, expected_false_sentence, standing_sentence
+    from tracker.output.sentences.roster import RowSummary, expected_false_sentence, summary_sentence
     from tracker.output.text import left_out_sentence, roster_table
 
-    flat, standings = list[float](), Counter[Standing]()
+    flat, summaries = list[float](), Counter[RowSummary]()
     with SortedOutput() as texts:
         for line in lines:
             if among is None or line.word in among:
                 texts.add(line.need, line.row)
-            standings[Standing(line.word, line.new, line.grounds)] += 1
+            summaries[RowSummary(line.word, line.new, line.grounds)] += 1
             if line.flat is not None:
                 flat.append(line.flat)
         table = roster_table((text.split("\t") for text in texts), ctx.say.width)
@@ -49,7 +49,7 @@ def print_roster(
             ctx.say.lines(row)
     if ctx.say.quiet:
         return
-    ctx.say.said(nobody if nobody and not standings else standing_sentence(standings))
+    ctx.say.said(nobody if nobody and not summaries else summary_sentence(summaries))
     for sentence in (
         expected_false_sentence(expected_false_among(flat)),
         left_out_sentence(table, ctx.say.width),

@@ -98,7 +98,7 @@ def run_swims(args: Namespace, ctx: Context) -> int:
 
     listed = list_swims(ctx.session_to_read, args.name)
     if args.doubtful:
-        listed = [one for one in listed if one.standing.doubts or not one.standing.counts]
+        listed = [one for one in listed if one.status.doubts or not one.status.counts]
     if ctx.json:
         ctx.say.json({"schema": 1, "swims": [_json(one) for one in listed]})
         return 0
@@ -119,8 +119,8 @@ def _cells(one: ListedSwim) -> tuple[str, ...]:
         format_time(swim.time_s),
         format_time(swim.pace, 1),
         "" if swim.suit == "none" else swim.suit,
-        f"{'yes' if one.standing.counts else 'no'}{f' ({swim.decision})' if swim.decision else ''}",
-        "; ".join(remarks(one.standing)),
+        f"{'yes' if one.status.counts else 'no'}{f' ({swim.decision})' if swim.decision else ''}",
+        "; ".join(remarks(one.status)),
     )
 
 
@@ -130,6 +130,6 @@ def _json(one: ListedSwim) -> dict[str, object]:
     return {
         **with_number(one.row),
         "pace": round(one.row.record.pace, 3),
-        "counts": one.standing.counts,
-        "remarks": remarks(one.standing),
+        "counts": one.status.counts,
+        "remarks": remarks(one.status),
     }

@@ -10,7 +10,7 @@ from sqlmodel import Field
 
 from tracker.model.about import About
 from tracker.model.base import Day, Line, Name, Note, Record, Remark, Seconds, Side
-from tracker.model.vocabularies import ChoiceKind, ConsentStanding, GivenBy, Purpose
+from tracker.model.vocabularies import ChoiceKind, ConsentStatus, GivenBy, Purpose
 
 
 class Swimmer(Record):
@@ -119,12 +119,12 @@ def latest(consents: Iterable[Consent], purpose: Purpose, day: dt.date) -> Conse
     return found
 
 
-def standing(consents: Iterable[Consent], purpose: Purpose, day: dt.date) -> ConsentStanding:
+def consent_status(consents: Iterable[Consent], purpose: Purpose, day: dt.date) -> ConsentStatus:
     """Return whether a consent for a purpose stands on `day`, and if not, what became of it."""
     found = latest(consents, purpose, day)
     if found is None:
-        return ConsentStanding.NONE
+        return ConsentStatus.NONE
     if found.withdrawn is not None and found.withdrawn <= day:
-        return ConsentStanding.WITHDRAWN
+        return ConsentStatus.WITHDRAWN
     over = found.until is not None and found.until < day
-    return ConsentStanding.ENDED if over else ConsentStanding.GIVEN
+    return ConsentStatus.ENDED if over else ConsentStatus.GIVEN

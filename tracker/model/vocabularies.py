@@ -137,7 +137,7 @@ class GivenBy(StrEnum):
     GUARDIAN = "guardian"
 
 
-class ConsentStanding(StrEnum):
+class ConsentStatus(StrEnum):
     """Whether a consent stands, and if not, what became of it."""
 
     NONE = "none"

@@ -17,7 +17,7 @@ from tracker.errors import SlackwaterError, UsageError
 from tracker.model.about import CellForm, form_of
 from tracker.model.club_layout import FILES, MARK, SCHEMA, WRITER, ClubFile, cell_of
 from tracker.model.text import guarded
-from tracker.output.sentences.people import Told, summary
+from tracker.output.sentences.people import PersonSummary, summary
 from tracker.output.whole_files import private_folder, whole_file
 from tracker.remedies import Mend
 
@@ -83,7 +83,7 @@ class PersonFiles:
     rows: Mapping[str, Sequence[tuple[Any, ...]]]
     history: Sequence[Mapping[str, str]]
     everything: Mapping[str, Any]
-    told: Told
+    told: PersonSummary
 
 
 def check_free(folder: Path, *, force: bool) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 
-from tracker.engine.verdict.false_plateaus import flat_chance
+from tracker.engine.verdict.false_plateaus import plateau_chance
 from tracker.output.as_json import line_json
 from tracker.output.json_text import json_text
 from tracker.output.rendered_row import RenderedRow
@@ -27,7 +27,7 @@ def render_row(line: RosterLine, as_of: dt.date) -> RenderedRow:
         str(word(line.verdict)),
         line.new,
         tuple(ground.value for ground in line.attention.grounds),
-        next(iter(flat_chance(line.verdict)), None),
+        next(iter(plateau_chance(line.verdict)), None),
         "\t".join(roster_row(line, as_of)),
         json_text(line_json(line, as_of), depth=2),
     )

@@ -24,7 +24,7 @@ from tracker.output.sentences.verdict import (
     headline,
     in_other_words,
     pace_line,
-    told_stretches,
+    shown_stretches,
 )
 from tracker.technique.attention import RosterLine
 from tracker.technique.cautions import codes_in, in_use
@@ -90,7 +90,7 @@ def _stretches(line: RosterLine, names: FaultNames, as_of: dt.date) -> list[str]
         return []
     links = dict(zip(line.verdict.flat_stretches, line.stretch_links, strict=True))
     told = []
-    for stretch in told_stretches(line.verdict):
+    for stretch in shown_stretches(line.verdict):
         link = line.link if stretch.current else links[stretch]
         look_due = stretch.current and line.due.look_due(as_of)
         said = f": {link_sentence(link, names, as_of, look_due=look_due)}" if link else "."

@@ -18,7 +18,7 @@ from tracker.remedies import Mend, Remark
 from tracker.store import engine as db
 from tracker.store.checksums import has_digest, write_digest
 from tracker.store.failures import is_on_network, translated_errors
-from tracker.store.light_reader import FactReader
+from tracker.store.light_reader import LightReader
 from tracker.store.opening import FileConnection, ReadOnlyReason, read_only_remark, still_as_opened
 from tracker.store.version import SCHEMA, refuse_later
 
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from tracker.store.reading import Reader
     from tracker.store.writing import Writer
 
-G = TypeVar("G", bound=FactReader)
+G = TypeVar("G", bound=LightReader)
 
 
 class Store:
@@ -121,10 +121,10 @@ class Store:
             write_digest(self.file)
 
     @contextmanager
-    def read_facts(self) -> Iterator[FactReader]:
+    def light_reader(self) -> Iterator[LightReader]:
         """Give what reads the state of one snapshot, and who is there."""
         with self._snapshot() as connection:
-            yield _start_snapshot(FactReader(connection))
+            yield _start_snapshot(LightReader(connection))
 
     @contextmanager
     def read(self) -> Iterator[Reader]:
@@ -154,12 +154,12 @@ class Store:
             yield writer
             writer.close()
 
-    def save_fact(self, name: str, value: str) -> None:
+    def save_derived(self, name: str, value: str) -> None:
         """Keep a fact outside the record and its history; one that can't be kept is worked out again."""
-        from tracker.store.facts import save_fact
+        from tracker.store.facts import save_derived
 
         with suppress(UnwritableError), self._writing() as connection:
-            save_fact(connection, name, value)
+            save_derived(connection, name, value)
 
     @contextmanager
     def noted_copy(self, place: Path, kind: str, at: dt.datetime) -> Iterator[bool]:
@@ -224,10 +224,10 @@ class Store:
             yield connection
 
 
-def _start_snapshot(read_facts: G) -> G:
+def _start_snapshot(light_reader: G) -> G:
     """Read for the first time: that fixes the snapshot."""
-    read_facts.data_version()
-    return read_facts
+    light_reader.data_version()
+    return light_reader
 
 
 def _remarks(file: Path) -> tuple[Remark, ...]:

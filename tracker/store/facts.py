@@ -16,7 +16,7 @@ from tracker.store.tables import DATE_OF, METADATA, TABLES
 STATE = METADATA.tables["state"]
 
 
-def save_fact(connection: Connection, name: str, value: str) -> None:
+def save_derived(connection: Connection, name: str, value: str) -> None:
     """Keep a fact, in place of an earlier one of that name."""
     row = connection.execute(select(STATE).where(STATE.c.name == name)).mappings().one_or_none()
     if row is None:

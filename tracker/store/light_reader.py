@@ -12,7 +12,7 @@ _STATE = table("state", column("name"), column("value"))
 _PEOPLE = table("swimmer", column("swimmer"), column("group"), column("archived"))
 
 
-class FactReader:
+class LightReader:
     """A snapshot, as far as it is read without the tables of the record; `reading.Reader` reads the rest."""
 
     def __init__(self, connection: Connection) -> None:
@@ -23,7 +23,7 @@ class FactReader:
         query = select(_STATE.c.value).where(_STATE.c.name == "changes")
         return int(self.connection.execute(query).scalar_one())
 
-    def fact(self, name: str) -> str | None:
+    def derived(self, name: str) -> str | None:
         """Return a fact kept outside the record; None if there is none."""
         return self.connection.execute(select(_STATE.c.value).where(_STATE.c.name == name)).scalar()
 

@@ -15,7 +15,7 @@ Row = Mapping[str, Any]
 
 
 @dataclass(frozen=True)
-class Dossier:
+class PersonalData:
     """All of a person.
 
     Attributes
@@ -33,12 +33,12 @@ class Dossier:
     history: Sequence[HistoryLine]
 
 
-def dossier(reader: Reader, label: str) -> Dossier:
+def personal_data(reader: Reader, label: str) -> PersonalData:
     """Return everything on one person; raises `UnknownNameError`."""
     person = find_person(reader.connection, label)
     if person is None:
         raise UnknownNameError("swimmer", label)
-    return Dossier(
+    return PersonalData(
         rows_of(reader.connection, person),
         undo_data_of(reader.connection, person),
         reader.history(label),

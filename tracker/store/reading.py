@@ -19,7 +19,7 @@ from tracker.remedies import Mend
 from tracker.store.engine import backend_of
 from tracker.store.facts import fingerprint, fingerprints
 from tracker.store.history import BEGUN
-from tracker.store.light_reader import FactReader
+from tracker.store.light_reader import LightReader
 from tracker.store.tables import DATE_OF, ENUMS, FIELDS, METADATA, TABLES
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def stored_row(kind: type[R], row: Mapping[Any, Any]) -> StoredRow[R]:
     return StoredRow(row["id"], row["version"], record)
 
 
-class Reader(FactReader):
+class Reader(LightReader):
     """A snapshot: everything read through one reader is of one moment."""
 
     def __init__(

@@ -18,7 +18,7 @@ from tracker.model.event_kinds import EventKind
 from tracker.model.vocabularies import ChoiceKind, Phase
 from tracker.technique.cautions import health_on
 from tracker.technique.choices import Chosen, chosen_of
-from tracker.technique.fault_timeline import lives
+from tracker.technique.fault_timeline import timelines
 from tracker.technique.link import How, Link
 
 if TYPE_CHECKING:
@@ -103,9 +103,9 @@ def due(  # noqa: PLR0913 - all that moves a day
     on_record = tested + [step.date for step in known]
     counted_from = max(looked) if looked else min(on_record, default=None)
     look = counted_from + dt.timedelta(days=settings.review_every_days) if counted_from else None
-    faults = lives(known, as_of)
+    faults = timelines(known, as_of)
     needed = (verdict is not None and verdict.verdict == Word.PLATEAU) or any(
-        life.moments[-1].state.phase is Phase.IN_WORK for life in faults
+        timeline.moments[-1].state.phase is Phase.IN_WORK for timeline in faults
     )
     chosen = chosen_of(choices, faults, dated, as_of=as_of, settings=settings)
     return Due(

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tracker.model.vocabularies import ChoiceKind, State
-from tracker.technique.fault_timeline import CLOSED, Life
+from tracker.technique.fault_timeline import CLOSED, FaultTimeline
 
 if TYPE_CHECKING:
     from tracker.model.event import Event
@@ -41,7 +41,7 @@ class Chosen:
     why: str
     date: dt.date
     until: dt.date
-    lives: tuple[Life, ...] = ()
+    timelines: tuple[FaultTimeline, ...] = ()
 
     def rules(self, as_of: dt.date) -> bool:
         """Return whether it comes before the tool's ranking on `as_of`; if not, it is to be made again."""
@@ -50,7 +50,7 @@ class Chosen:
 
 def chosen_of(
     choices: Iterable[Choice],
-    lives: Sequence[Life],
+    timelines: Sequence[FaultTimeline],
     events: Iterable[Event],
     *,
     as_of: dt.date,
@@ -65,9 +65,11 @@ def chosen_of(
     )
     for last in made[-1:]:
         mine = tuple(
-            life
-            for life in lives
-            if life.fault == last.fault and last.side in {"", life.side} and _stands(last, life, as_of)
+            timeline
+            for timeline in timelines
+            if timeline.fault == last.fault
+            and last.side in {"", timeline.side}
+            and _stands(last, timeline, as_of)
         )
         if mine:
             until = _until(last, events, settings)
@@ -75,12 +77,12 @@ def chosen_of(
     return None
 
 
-def _stands(choice: Choice, life: Life, as_of: dt.date) -> bool:
+def _stands(choice: Choice, timeline: FaultTimeline, as_of: dt.date) -> bool:
     """Return whether nothing undid a choice since; of one day, it came after a parking it says it is of."""
-    moment, opened = life.on(as_of), life.opened_by(as_of)
+    moment, opened = timeline.on(as_of), timeline.opened_by(as_of)
     if moment is None or moment.state in CLOSED or opened is None or opened > choice.date:
         return False
-    parked = max(life.parkings, default=None)
+    parked = max(timeline.parkings, default=None)
     return parked is None or parked < choice.date or (parked == choice.date and choice.value == State.PARKED)
 
 

@@ -17,7 +17,7 @@ from tracker.model.catalogue import Fault
 from tracker.model.work import Work
 from tracker.technique.cautions import provoking
 from tracker.technique.effect import Effect
-from tracker.technique.fault_timeline import Life
+from tracker.technique.fault_timeline import FaultTimeline
 from tracker.technique.link import Evidence, Link
 from tracker.technique.link_grounds import (
     CorrectionEffect,
@@ -50,7 +50,7 @@ class Roster:
 class Own:
     """What the swimmer's own record says beside the link."""
 
-    lives: Sequence[Life] = ()
+    timelines: Sequence[FaultTimeline] = ()
     work: Sequence[Work] = ()
     strokes: StrokeReading | None = None
 
@@ -66,7 +66,7 @@ def graded(link: Link, stretch: FlatStretch, entry: Fault | None, own: Own, rost
     if link.fault is None or link.opened is None:
         return replace(link, grounds=tuple(_strokes(own.strokes)))
     grounds = [
-        *_dose(link, stretch, own.lives),
+        *_dose(link, stretch, own.timelines),
         *_odds(roster.odds),
         *_effect(roster.correction, CorrectionEffect, CorrectionUnknown),
         *_effect(roster.drawn, DrawEffect, DrawUnknown),
@@ -91,14 +91,14 @@ def grade(link: Link, roster: Roster) -> Evidence:
     return link.evidence
 
 
-def _dose(link: Link, stretch: FlatStretch, lives: Sequence[Life]) -> list[LinkGround]:
+def _dose(link: Link, stretch: FlatStretch, timelines: Sequence[FaultTimeline]) -> list[LinkGround]:
     """Return how severity changed up to the onset, as seen by one and the same reviewer."""
-    for life in lives:
-        if (life.fault, life.side) != (link.fault, link.side):
+    for timeline in timelines:
+        if (timeline.fault, timeline.side) != (link.fault, link.side):
             continue
         noted = [
             (s.severity, s)
-            for s in life.sightings
+            for s in timeline.sightings
             if s.day <= stretch.start_high
             and s.severity is not None
             and s.day >= (link.opened or dt.date.min)

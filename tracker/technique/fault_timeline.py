@@ -55,7 +55,7 @@ class Sighting:
 
 
 @dataclass(frozen=True)
-class Life:
+class FaultTimeline:
     """Everything known of one fault on one side, in order of days.
 
     Attributes
@@ -105,7 +105,7 @@ class Spell:
     note: str = ""
 
 
-def lives(steps: Iterable[FaultStep], until: dt.date) -> tuple[Life, ...]:
+def timelines(steps: Iterable[FaultStep], until: dt.date) -> tuple[FaultTimeline, ...]:
     """Return the lives of all faults of one swimmer, in order of their first step.
 
     Parameters
@@ -119,24 +119,26 @@ def lives(steps: Iterable[FaultStep], until: dt.date) -> tuple[Life, ...]:
     for step in sorted(steps, key=lambda step: step.date):
         if step.date <= until:
             grouped.setdefault((step.fault, step.side), []).append(step)
-    return tuple(_life(fault, side, own) for (fault, side), own in grouped.items())
+    return tuple(_timeline(fault, side, own) for (fault, side), own in grouped.items())
 
 
 def spells(steps: Iterable[FaultStep], until: dt.date) -> tuple[Spell, ...]:
     """Return the spells of all faults of one swimmer up to `until`, fault by fault."""
-    return tuple(spell for life in lives(steps, until) for spell in spells_of(life))
+    return tuple(spell for timeline in timelines(steps, until) for spell in spells_of(timeline))
 
 
-def spells_of(life: Life) -> tuple[Spell, ...]:
+def spells_of(timeline: FaultTimeline) -> tuple[Spell, ...]:
     """Return the spells of one fault: moments of the same state in a row are one spell."""
     found: list[Spell] = []
-    for moment in life.moments:
+    for moment in timeline.moments:
         if found and found[-1].state == moment.state:
             last = found.pop()
             begins, hearsay, note = last.begins, last.hearsay, moment.note or last.note
         else:
             begins, hearsay, note = moment.day, moment.hearsay, moment.note
-        found.append(Spell(life.fault, life.side, moment.state, begins, None, moment.severity, hearsay, note))
+        found.append(
+            Spell(timeline.fault, timeline.side, moment.state, begins, None, moment.severity, hearsay, note)
+        )
     ends = [spell.begins for spell in found[1:]]
     return tuple(
         Spell(s.fault, s.side, s.state, s.begins, end, s.severity, s.hearsay, s.note)
@@ -146,12 +148,12 @@ def spells_of(life: Life) -> tuple[Spell, ...]:
 
 def state_on(steps: Iterable[FaultStep], day: dt.date) -> State | None:
     """Return the state at the end of `day` from the steps of one fault and side."""
-    found = lives(steps, day)
+    found = timelines(steps, day)
     moment = found[0].on(day) if found else None
     return moment.state if moment else None
 
 
-def _life(fault: str, side: str, steps: Sequence[FaultStep]) -> Life:
+def _timeline(fault: str, side: str, steps: Sequence[FaultStep]) -> FaultTimeline:
     moments: list[Moment] = []
     openings: list[dt.date] = []
     sightings: list[Sighting] = []
@@ -177,7 +179,9 @@ def _life(fault: str, side: str, steps: Sequence[FaultStep]) -> Life:
             moments.pop()
         moments.append(moment)
     parkings = tuple(step.date for step in steps if step.step == Step.PARKED)
-    return Life(fault, side, tuple(moments), tuple(dict.fromkeys(openings)), parkings, tuple(sightings))
+    return FaultTimeline(
+        fault, side, tuple(moments), tuple(dict.fromkeys(openings)), parkings, tuple(sightings)
+    )
 
 
 def _after(before: State | None, step: FaultStep) -> State:
@@ -230,14 +234,14 @@ class Change:
     text: str = ""
 
 
-def corrections(swimmer: str, lives: Iterable[Life]) -> tuple[Change, ...]:
+def corrections(swimmer: str, timelines: Iterable[FaultTimeline]) -> tuple[Change, ...]:
     """Return every correction that a reviewer saw, in order of date."""
     found = []
-    for life in lives:
+    for timeline in timelines:
         state = None
-        for moment in life.moments:
+        for moment in timeline.moments:
             if moment.state == State.CORRECTED and state not in {None, State.CORRECTED}:
-                found.append(Change(swimmer, ChangeKind.CORRECTION, life.fault, moment.day))
+                found.append(Change(swimmer, ChangeKind.CORRECTION, timeline.fault, moment.day))
             state = moment.state
     return tuple(sorted(found, key=lambda change: change.date))
 
@@ -248,7 +252,7 @@ def works(swimmer: str, work: Iterable[Work]) -> tuple[Change, ...]:
     return tuple(sorted(found, key=lambda change: change.date))
 
 
-def still_open(life: Life, day: dt.date) -> bool:
+def still_open(timeline: FaultTimeline, day: dt.date) -> bool:
     """Return whether the fault was on record and uncorrected at the end of `day`."""
-    moment = life.on(day)
+    moment = timeline.on(day)
     return moment is not None and moment.state not in CLOSED

@@ -10,7 +10,7 @@ from tracker.engine.verdict.verdict import FlatStretch
 from tracker.model.catalogue import catalogue_order
 from tracker.model.fault import FaultStep
 from tracker.model.vocabularies import State
-from tracker.technique.fault_timeline import CLOSED, Life, lives
+from tracker.technique.fault_timeline import CLOSED, FaultTimeline, timelines
 from tracker.technique.link import Candidate, Chance, Confounder, Evidence, How, Link, chance_from_interval
 
 SEEN_AFTER = dt.timedelta(weeks=2)
@@ -22,7 +22,7 @@ COINCIDES = 0.5
 
 @dataclass(frozen=True)
 class _Found:
-    life: Life
+    timeline: FaultTimeline
     as_candidate: Candidate
 
 
@@ -50,13 +50,13 @@ def link_stretch(
         The onset's distribution; default: from the stretch's interval.
     """
     return link_lives(
-        stretch, lives(steps, as_of), as_of=as_of, order=order, confounders=confounders, onset=onset
+        stretch, timelines(steps, as_of), as_of=as_of, order=order, confounders=confounders, onset=onset
     )
 
 
 def link_lives(
     stretch: FlatStretch,
-    known: Sequence[Life],
+    known: Sequence[FaultTimeline],
     *,
     as_of: dt.date,
     order: Mapping[str, int] | None = None,
@@ -65,7 +65,7 @@ def link_lives(
 ) -> Link:
     """Return the link of one flat stretch; as `link_stretch`, for lives already built."""
     places = catalogue_order() if order is None else order
-    met = [found for life in known if (found := _at_onset(life, stretch)) is not None]
+    met = [found for timeline in known if (found := _at_onset(timeline, stretch)) is not None]
     said = tuple(f.as_candidate for f in met if f.as_candidate.state == State.SAID_CORRECTED)
     left = sorted(
         (f for f in met if f.as_candidate.state not in CLOSED), key=lambda f: _rank(f.as_candidate, places)
@@ -79,15 +79,15 @@ def link_lives(
     return replace(link, said_corrected=said, confounders=tuple(confounders))
 
 
-def _at_onset(life: Life, stretch: FlatStretch) -> _Found | None:
+def _at_onset(timeline: FaultTimeline, stretch: FlatStretch) -> _Found | None:
     """Return the fault as it was on the day the stretch began, or on its opening day if that is later."""
-    opened = life.opened_by(stretch.start_high)
+    opened = timeline.opened_by(stretch.start_high)
     if opened is None:
         return None
-    moment = life.on(max(stretch.start, opened))
+    moment = timeline.on(max(stretch.start, opened))
     if moment is None:
         return None
-    return _Found(life, Candidate(life.fault, life.side, moment.state, opened, moment.severity))
+    return _Found(timeline, Candidate(timeline.fault, timeline.side, moment.state, opened, moment.severity))
 
 
 def _rank(candidate: Candidate, places: Mapping[str, int]) -> tuple[bool, int, int, int, str, str]:
@@ -103,17 +103,19 @@ def _rank(candidate: Candidate, places: Mapping[str, int]) -> tuple[bool, int, i
 
 
 def _first_during(
-    stretch: FlatStretch, known: Sequence[Life], as_of: dt.date, places: Mapping[str, int]
+    stretch: FlatStretch, known: Sequence[FaultTimeline], as_of: dt.date, places: Mapping[str, int]
 ) -> _Found | None:
     """Return the first fault opened or come back after the onset's interval, while the stretch lasted."""
     last = max(stretch.end, as_of) if stretch.current else stretch.end
     found = []
-    for life in known:
-        opened = next((day for day in life.openings if stretch.start_high < day <= last), None)
-        moment = life.on(opened) if opened else None
+    for timeline in known:
+        opened = next((day for day in timeline.openings if stretch.start_high < day <= last), None)
+        moment = timeline.on(opened) if opened else None
         if opened and moment:
             found.append(
-                _Found(life, Candidate(life.fault, life.side, moment.state, opened, moment.severity))
+                _Found(
+                    timeline, Candidate(timeline.fault, timeline.side, moment.state, opened, moment.severity)
+                )
             )
     return min(
         found,
@@ -126,28 +128,28 @@ def _link(how: How, found: Sequence[_Found], stretch: FlatStretch, as_of: dt.dat
     first = found[0].as_candidate
     return Link(
         how=how,
-        evidence=_in_time(found[0].life, onset),
+        evidence=_in_time(found[0].timeline, onset),
         fault=first.fault,
         side=first.side,
         state=first.state,
         opened=first.opened,
         began=stretch.start,
-        days_open=(_open_until(found[0].life, as_of) - first.opened).days,
-        state_now=found[0].life.moments[-1].state,
+        days_open=(_open_until(found[0].timeline, as_of) - first.opened).days,
+        state_now=found[0].timeline.moments[-1].state,
         also=tuple(f.as_candidate for f in found[1:]),
     )
 
 
-def _open_until(life: Life, as_of: dt.date) -> dt.date:
+def _open_until(timeline: FaultTimeline, as_of: dt.date) -> dt.date:
     """Return the day a fault was corrected, if it is by now, else the day of the verdict."""
-    corrected = life.began(as_of) if life.moments[-1].state == State.CORRECTED else None
+    corrected = timeline.began(as_of) if timeline.moments[-1].state == State.CORRECTED else None
     return corrected or as_of
 
 
-def _in_time(life: Life, onset: Chance) -> Evidence:
+def _in_time(timeline: FaultTimeline, onset: Chance) -> Evidence:
     """Return whether the onset lies from 2 weeks before to 8 weeks after some sighting of the fault."""
     near = any(
         onset(sighting.day - SEEN_AFTER, sighting.day + SEEN_BEFORE) >= COINCIDES
-        for sighting in life.sightings
+        for sighting in timeline.sightings
     )
     return Evidence.COINCIDES if near else Evidence.ON_RECORD

@@ -17,7 +17,7 @@ from tracker.settings import Settings
 from tracker.technique.attention import Due
 from tracker.technique.cautions import Health, can_provoke, codes_for, health_on, in_use, ordered, safe
 from tracker.technique.choices import Chosen, chosen_of
-from tracker.technique.fault_timeline import Life
+from tracker.technique.fault_timeline import FaultTimeline
 from tracker.technique.link import Link
 from tracker.technique.next_reasons import (
     AllLeft,
@@ -50,7 +50,7 @@ class Known:
 
     verdict: Verdict | None
     link: Link | None
-    lives: Sequence[Life]
+    timelines: Sequence[FaultTimeline]
     due: Due
     catalogue: Mapping[str, Fault]
     work: Sequence[Work] = ()
@@ -106,7 +106,7 @@ def next_step(known: Known, *, as_of: dt.date, settings: Settings) -> NextStep:
     """Return the proposal for `as_of`; a coach's choice on record comes before the tool's ranking."""
     health = health_on(known.events, as_of, switched_on=settings.health)
     ranked = _ranked(known, as_of)
-    choice = chosen_of(known.choices, known.lives, known.events, as_of=as_of, settings=settings)
+    choice = chosen_of(known.choices, known.timelines, known.events, as_of=as_of, settings=settings)
     chosen, said = _chosen(choice, ranked, as_of)
     left = {_key(one): why for one in ranked if (why := _why_left(one, known, as_of)) is not None}
     if chosen:
@@ -148,16 +148,16 @@ def _ranked(known: Known, as_of: dt.date) -> list[Ranked]:
     places = {slug: place for place, slug in enumerate(known.catalogue)}
     found = [
         one
-        for life in known.lives
-        if (one := rank(life, known.catalogue.get(life.fault), known.link, known.work, as_of=as_of))
+        for timeline in known.timelines
+        if (one := rank(timeline, known.catalogue.get(timeline.fault), known.link, known.work, as_of=as_of))
     ]
     return sorted(
-        found, key=lambda one: (-one.points, places.get(one.life.fault, len(places)), one.life.side)
+        found, key=lambda one: (-one.points, places.get(one.timeline.fault, len(places)), one.timeline.side)
     )
 
 
 def _key(one: Ranked) -> tuple[str, str]:
-    return one.life.fault, one.life.side
+    return one.timeline.fault, one.timeline.side
 
 
 def _why_left(one: Ranked, known: Known, as_of: dt.date) -> LeaveReason | None:
@@ -211,8 +211,8 @@ def _chosen(
     """
     if choice is None or not choice.rules(as_of):
         return None, None
-    mine = [one for one in ranked if one.life in choice.lives]
-    first = min(mine, key=lambda one: one.life.side != choice.side)
+    mine = [one for one in ranked if one.timeline in choice.timelines]
+    first = min(mine, key=lambda one: one.timeline.side != choice.side)
     return first, ChosenByCoach(choice.by, choice.why, choice.date, choice.until)
 
 
@@ -235,8 +235,8 @@ def _proposal(one: Ranked, known: Known, health: Health, as_of: dt.date) -> Prop
     drawn = _drawn(one, known.choices, as_of)
     drills = one.entry.drills if one.entry else ()
     return Proposal(
-        one.life.fault,
-        one.life.side,
+        one.timeline.fault,
+        one.timeline.side,
         one.moment.state,
         one.moment.severity,
         cue=_pick("cue", one, known, _cues(one, known), lambda text: text not in stop, as_of),
@@ -250,8 +250,8 @@ def _cues(one: Ranked, known: Known) -> list[str]:
     """Return the catalogue's cues that cannot bring about another uncorrected fault of this swimmer."""
     others = [
         entry
-        for life in known.lives
-        if life.fault != one.life.fault and (entry := known.catalogue.get(life.fault)) is not None
+        for timeline in known.timelines
+        if timeline.fault != one.timeline.fault and (entry := known.catalogue.get(timeline.fault)) is not None
     ]
     return [
         cue
@@ -269,7 +269,7 @@ def _pick(
     as_of: dt.date,
 ) -> str:
     """Return what is in use and not worn out, else the first offer not tried yet, else the first."""
-    mine = [work for work in known.work if work.kind == kind and work.fault == one.life.fault]
+    mine = [work for work in known.work if work.kind == kind and work.fault == one.timeline.fault]
     worn = as_of - dt.timedelta(weeks=LONG_WEEKS)
     going = [w.text for w in mine if in_use(w, as_of) and w.from_date > worn and allowed(w.text)]
     if going:

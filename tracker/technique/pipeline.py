@@ -26,7 +26,7 @@ from tracker.settings import Settings
 from tracker.technique.attention import RosterLine, attention, due, need
 from tracker.technique.confounders import Around, confounders_near, swum_near
 from tracker.technique.evidence import Roster, grade
-from tracker.technique.fault_timeline import lives
+from tracker.technique.fault_timeline import timelines
 from tracker.technique.link import Link
 from tracker.technique.link_rule import link_lives
 
@@ -132,7 +132,7 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
     """Return one swimmer's line: links of all stretches, the present one's, what is due."""
     verdict = found.verdict
     steps = club.steps.get(name, ())
-    known = lives(steps, as_of)
+    known = timelines(steps, as_of)
     stretches = () if verdict is None else verdict.flat_stretches
 
     def linked(stretch: FlatStretch) -> Link:

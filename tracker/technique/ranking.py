@@ -15,7 +15,7 @@ from typing import assert_never
 from tracker.model.catalogue import Fault
 from tracker.model.vocabularies import Answers, CostKnown, State
 from tracker.model.work import Work
-from tracker.technique.fault_timeline import CLOSED, Life, Moment
+from tracker.technique.fault_timeline import CLOSED, FaultTimeline, Moment
 from tracker.technique.link import Evidence, How, Link, seen_late
 from tracker.technique.next_reasons import (
     Answer,
@@ -36,7 +36,7 @@ LONG_WEEKS = 12
 class Ranked:
     """One uncorrected fault with what speaks for and against working on it now."""
 
-    life: Life
+    timeline: FaultTimeline
     moment: Moment
     entry: Fault | None
     points: float
@@ -49,27 +49,27 @@ class Ranked:
 
 
 def rank(
-    life: Life, entry: Fault | None, link: Link | None, work: Sequence[Work], *, as_of: dt.date
+    timeline: FaultTimeline, entry: Fault | None, link: Link | None, work: Sequence[Work], *, as_of: dt.date
 ) -> Ranked | None:
     """Return the fault's grounds and points; None if it is corrected or not on record."""
-    moment = life.on(as_of)
+    moment = timeline.on(as_of)
     if moment is None or moment.state in CLOSED:
         return None
     grounds = [
-        *_linked(life, link),
+        *_linked(timeline, link),
         *_severity(moment),
         *_of_the_catalogue(entry),
-        *_tried(life, moment, work, as_of),
+        *_tried(timeline, moment, work, as_of),
     ]
     points = sum(weight for weight, _ in grounds)
-    return Ranked(life, moment, entry, points, tuple(reason for weight, reason in grounds if weight))
+    return Ranked(timeline, moment, entry, points, tuple(reason for weight, reason in grounds if weight))
 
 
 Weighed = tuple[float, RankReason]
 
 
-def _linked(life: Life, link: Link | None) -> list[Weighed]:
-    if link is None or (link.fault, link.side) != (life.fault, life.side):
+def _linked(timeline: FaultTimeline, link: Link | None) -> list[Weighed]:
+    if link is None or (link.fault, link.side) != (timeline.fault, timeline.side):
         return []
     weight = (2.0 if link.how == How.BEFORE else 1.0) + _grade(link.evidence)
     late = link.how == How.BEFORE and seen_late(link.opened, link.began)
@@ -131,19 +131,19 @@ def _answers(answers: Answers) -> float:
             assert_never(other)
 
 
-def _tried(life: Life, moment: Moment, work: Sequence[Work], as_of: dt.date) -> list[Weighed]:
+def _tried(timeline: FaultTimeline, moment: Moment, work: Sequence[Work], as_of: dt.date) -> list[Weighed]:
     """In work counts for going on, unless for long; what was tried and stopped counts against."""
-    since = life.began(as_of)
+    since = timeline.began(as_of)
     if moment.state == State.IN_WORK and since is not None:
         weeks = (as_of - since).days // 7
         if weeks >= LONG_WEEKS:
             return [(-1.0, LongInWork(weeks, since))]
         return [(2.0, InWork(weeks, since))]
-    opened = life.opened_by(as_of)
+    opened = timeline.opened_by(as_of)
     stopped = [
         one
         for one in work
-        if one.fault == life.fault
+        if one.fault == timeline.fault
         and one.to_date
         and one.to_date < as_of
         and opened

@@ -16,7 +16,7 @@ from tracker.model.swimmer import Choice
 from tracker.model.work import Work
 from tracker.technique.effect import Effect, effect_of
 from tracker.technique.evidence import Roster
-from tracker.technique.fault_timeline import Change, ChangeKind, Life, corrections, works
+from tracker.technique.fault_timeline import Change, ChangeKind, FaultTimeline, corrections, works
 from tracker.technique.matched_comparison import Levels, Pools
 from tracker.technique.randomised_start import randomised_start_effect
 from tracker.technique.roster_odds import Look, Looked, Schedule, roster_odds
@@ -31,7 +31,7 @@ class Person:
     swimmer: str
     group: str
     verdict: Verdict | None
-    lives: Sequence[Life] = ()
+    timelines: Sequence[FaultTimeline] = ()
     looks: Sequence[Look] = ()
     work: Sequence[Work] = ()
     choices: Sequence[Choice] = ()
@@ -63,11 +63,11 @@ class RosterEvidence:
         self.changes: tuple[Change, ...] = tuple(
             change
             for p in self.people
-            for change in (*corrections(p.swimmer, p.lives), *works(p.swimmer, p.work))
+            for change in (*corrections(p.swimmer, p.timelines), *works(p.swimmer, p.work))
             if change.date <= as_of
         )
         self.choices = tuple(choice for p in self.people for choice in p.choices)
-        self._looked = tuple(Looked(p.swimmer, p.group, p.verdict, p.lives, p.looks) for p in self.people)
+        self._looked = tuple(Looked(p.swimmer, p.group, p.verdict, p.timelines, p.looks) for p in self.people)
         self._schedule = Schedule(self._looked)
         self._known: dict[str, Roster] = {}
 

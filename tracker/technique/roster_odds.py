@@ -14,7 +14,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from tracker.engine.verdict.verdict import Verdict, Word
-from tracker.technique.fault_timeline import CLOSED, Life
+from tracker.technique.fault_timeline import CLOSED, FaultTimeline
 
 PRIOR_SD = 0.7
 """Sd of the log odds ratio before the data: 95 % between a quarter and fourfold (assumption)."""
@@ -35,7 +35,7 @@ class Looked:
     swimmer: str
     group: str
     verdict: Verdict | None
-    lives: Sequence[Life]
+    timelines: Sequence[FaultTimeline]
     looks: Sequence[Look]
 
 
@@ -135,8 +135,8 @@ def _has(one: Looked, fault: str, schedule: Schedule, as_of: dt.date) -> bool | 
     def fair(look: Look) -> bool:
         return look[0] <= until or (look[0] <= as_of and schedule.holds(one.group, look))
 
-    for life in one.lives:
-        moment = life.on(as_of)
-        if life.fault == fault and moment is not None and moment.state not in CLOSED:
-            return True if any(fair((s.day, s.reviewer)) for s in life.sightings) else None
+    for timeline in one.timelines:
+        moment = timeline.on(as_of)
+        if timeline.fault == fault and moment is not None and moment.state not in CLOSED:
+            return True if any(fair((s.day, s.reviewer)) for s in timeline.sightings) else None
     return False if any(fair(look) for look in one.looks) else None

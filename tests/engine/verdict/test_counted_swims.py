@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from tests.builders import START, a_swim
 from tests.technique.build import a_verdict
-from tracker.engine.verdict.counted_swims import counted_swims, standings
+from tracker.engine.verdict.counted_swims import counted_swims, swim_statuses
 from tracker.engine.verdict.verdict import SetAside
 from tracker.settings import DEFAULT
 
@@ -17,14 +17,14 @@ WEEK = START + dt.timedelta(days=7)
 def test_the_swim_that_the_line_set_aside_is_found_by_its_day_and_its_pace() -> None:
     aside = SetAside(WEEK, 5.2, 110.0)
     swims = [a_swim(0, 440.0), a_swim(7, 440.0), a_swim(7, 440.4), a_swim(14, 400.0)]
-    found = standings(swims, replace(a_verdict(), set_aside=(aside,)), DEFAULT)
+    found = swim_statuses(swims, replace(a_verdict(), set_aside=(aside,)), DEFAULT)
     assert [one.set_aside for one in found] == [None, aside, None, None]
     assert [one.counts for one in found] == [True, False, True, True]
 
 
 def test_a_pace_that_went_through_a_logarithm_and_back_is_the_same() -> None:
     aside = SetAside(WEEK, 5.2, 110.0 * (1 + 1e-12))
-    (found,) = standings([a_swim(7, 440.0)], replace(a_verdict(), set_aside=(aside,)), DEFAULT)
+    (found,) = swim_statuses([a_swim(7, 440.0)], replace(a_verdict(), set_aside=(aside,)), DEFAULT)
     assert found.set_aside == aside
 
 
@@ -42,7 +42,7 @@ def test_repeats_are_set_aside_together_by_the_mean_of_those_that_count() -> Non
         ]
     ]
     aside = SetAside(WEEK, 5.2, 94.0)
-    found = standings(swims, replace(a_verdict(), set_aside=(aside,)), DEFAULT)
+    found = swim_statuses(swims, replace(a_verdict(), set_aside=(aside,)), DEFAULT)
     assert [one.set_aside for one in found] == [aside, aside, aside, None, None, None]
     assert [one.left_out for one in found] == [None, None, None, "with kit", None, None]
     assert counted_swims(swims, None, DEFAULT) == [*swims[:3], *swims[4:]]

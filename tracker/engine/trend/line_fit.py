@@ -46,7 +46,7 @@ def best_path(result: Forward, grid: Grid) -> Knots:
 
 
 @dataclass(frozen=True)
-class Sketch:
+class LineFit:
     """The fitted line.
 
     Attributes
@@ -95,7 +95,7 @@ def fit(  # noqa: PLR0913, PLR0917 - the parts of one least-squares problem
     rules: Rules,
     start: Floats,
     covariates: Covariates | None,
-) -> Sketch:
+) -> LineFit:
     """Fit level, slopes and covariates given the knots; `y`, `precision` (D, S) by day, before any offset."""
     segments = np.clip(t[None] - path.start[:, None], 0.0, (path.end - path.start)[:, None])
     columns = np.concatenate([np.ones((1, *t.shape)), segments])
@@ -124,4 +124,4 @@ def fit(  # noqa: PLR0913, PLR0917 - the parts of one least-squares problem
     sd = np.sqrt(np.einsum("sqq->sq", inverse))
     # each coefficient costs the share of it that the data, not the prior, decided
     paid = (1.0 - np.einsum("sqq->sq", inverse) * tight.T) * (unpenalised > 0)
-    return Sketch(line, solution[:, lines:].T, sd[:, lines:].T, np.clip(paid, 0.0, 1.0).sum(axis=1))
+    return LineFit(line, solution[:, lines:].T, sd[:, lines:].T, np.clip(paid, 0.0, 1.0).sum(axis=1))

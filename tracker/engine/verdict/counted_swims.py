@@ -22,7 +22,7 @@ _SAME = 1e-9
 
 
 @dataclass(frozen=True)
-class Standing:
+class SwimStatus:
     """A swim, what is doubtful about it, and whether it counts.
 
     Attributes
@@ -44,7 +44,7 @@ class Standing:
         return self.left_out is None and self.set_aside is None
 
 
-def standings(swims: Iterable[Swim], verdict: Verdict | None, settings: Settings) -> list[Standing]:
+def swim_statuses(swims: Iterable[Swim], verdict: Verdict | None, settings: Settings) -> list[SwimStatus]:
     """Return how each of one swimmer's swims stands, in the order given.
 
     Parameters
@@ -64,14 +64,14 @@ def standings(swims: Iterable[Swim], verdict: Verdict | None, settings: Settings
             sets.setdefault(swim.set_id, []).append(swim.pace)
     aside = () if verdict is None else verdict.set_aside
     return [
-        Standing(swim, doubtful, why, None if why else _aside(swim, sets.get(swim.set_id, ()), aside))
+        SwimStatus(swim, doubtful, why, None if why else _aside(swim, sets.get(swim.set_id, ()), aside))
         for swim, doubtful, why in zip(own, found, whys, strict=True)
     ]
 
 
 def counted_swims(swims: Iterable[Swim], verdict: Verdict | None, settings: Settings) -> list[Swim]:
     """Return the swims that count, in the order given."""
-    return [one.swim for one in standings(swims, verdict, settings) if one.counts]
+    return [one.swim for one in swim_statuses(swims, verdict, settings) if one.counts]
 
 
 def _repeated(swim: Swim) -> bool:

@@ -27,10 +27,10 @@ class ExpectedFalse:
 
 def expected_false_plateaus(verdicts: Iterable[Verdict | None]) -> ExpectedFalse:
     """Return the Bayesian false discovery rate among the plateaus of a roster."""
-    return expected_false_among([p for one in verdicts for p in flat_chance(one)])
+    return expected_false_among([p for one in verdicts for p in plateau_chance(one)])
 
 
-def flat_chance(verdict: Verdict | None) -> list[float]:
+def plateau_chance(verdict: Verdict | None) -> list[float]:
     """Return the probability of a plateau that was called one; empty for anything else."""
     return [verdict.p_flat] if verdict is not None and verdict.verdict == Word.PLATEAU else []
 

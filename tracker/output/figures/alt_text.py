@@ -9,7 +9,7 @@ from tracker.output.figures.pace_panel import axis_range
 from tracker.output.figures.spell_panel import rows_of
 from tracker.output.sentences.link import FaultNames, fault_name
 from tracker.output.sentences.numbers import capital, count, full_day, pace
-from tracker.output.sentences.verdict import no_line, stretch_words, told_stretches
+from tracker.output.sentences.verdict import no_line, shown_stretches, stretch_words
 from tracker.technique.fault_timeline import Spell
 
 
@@ -36,7 +36,7 @@ def joint_alt(chart: JointChart) -> str:
         )
     if verdict.lacks:
         parts.append(no_line(verdict))
-    parts += [stretch_words(stretch, verdict) for stretch in told_stretches(verdict)]
+    parts += [stretch_words(stretch, verdict) for stretch in shown_stretches(verdict)]
     parts += [_row(own, chart.names) for _, _, own in rows_of(chart.spells, chart.first, chart.last)]
     if chart.marks:
         parts.append(
@@ -49,7 +49,7 @@ def joint_caption(chart: JointChart) -> str:
     """Return what one must know to read the chart."""
     low, high = axis_range(chart.verdict)
     faults = " Beneath, each fault on record and its state." if chart.spells else ""
-    grey = " Grey: level stretches." if told_stretches(chart.verdict) else ""
+    grey = " Grey: level stretches." if shown_stretches(chart.verdict) else ""
     line = no_line(chart.verdict) or "The line is what they say together; intervals and band hold 90 %."
     return (
         f"Points are timed swims. {line} "

@@ -19,7 +19,7 @@ from tracker.output.figures.scales import day_number, month_ticks
 from tracker.output.figures.spell_panel import ROW_MM, draw_key, draw_spells, rows_of
 from tracker.output.sentences.link import FaultNames
 from tracker.output.sentences.numbers import day
-from tracker.output.sentences.verdict import from_the_start, told_stretches
+from tracker.output.sentences.verdict import from_the_start, shown_stretches
 from tracker.technique.fault_timeline import Spell
 
 if TYPE_CHECKING:
@@ -111,7 +111,7 @@ def _shade(axes: Axes, chart: JointChart, width_mm: float) -> None:
     axes.set_zorder(-1)
     right = day_number(chart.last)
     per_day = width_mm / (right - day_number(chart.first))
-    for stretch in told_stretches(chart.verdict):
+    for stretch in shown_stretches(chart.verdict):
         begins, ends = day_number(stretch.start), day_number(stretch.end)
         axes.axvspan(begins, ends, color=PALE, linewidth=0)
         axes.plot([begins, begins], [0, 1], color=GREY, linewidth=1, linestyle=(0, (1, 2)))

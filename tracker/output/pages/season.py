@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from tracker.engine.verdict.counted_swims import Standing, standings
+from tracker.engine.verdict.counted_swims import SwimStatus, swim_statuses
 from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
@@ -52,23 +52,23 @@ class Season:
     settings: Settings = field(default=DEFAULT)
 
     @cached_property
-    def standings(self) -> list[Standing]:
+    def swim_statuses(self) -> list[SwimStatus]:
         """How each of the swims stands, in their order."""
-        return standings(self.swims, self.line.verdict, self.settings)
+        return swim_statuses(self.swims, self.line.verdict, self.settings)
 
     @property
     def counted(self) -> list[Swim]:
         """The swims that count."""
-        return [one.swim for one in self.standings if one.counts]
+        return [one.swim for one in self.swim_statuses if one.counts]
 
     def in_month(self, date: dt.date) -> bool:
         """Return whether `date` lies in the page's month, up to `as_of`."""
         return self.month <= date <= self.as_of
 
     @property
-    def month_standings(self) -> list[Standing]:
+    def month_statuses(self) -> list[SwimStatus]:
         """The swims of the month, in the order given."""
-        return [one for one in self.standings if self.in_month(one.swim.date)]
+        return [one for one in self.swim_statuses if self.in_month(one.swim.date)]
 
     @property
     def month_work(self) -> list[Work]:

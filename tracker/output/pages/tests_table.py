@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from tracker.engine.verdict.counted_swims import Standing
+from tracker.engine.verdict.counted_swims import SwimStatus
 from tracker.errors import SlackwaterError
 from tracker.model.css import TRIAL_ERROR, Css, critical_speed, set_paces
 from tracker.model.swim import Swim
@@ -25,7 +25,7 @@ CSS_LASTS_DAYS: Final = 90
 
 def tests_blocks(season: Season) -> tuple[Block, ...]:
     """Return the month's tests; columns that nobody filled in are left out."""
-    tests = by_set(season.month_standings)
+    tests = by_set(season.month_statuses)
     if not tests:
         return (Paragraph("No test this month."),)
     shown = tests[-MOST_ROWS:]
@@ -55,9 +55,9 @@ def tests_blocks(season: Season) -> tuple[Block, ...]:
     )
 
 
-def by_set(swims: Sequence[Standing]) -> list[list[Standing]]:
+def by_set(swims: Sequence[SwimStatus]) -> list[list[SwimStatus]]:
     """Return swims one by one, the repeats of one set together where all count or none does."""
-    tests: list[list[Standing]] = []
+    tests: list[list[SwimStatus]] = []
     for one in swims:
         last, swim = tests[-1][-1] if tests else None, one.swim
         if last is not None and last.counts == one.counts and _of_one_set(last.swim, swim):

@@ -142,7 +142,7 @@ def _what_to_ask_for(wording: Wording) -> tuple[str, ...]:
 
 
 @dataclass(frozen=True)
-class Told:
+class PersonSummary:
     """What the summary is made from: sentences by section.
 
     Attributes
@@ -167,7 +167,7 @@ class Told:
     wording: Wording = NO_SHELL
 
 
-def summary(told: Told) -> str:
+def summary(told: PersonSummary) -> str:
     """Return the whole readable summary."""
     given = [consent_sentence(one) for one in told.consents] or ["No consent is written down."]
     sections: list[tuple[str, Sequence[str]]] = [

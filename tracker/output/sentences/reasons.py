@@ -35,7 +35,7 @@ from tracker.output.sentences.verdict import has_rate
 
 if TYPE_CHECKING:
     from tracker.engine.series.left_out import LeftOut
-    from tracker.engine.verdict.counted_swims import Standing
+    from tracker.engine.verdict.counted_swims import SwimStatus
 
 HOLDING_FROM: Final = 60
 """Years of age."""
@@ -94,14 +94,14 @@ def check_typing(errors: float) -> str:
     return f"check the typing: {abs(errors):.0f} typical errors from the line"
 
 
-def why_not(one: Standing) -> str:
+def why_not(one: SwimStatus) -> str:
     """Return why a swim does not count; empty if it does."""
     if one.set_aside is not None:
         return f"set aside, {check_typing(one.set_aside.errors)}"
     return one.left_out or ""
 
 
-def remarks(one: Standing) -> list[str]:
+def remarks(one: SwimStatus) -> list[str]:
     """Return why a swim does not count, if it does not, and what is doubtful about it, a clause each."""
     return [*([why_not(one)] if not one.counts else []), *(doubt_sentence(doubt) for doubt in one.doubts)]
 

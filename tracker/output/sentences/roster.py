@@ -33,7 +33,7 @@ _WORDS = (
 )
 
 
-class Standing(NamedTuple):
+class RowSummary(NamedTuple):
     """What the sentence needs of one line: the verdict's word ("" without one), new or not, the grounds."""
 
     word: str
@@ -43,21 +43,21 @@ class Standing(NamedTuple):
 
 def roster_sentence(lines: Sequence[RosterLine]) -> str:
     """Return "Two new plateaus, one of them with a fault nobody is working on; five tests due."."""
-    return standing_sentence(Counter(standing_of(line) for line in lines))
+    return summary_sentence(Counter(row_summary(line) for line in lines))
 
 
-def standing_of(line: RosterLine) -> Standing:
+def row_summary(line: RosterLine) -> RowSummary:
     """Return what the sentence needs of a line."""
-    return Standing(line.verdict.verdict if line.verdict else "", line.new, line.attention.grounds)
+    return RowSummary(line.verdict.verdict if line.verdict else "", line.new, line.attention.grounds)
 
 
-def standing_sentence(standings: Counter[Standing]) -> str:
+def summary_sentence(summaries: Counter[RowSummary]) -> str:
     """Return the sentence of `roster_sentence` from how many lines stand how."""
-    if not standings:
+    if not summaries:
         return "Nobody is on the roster yet."
 
-    def among(which: Callable[[Standing], bool]) -> int:
-        return sum(number for standing, number in standings.items() if which(standing))
+    def among(which: Callable[[RowSummary], bool]) -> int:
+        return sum(number for summary, number in summaries.items() if which(summary))
 
     plateaus = among(lambda line: line.new and line.word == Word.PLATEAU)
     waiting = among(

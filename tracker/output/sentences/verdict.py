@@ -218,7 +218,7 @@ def pace_line(verdict: Verdict) -> str:
     return f"{stands} {at} on {full_day(verdict.last)}."
 
 
-def told_stretches(verdict: Verdict) -> tuple[FlatStretch, ...]:
+def shown_stretches(verdict: Verdict) -> tuple[FlatStretch, ...]:
     """Return the flat stretches to tell of and to shade, in order.
 
     Those that are over, and the present one only where the verdict calls it a plateau: else a line that may

@@ -10,7 +10,7 @@ from typing import assert_never
 from tracker.app.explain import SwimmerView
 from tracker.engine.verdict.verdict import Curve, FlatStretch, Point
 from tracker.model.vocabularies import State
-from tracker.output.sentences.verdict import no_line, told_stretches
+from tracker.output.sentences.verdict import no_line, shown_stretches
 from tracker.technique.fault_timeline import Spell
 from tracker.technique.link import Finding
 from tracker.technique.privacy import ShownEvent
@@ -120,7 +120,7 @@ def picture_of(view: SwimmerView, as_of: dt.date) -> Picture:
         points=verdict.points if verdict else (),
         curve=verdict.curve if verdict else None,
         no_line=no_line(verdict) if verdict else "",
-        flats=told_stretches(verdict) if verdict else (),
+        flats=shown_stretches(verdict) if verdict else (),
         lanes=_lanes(view.spells, linked),
         marks=tuple(
             Mark(event.from_date, event.to_date, event_word(event))

@@ -166,13 +166,13 @@ class RosterScreen(Frame):
         self._sentence()
 
     def _sentence(self) -> None:
-        from tracker.output.sentences.roster import Standing, standing_sentence
+        from tracker.output.sentences.roster import RowSummary, summary_sentence
 
         known = [self._rows[name] for name, _ in self._names if name in self._rows]
         if self._left:
             text = f"Working out {self._left} of {len(self._names)} verdicts …"
         else:
-            text = standing_sentence(Counter(Standing(row.word, row.new, row.grounds) for row in known))
+            text = summary_sentence(Counter(RowSummary(row.word, row.new, row.grounds) for row in known))
         self.query_one("#sentence", TextLine).say(text)
 
     def _show(self) -> None:

@@ -11,7 +11,7 @@ from textual.binding import Binding, BindingType
 
 from tracker.app.swims import FoundSwim, ListedSwim
 from tracker.engine.series.left_out import Why
-from tracker.engine.verdict.counted_swims import Standing
+from tracker.engine.verdict.counted_swims import SwimStatus
 from tracker.errors import DecisionNeededError, EntryError, Problem, StaleError
 from tracker.model.about import RecordField, corrigible
 from tracker.model.swim import Swim
@@ -98,7 +98,7 @@ class SwimsScreen(Frame):
         from tracker.output.sentences.reasons import remarks
 
         one = self._swims.get(key or "")
-        said = "; ".join(remarks(one.standing)) if one else ""
+        said = "; ".join(remarks(one.status)) if one else ""
         note = one.row.record.note if one else ""
         self.query_one("#doubt", TextLine).say("; ".join(part for part in (said, note) if part), "quiet")
 
@@ -153,7 +153,7 @@ class SwimsScreen(Frame):
 
 def _row(one: ListedSwim) -> Row:
     swim = one.row.record
-    role = "" if one.standing.counts else "bad"
+    role = "" if one.status.counts else "bad"
     texts = (
         str(one.row.id),
         swim.date.isoformat(),
@@ -162,12 +162,12 @@ def _row(one: ListedSwim) -> Row:
         format_time(swim.time_s),
         format_time(swim.pace, 1),
         swim.course,
-        _word(one.standing),
+        _word(one.status),
     )
     return Row(str(one.row.id), texts, ("quiet", "", "", "", "", "", "quiet", role))
 
 
-def _word(one: Standing) -> str:
+def _word(one: SwimStatus) -> str:
     """Return whether a swim counts, in few cells."""
     if one.counts:
         return one.swim.decision or "yes"
