@@ -10,7 +10,7 @@ from typing import Any
 import fontpkg
 import pytest
 
-from tracker.output import fonts, letters
+from tracker.output import fonts, glyphs
 from tracker.output.pages import typeset
 
 EXTRA = ("fontpkg_noto_sans_arabic", "cvttf_NotoSansCJK_Regular")
@@ -39,5 +39,5 @@ def plain_install() -> Iterator[None]:
 
 
 def _forget() -> None:
-    for remembered in (fonts.font_files, fonts.coverage, letters._set, typeset._faces):
+    for remembered in (fonts.font_files, fonts.coverage, glyphs._set, typeset._faces):
         remembered.cache_clear()

@@ -5,8 +5,7 @@ import datetime as dt
 from tests.builders import START, a_session, a_swim
 from tests.tui.clubs import AT, TODAY, a_club
 from tracker.app import scan as scanning
-from tracker.app.roster_fingerprint import roster_fingerprints
-from tracker.app.scan import scan
+from tracker.app.scan import roster_fingerprints, scan
 from tracker.output.as_json import line_json
 from tracker.settings import DEFAULT
 

@@ -23,7 +23,7 @@ from tracker.output.fonts import (
     coverage,
     font_names,
 )
-from tracker.output.glyphs import BOX, boxes_remark, missing_letters, on_paper
+from tracker.output.glyphs import BOX, boxes_remark, missing_glyphs, on_paper
 from tracker.output.pages.page import Chart, Page, Paragraph, Section, Sheet
 from tracker.output.pages.typeset import pdf
 from tracker.output.sentences.verdict import mark_of
@@ -61,24 +61,24 @@ def test_the_text_face_comes_first_and_signs_do_not_depend_on_the_extra(faces: s
 
 @pytest.mark.usefixtures("faces")
 def test_every_sign_of_ours_has_a_glyph() -> None:
-    assert missing_letters([*map(mark_of, Word), *SIGNS, "▲▼…–×%°\N{REPLACEMENT CHARACTER}", BOX]) == ()
+    assert missing_glyphs([*map(mark_of, Word), *SIGNS, "▲▼…–×%°\N{REPLACEMENT CHARACTER}", BOX]) == ()
 
 
 @pytest.mark.usefixtures("faces")
 @pytest.mark.parametrize("script", sorted(ALWAYS))
 def test_these_scripts_need_no_extra(script: str) -> None:
-    assert missing_letters([ALWAYS[script]]) == ()
+    assert missing_glyphs([ALWAYS[script]]) == ()
     assert on_paper(ALWAYS[script]) == ALWAYS[script]
 
 
 def test_what_nobody_can_show_is_named_once_and_the_mend_is_said_only_where_it_mends(faces: str) -> None:
-    missing = missing_letters(["\N{SWIMMER} a \N{SWIMMER}", "\u200d\ufe0f"])
+    missing = missing_glyphs(["\N{SWIMMER} a \N{SWIMMER}", "\u200d\ufe0f"])
     assert missing == ("\N{SWIMMER}",)
     said = boxes_remark(missing)
     assert "\N{SWIMMER} U+1F3CA" in said
     assert "[fonts]" not in said
     assert "txt and html keep it" in said
-    letters = missing_letters([OF_THE_EXTRA])
+    letters = missing_glyphs([OF_THE_EXTRA])
     assert (letters == ()) == (faces == "extra")
     if letters:
         assert boxes_remark(letters).endswith("pip install '.[fonts]' brings it")
@@ -139,7 +139,7 @@ def test_what_the_faces_are_said_to_show_is_what_typst_can_set() -> None:
     mixed = ["".join(chr(rng.choice(pools[rng.integers(3)])) for _ in range(8)) for _ in range(200)]
     printed = pdf(_page([on_paper(text) for text in every + mixed]))
     assert printed.boxed == ()
-    assert pdf(_page(mixed)).boxed == missing_letters([" ".join(mixed), *mixed])
+    assert pdf(_page(mixed)).boxed == missing_glyphs([" ".join(mixed), *mixed])
 
 
 def test_a_box_is_read_back_as_a_box() -> None:

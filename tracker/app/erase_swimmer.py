@@ -79,8 +79,7 @@ class _Scope:
     copies: tuple[Copy, ...]
     unfinished: tuple[Path, ...]
 
-    def told(self, wiped: bool | None) -> Erased:  # noqa: FBT001 - a finding, not a switch
-        """Return it as it is told."""
+    def result(self, wiped: bool | None) -> Erased:  # noqa: FBT001 - a finding, not a switch
         files = (*(trace.path for trace in self.traces), *self.unfinished)
         found = self.found
         return Erased(found.person.label, found.rows, files, self.pages, self.copies, found.mentions, wiped)
@@ -88,7 +87,7 @@ class _Scope:
 
 def preview_erasure(session: Session, name: str, *, folders: Folders) -> Erased:
     """Return what `erase_swimmer` would take and leave, changing nothing; raises as it does."""
-    return _scope(session.store, name, folders).told(None)
+    return _scope(session.store, name, folders).result(None)
 
 
 def erase_swimmer(session: Session, name: str, *, folders: Folders) -> Erased:
@@ -111,7 +110,7 @@ def erase_swimmer(session: Session, name: str, *, folders: Folders) -> Erased:
         _remove(scope.unfinished)
     finally:
         wiped = overwrite_free(session.store)
-    return scope.told(wiped)
+    return scope.result(wiped)
 
 
 def wipe_again(session: Session) -> bool:

@@ -14,9 +14,7 @@ from tracker.model.base import Record
 from tracker.model.club_layout import FILES, MARK, ClubFile
 from tracker.model.event import Event
 from tracker.model.event_kinds import HEALTH_KINDS
-from tracker.output import json_lines
-from tracker.output.files import write_club_file, write_mark
-from tracker.output.json_lines import lines_of, write_json_lines
+from tracker.output.files import JSON_LINES_NAME, lines_of, write_club_file, write_json_lines, write_mark
 from tracker.plugin_registry import load_plugin
 from tracker.remedies import Mend
 from tracker.settings import Settings
@@ -114,7 +112,7 @@ def _xlsx(reader: Reader, folder: Path, *, settings: Settings, force: bool) -> d
 
 def _jsonl(reader: Reader, folder: Path, *, settings: Settings, force: bool) -> dict[str, int]:
     lines = (line for file in FILES for line in lines_of(file, shown_rows(reader, file, settings)))
-    return {json_lines.NAME: write_json_lines(folder, lines, force=force)}
+    return {JSON_LINES_NAME: write_json_lines(folder, lines, force=force)}
 
 
 _WRITERS = {"csv": _csv, "xlsx": _xlsx, "jsonl": _jsonl}

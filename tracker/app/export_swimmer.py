@@ -76,7 +76,7 @@ def export_swimmer(
         rows = _rows(reader, found)
     seen = dataclasses.replace(session, settings=shown)
     line = why(seen, label).line
-    told = PersonSummary(
+    summary = PersonSummary(
         label,
         session.today,
         _held(found),
@@ -97,7 +97,7 @@ def export_swimmer(
         "verdict": line_json(line, session.today),
     }
     with session.store.noted_copy(folder, "export", session.now) as noted:
-        written = write_person(folder, PersonFiles(rows, history, everything, told), force=force)
+        written = write_person(folder, PersonFiles(rows, history, everything, summary), force=force)
     return PersonExport(label, folder, written, hidden, noted)
 
 

@@ -12,8 +12,7 @@ from tracker.app.session import Session
 from tracker.app.swim_tests import find_definition, list_tests
 from tracker.app.swims import DoubtfulSwim
 from tracker.entry.club_files import ClubTable, Reading, read_club_files
-from tracker.entry.header_words import header_said
-from tracker.entry.headers import NO_MAP, ColumnMap
+from tracker.entry.headers import NO_MAP, ColumnMap, quoted_header
 from tracker.entry.text_file import FileLimits
 from tracker.errors import EntryError, Problem
 from tracker.model.club_layout import FILES
@@ -175,7 +174,7 @@ def _unread(path: Path, tables: Sequence[ClubTable], plan: Plan) -> Remark | Non
     )
     return Remark(
         f"{table.name}: not one {KINDS[table.file.stem][0]} was read, {why}; the header is "
-        f"{header_said(table.header)}; mend the rows",
+        f"{quoted_header(table.header)}; mend the rows",
         Mend.OR_MAP_COLUMNS,
     )
 

@@ -10,7 +10,6 @@ from collections.abc import Collection, Iterator
 from dataclasses import astuple
 from pathlib import Path
 
-from tracker.app.data_version import data_version
 from tracker.app.executor import IN_PROCESS, Executor, Progress
 from tracker.app.scan_cache import scan_cache
 from tracker.app.session import Session
@@ -66,10 +65,10 @@ def render_changed_rows(
     with executor.sharing_workers() as shared:
         fingerprints = {name: found for name, at, found in kept.load(_STATE) if at == state}
         if not fingerprints.keys() >= set(wanted):
-            from tracker.app.roster_fingerprint import roster_fingerprints
+            from tracker.app.scan import roster_fingerprints
 
             fingerprints = roster_fingerprints(session, executor=shared)
-            if data_version(session) == version:
+            if session.data_version() == version:
                 kept.prune(_STATE, {})
                 kept.add(_STATE, ((name, state, found) for name, found in fingerprints.items()))
         missing = set(wanted)
@@ -79,7 +78,7 @@ def render_changed_rows(
         if not missing:
             return
         for lines in _in_parts(session, group=None, names=missing, executor=shared, progress=progress):
-            if data_version(session) == version:  # else they may rest on more than their print says
+            if session.data_version() == version:  # else they may rest on more than their fingerprint says
                 rows = [line for line in lines if line.swimmer in fingerprints]
                 kept.add(_LINE, ((row.swimmer, fingerprints[row.swimmer], row.packed()) for row in rows))
             yield from lines

@@ -35,6 +35,11 @@ class Session:
     who: str
     now: dt.datetime
 
+    def data_version(self) -> int:
+        """Return a number that changes with every commit, whoever makes it."""
+        with self.store.light_reader() as reader:
+            return reader.data_version()
+
     def write(self, what: str) -> AbstractContextManager[Writer]:
         """Return a transaction that stands in the history as `what`."""
         return self.store.write(who=self.who, what=what, at=self.now)

@@ -51,8 +51,8 @@ def seen_arguments(parser: Parser) -> None:
 
 def run_seen(args: Namespace, ctx: Context) -> int:
     """Mark it and print what was marked."""
+    from tracker.app.choices import mark_seen
     from tracker.app.explain import why
-    from tracker.app.seen import mark_seen
 
     view = why(ctx.session_to_read, args.name)
     word = view.line.verdict.verdict if view.line.verdict else ""

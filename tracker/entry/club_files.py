@@ -10,8 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from tracker.entry.cells import Column, CourseOf, SwimRows, configured_course
-from tracker.entry.header_words import header_said
-from tracker.entry.headers import NO_MAP, ColumnMap, Header, UnknownHeaderError, understood
+from tracker.entry.headers import NO_MAP, ColumnMap, Header, UnknownHeaderError, quoted_header, understood
 from tracker.entry.text_file import FileLimits, OpenWorkbook, Sheet, open_text_file
 from tracker.errors import BadFileError, DecisionNeededError, Problem, remedy_of
 from tracker.model.club_layout import FILES, MARK, WRITER, ClubFile
@@ -202,7 +201,7 @@ def _given(table: ClubTable, header: Header, reading: Reading) -> dict[str, str]
     there = {*header.places, *reading.columns.fixed, *given}
     if not there & {"test", "distance_m"}:
         raise BadFileError(
-            f"{table.name}:1: the header {header_said(table.header)} names no distance and no test",
+            f"{table.name}:1: the header {quoted_header(table.header)} names no distance and no test",
             Mend.NAME_TEST,
         )
     if "swimmer" not in there:

@@ -1,19 +1,46 @@
-"""Which column of a table is what."""
+"""Which column of a table is what; column names in English, German, French, Spanish, Italian, some more."""
 
 from __future__ import annotations
 
+import re
 import tomllib
+import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Final
 
 from tracker.entry.dates import parse_order
-from tracker.entry.header_words import WORDS, header_key, header_said
 from tracker.errors import BadFileError
+from tracker.model.about import fields_of
 from tracker.model.club_layout import FILES, SWIMS, ClubFile
 from tracker.model.swim import Swim
 from tracker.model.text import clean_line, name_key
 from tracker.remedies import Mend
+
+COLUMN_OF_HEADER: Final[dict[str, str]] = {
+    name: column
+    for file in FILES
+    for column, field in file.columns.items()
+    for name in filter(None, fields_of(file.kind)[field].about.headers.split(", "))
+}
+"""Header as `header_key` gives it -> our column, by `About.headers` (common usage, from memory, no accents)."""
+
+_UNIT = re.compile(r"\s*[(\[]\s*(?:m|metres?|meters?|s|secs?|seconds|mm?:ss?(?:\.\w+)?|h:mm:ss)\s*[)\]]$")
+
+
+def header_key(text: str) -> str:
+    """Return the name of a column without case, accents, and a unit that we have anyway ("Time (s)")."""
+    folded = unicodedata.normalize("NFD", name_key(clean_line(text)))
+    plain = "".join(letter for letter in folded if not unicodedata.combining(letter))
+    return _UNIT.sub("", plain.rstrip(": ")).strip()
+
+
+def quoted_header(header: tuple[str, ...]) -> str:
+    """Return a header as it is quoted in a message."""
+    said = ", ".join(clean_line(name).strip() for name in header)
+    return repr(said if len(said) <= 80 else f"{said[:79]}…")
+
 
 _OF_A_SWIM = frozenset({"date", "time_s", "distance_m"})
 """What no list of people and no test definition has: a table with one of these is not taken for such."""
@@ -91,7 +118,7 @@ def understood(
         fits = swims or [one for one in fits if _plainly(one, header, chosen, stem)]
     if not fits:
         raise UnknownHeaderError(
-            f"{name}:1: the header {header_said(tuple(header))} is not one of ours; swims need a date, "
+            f"{name}:1: the header {quoted_header(tuple(header))} is not one of ours; swims need a date, "
             "a time, and a distance or a test",
             Mend.MAP_COLUMNS,
         )
@@ -122,7 +149,7 @@ def _read_as(file: ClubFile, header: Sequence[str], chosen: Mapping[str, str]) -
 
 def _column(written: str, file: ClubFile, chosen: Mapping[str, str]) -> str | None:
     whole, key = name_key(clean_line(written)), header_key(written)
-    for column in (chosen.get(whole), whole, key, key.replace(" ", "_"), WORDS.get(key)):
+    for column in (chosen.get(whole), whole, key, key.replace(" ", "_"), COLUMN_OF_HEADER.get(key)):
         if column in file.columns:
             return column
     return None

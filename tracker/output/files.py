@@ -1,4 +1,4 @@
-"""Files we write: whole or not at all, the club's CSV, one person's data."""
+"""Files we write: whole or not at all; the club's CSV and JSON lines, one person's data."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import io
 import json
 import secrets
 import shutil
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
@@ -17,9 +17,11 @@ from tracker.errors import SlackwaterError, UsageError
 from tracker.model.about import CellForm, form_of
 from tracker.model.club_layout import FILES, MARK, SCHEMA, WRITER, ClubFile, cell_of
 from tracker.model.text import guarded
-from tracker.output.sentences.people import PersonSummary, summary
+from tracker.output.sentences.people import PersonSummary, person_summary
 from tracker.output.whole_files import private_folder, whole_file
 from tracker.remedies import Mend
+
+JSON_LINES_NAME = "club.jsonl"
 
 
 def write_club_file(
@@ -83,7 +85,7 @@ class PersonFiles:
     rows: Mapping[str, Sequence[tuple[Any, ...]]]
     history: Sequence[Mapping[str, str]]
     everything: Mapping[str, Any]
-    told: PersonSummary
+    summary: PersonSummary
 
 
 def check_free(folder: Path, *, force: bool) -> None:
@@ -128,7 +130,7 @@ def _write(folder: Path, files: PersonFiles, *, force: bool) -> dict[str, int]:
     text = json.dumps(everything, ensure_ascii=False, allow_nan=False, indent=1, default=dt.date.isoformat)
     _write_text(folder / HISTORY, _table(files.history), force=force)
     _write_text(folder / JSON, f"{text}\n", force=force)
-    _write_text(folder / SUMMARY, summary(files.told), force=force)
+    _write_text(folder / SUMMARY, person_summary(files.summary), force=force)
     return {**written, HISTORY: len(files.history), JSON: 1, SUMMARY: 1}
 
 
@@ -143,3 +145,21 @@ def _table(history: Sequence[Mapping[str, str]]) -> str:
 def _write_text(path: Path, text: str, *, force: bool) -> None:
     with whole_file(path, force=force) as stream:
         stream.write(text.encode())
+
+
+def lines_of(file: ClubFile, rows: Iterable[tuple[Any, ...]]) -> Iterator[str]:
+    """Give one line a record: its kind, then its fields under the record's own names (units in them)."""
+    fields = list(file.columns.values())
+    for row in rows:
+        record = {"record": file.stem, **dict(zip(fields, row, strict=True))}
+        yield json.dumps(record, ensure_ascii=False, allow_nan=False, default=dt.date.isoformat)
+
+
+def write_json_lines(folder: Path, lines: Iterable[str], *, force: bool = False) -> int:
+    """Write the lines; return how many."""
+    count = 0
+    with whole_file(folder / JSON_LINES_NAME, force=force) as stream:
+        for line in lines:
+            stream.write(line.encode() + b"\n")
+            count += 1
+    return count

@@ -31,7 +31,7 @@ def on_paper(text: str) -> str:
     return _whole(text)[0]
 
 
-def missing_letters(texts: Iterable[str]) -> tuple[str, ...]:
+def missing_glyphs(texts: Iterable[str]) -> tuple[str, ...]:
     """Return the characters of `texts` that no face can show, each once, in order of appearance."""
     return tuple(dict.fromkeys(letter for text in texts for letter in _whole(text)[1]))
 

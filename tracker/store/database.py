@@ -18,8 +18,8 @@ from tracker.remedies import Mend, Remark
 from tracker.store import engine as db
 from tracker.store.checksums import has_digest, write_digest
 from tracker.store.failures import is_on_network, translated_errors
-from tracker.store.light_reader import LightReader
 from tracker.store.opening import FileConnection, ReadOnlyReason, read_only_remark, still_as_opened
+from tracker.store.reader import LightReader
 from tracker.store.version import SCHEMA, refuse_later
 
 if TYPE_CHECKING:
@@ -51,7 +51,7 @@ class Store:
         self.address = address
         self.file = file
         self.remarks = _remarks(file) if file else ()
-        self._prints: dict[Any, tuple[int, str]] = {}
+        self._fingerprints: dict[Any, tuple[int, str]] = {}
 
     @classmethod
     def open(cls, place: str | Path, *, create: bool = True) -> Store:
@@ -122,7 +122,7 @@ class Store:
 
     @contextmanager
     def light_reader(self) -> Iterator[LightReader]:
-        """Give what reads the state of one snapshot, and who is there."""
+        """Give a reader of the derived values, the data's version and the labels of one snapshot."""
         with self._snapshot() as connection:
             yield _start_snapshot(LightReader(connection))
 
@@ -132,7 +132,7 @@ class Store:
         from tracker.store.reading import Reader
 
         with self._snapshot() as connection:
-            yield _start_snapshot(Reader(connection, self._prints))
+            yield _start_snapshot(Reader(connection, self._fingerprints))
 
     @contextmanager
     def write(self, *, who: str, what: str, at: dt.datetime) -> Iterator[Writer]:
@@ -155,8 +155,8 @@ class Store:
             writer.close()
 
     def save_derived(self, name: str, value: str) -> None:
-        """Keep a fact outside the record and its history; one that can't be kept is worked out again."""
-        from tracker.store.facts import save_derived
+        """Store a derived value outside the record and its history; on a read-only disk do nothing."""
+        from tracker.store.writing import save_derived
 
         with suppress(UnwritableError), self._writing() as connection:
             save_derived(connection, name, value)
@@ -224,10 +224,10 @@ class Store:
             yield connection
 
 
-def _start_snapshot(light_reader: G) -> G:
+def _start_snapshot(reader: G) -> G:
     """Read for the first time: that fixes the snapshot."""
-    light_reader.data_version()
-    return light_reader
+    reader.data_version()
+    return reader
 
 
 def _remarks(file: Path) -> tuple[Remark, ...]:

@@ -1,7 +1,7 @@
-"""A quick look at stored facts and at whether the data changed.
+"""A reader of what needs no table of a record: derived values, the data's version, labels.
 
-It needs no table of a record. Making those takes longer than all the asking, and a command that finds its
-answer in the cache never needs them.
+Making those tables takes longer than these queries, and a command that finds its answer in the cache never
+needs them. A derived value stands outside the history and can be worked out again.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ class LightReader:
         return int(self.connection.execute(query).scalar_one())
 
     def derived(self, name: str) -> str | None:
-        """Return a fact kept outside the record; None if there is none."""
+        """Return a derived value; None if there is none."""
         return self.connection.execute(select(_STATE.c.value).where(_STATE.c.name == name)).scalar()
 
     def labels(self, group: str | None = None, *, archived: bool = False) -> list[str]:

@@ -17,7 +17,6 @@ from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line, name_key
 from tracker.remedies import Mend
 from tracker.store.engine import backend_of
-from tracker.store.facts import fingerprint, fingerprints
 from tracker.store.history import BEGUN
 from tracker.store.light_reader import LightReader
 from tracker.store.tables import DATE_OF, ENUMS, FIELDS, METADATA, TABLES
@@ -210,12 +209,21 @@ class Reader(LightReader):
         version = self.data_version()
         known = self._fingerprints.get((kind, before))
         if known is None or known[0] != version:
-            known = self._fingerprints[kind, before] = (version, fingerprint(self.connection, kind, before))
+            table = TABLES[kind]
+            query = select(func.count(), func.sum(table.c.seal), func.max(table.c.id)).where(
+                table.c[DATE_OF[kind]] < before
+            )
+            found = ":".join(str(value) for value in self.connection.execute(query).one())
+            known = self._fingerprints[kind, before] = (version, found)
         return known[1]
 
     def fingerprints(self, kind: type[Record]) -> dict[str, str]:
         """Return by swimmer what changes with any of their records of this kind."""
-        return fingerprints(self.connection, kind)
+        table = TABLES[kind]
+        query = select(table.c.swimmer, func.count(), func.sum(table.c.seal), func.max(table.c.id)).group_by(
+            table.c.swimmer
+        )
+        return {name: f"{count}:{sum_}:{last}" for name, count, sum_, last in self.connection.execute(query)}
 
     def copies_made(self) -> list[CopyMade]:
         """Return the backups and exports that were made or begun, latest first."""

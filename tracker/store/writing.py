@@ -9,7 +9,7 @@ from functools import partial
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
-from sqlalchemy import Connection, delete, select, update
+from sqlalchemy import Connection, delete, insert, select, update
 
 from tracker.errors import EntryError, Problem, StaleError, UnknownNameError
 from tracker.model.base import Record
@@ -21,9 +21,10 @@ from tracker.store.bulk import Bulk
 from tracker.store.checksums import with_checksum
 from tracker.store.engine import backend_of
 from tracker.store.reading import Reader, stored_row
-from tracker.store.tables import FIELDS, TABLES
+from tracker.store.tables import FIELDS, METADATA, TABLES
 
 R = TypeVar("R", bound=Record)
+_STATE = METADATA.tables["state"]
 
 
 class Writer(Reader):
@@ -164,3 +165,15 @@ def _check_version(old: StoredRow[Any], version: int | None, fields: dict[str, A
     yours = ", ".join(f"{name} {value}" for name, value in fields.items())
     said = f" (now: {theirs}; yours: {yours})" if fields else ""
     raise StaleError(f"somebody has changed this entry meanwhile{said}; look at it again")
+
+
+def save_derived(connection: Connection, name: str, value: str) -> None:
+    """Store a derived value outside the history, in place of an earlier one of that name."""
+    row = connection.execute(select(_STATE).where(_STATE.c.name == name)).mappings().one_or_none()
+    if row is None:
+        connection.execute(
+            insert(_STATE).values(with_checksum(_STATE, {"name": name, "value": value, "version": 1}))
+        )
+    else:
+        changed = with_checksum(_STATE, {**row, "value": value})
+        connection.execute(update(_STATE).where(_STATE.c.id == row["id"]).values(changed))

@@ -49,12 +49,12 @@ def link_stretch(
     onset
         The onset's distribution; default: from the stretch's interval.
     """
-    return link_lives(
+    return link_timelines(
         stretch, timelines(steps, as_of), as_of=as_of, order=order, confounders=confounders, onset=onset
     )
 
 
-def link_lives(
+def link_timelines(
     stretch: FlatStretch,
     known: Sequence[FaultTimeline],
     *,

@@ -28,7 +28,7 @@ from tracker.technique.confounders import Around, confounders_near, swum_near
 from tracker.technique.evidence import Roster, grade
 from tracker.technique.fault_timeline import timelines
 from tracker.technique.link import Link
-from tracker.technique.link_rule import link_lives
+from tracker.technique.link_rule import link_timelines
 
 R = TypeVar("R", bound=Record)
 
@@ -139,7 +139,7 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
         swum = swum_near(club.swims, found.swims, stretch.start, settings)
         around = Around(club.events.get(name, ()), swum, club.load.get(name, ()), stretches)
         confounders = confounders_near(stretch, around, as_of=as_of, settings=settings)
-        link = link_lives(stretch, known, as_of=as_of, order=club.fault_order, confounders=confounders)
+        link = link_timelines(stretch, known, as_of=as_of, order=club.fault_order, confounders=confounders)
         return replace(link, evidence=grade(link, club.roster_evidence.get(link.fault or "", Roster())))
 
     links = {stretch: linked(stretch) for stretch in stretches}

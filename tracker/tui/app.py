@@ -131,10 +131,8 @@ class SlackwaterApp(App[int]):
 
     def follow(self, *, certainly: bool = False) -> None:
         """Reload the screens if anybody changed the data, or if we know that we did."""
-        from tracker.app.data_version import data_version
-
         try:
-            version = data_version(self.session)
+            version = self.session.data_version()
         except SlackwaterError as error:
             self.announce(failure_words(error), "bad")
             return

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import os
+import select
 import shlex
+import signal
 import sys
+import threading
+import time
 from collections.abc import Sequence
 from importlib.util import find_spec
 
@@ -12,7 +16,6 @@ from tracker.errors import SlackwaterError, UsageError
 from tracker.tui.app import SlackwaterApp
 from tracker.tui.context import AppContext
 from tracker.tui.drafts import write_log
-from tracker.tui.hangup import end_with_the_terminal
 
 
 def run_app(context: AppContext, *, mouse: bool = True) -> int:
@@ -76,3 +79,28 @@ def serve(flags: Sequence[str], port: int) -> None:
 
     command = shlex.join([sys.executable, "-m", "tracker", *flags, "open"])
     Server(command, host=HOST, port=port, title="slackwater").serve()
+
+
+HANGUP_TIMEOUT_S = 5.0
+"""How long the screens may take to end by themselves after the hang-up."""
+
+
+def end_with_the_terminal(descriptor: int) -> None:
+    """Watch a terminal, and end this process when it is gone; do nothing where it cannot be watched.
+
+    The library's writer stops when the terminal is gone, its reader then spins, and the main thread waits
+    for ever for room to write: a signal handler of the event loop never runs. So a thread of ours waits for
+    the hang-up. Nothing is lost: what was saved is in the database, what was typed is a draft.
+    """
+    if not hasattr(select, "poll") or not os.isatty(descriptor):
+        return
+    threading.Thread(target=_wait_for_hangup, args=(descriptor,), name="hang-up", daemon=True).start()
+
+
+def _wait_for_hangup(descriptor: int) -> None:
+    watch = select.poll()
+    watch.register(descriptor, 0)  # a hang-up is reported whatever is asked for
+    watch.poll()
+    os.kill(os.getpid(), signal.SIGHUP)
+    time.sleep(HANGUP_TIMEOUT_S)
+    os._exit(1)

@@ -6,11 +6,11 @@ import pytest
 from tests.simulate.seasons import SLOW, batch, seasons
 from tracker.engine.trend.analyse import analyse
 from tracker.engine.trend.error_rates import CUTS, false_plateaus
-from tracker.engine.trend.expected_false import expected_false, roster_cut
 from tracker.engine.trend.observations import Observations, observations_from_lists
 from tracker.engine.trend.priors import BUILT_IN
 from tracker.engine.trend.reliability import from_pairs, limits
 from tracker.engine.trend.sensitivity import drifts, other_priors, under_other_priors
+from tracker.engine.verdict.false_plateaus import expected_false, roster_cut
 
 WEEK = 7 / 30.4375
 

@@ -7,11 +7,15 @@ import pytest
 
 from tests.builders import a_season
 from tests.output.cases import verdict_like
+from tracker.app.calibrate import steady_gainers_called_flat
 from tracker.engine.series.rows import sorted_rows
-from tracker.engine.trend.expected_false import expected_false, roster_cut
-from tracker.engine.verdict.false_plateaus import DECLARED, expected_false_plateaus
+from tracker.engine.verdict.false_plateaus import (
+    DECLARED,
+    expected_false,
+    expected_false_plateaus,
+    roster_cut,
+)
 from tracker.engine.verdict.judge import learn_priors
-from tracker.engine.verdict.steady_gainers import steady_gainers_called_flat
 from tracker.output.sentences.roster import expected_false_sentence
 from tracker.settings import DEFAULT
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tracker.output.figures.drawing import text_mm
-from tracker.output.figures.marks import LONGEST_CELLS, MOST_LANES, Mark, lanes
+from tracker.output.figures.joint import LONGEST_CELLS, MOST_LANES, Mark, lanes
 
 FIRST, LAST, WIDTH = dt.date(2025, 1, 1), dt.date(2025, 12, 31), 150.0
 DAYS = st.integers(-30, 400).map(lambda day: FIRST + dt.timedelta(days=day))

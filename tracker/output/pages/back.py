@@ -5,8 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from tracker.engine.verdict.verdict import Verdict
-from tracker.output.figures.stroke_points import stroke_points
-from tracker.output.figures.strokes import LEAST, strokes_alt, strokes_svg
+from tracker.output.figures.strokes import LEAST, stroke_points, strokes_alt, strokes_svg
 from tracker.output.pages.front import chart_of
 from tracker.output.pages.page import Block, BulletList, Chart, Paragraph, Section, Sheet
 from tracker.output.pages.season import Season

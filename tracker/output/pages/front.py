@@ -7,8 +7,7 @@ from functools import partial
 
 from tracker.output.cautions import cautions
 from tracker.output.figures.alt_text import joint_alt, joint_caption
-from tracker.output.figures.joint import JointChart, joint_svg
-from tracker.output.figures.marks import Mark
+from tracker.output.figures.joint import JointChart, Mark, joint_svg
 from tracker.output.pages.page import Block, BulletList, Chart, Paragraph, Section, Sheet
 from tracker.output.pages.season import Season
 from tracker.output.pages.tests_table import css_blocks, set_blocks, tests_blocks

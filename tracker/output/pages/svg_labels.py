@@ -30,7 +30,7 @@ class Label:
 
 
 @dataclass(frozen=True)
-class Lettered:
+class LabelledSvg:
     """The picture as SVG, its size in points, and what is written on it."""
 
     svg: str
@@ -39,7 +39,7 @@ class Lettered:
     labels: tuple[Label, ...]
 
 
-def lettered(drawn: bytes) -> Lettered:
+def split_labels(drawn: bytes) -> LabelledSvg:
     """Return the chart with its letters apart.
 
     Raises
@@ -53,7 +53,7 @@ def lettered(drawn: bytes) -> Lettered:
     bare = _TEXT.sub("", svg)
     if size is None or "<text" in bare:
         raise ValueError("a chart is drawn in a way that its letters can't be read from")
-    return Lettered(bare, float(size[1]), float(size[2]), labels)
+    return LabelledSvg(bare, float(size[1]), float(size[2]), labels)
 
 
 def _label(attributes: str, text: str) -> Label:

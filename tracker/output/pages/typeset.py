@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Any, Final, Literal
 
 from tracker.errors import SlackwaterError
 from tracker.output.fonts import font_files, font_names
-from tracker.output.glyphs import missing_letters, on_paper
+from tracker.output.glyphs import missing_glyphs, on_paper
 from tracker.output.pages.page import Block, BulletList, Chart, Page, Paragraph, Section, Sheet, Table
-from tracker.output.pages.svg_labels import lettered
+from tracker.output.pages.svg_labels import split_labels
 
 if TYPE_CHECKING:
     import typst
@@ -98,7 +98,7 @@ class _TypstValues:
         }
 
     def _set(self, text: str) -> str:
-        self.boxed.update(dict.fromkeys(missing_letters([text])))
+        self.boxed.update(dict.fromkeys(missing_glyphs([text])))
         return on_paper(text)
 
     def _sheet(self, sheet: Sheet) -> dict[str, Any]:
@@ -123,7 +123,7 @@ class _TypstValues:
                 cells = [[self._set(cell) for cell in row] for row in (header, *rows)]
                 return {"kind": "table", "header": cells[0], "rows": cells[1:], "words": words}
             case Chart(draw=draw, alt=alt, caption=caption):
-                drawn = lettered(draw())
+                drawn = split_labels(draw())
                 labels = [replace(label, text=self._set(label.text)) for label in drawn.labels]
                 picture = asdict(replace(drawn, labels=tuple(labels)))
                 return {"kind": "chart", **picture, "alt": alt, "caption": self._set(caption)}

@@ -167,20 +167,20 @@ class PersonSummary:
     wording: Wording = NO_SHELL
 
 
-def summary(told: PersonSummary) -> str:
+def person_summary(person: PersonSummary) -> str:
     """Return the whole readable summary."""
-    given = [consent_sentence(one) for one in told.consents] or ["No consent is written down."]
+    given = [consent_sentence(one) for one in person.consents] or ["No consent is written down."]
     sections: list[tuple[str, Sequence[str]]] = [
-        ("What is held, and why", told.held),
-        ("Who sees it", told.seers),
+        ("What is held, and why", person.held),
+        ("Who sees it", person.seers),
         ("How long", _HOW_LONG),
         ("Consents", given),
-        *((f"Worked out: {title}", lines) for title, lines in told.derived),
+        *((f"Worked out: {title}", lines) for title, lines in person.derived),
         ("In these files", _FILES),
-        ("Not in these files", [*told.notes, "Clips: only references to them are kept, never the clips."]),
-        ("What you can ask for", _what_to_ask_for(told.wording)),
+        ("Not in these files", [*person.notes, "Clips: only references to them are kept, never the clips."]),
+        ("What you can ask for", _what_to_ask_for(person.wording)),
     ]
-    lines = [f"What is held of {told.swimmer}, as of {full_day(told.as_of)}"]
+    lines = [f"What is held of {person.swimmer}, as of {full_day(person.as_of)}"]
     for title, said in sections:
         lines += ["", title, *(f"  {line}" for line in said)]
     return "\n".join(lines) + "\n"

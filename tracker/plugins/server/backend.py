@@ -67,13 +67,13 @@ class PostgreSQL(Backend):
         return engine
 
     def schema_version(self, connection: Connection) -> int:
-        """Return the version that stands among the facts."""
+        """Return the version that stands in the table `state`."""
         if connection.execute(text("SELECT to_regclass('state')")).scalar() is None:
             return 0
         return int(connection.execute(text("SELECT value FROM state WHERE name = 'schema'")).scalar_one())
 
     def mark_schema(self, connection: Connection, version: int) -> None:
-        """Do nothing: it stands among the facts."""
+        """Do nothing: it stands in the table `state`."""
 
     def migrating(self, connection: Connection) -> AbstractContextManager[None]:  # noqa: ARG002
         """Do nothing: a server keeps its row numbers and foreign keys through any change."""

@@ -10,7 +10,7 @@ from tracker.errors import EntryError, Problem
 from tracker.model.about import RecordField, fields_called
 from tracker.model.catalogue import Fault, areas, measures
 from tracker.model.review import ReviewItem
-from tracker.tui.drawing.fault_words import fitting, matching
+from tracker.tui.screens.fault_work import fitting, matching
 from tracker.tui.screens.form import RecordForm
 from tracker.tui.widgets.form_sheet import FormField
 

@@ -124,8 +124,7 @@ class RosterScreen(Frame):
     @work(thread=True, exit_on_error=False, exclusive=True, group="roster")
     def _judge(self) -> None:
         """Work out the rows whose grounds have changed, part by part."""
-        from tracker.app.roster_fingerprint import roster_fingerprints
-        from tracker.app.scan import scan_in_parts
+        from tracker.app.scan import roster_fingerprints, scan_in_parts
 
         worker = get_current_worker()
         session = self.session
@@ -240,7 +239,7 @@ class RosterScreen(Frame):
 
     def action_mark_seen(self) -> None:
         """Note that the verdict under the cursor was seen."""
-        from tracker.app.seen import mark_seen
+        from tracker.app.choices import mark_seen
 
         name = self.swimmer()
         word = self._rows[name].word if name in self._rows else ""

@@ -199,7 +199,7 @@ class SwimmerScreen(Frame):
 
     def action_mark_seen(self) -> None:
         """Note that this verdict was seen."""
-        from tracker.app.seen import mark_seen
+        from tracker.app.choices import mark_seen
 
         verdict = self._view.line.verdict if self._view else None
         word = verdict.verdict if verdict else ""
