@@ -100,7 +100,7 @@ class Mend(Enum):
     EMPTY_FOLDER = auto()
     """Name a new or empty folder."""
     SCAN_ANEW = auto()
-    """Or work everything out anew and cache nothing."""
+    """Or work everything out again and cache nothing."""
 
     # The database.
     CHECK = auto()

@@ -39,11 +39,11 @@ class Settings:
     recent_days : int
         So far back the latest critical swim speed and the usual protocol are looked for (assumption).
     rival_weeks : float
-        Rivals are looked for so near to the onset, on either side.
+        Confounders are looked for so near to the onset, on either side.
     rival_tests_drop : float
-        Share by which tests become fewer after the onset to be named a rival (assumption).
+        Share by which tests become fewer after the onset to be named a confounder (assumption).
     rival_volume_drop : float
-        Share by which the weekly volume falls after the onset to be named a rival (assumption).
+        Share by which the weekly volume falls after the onset to be named a confounder (assumption).
     fastest_pace_s, slowest_pace_s : float
         Seconds per 100 m; outside this a time is implausible (no human is faster).
     ratio_low, ratio_high : float

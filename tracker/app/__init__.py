@@ -1,1 +1,1 @@
-"""What one can ask for: one verb a file, one transaction each."""
+"""The use-cases: one topic a file, one transaction each."""

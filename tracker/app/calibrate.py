@@ -25,7 +25,7 @@ def steady_gainers_called_flat(
     """Return how often swimmers gaining steadily at twice the band would be called flat on these dates.
 
     Simulated on the roster's own calendars, with its own noise and weekly looks, and judged as everybody
-    is, by what was taught; seeded, so the same roster gives the same answer.
+    is, by the learned priors; seeded, so the same roster gives the same answer.
     """
     case = examine(rows, learned, settings, past=False)
     noise = float(np.sqrt(np.mean(case.answer.noise**2)))

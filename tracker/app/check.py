@@ -1,4 +1,4 @@
-"""Whether the record is whole, and whether it changed."""
+"""Check whether the database is sound, and repair what can be repaired."""
 
 from __future__ import annotations
 

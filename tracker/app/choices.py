@@ -64,7 +64,7 @@ def choose_fault(session: Session, name: str, chosen: str, *, side: str = "", re
 
 @dataclass(frozen=True)
 class Planned:
-    """Whom a draw would take, and the smallest effect (percent per month) it could show; None: none."""
+    """Swimmers a draw would take; the smallest effect (percent a month) it could show, None if nobody."""
 
     proposed: tuple[tuple[str, str, str], ...]
     smallest: float | None

@@ -1,4 +1,4 @@
-"""Did it help: the effects of corrections, cues and drills over the roster."""
+"""The effects of corrections, cues and drills over the roster."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Erase one person: rows, history, drafts, kept rows, logs; and say what is out of reach."""
+"""Erase one person: rows, history, drafts, cached rows, logs; report what is out of reach."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ class Folders:
 
 @dataclass(frozen=True)
 class Copy:
-    """A backup or export that may still hold the person; `holds` is None where that can't be told."""
+    """A backup or export that may still hold the person; `holds` is None where that is unknown."""
 
     made: CopyMade
     holds: bool | None
@@ -47,7 +47,7 @@ class Erased:
     rows
         Table -> rows that named them.
     files
-        Drafts, kept rows and logs that named them, and copies that were begun and never finished.
+        Drafts, cached rows and logs that named them, and copies that were begun and never finished.
     pages
         Their pages, and summaries that may name them: still there.
     copies

@@ -1,7 +1,7 @@
-"""Who does the work of a big roster: this process, all cores, or the machines of a cluster.
+"""Run the work of a big roster: in this process, on all cores, or on a cluster.
 
-Work goes out in parts and comes back in their order, so that the answer is the same byte for byte, whoever
-did it. Workers get plain values, never a database. One that dies loses nothing: its parts are given out
+Parts are given out and come back in order, so that the answer is the same byte for byte, wherever they
+ran. Workers get plain values, never a database. One that dies loses nothing: its parts are given out
 again, and done here if that keeps failing.
 """
 
@@ -31,12 +31,12 @@ _TRIES: Final = 3
 _EAGER: Final = 4
 """Workers started before there is work: as many as learning and weighing have parts for."""
 _STOP_TIMEOUT_S: Final = 60
-"""To end the part in work; what has not ended by then is stuck."""
+"""For the part in work to end; a worker that takes longer is stuck."""
 _THREADS: Final = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
 
 
 Progress = Callable[[int, int], None]
-"""Told how many swimmers are done, and of how many."""
+"""Called with the number of swimmers done, and of all."""
 
 
 @dataclass(frozen=True)

@@ -140,7 +140,7 @@ def explain(session: Session, name: str) -> list[Section]:
 def explain_in_stages(session: Session, name: str) -> Iterator[list[Section]]:
     """Yield the groups without the closer look, which takes about a second, and then with it.
 
-    All that is said of the swimmer is out of one snapshot; raises as `explain` does.
+    All of it comes from one snapshot; raises as `explain` does.
     """
     learned = learned_priors(session)
     roster_evidence = learn_roster_evidence(session)

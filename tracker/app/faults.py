@@ -1,4 +1,4 @@
-"""Faults: the catalogue, one's own, a fault's life, what is in hand."""
+"""Faults: the catalogue, own faults, a fault's timeline, faults in work."""
 
 from __future__ import annotations
 

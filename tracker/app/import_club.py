@@ -1,4 +1,4 @@
-"""Import a club's files: one transaction, one undo; what is refused or doubtful is told, nothing guessed."""
+"""Import a club's files: one transaction, one undo; refused or doubtful rows are reported."""
 
 from __future__ import annotations
 

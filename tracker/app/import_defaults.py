@@ -1,4 +1,4 @@
-"""What rows of a file leave unsaid and the database knows: whose they are, and in which pool."""
+"""Defaults for an import from the database: the swimmer a row means, and the usual pool."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def only_swimmer(session: Session) -> str:
 
 @dataclass(frozen=True)
 class _Swum:
-    """As much of a stored swim as its course is told by."""
+    """The fields of a stored swim that its course follows from."""
 
     date: dt.date
     set_id: str

@@ -1,4 +1,4 @@
-"""What an import would do: rows that are new, rows already there, rows refused, rows to doubt.
+"""Plan an import: new rows, known rows, refused rows, doubtful rows.
 
 Nothing is written here, so the preview and the import can't differ.
 """
@@ -46,7 +46,7 @@ class Filling:
 
 @dataclass
 class Plan:
-    """What is to be written, and what is to be told."""
+    """What to write, and what to report."""
 
     new: dict[type[Record], list[Values]] = field(default_factory=dict)
     fillings: list[Filling] = field(default_factory=list)
@@ -211,7 +211,7 @@ def _days(rows: Iterable[Values]) -> set[tuple[Any, ...]]:
 
 
 def _create(tables: Sequence[ClubTable], there: Mapping[str, StoredRow[Swimmer]], plan: Plan) -> None:
-    """Add the swimmers whom the rows name and nobody knows; tell whom they look like."""
+    """Add the unknown swimmers that the rows name, with a remark where a known name looks alike."""
     names = list(Swimmer.model_fields)
     listed = {row[0] for row in plan.new.get(Swimmer, [])}
     looks: dict[str, str] = {confusable_key(label): label for label in there}

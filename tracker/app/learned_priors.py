@@ -80,7 +80,7 @@ def _from_json(found: dict[str, Any]) -> LearnedPriors:
 
 
 ASKED = 150
-"""Swimmers at most that the mixed model is fitted to; its errors are small by then, its time is not."""
+"""Swimmers at most that the mixed model is fitted to: enough for small errors; more cost time."""
 
 
 def explain_learned_priors(session: Session) -> PriorsReport:

@@ -1,4 +1,4 @@
-"""The user's own folders swept of a person: drafts, kept rows, what was copied, logs."""
+"""The user's own folders swept of a person: drafts, cached rows, partial copies, logs."""
 
 from __future__ import annotations
 

@@ -104,7 +104,7 @@ def open_doubts(checked: Logged, typed: TypedTest) -> list[Doubt]:
 
 
 def stored(writer: Writer, checked: Logged) -> Logged:
-    """Store swims without open doubts: what is implausible was accepted by a person, and is kept as that."""
+    """Store swims without open doubts: an implausible one was accepted, and is stored so."""
     swims = checked.swims
     if any(doubt.implausible for doubt in checked.remarks):
         swims = tuple(swim.model_copy(update={"decision": Decision.ACCEPTED}) for swim in swims)

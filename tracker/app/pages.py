@@ -39,7 +39,7 @@ from tracker.technique.fault_timeline import spells
 from tracker.technique.privacy import in_evidence
 
 Progress = Callable[[int, int, str], None]
-"""Told how many are done, of how many, and whose page was the last."""
+"""Called with the number of pages done, of all, and the swimmer of the last."""
 
 
 WORTH = 17
@@ -60,7 +60,7 @@ class PagesMade:
 
     @property
     def remarks(self) -> tuple[tuple[str, str], ...]:
-        """Everything that somebody must be told, by whose page it is about."""
+        """All remarks, by the swimmer whose page they are about."""
         return (*self.failed, *self.skipped, *self.boxed)
 
 
@@ -77,7 +77,7 @@ def make_pages(  # noqa: PLR0913 - what the command takes
     executor: Executor | None = None,
     progress: Progress | None = None,
 ) -> PagesMade:
-    """Write a page a swimmer for the month; pages of the same swimmer and month are made anew.
+    """Write a page a swimmer for the month; pages of the same swimmer and month are replaced.
 
     A month not yet over is reported as far as it went.
 

@@ -46,7 +46,7 @@ class RosterRecord:
         return RosterEvidence(self.people.values(), as_of=self.as_of)
 
 
-def evidence_of(  # noqa: PLR0913 - what was learned before, and whom it is about
+def evidence_of(  # noqa: PLR0913 - what was learned before, and the swimmers
     reader: Reader,
     learned: LearnedPriors,
     *,
@@ -130,7 +130,7 @@ def load_derived(reader: Reader, name: str, basis: str) -> dict[str, Any] | None
     Parameters
     ----------
     basis
-        A JSON list that ends with the prints of the data; those of hidden data can't be compared.
+        A JSON list that ends with the fingerprints of the data; those of hidden data can't be compared.
     """
     found = _read(reader, name)
     if reader.sees_everything:

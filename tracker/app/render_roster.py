@@ -16,7 +16,7 @@ from tracker.app.session import Session
 from tracker.output.rendered_row import RenderedRow
 
 _LINE, _STATE = "line", "state"
-"""What is kept: a swimmer's line, and for a state of the data what each line rests on."""
+"""What is cached: each swimmer's row, and for a state of the data the fingerprint of each row."""
 
 
 def render_roster(
@@ -26,7 +26,7 @@ def render_roster(
     executor: Executor = IN_PROCESS,
     progress: Progress | None = None,
 ) -> Iterator[RenderedRow]:
-    """Yield what is told of every active swimmer, of one group if given, as they are judged.
+    """Yield the row of every active swimmer, of one group if given, as they are judged.
 
     Parameters
     ----------
@@ -47,8 +47,8 @@ def render_changed_rows(
 ) -> Iterator[RenderedRow]:
     """Yield the lines of `render_roster`, working out only those that are not in the cache.
 
-    What is worked out is kept part by part, so a scan that was broken off goes on where it stopped.
-    Of a record that cannot be written nothing is kept.
+    Rows are cached part by part, so an interrupted scan goes on where it stopped.
+    With a read-only database nothing is cached.
 
     Parameters
     ----------

@@ -1,6 +1,6 @@
 """What the whole roster says of each fault, learned once a month and stored.
 
-Like the priors, so that a link's grade is the same on every list, screen and page, whoever is asked about,
+Like the priors, so that a link's grade is the same on every list, screen and page
 and does not jump with every test. It rests on what was on record before the first of the month.
 """
 
@@ -256,7 +256,7 @@ def _people(
 
 
 def _nameless(roster: Roster) -> Roster:
-    """Return the same without the swimmers behind it: a stored fact must not outlive whom it names."""
+    """Return the same without the swimmers behind it: a stored value must not outlive the people it names."""
 
     def bare(effect: Effect | None) -> Effect | None:
         return None if effect is None else dataclasses.replace(effect, each=())

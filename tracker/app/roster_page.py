@@ -43,7 +43,7 @@ def make_roster_page(
     formats: tuple[Format, ...] = ("pdf",),
     paper: Paper = "a4",
 ) -> PagesMade:
-    """Write the summary of a month; that of the same group and month is made anew.
+    """Write the summary of a month; that of the same group and month is replaced.
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""The cache of what was worked out of a roster, for this very program alone."""
+"""The cache of roster rows, valid for this version of the program."""
 
 from __future__ import annotations
 

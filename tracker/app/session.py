@@ -1,4 +1,4 @@
-"""What every use-case is given."""
+"""The session: the first argument of every use-case."""
 
 from __future__ import annotations
 

@@ -85,7 +85,7 @@ def edit_swimmer(session: Session, name: str, form: Mapping[str, str]) -> Swimme
 
 
 def archive_swimmer(session: Session, name: str, *, back: bool) -> Swimmer:
-    """Put a swimmer away, off the roster but kept; or take them `back`.
+    """Archive a swimmer: off the roster, on record; or take them `back`.
 
     Raises
     ------

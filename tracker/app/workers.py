@@ -1,4 +1,4 @@
-"""What gives parts to workers: processes of this machine, or those of a cluster."""
+"""The interface of worker pools: processes of this machine, or those of a cluster."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ class LostError(Exception):
 
 
 class Workers(Protocol):
-    """What gives a part to a worker, and waits for what comes back."""
+    """A pool of workers."""
 
     @property
     def capacity(self) -> int:
@@ -30,4 +30,4 @@ class Workers(Protocol):
         """Wait for it; raises `LostError` if its worker died."""
 
     def close(self) -> None:
-        """Let the workers go."""
+        """Stop the pool."""

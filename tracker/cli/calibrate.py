@@ -53,7 +53,7 @@ def taught_arguments(parser: Parser) -> None:
 
 
 def run_taught(_args: Namespace, ctx: Context) -> int:
-    """Print what the roster taught, and the second opinion."""
+    """Print the priors learned from the roster, and the second opinion."""
     from tracker.app.learned_priors import explain_learned_priors
     from tracker.output.sentences.priors import priors_json, priors_lines
 

@@ -40,7 +40,7 @@ def candidates(words: Sequence[str], ctx: Context) -> list[str]:
 
 
 def _unquoted(word: str) -> str:
-    """Return a word as bash hands it on, half quoted, without its quotes."""
+    """Return a word as bash passes it, half quoted, without its quotes."""
     return word.lstrip("'\"").rstrip("'\"").replace("\\ ", " ")
 
 

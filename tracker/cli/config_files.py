@@ -1,4 +1,4 @@
-"""The settings, from where they stand: flag, environment, project, user, system, default."""
+"""The settings and their sources: flag, environment, project, user, system, default."""
 
 from __future__ import annotations
 

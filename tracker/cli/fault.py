@@ -1,4 +1,4 @@
-"""``slackwater fault``: a fault's life in a swimmer, and the catalogue."""
+"""``slackwater fault``: a swimmer's faults, and the catalogue."""
 
 from __future__ import annotations
 

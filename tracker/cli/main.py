@@ -1,4 +1,4 @@
-"""The command line from words to exit code: one command is imported, one line of error is printed."""
+"""The command line, from arguments to exit code: imports one command, prints one line an error."""
 
 from __future__ import annotations
 

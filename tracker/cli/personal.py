@@ -1,4 +1,4 @@
-"""``slackwater swimmer export|erase|retention``: one person's data out, away, and whose is old."""
+"""``slackwater swimmer export|erase|retention``: export or erase one person's data, list old records."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the calculators refuse: what nobody swims is a slip of the typing, by the limits that ``log`` has."""
+"""Limits of the calculators: what nobody swims is refused as a typing error, by the limits of ``log``."""
 
 from __future__ import annotations
 

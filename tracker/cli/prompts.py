@@ -1,4 +1,4 @@
-"""What can be read in two ways is asked on a terminal; elsewhere the error says how to type either."""
+"""Ask on a terminal what an ambiguous word means; elsewhere the error says how to type either."""
 
 from __future__ import annotations
 

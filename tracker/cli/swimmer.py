@@ -1,4 +1,4 @@
-"""``slackwater swimmer``: who."""
+"""``slackwater swimmer``: the swimmers on record."""
 
 from __future__ import annotations
 

@@ -24,7 +24,7 @@ COLUMN_OF_HEADER: Final[dict[str, str]] = {
     for column, field in file.columns.items()
     for name in filter(None, fields_of(file.kind)[field].about.headers.split(", "))
 }
-"""Header as `header_key` gives it -> our column, by `About.headers` (common usage, from memory, no accents)."""
+"""`header_key` of a header -> our column, by `About.headers` (common usage, from memory, no accents)."""
 
 _UNIT = re.compile(r"\s*[(\[]\s*(?:m|metres?|meters?|s|secs?|seconds|mm?:ss?(?:\.\w+)?|h:mm:ss)\s*[)\]]$")
 

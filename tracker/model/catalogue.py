@@ -93,7 +93,7 @@ class Fault:
     measures
         Short names of the measures that show it.
     sided
-        Whether left and right are told apart as a rule.
+        Whether left and right are usually recorded apart.
     norm_source
         "common practice", "no norm known" or a published source.
     cost, cost_source, cost_known

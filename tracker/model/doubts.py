@@ -1,6 +1,6 @@
 """What may be doubtful about a swim: each doubt a small record with its numbers.
 
-Worked out anew whenever asked, never stored. `model.plausibility` finds them, `output.sentences.doubts`
+Worked out on each use, never stored. `model.plausibility` finds them, `output.sentences.doubts`
 says each in a clause.
 """
 

@@ -1,4 +1,4 @@
-"""A fault's life: one dated step a record; and the coach's own faults."""
+"""A fault's timeline: one dated step a record; and the coach's own faults."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ _Several = Annotated[Note, About(hint="that answer it; a semicolon between", typ
 
 
 class FaultStep(Record):
-    """One step in the life of a fault of a swimmer.
+    """One step in the timeline of a swimmer's fault.
 
     A step with a reviewer was seen in that reviewer's look of that day; without one it is
     hearsay ("said to be").

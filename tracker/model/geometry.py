@@ -1,6 +1,6 @@
 """Angles and lengths from points read off a still.
 
-Points are picture coordinates, x to the right and y down, in any unit. What is level is told by two
+Points are picture coordinates, x to the right and y down, in any unit. What is level follows from two
 points on the water line, never by the edge of the picture; centimetres come from a length that is
 known. One camera, filming from the side or the front, is all this assumes: what lies nearer or
 further than the scale, or turned out of the picture's plane, is measured wrongly.

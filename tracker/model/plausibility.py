@@ -1,4 +1,4 @@
-"""What is doubtful about a swim: worked out anew whenever asked, never stored.
+"""What is doubtful about a swim: worked out on each use, never stored.
 
 An implausible swim counts only after a person accepted it; a remark is only said. Rules: a
 careful coach's consistency checks (common practice, no source) and the algebra of the

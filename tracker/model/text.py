@@ -31,7 +31,7 @@ def clean_line(text: str) -> str:
 
 
 def clean_note(text: str) -> str:
-    """Return `text` harmless and NFC, line breaks and tabs kept."""
+    """Return `text` harmless and NFC, with its line breaks and tabs."""
     return unicodedata.normalize("NFC", _HARMFUL_IN_NOTE.sub(REPLACEMENT, text.replace("\r\n", "\n")))
 
 

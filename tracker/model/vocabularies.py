@@ -22,7 +22,7 @@ class Decision(StrEnum):
 
 
 class Step(StrEnum):
-    """A step in the life of a fault.
+    """A step in the timeline of a fault.
 
     Attributes
     ----------
@@ -110,7 +110,7 @@ class ChoiceKind(StrEnum):
     CHOOSE = "choose"
     """To work on this fault instead."""
     STAGGER = "stagger"
-    """A start drawn by lot."""
+    """A randomised start."""
     SEEN = "seen"
     """A line of the roster is marked as seen."""
 

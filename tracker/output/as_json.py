@@ -145,7 +145,7 @@ def untested_json(swimmer: str) -> Json:
 
 
 def link_json(link: Link | None, as_of: dt.date) -> Json | None:
-    """Return a link; its other candidates as "fault:side", its rivals in words."""
+    """Return a link; its other candidates as "fault:side", its confounders in words."""
     if link is None:
         return None
     return {

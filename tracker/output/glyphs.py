@@ -1,4 +1,4 @@
-"""What stands on paper for a text: its letters where a face has them, a box for each that none has.
+"""Glyphs of a text on paper: its letters where a font face has them, a box for each that none has.
 
 A letter with its marks is set from one face, so a face must have them all; marks that the face of their
 letter lacks are missing too.

@@ -1,6 +1,6 @@
-"""A line of the roster as it is told: its row, its JSON, and what is counted over all lines.
+"""A rendered row of the roster: its cells, its JSON, and what is counted over all rows.
 
-Values only: whoever prints lines that were kept needs nothing of what words them.
+Values only: printing a cached row loads nothing of what renders one.
 """
 
 from __future__ import annotations
@@ -43,12 +43,12 @@ class RenderedRow(NamedTuple):
         return self.rank, self.swimmer
 
     def packed(self) -> str:
-        """Return the row as a text to keep: a line of JSON, then the JSON that is printed as it stands."""
+        """Return the row as a text for the cache: a line of JSON, then the JSON to print."""
         return f"{json.dumps(self[:-1], ensure_ascii=False)}\n{self.json}"
 
     @classmethod
     def unpacked(cls, text: str) -> RenderedRow:
-        """Return the row that was kept."""
+        """Return the row from its cached text."""
         head, _, printed = text.partition("\n")
         swimmer, rank, word, new, grounds, flat, row = json.loads(head)
         return cls(swimmer, tuple(rank), word, new, tuple(grounds), flat, row, printed)

@@ -14,7 +14,7 @@ from tracker.technique.attention import RosterLine
 
 
 def render_row(line: RosterLine, as_of: dt.date) -> RenderedRow:
-    """Return what is told of a line.
+    """Return the rendered row of a roster line.
 
     Parameters
     ----------

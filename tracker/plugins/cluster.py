@@ -23,7 +23,7 @@ B = TypeVar("B")
 
 _PATIENCE_S: Final = 10
 _LONELY: Final = 2
-"""So many times in a row no worker may be seen while one is waited for: a keeper may be starting it anew."""
+"""Checks in a row without any worker before giving up: a supervisor may be restarting one."""
 _NAMES: Final = "DASK_DISTRIBUTED__COMM__TLS__"
 _FILES: Final = {
     "CA_FILE": "tls_ca_file",

@@ -53,7 +53,7 @@ class Backend(Protocol):
         """Return a date column as whole days since 1970-01-01, so that no date objects are made."""
 
     def login(self, connection: Connection) -> str:
-        """Return as whom the connection acts; "" where there are no logins."""
+        """Return the login that the connection acts as; "" where there are no logins."""
 
     def own_entries(self, who: ColumnElement[str]) -> ColumnElement[bool]:
         """Return what keeps the history entries of the own login: all where there are no logins."""

@@ -1,4 +1,4 @@
-"""Many rows into one table: sealed, in chunks, with nothing between them and the driver but a tuple."""
+"""Insert many rows into one table: with checksums, in chunks, as plain tuples for the driver."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ class Bulk:
         self._connection = connection
         self._table = table
         self._columns = tuple(columns)
-        self._seal = self._columns.index("seal")
+        self._checksum = self._columns.index("seal")
         self._dates = tuple(
             place for place, name in enumerate(columns) if table.c[name].type.python_type is dt.date
         )
@@ -44,7 +44,7 @@ class Bulk:
         for place in self._dates:
             if values[place] is not None:
                 values[place] = values[place].isoformat()
-        values[self._seal] = checksum_of(self._covered(values))
+        values[self._checksum] = checksum_of(self._covered(values))
         self._waiting.append(values)
         if len(self._waiting) == _CHUNK:
             self._flush()

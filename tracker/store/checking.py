@@ -1,7 +1,7 @@
 """Checking a database: quickly at the start, in full on demand; and mending what is safe to mend.
 
 Found quickly: a broken page, a table or rule that is not as we made it, a file that others can
-read. Found in full: an index that lacks a row, a key without its swimmer, a row whose seal does
+read. Found in full: an index that lacks a row, a key without its swimmer, a row whose checksum does
 not fit, a record that its own rule would refuse, a file that something else has changed.
 """
 
@@ -61,7 +61,7 @@ def check_file(file: Path, *, full: bool, page_bytes: int | None = None) -> list
     Parameters
     ----------
     full
-        Whether to hold every row against its seal and its rule, too.
+        Whether to check every row against its checksum and its rule, too.
     page_bytes
         The size up to which a quick check reads every page; None for any.
 

@@ -1,7 +1,7 @@
-"""Seals across a migration: each row's is held against the row before, and made anew after.
+"""Checksums across a migration: each row is checked before, and its checksum renewed after.
 
-A seal covers every column, so whoever adds or takes one away changes what the seals of all rows
-should be. A row that was damaged before keeps a seal that does not fit: making its seal anew would
+A checksum covers every column, so adding or dropping one changes what the checksums of all rows
+should be. A row that was damaged before keeps a checksum that does not fit: renewing it would
 say that the damage is what was written, and refusing the whole migration would lock its owner out.
 """
 
@@ -21,7 +21,7 @@ _CHUNK = 20_000
 
 
 def damaged_rows(connection: Connection) -> dict[str, frozenset[int]]:
-    """Return by table the numbers of the rows whose seal does not fit, whatever columns a table has."""
+    """Return by table the numbers of the rows whose checksum does not fit, whatever columns a table has."""
     return {
         table: frozenset(
             number for rows in _rows(connection, table, columns) for number, _, fits in rows if not fits
@@ -31,7 +31,7 @@ def damaged_rows(connection: Connection) -> dict[str, frozenset[int]]:
 
 
 def renew_checksums(connection: Connection, damaged: Mapping[str, frozenset[int]]) -> None:
-    """Make every seal anew that no longer fits; those of damaged rows go on not to fit."""
+    """Renew every checksum that no longer fits; those of damaged rows still do not fit."""
     for table, columns in _tables_with_checksum(connection).items():
         spoilt = damaged.get(table, frozenset())
         statement = text(f'UPDATE "{table}" SET seal = :seal WHERE id = :number')  # noqa: S608 - own names
@@ -54,7 +54,7 @@ def _tables_with_checksum(connection: Connection) -> dict[str, tuple[str, ...]]:
 def _rows(
     connection: Connection, table: str, columns: Iterable[str]
 ) -> Iterator[list[tuple[int, int, bool]]]:
-    """Give number, the seal that fits, and whether the row has it, in chunks by number."""
+    """Give number, the checksum that fits, and whether the row has it, in chunks by number."""
     names = ", ".join(f'"{name}"' for name in columns)
     last = None
     while True:

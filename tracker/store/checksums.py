@@ -4,9 +4,9 @@ SQLite has no checksums of its own. CRC-32 finds every change of up to 32 neighb
 Left out are the row's number and the swimmer's label: those stand in an index a second time,
 and a label changes in many rows at once.
 
-Rows carry seals and SQLite looks at its own pages, but space in no use has no checksum, and SQLite
-leaves odd bytes there itself. A digest is there only while it holds: whoever writes takes it away
-inside the writing transaction, and whoever closes without one puts a new one there, while no other
+Rows carry checksums and SQLite checks its own pages, but unused space has no checksum, and SQLite
+leaves odd bytes there itself. A digest is there only while it holds: a writer removes it
+inside its transaction, and closing without one writes a new one, while no other
 can write. So one that is there and does not fit means that something else changed the file.
 """
 
@@ -34,12 +34,12 @@ _OUTSIDE = frozenset({"id", "seal"})
 
 @cache
 def checksum_columns(table: Table) -> tuple[str, ...]:
-    """Return the columns that a row's seal covers, in the order in which it covers them."""
+    """Return the columns that a row's checksum covers, in their order in it."""
     return checksummed(table.name, [column.name for column in table.columns])
 
 
 def checksummed(table: str, columns: Iterable[str]) -> tuple[str, ...]:
-    """Return which of a table's columns a row's seal covers, in the order in which it covers them."""
+    """Return which of a table's columns a row's checksum covers, in their order in it."""
     outside = _OUTSIDE if table == "swimmer" else _OUTSIDE | {"swimmer"}
     return tuple(sorted(set(columns) - outside))
 
@@ -54,7 +54,7 @@ def checksum_of(values: Iterable[Any]) -> int:
 
 
 def with_checksum(table: Table, row: Mapping[str, Any]) -> dict[str, Any]:
-    """Return a full row (`id` may be missing) with its seal."""
+    """Return a full row (`id` may be missing) with its checksum in `seal`."""
     return {**row, "seal": checksum_of(row[name] for name in checksum_columns(table))}
 
 

@@ -1,6 +1,6 @@
-"""The store: opens a database, hands out readers and writers, undoes and redoes.
+"""The store: opens a database, gives readers and writers, undoes and redoes.
 
-What reads and writes the record is imported where it is handed out: a glance at the state needs none of it.
+Reader and writer are imported on use: the light reader needs none of what they load.
 """
 
 from __future__ import annotations
@@ -18,8 +18,8 @@ from tracker.remedies import Mend, Remark
 from tracker.store import engine as db
 from tracker.store.checksums import has_digest, write_digest
 from tracker.store.failures import is_on_network, translated_errors
+from tracker.store.light_reader import LightReader
 from tracker.store.opening import FileConnection, ReadOnlyReason, read_only_remark, still_as_opened
-from tracker.store.reader import LightReader
 from tracker.store.version import SCHEMA, refuse_later
 
 if TYPE_CHECKING:

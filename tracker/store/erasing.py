@@ -70,7 +70,7 @@ def find_person_data(store: Store, label: str) -> Found:
 
 
 def erase(store: Store, label: str, day: dt.date, *, who: str, at: dt.datetime) -> Found:
-    """Delete every row that names a swimmer and what undo kept of them; leave a nameless tombstone.
+    """Delete every row that names a swimmer and what undo holds of them; leave a nameless tombstone.
 
     Other people's rows stay as they are, to the last bit. Call `overwrite_free` afterwards: deleted rows lie
     in the file's write-ahead log until then. It can't be undone; the history says who did it, not to whom.
@@ -136,7 +136,7 @@ def tombstones(store: Store) -> frozenset[str]:
 
 
 def erase_again(connection: Connection, uids: Collection[str], *, day: dt.date) -> int:
-    """Erase, in the transaction of a restore, whom an older backup brought back; return how many.
+    """Erase, in the transaction of a restore, the people that an older backup brought back; return how many.
 
     Nobody is named in the process: a tombstone and a swimmer's row share their `uid`. The backup's
     own tombstones count too.
@@ -157,7 +157,7 @@ def erase_again(connection: Connection, uids: Collection[str], *, day: dt.date) 
 
 
 def apply_tombstones(store: Store, uids: Collection[str], *, day: dt.date) -> int:
-    """Erase whom an older backup brought back, as `erase_again` does, and wipe; return how many."""
+    """Erase people that an older backup brought back, as `erase_again` does, and wipe; return how many."""
     with translated_errors(store.address), _writing(store.engine) as connection, connection.begin():
         erased = erase_again(connection, uids, day=day)
     if erased:

@@ -54,7 +54,7 @@ def _date_columns(table: Table) -> frozenset[str]:
 
 
 def insert_row(connection: Connection, table: Table, row: Mapping[str, Any]) -> int:
-    """Insert one row of any table, sealed; return its number."""
+    """Insert one row of any table, with its checksum; return its number."""
     full = {column.name: getattr(column.default, "arg", None) for column in table.columns} | {"version": 1}
     full = {name: value for name, value in (full | dict(row)).items() if name != "id"}
     result = connection.execute(insert(table).values(with_checksum(table, full)))
@@ -62,7 +62,7 @@ def insert_row(connection: Connection, table: Table, row: Mapping[str, Any]) -> 
 
 
 def update_row(connection: Connection, table: Table, number: int, **fields: object) -> None:
-    """Change fields of one row of any table; its version rises and its seal is renewed."""
+    """Change fields of one row of any table; its version rises and its checksum is renewed."""
     row = dict(connection.execute(select(table).where(table.c.id == number)).mappings().one())
     row |= fields
     row["version"] += 1
@@ -86,7 +86,7 @@ def open_entry(connection: Connection, *, who: str, what: str, at: dt.datetime) 
 
 
 def close_entry(connection: Connection, entry: int, swimmers: Iterable[str]) -> None:
-    """Name whom an entry concerns, and let others see that something changed."""
+    """Name the swimmers an entry concerns, and raise the data's version."""
     labels = list(swimmers)
     numbers = backend_of(connection).reserve_ids(connection, ENTRY_SWIMMERS, len(labels))
     rows = Bulk(connection, ENTRY_SWIMMERS, ("id", "version", "seal", "entry", "swimmer"))

@@ -3,7 +3,7 @@
 Alembic is imported only when there is something to migrate: every command opens the database.
 
 What holds for every migration is done here, so that none can forget it: foreign keys, the counters
-of row numbers, the rows' seals, who sees what on a server.
+of row numbers, the rows' checksums, row security on a server.
 """
 
 from __future__ import annotations
@@ -114,7 +114,7 @@ def run(connection: Connection, version: int) -> None:
 
 
 def _copied(file: Path, found: int) -> Path:
-    """Copy the database beside itself; an older copy of the same step is kept."""
+    """Copy the database beside itself; an older copy of the same step stays."""
     stem = f"{file.stem}-before-{revision(found + 1)}"
     names = (f"{stem}.db", *(f"{stem}-{number}.db" for number in range(1, 1000)))
     copy = next(path for name in names if not (path := file.with_name(name)).exists())

@@ -21,7 +21,7 @@ from typing import Any
 from tracker.errors import BusyError, SlackwaterError, UnwritableError
 
 BUSY_TIMEOUT_S = 5.0
-"""How long whoever opens waits for another process."""
+"""How long opening waits for another process."""
 _ROOM = 65_536
 """Bytes that an index of the log needs to begin with; a disk with less is full."""
 _ALONE = "mode=ro&immutable=1"
@@ -137,7 +137,7 @@ def _opened(
 
 
 def find_read_only_reason(file: Path) -> ReadOnlyReason | None:
-    """Return why a file that is there cannot be written; None if it can, or if that can't be told now."""
+    """Return why a file that is there cannot be written; None if it can, or if that is unknown now."""
     try:
         with closing(open_file(file)) as connection:
             return connection.read_only_reason

@@ -1,4 +1,4 @@
-"""Everything a database holds of one person, as plain values: what they may ask to see."""
+"""All data on one person, as plain values, for a subject access request."""
 
 from __future__ import annotations
 

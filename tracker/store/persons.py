@@ -1,4 +1,4 @@
-"""All that the tables hold of one swimmer, whatever table it is; and where else their label is written."""
+"""All rows of one swimmer in any table, and where else their label is written."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ class Mention:
 
 
 def find_person(connection: Connection, label: str) -> Person | None:
-    """Return the swimmer of that label, or somebody whom only the history still names."""
+    """Return the swimmer of that label, or a person that only the history still names."""
     row = connection.execute(select(SWIMMERS).where(SWIMMERS.c.swimmer == label)).mappings().one_or_none()
     if row is not None:
         labels = dict.fromkeys([label, *_labels_in_history(connection, row["id"])])

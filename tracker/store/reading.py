@@ -90,7 +90,7 @@ class Reader(LightReader):
     def rows(self, kind: type[Record]) -> Iterator[tuple[Any, ...]]:
         """Give the values of all records of a kind as plain tuples, by swimmer, date and number.
 
-        The way of large exports and comparisons: nothing is kept, no record objects are made.
+        For large exports and comparisons: streamed, without record objects.
         """
         table = TABLES[kind]
         columns = [table.c[name] for name in FIELDS[kind]]
@@ -193,12 +193,12 @@ class Reader(LightReader):
 
     @cached_property
     def sees_everything(self) -> bool:
-        """Whether nobody is hidden from who reads: always in a file, on a server by their login."""
+        """Whether the reader sees every swimmer: always in a file, on a server by their login."""
         return backend_of(self.connection).sees_everything(self.connection)
 
     @property
     def login(self) -> str:
-        """As whom a server sees who reads; empty for a file."""
+        """The login of the reader on a server; empty for a file."""
         return backend_of(self.connection).login(self.connection)
 
     def fingerprint(self, kind: type[Record], before: dt.date) -> str:

@@ -142,7 +142,7 @@ def _present_state(target: Path) -> _Present:
 def _prepare(stage: Path, present: _Present, at: dt.datetime) -> int:
     """Erase from a copy who was erased, and let open windows see that all is new.
 
-    The backups made since then stay known: whoever is erased later is still told which hold them.
+    The backups made since then stay known: a later erasure still names those that hold the person.
     """
     store = Store.open(stage, create=False)
     try:

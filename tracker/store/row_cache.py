@@ -1,7 +1,7 @@
-"""Rows of text kept in the user's cache, each under a fingerprint of what it rests on.
+"""Rows of text in the user's cache, each under a fingerprint of what it rests on.
 
 One SQLite file a database, readable by its owner only, for one program: another one empties it. Losing it
-costs time alone, so a file that SQLite cannot read is begun anew, and a row that is not as it was
+costs time alone, so a file that SQLite cannot read is replaced, and a row that is not as it was
 written (CRC-32) is no row. SQLite keeps it whole through a kill and with two scans at once.
 """
 
@@ -33,7 +33,7 @@ _WANTED = "(SELECT key, value FROM json_each(?))"
 
 
 class RowCache:
-    """The rows kept of one database.
+    """The cached rows of one database.
 
     Parameters
     ----------
@@ -69,7 +69,7 @@ class RowCache:
         """Add rows; they are on the disk when this returns."""
         values = [(kind, *row, _crc(row)) for row in rows]
         self._write(
-            lambda kept: kept.executemany("INSERT OR REPLACE INTO kept VALUES (?, ?, ?, ?, ?)", values)
+            lambda cache: cache.executemany("INSERT OR REPLACE INTO kept VALUES (?, ?, ?, ?, ?)", values)
         )
 
     def prune(self, kind: str, fingerprints: Mapping[str, str], *, spare: int = 0) -> None:
@@ -79,7 +79,7 @@ class RowCache:
             "AND (SELECT count(*) FROM kept WHERE kind = ?) > ?"
         )
         values = (kind, json.dumps(dict(fingerprints)), kind, len(fingerprints) + spare)
-        self._write(lambda kept: kept.execute(query, values))
+        self._write(lambda cache: cache.execute(query, values))
 
     def _connect(self) -> sqlite3.Connection:
         connection = sqlite3.connect(self.file, isolation_level=None)
@@ -98,7 +98,7 @@ class RowCache:
         return connection
 
     def _write(self, change: Callable[[sqlite3.Connection], object]) -> None:
-        """Make one change whole; where the disk is full or read-only, what was kept before still holds."""
+        """Make one change whole; where the disk is full or read-only, the rows cached before still hold."""
         make_private_file(self.file)
         with self._unless_damaged(), closing(self._connect()) as connection:
             connection.execute("BEGIN IMMEDIATE")
@@ -107,7 +107,7 @@ class RowCache:
 
     @contextmanager
     def _unless_damaged(self) -> Iterator[None]:
-        """Remove a file that SQLite cannot read: the next change begins anew."""
+        """Remove a file that SQLite cannot read: the next change makes a new one."""
         try:
             yield
         except (sqlite3.Error, UnicodeDecodeError) as error:  # words of a damaged definition are no text

@@ -57,7 +57,7 @@ def expected_structure(version: int) -> frozenset[Part]:
 
 
 def tables_of(version: int) -> list[str]:
-    """Return the tables of rows with a number and a seal in a version of the tables."""
+    """Return the tables of rows with a number and a checksum in a version of the tables."""
     made = {str(name) for kind, name, *_ in expected_structure(version) if kind == "table"}
     return sorted(made - {STAMP.name, "sqlite_sequence"})
 

@@ -1,4 +1,4 @@
-"""The tables: each inherits its record and adds keys, the row's version and its seal.
+"""The tables: each inherits its record and adds keys, the row's version and its checksum (`seal`).
 
 SQL has no closed vocabularies: where a record has one, the table says ``str`` and a CHECK constraint,
 derived from the record like all others, says which words are allowed.
@@ -113,7 +113,7 @@ class ReviewItemRow(ReviewItem, Row, table=True):
 
 
 class FaultStepRow(FaultStep, Row, table=True):
-    """A step in a fault's life."""
+    """A step in a fault's timeline."""
 
     __tablename__ = "fault_step"
     swimmer: str = _swimmer_key()
@@ -168,7 +168,7 @@ class EntryRow(Row, table=True):
 
 
 class EntrySwimmerRow(Row, table=True):
-    """Whom an entry of the history concerns."""
+    """A swimmer that an entry of the history concerns."""
 
     __tablename__ = "history_swimmer"
     entry: int = Field(foreign_key="history_entry.id", index=True)

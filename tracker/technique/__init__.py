@@ -1,1 +1,1 @@
-"""Flat stretch to linked fault; the life of a fault; what to work on next."""
+"""Flat stretch to linked fault; the timeline of a fault; what to work on next."""

@@ -2,7 +2,7 @@
 
 The one place that says so: lists, `why`, `next` and the pages all read what is worked out here.
 
-Values only: whoever reads a kept line needs nothing of what works one out.
+Values only: reading a cached row loads nothing of what works one out.
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ class Due:
     over: Chosen | None = None
 
     def test_due(self, as_of: dt.date) -> bool:
-        """Return whether a test is due on `as_of`; whoever never tested is due for one."""
+        """Return whether a test is due on `as_of`; a swimmer who never tested is due."""
         return not self.held and (self.test is None or self.test <= as_of)
 
     @property

@@ -58,7 +58,7 @@ def chosen_of(
 ) -> Chosen | None:
     """Return the last choice, whether it rules still or is over; None if there is none or it was undone.
 
-    It is undone when its fault is parked, corrected or opened anew, or another is chosen.
+    It is undone when its fault is parked, corrected or opened again, or another is chosen.
     """
     made = sorted(
         (c for c in choices if c.kind == ChoiceKind.CHOOSE and c.date <= as_of), key=lambda c: c.date

@@ -26,7 +26,7 @@ _EARLIER_YEAR_DAYS = 300
 
 
 class Swum(NamedTuple):
-    """What the rivals need to know of one swim; a scan makes it straight from its columns."""
+    """What the confounders need to know of one swim; a scan makes it straight from its columns."""
 
     date: dt.date
     protocol: str
@@ -35,7 +35,7 @@ class Swum(NamedTuple):
 
 
 def swum_near(swims: Columns, own: slice, onset: dt.date, settings: Settings) -> list[Swum]:
-    """Return one swimmer's swims as near to an onset as the rivals look; the rest is not made.
+    """Return one swimmer's swims as near to an onset as the confounders look; the rest is not made.
 
     Outside any test the distance is the protocol.
 
@@ -59,7 +59,7 @@ def swum_near(swims: Columns, own: slice, onset: dt.date, settings: Settings) ->
 
 @dataclass(frozen=True)
 class Around:
-    """A swimmer's record as far as the rivals look at it.
+    """A swimmer's record as far as the confounders look at it.
 
     Attributes
     ----------
@@ -76,7 +76,7 @@ class Around:
 def confounders_near(
     stretch: FlatStretch, around: Around, *, as_of: dt.date, settings: Settings
 ) -> tuple[Confounder, ...]:
-    """Return the rivals within `settings.rival_weeks` of the onset, likeliest kind first.
+    """Return the confounders within `settings.rival_weeks` of the onset, likeliest kind first.
 
     Of an illness or injury nothing but a break is said, and only where health is switched on.
     Nothing after `as_of` is looked at.

@@ -24,7 +24,7 @@ from tracker.technique.matched_comparison import Hinge, Pools, matched
 LEAST_CASES = 5
 """Fewest changed, and fewest compared, swimmers for an effect (assumption)."""
 _BENT = 1e-6
-"""Squared length of a hinge that can be told from a straight line."""
+"""Squared length of a hinge that can be distinguished from a straight line."""
 _PRIOR_FREEDOM = 12.0
 """Weight of the roster's noise in a swimmer's own, in degrees of freedom (a first guess)."""
 

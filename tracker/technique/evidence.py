@@ -1,7 +1,7 @@
 """How far the record bears a link out: a grade with its numbers. Never "because".
 
 1 the fault was seen near the onset; 2 its severity rose before; 3 swimmers with it are flat more often;
-4 swimmers corrected of it gained against like ones; 5 no rival stood near the onset. The grades:
+4 swimmers corrected of it gained against like ones; 5 no confounder stood near the onset. The grades:
 on record; coincides in time (1); consistent with (1 and 3 or 4, at 80 %); supported by roster comparison
 (1, 3, 4 and 5, at 90 %); supported by randomised timing (1, and a draw at 90 %).
 """
@@ -33,8 +33,8 @@ from tracker.technique.link_grounds import (
 from tracker.technique.roster_odds import Odds
 from tracker.technique.stroke_reading import StrokeReading
 
-LEAST_TOLD = 3
-"""Fewest swimmers on either side for the roster's comparison to be told (assumption)."""
+LEAST_COMPARED = 3
+"""Fewest swimmers on either side for the roster's comparison to be stated (assumption)."""
 
 
 @dataclass(frozen=True)
@@ -110,7 +110,7 @@ def _dose(link: Link, stretch: FlatStretch, timelines: Sequence[FaultTimeline]) 
 
 
 def _odds(odds: Odds | None) -> list[LinkGround]:
-    if odds is None or min(odds.with_all, odds.without_all) < LEAST_TOLD:
+    if odds is None or min(odds.with_all, odds.without_all) < LEAST_COMPARED:
         return []
     counted = (odds.with_flat, odds.with_all, odds.without_flat, odds.without_all)
     return [RosterOdds(*counted, odds.ratio, odds.low, odds.high)]

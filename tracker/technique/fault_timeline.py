@@ -1,4 +1,4 @@
-"""A fault's life in a swimmer: its steps, spells, and the changes that were made.
+"""The timeline of a fault in a swimmer: its steps, spells, and the changes that were made.
 
 Steps are read in order of date, those of one day in the order given; a day's state is the one at its
 end. Hearsay (a step without a reviewer) is believed but marked: "corrected" by hearsay is "said to be
@@ -63,7 +63,7 @@ class FaultTimeline:
     openings
         Days on which it was opened or came back.
     parkings
-        Days on which it was parked, or parked anew.
+        Days on which it was parked, or parked again.
     """
 
     fault: str
@@ -106,7 +106,7 @@ class Spell:
 
 
 def timelines(steps: Iterable[FaultStep], until: dt.date) -> tuple[FaultTimeline, ...]:
-    """Return the lives of all faults of one swimmer, in order of their first step.
+    """Return the timelines of all faults of one swimmer, in order of their first step.
 
     Parameters
     ----------
@@ -217,7 +217,7 @@ class ChangeKind(StrEnum):
     CUE = "cue"
     DRILL = "drill"
     DRAW = "draw"
-    """A start drawn by lot."""
+    """A randomised start."""
 
 
 @dataclass(frozen=True)

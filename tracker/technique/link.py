@@ -97,7 +97,7 @@ class Link:
         The linked fault as it was on the day the stretch began, or on its opening day if that is later;
         all None when `how` is "none".
     began
-        The day the stretch most likely began; a fault opened after it may still have been there by then,
+        The day the stretch most likely began; a fault opened after it may still have been there on that day,
         for the onset has an interval. None when `how` is "none".
     state_now
         Its state on the day of the verdict.

@@ -81,7 +81,7 @@ class CorrectionUnknown(_Unknown):
 
 @dataclass(frozen=True)
 class DrawUnknown(_Unknown):
-    """Starts by lot that cannot be read yet."""
+    """Randomised starts that cannot be read yet."""
 
     code: ClassVar = "draw_unknown"
 

@@ -63,7 +63,7 @@ def link_timelines(
     confounders: Sequence[Confounder] = (),
     onset: Chance | None = None,
 ) -> Link:
-    """Return the link of one flat stretch; as `link_stretch`, for lives already built."""
+    """Return the link of one flat stretch; as `link_stretch`, for timelines already built."""
     places = catalogue_order() if order is None else order
     met = [found for timeline in known if (found := _at_onset(timeline, stretch)) is not None]
     said = tuple(f.as_candidate for f in met if f.as_candidate.state == State.SAID_CORRECTED)

@@ -1,4 +1,4 @@
-"""Which practices can hurt somebody, told by the words in which people write them down.
+"""Which practices can hurt somebody, recognised by the words in which people write them down.
 
 A cue, a drill, a note, the name of a test, a kit: whatever is typed goes through `codes_of`, and the
 cautions it calls for come back as codes (`output.cautions` has their words).

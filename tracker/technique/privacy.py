@@ -31,7 +31,7 @@ from tracker.remedies import Mend
 from tracker.settings import Settings
 
 BREAK: Final = "a break"
-"""All that is said of an illness or injury where its kind is not named."""
+"""What an illness or injury is called where its kind is not named."""
 _LABEL = re.compile(rf"\blog (?:{'|'.join(sorted(HEALTH_KINDS))}) for\b")
 
 

@@ -1,7 +1,7 @@
-"""Correct now or in twelve weeks, by lot: the only comparison here that can speak of cause.
+"""Correct now or in twelve weeks, randomised: the only comparison here that can speak of cause.
 
 The arms differ in nothing but the draw, so the difference of their hinges over the twelve weeks is
-read as the effect. It takes many: the smallest effect that such a draw could see is told first, and
+read as the effect. It takes many: the smallest effect that such a draw could detect is stated first, and
 rounds are pooled later.
 """
 
@@ -44,7 +44,7 @@ class Draw:
 def draw(
     proposed: Sequence[tuple[str, str, str]], generator: np.random.Generator, *, on: dt.date
 ) -> tuple[Draw, ...]:
-    """Return who starts on `on` and who twelve weeks later, in two halves by lot.
+    """Return who starts on `on` and who twelve weeks later, in two random halves.
 
     Parameters
     ----------

@@ -107,7 +107,7 @@ def look_changes(
     """Return the last change of each item and side of one swimmer, each reviewer apart.
 
     A score counts as changed beyond the reviewer's typical error, a measure beyond 2.77 typical errors
-    (two readings, 95 %). Where that error is not known, any difference is told, and that it may be error.
+    (two readings, 95 %). Where that error is not known, any difference is stated, and that it may be error.
 
     Parameters
     ----------

@@ -52,7 +52,7 @@ def levels_of(verdict: Verdict) -> Levels:
 
 
 class RosterEvidence:
-    """Odds and effects of one roster on one day; each fault's are kept once worked out."""
+    """Odds and effects of one roster on one day; each fault's are cached once worked out."""
 
     def __init__(self, people: Iterable[Person], *, as_of: dt.date) -> None:
         self.people = tuple(people)

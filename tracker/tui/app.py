@@ -118,7 +118,7 @@ class SlackwaterApp(App[int]):
         self._fit(self.size)
 
     def _welcome(self) -> None:
-        """Greet whoever opens an empty database."""
+        """Show the welcome screen on an empty database."""
         from tracker.app.swimmers import roster_names
         from tracker.tui.screens.settings import WelcomeScreen
 
@@ -181,7 +181,7 @@ class SlackwaterApp(App[int]):
         self.push_screen(SwimmerScreen(name))
 
     def current_swimmer(self) -> str:
-        """Return the swimmer whom the screen in front is about, or ""."""
+        """Return the swimmer of the screen in front, or ""."""
         for screen in reversed(self.screen_stack):
             name = getattr(screen, "swimmer", lambda: None)()
             if name:
@@ -215,7 +215,7 @@ class SlackwaterApp(App[int]):
         self.announce(f"{'Done again' if redo else 'Undone'}: {what}", "good")
 
     def _leave_whoever_is_gone(self) -> None:
-        """Go back from a swimmer whom the change that was undone had added, or named so."""
+        """Leave the screen of a swimmer that no longer exists after an undo."""
         from tracker.app.swimmers import list_swimmers
         from tracker.tui.screens.swimmer import SwimmerScreen
 

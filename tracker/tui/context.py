@@ -15,7 +15,7 @@ from tracker.tui.drafts import Drafts
 
 
 class Config(Protocol):
-    """The settings where they are kept."""
+    """Where the settings are stored."""
 
     def rows(self) -> list[tuple[str, str, str]]:
         """Return name, value and origin of each."""
@@ -26,7 +26,7 @@ class Config(Protocol):
 
 @dataclass(frozen=True)
 class FixedConfig:
-    """Settings that are not kept anywhere."""
+    """Settings that are stored nowhere."""
 
     settings: Settings
 
@@ -56,7 +56,7 @@ class AppContext:
     pages
         Folder under which pages go.
     config
-        Where the settings are kept.
+        Where the settings are stored.
     keys
         Other keys for bindings, by their id ("log-test" -> "f5").
     light

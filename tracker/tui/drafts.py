@@ -1,4 +1,4 @@
-"""What is kept on disk for the screens: drafts of forms, and the log of a crash."""
+"""Files of the screens: drafts of forms, and the log of a crash."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ class Drafts:
         part.replace(path)
 
     def load(self, form: str) -> Draft | None:
-        """Return a kept draft, or None where there is none or it cannot be read."""
+        """Return a saved draft, or None where there is none or it cannot be read."""
         try:
             found = json.loads(self._path(form).read_text(encoding="utf-8"))
         except (OSError, ValueError):

@@ -1,6 +1,6 @@
-"""One key after the other: a key has its turn when all that the one before set off has come to an end.
+"""One key after the other: a key is handled when everything that the one before started has ended.
 
-The library hands a key from widget to widget, and what comes of it (the next row, another screen) by
+The library passes a key from widget to widget, and its effects (the next row, another screen) by
 messages; keys typed faster than these are delivered would go where the typing was before.
 """
 

@@ -21,7 +21,7 @@ from tracker.tui.drafts import write_log
 def run_app(context: AppContext, *, mouse: bool = True) -> int:
     """Run the screens; return the exit code.
 
-    A crash is told in one line; its log names places in the code and kinds of error, never
+    A crash is reported in one line; its log names places in the code and kinds of error, never
     values: they may be somebody's personal data.
     """
     clear_empty_no_color()

@@ -254,7 +254,7 @@ def test_changes_made_elsewhere_show_within_two_seconds(tmp_path):
 
 
 def test_work_that_breaks_off_is_said_and_logged_and_the_screens_go_on(tmp_path, monkeypatch):
-    from tracker.app import roster_fingerprint as fingerprints
+    from tracker.app import scan as fingerprints
 
     store = a_club(tmp_path)
     app = an_app(store, tmp_path)

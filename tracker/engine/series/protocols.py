@@ -110,7 +110,7 @@ def reference_penalty(protocol: str) -> float:
     """Return how ill a protocol suits as a series' scale; the least strange of the commonest is it.
 
     A rested swim before one that follows another, then the nearest to 400 m in log distance:
-    a series of CSS pairs is told on the scale of its 400.
+    a series of CSS pairs is put on the scale of its 400.
     """
     metres = _metres(protocol)
     far = abs(math.log(metres / 400.0)) if metres else 5.0

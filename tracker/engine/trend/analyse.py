@@ -120,7 +120,7 @@ def _analysed(
     flat: tuple[tuple[Stretch, ...], ...] = ()
     line = None
     if past:
-        # the past is told under the likelier hypothesis: averaging would double the cost and change little
+        # the past goes by the likelier hypothesis: averaging would double the cost and change little
         likelier = chance.argmax(axis=0)
         sums = chosen([r.sums for r in runs], likelier)
         whole = smooth(sums, fine, state.rules, chosen([r.forward for r in runs], likelier), band)

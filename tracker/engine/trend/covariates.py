@@ -1,4 +1,4 @@
-"""Kinds of test as columns beside the line, and switches of kind that cannot be told from a change.
+"""Kinds of test as columns beside the line, and switches of kind that cannot be separated from a change.
 
 Where a feature's share among the tests changed within weeks of the onset, the switch's own offset and the
 change of slope explain the same levels. The offset is then not taken as known: the series is analysed again

@@ -153,8 +153,8 @@ def until_verdict(
     ----------
     gap : months between the tests to come; default: each series' present rhythm.
     cut : probability a class has to reach.
-    chance : of reaching it by then.
-    least : test days and months that a record must have before anything is said of it.
+    chance : probability of reaching it within that time.
+    least : test days and months that a record must have before it gets a forecast.
     """
     size = len(answer)
     step = np.broadcast_to(np.asarray(rhythm(observations) if gap is None else gap, float), (size,))

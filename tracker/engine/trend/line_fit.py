@@ -1,6 +1,6 @@
-"""One best line a series: the most probable knots, then slopes, offsets, jumps by penalised least squares.
+"""Fit one line a series: the most probable knots, then slopes, offsets, jumps by penalised least squares.
 
-The sketch serves to read single tests (residuals) and to take offsets and jumps out of the levels before the
+The fit serves to read single tests (residuals) and to take offsets and jumps out of the levels before the
 recursion, which knows neither. All of it is fitted at once, not one after the other.
 """
 

@@ -1,4 +1,4 @@
-"""What the trend is told: a padded batch of dated levels, one row a series.
+"""The input of the trend: a padded batch of dated levels, one row a series.
 
 Conventions for the whole folder: time `t` in months (days / 30.4375), level `y` in percent with up = better
 (`-100 * ln(pace)`), slopes in percent per month, a series in time order, padding at the right end of each

@@ -46,7 +46,7 @@ def pool(y: Sequence[Floats], h: Sequence[Floats], x: Floats) -> Pooled:
     Raises
     ------
     TooFewError
-        If there are no more series than columns, or the columns cannot be told apart.
+        If there are no more series than columns, or the columns are collinear.
     """
     count, columns = x.shape
     if count <= columns or np.linalg.matrix_rank(x) < columns:

@@ -61,7 +61,7 @@ class Priors:
 
     @property
     def learned(self) -> bool:
-        """True where a roster taught these numbers."""
+        """True where these numbers were learned from a roster."""
         return self.version != "built-in"
 
     @property

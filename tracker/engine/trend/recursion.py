@@ -214,7 +214,7 @@ def _folded(values: Floats) -> Floats:
 def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats, *, path: bool = False) -> Forward:
     """Run the recursion over a batch. `start` (S,) is where the first level is expected.
 
-    `path` is for the sweeps, which only want the best predecessors: these are kept (otherwise they stay 0),
+    `path` is for the sweeps, which only want the best predecessors: these are stored (otherwise they stay 0),
     and the slopes before the knots are not.
     """
     size, series = grid.valid.shape

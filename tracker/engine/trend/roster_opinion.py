@@ -112,7 +112,7 @@ def roster_opinion(observations: Observations, answer: Answer) -> RosterOpinion:
     Raises
     ------
     TooFewError
-        With fewer than five series, or where the columns can't be told apart.
+        With fewer than five series, or where the columns are collinear.
     """
     used = np.arange(observations.t.shape[1]) < observations.count[:, None]
     keep = used & (answer.ordinary > 0.5)

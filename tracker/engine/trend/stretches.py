@@ -191,7 +191,7 @@ def _points(masses: Sequence[Floats]) -> list[list[float]]:
 
 
 def _stretch(run: _Run, start: list[float], end: list[float], origin: float) -> Stretch | None:
-    """Return what is told of a run, None if it is too short; times from `origin`."""
+    """Return a run as a stretch, None if it is too short; times from `origin`."""
     (begin_low, begin, begin_high), (stop_low, stop, stop_high) = start, end
     if stop - begin < SHORTEST:
         return None

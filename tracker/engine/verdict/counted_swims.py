@@ -1,6 +1,6 @@
-"""Which logged swims count: the one place that says it of each swim, with the reason where it does not.
+"""Which logged swims count, and the reason where one does not. Decided here alone.
 
-What is worked out from swims (a typical error, a critical swim speed, stroke rates) takes `counted_swims`.
+Whatever is worked out from swims (typical error, critical swim speed, stroke rates) takes `counted_swims`.
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ class SwimStatus:
 
 
 def swim_statuses(swims: Iterable[Swim], verdict: Verdict | None, settings: Settings) -> list[SwimStatus]:
-    """Return how each of one swimmer's swims stands, in the order given.
+    """Return the status of each of one swimmer's swims, in the order given.
 
     Parameters
     ----------

@@ -32,7 +32,7 @@ LIKELY = 0.5
 
 @dataclass(frozen=True)
 class LearnedPriors:
-    """What a roster taught: priors, and the kind of test that its offsets are relative to."""
+    """What was learned from a roster: priors, and the kind of test that its offsets are relative to."""
 
     priors: Priors
     reference: Reference
@@ -127,7 +127,7 @@ def observations_of(series: Series) -> Observations:
 
 @dataclass(frozen=True)
 class PriorsReport:
-    """What the roster taught, or what is built in; `opinion` is None where `missing` says why."""
+    """Priors learned from the roster, or built in; `opinion` is None where `missing` says why."""
 
     learned: LearnedPriors
     band: float

@@ -80,7 +80,7 @@ class SetAsideTests:
 
 @dataclass(frozen=True)
 class HiddenSwitch:
-    """A switch of pool, suit or test near the onset, from which the change cannot be told apart."""
+    """A switch of pool, suit or test near the onset, from which the change cannot be separated."""
 
     what: str
 

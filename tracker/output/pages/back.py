@@ -1,4 +1,4 @@
-"""The back of a swimmer's page: the figures behind the front, for whoever wants to check it."""
+"""The back of a swimmer's page: the figures behind the front."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""File names that nobody's name can break out of, and that no two swimmers share."""
+"""File names of pages: safe for any name, unique to each swimmer."""
 
 from __future__ import annotations
 

@@ -85,7 +85,7 @@ class Page:
     title
         The document's title; holds no name in private mode.
     name
-        Whom or what the page is about, as the first line.
+        The subject of the page, as the first line.
     subtitle
         The month and the group.
     author

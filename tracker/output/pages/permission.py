@@ -1,4 +1,4 @@
-"""Whether a page may be made of a swimmer, and if not, why not."""
+"""Whether a page may be made of a swimmer, by archive state and consents."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A drawn chart taken apart: the picture without its letters, and the letters for typst to set.
+"""A chart split in two: the SVG without its text, and the text as labels for typst to set.
 
 The reader of SVG inside typst takes one fallback face for a whole string; typst itself chooses by letter.
 """

@@ -41,7 +41,7 @@ def swimmer_page(season: Season, made_on: dt.date, *, sheets: int = 2) -> Page:
 
 
 def footer(season: Season, made_on: dt.date) -> tuple[str, ...]:
-    """Return data up to when, how many test days, by which method, for whom, made when."""
+    """Return the date of the data, the number of test days, the method, the coach, the day it was made."""
     verdict = season.line.verdict
     last = full_day(verdict.last) if verdict else full_day(season.as_of)
     tests = count(verdict.tests if verdict else 0, "test day")

@@ -109,7 +109,7 @@ def shrunk_lines(found: Sequence[Shrunk], names: FaultNames) -> list[str]:
 def effect_lines(
     effects: Sequence[Effect], side_by_side: Sequence[Shrunk], names: FaultNames, fault: str, as_of: dt.date
 ) -> list[str]:
-    """Return all that is said of the effects of a roster.
+    """Return the sentences on the effects of a roster.
 
     Parameters
     ----------

@@ -43,7 +43,7 @@ def short_link(link: Link | None) -> str:
 
 
 def link_sentence(link: Link, names: FaultNames, as_of: dt.date, *, look_due: bool = True) -> str:
-    """Return the link in one sentence; its evidence and rivals stand in sentences of their own.
+    """Return the link in one sentence; its evidence and confounders stand in sentences of their own.
 
     `look_due`: whether a look is due, which only a link without a fault says.
     """
@@ -207,7 +207,7 @@ def work_line(work: Work, names: FaultNames, as_of: dt.date) -> str:
 
 
 def step_line(step: FaultStep, names: FaultNames, as_of: dt.date) -> str:
-    """Return one step of a fault's life with its day and who saw it."""
+    """Return one step of a fault's timeline with its day and who saw it."""
     by = f" ({step.reviewer})" if step.reviewer else ""
     what = _step_words(step.step, seen=bool(step.reviewer))
     return f"{day(step.date, as_of)}: {fault_name(step.fault, step.side, names)}, {what}{by}"

@@ -47,7 +47,7 @@ ENTRIES: Final[Mapping[str, str]] = {
     "swim_test": "tests of the club's own",
     "own_fault": "faults of the club's own",
 }
-"""Kind of data -> its plain name, said to whoever keeps the record."""
+"""Kind of data -> its plain name, for the person who holds the record."""
 
 _WHERE: Final = {"reviewer": "as the reviewer", "by": "as the coach"}
 

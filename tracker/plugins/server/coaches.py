@@ -160,7 +160,7 @@ def _server_only(connection: Connection) -> None:
 
 
 def _owner_only(connection: Connection) -> None:
-    """Refuse whom the server would refuse anyway, in plainer words."""
+    """Refuse, in plainer words, a login that the server would refuse anyway."""
     _server_only(connection)
     if not owns_tables(connection):
         raise UsageError("only the login that made the tables can say who sees what")

@@ -89,7 +89,7 @@ def protect(connection: Connection) -> None:
 
 
 def current_login(connection: Connection) -> str:
-    """Return as whom the connection acts: what the rules of the rows go by."""
+    """Return the role that the connection acts as: row security goes by it."""
     return str(connection.execute(text("SELECT current_user")).scalar_one())
 
 

@@ -98,12 +98,12 @@ class RosterRow:
         return Row(self.swimmer, self.narrow, ("mark", "", role, "", "", "", "quiet"))
 
     def packed(self) -> str:
-        """Return the row as JSON, to be kept."""
+        """Return the row as JSON, for the cache."""
         return json.dumps(astuple(self), ensure_ascii=False)
 
     @classmethod
     def unpacked(cls, text: str) -> RosterRow:
-        """Return the row that was kept."""
+        """Return the row from its cached JSON."""
         values: list[Any] = [tuple(one) if isinstance(one, list) else one for one in json.loads(text)]
         return cls(*values)
 

@@ -49,7 +49,7 @@ class EditSwimmerScreen(SwimmerForm):
         super().__init__(old.swimmer, begun={f.name: f.as_typed(old) for f in fields_of(Swimmer).values()})
 
     def subject(self) -> str:
-        """Return whom it is about."""
+        """Return the swimmer it is about."""
         return self._for
 
     def submit(self, values: Mapping[str, str]) -> str:

@@ -99,7 +99,7 @@ class FormScreen(Frame):
         yield TextLine(id="live")
 
     def on_mount(self) -> None:
-        """Bring a kept draft back and begin with the first empty field."""
+        """Bring a saved draft back and begin with the first empty field."""
         super().on_mount()
         self.sheet.focus_field()
         draft = self.slackwater.drafts.load(self.draft)

@@ -79,7 +79,7 @@ class Frame(Screen[None]):
         """Ask the use-cases again; called at the start and whenever the data changed."""
 
     def retitle(self) -> None:
-        """Write the title line anew."""
+        """Refresh the title line."""
         day = self.slackwater.today()
         self.query_one(TitleLine).name_it(self.NAME, self.subject(), f"as of {day.isoformat()}")
 

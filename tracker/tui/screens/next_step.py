@@ -39,11 +39,11 @@ class NextScreen(ReadingScreen):
         self._for = swimmer
 
     def swimmer(self) -> str:
-        """Return whom it is for."""
+        """Return the swimmer it is for."""
         return self._for
 
     def subject(self) -> str:
-        """Return whom it is for."""
+        """Return the swimmer it is for."""
         return self._for
 
     def sections(self) -> Sequence[Section]:
@@ -85,7 +85,7 @@ class NextScreen(ReadingScreen):
 
 
 class ChooseScreen(RecordForm):
-    """A fault and why; both are kept."""
+    """A fault and the reason; both are stored."""
 
     NAME = "Choose what to work on"
     DRAFT = "choose"
@@ -93,7 +93,7 @@ class ChooseScreen(RecordForm):
     WITHOUT = ("swimmer",)
 
     def subject(self) -> str:
-        """Return whom it is for."""
+        """Return the swimmer it is for."""
         return self._for
 
     def submit(self, values: Mapping[str, str]) -> str:
@@ -105,7 +105,7 @@ class ChooseScreen(RecordForm):
 
 
 class DrawScreen(ReadingScreen):
-    """Whom a draw would take, what it could show, and what was drawn before."""
+    """The swimmers a draw would take, what it could show, and earlier draws."""
 
     NAME = "Draw by lot"
     HINTS = (
@@ -124,11 +124,11 @@ class DrawScreen(ReadingScreen):
         self._planned: Planned | None = None
 
     def swimmer(self) -> str:
-        """Return whom alone it is about, or ""."""
+        """Return the one swimmer it is about, or ""."""
         return self._for
 
     def subject(self) -> str:
-        """Return whom alone it is about, or everybody."""
+        """Return the one swimmer it is about, or everybody."""
         return self._for or "everybody"
 
     def sections(self) -> Sequence[Section]:

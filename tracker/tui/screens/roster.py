@@ -76,7 +76,7 @@ class RosterScreen(Frame):
         return f"{self._group or 'everybody'}, {shown}"
 
     def reload(self) -> None:
-        """Read the names now; kept rows show at once, the others are worked out in the background."""
+        """Read the names now; show cached rows at once, work out the others in the background."""
         from tracker.app.swimmers import roster_names
 
         self._names = roster_names(self.session)
@@ -194,7 +194,7 @@ class RosterScreen(Frame):
         return not typed or typed in name_key(f"{row.swimmer} {row.group} {row.word}")
 
     def on_resize(self) -> None:
-        """Choose the columns anew."""
+        """Choose the columns."""
         super().on_resize()
         self._show()
 

@@ -78,7 +78,7 @@ class SwimmerScreen(Frame):
         self.query_one(ChartView).focus()
 
     def reload(self) -> None:
-        """Judge this swimmer anew, in the background."""
+        """Judge this swimmer again, in the background."""
         self._judge()
 
     @work(thread=True, exit_on_error=False, exclusive=True, group="swimmer")

@@ -143,7 +143,7 @@ class WorkBoardScreen(Frame):
         self.app.push_screen(EffectsScreen())
 
     def action_draw(self) -> None:
-        """Show whom a draw would take."""
+        """Show the swimmers a draw would take."""
         from tracker.tui.screens.next_step import DrawScreen
 
         self.app.push_screen(DrawScreen())

@@ -90,7 +90,7 @@ class ChartView(Widget, can_focus=True):
         return Strip([Segment(run.text, self._style(run)) for run in self._rows[y]], self.size.width)
 
     def on_resize(self) -> None:
-        """Lay the chart out anew."""
+        """Lay the chart out again."""
         self._redraw()
 
     def action_step(self, by: int) -> None:

@@ -52,7 +52,7 @@ _EDITING = (
 class Field(Input, inherit_bindings=False):
     """One line to type into; posts `ColumnPasted` where several lines are pasted.
 
-    Its keys are the library's, without those for scrolling: up and down belong to whom it stands in.
+    Its keys are the library's, without those for scrolling: up and down belong to the form it stands in.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
