@@ -148,9 +148,9 @@ class Problem:
         """Return the place, the field and the reason in a shell's words; a column keeps its name."""
         field = self.field if self.file else wording.field(self.field)
         parts = [part for part in (self.file, str(self.row) if self.row is not None else "", field) if part]
-        return f"{':'.join(parts)}: {self.why(wording)}"
+        return f"{':'.join(parts)}: {self.reason_in(wording)}"
 
-    def why(self, wording: Wording) -> str:
+    def reason_in(self, wording: Wording) -> str:
         """Return the reason in a shell's words."""
         return wording.after(self.reason, self.remedy)
 

@@ -114,7 +114,7 @@ BAD = [
 def test_a_row_that_cannot_be_used_is_listed_with_its_row_and_reason(swimmer, date, pace, why) -> None:
     judged = judge_columns({"swimmer": ["Ada", swimmer], "date": ["2026-01-01", date], "pace": ["95", pace]})
     assert [row.row for row in judged.unused] == [3]
-    assert why in judged.unused[0].why
+    assert why in judged.unused[0].reason
     assert [verdict.swimmer for verdict in judged.verdicts] == ["Ada"]
 
 

@@ -52,8 +52,8 @@ def test_an_event_that_cannot_be_used_is_listed_and_the_rest_used(tmp_path) -> N
     judged = judge_file(series_file(tmp_path), events=events, settings=DEFAULT)
     assert [row.row for row in judged.unused] == [2, 3]
     assert [row.file for row in judged.unused] == [str(events)] * 2
-    assert judged.unused[0].why.startswith("from 'xx'")
-    assert judged.unused[1].why.startswith("to '2025-02-30'")
+    assert judged.unused[0].reason.startswith("from 'xx'")
+    assert judged.unused[1].reason.startswith("to '2025-02-30'")
     assert len(judged.verdicts) == 1
 
 
@@ -62,7 +62,7 @@ def test_a_kind_of_event_that_is_none_is_listed(tmp_path) -> None:
     events = events_file(tmp_path, "2025-08-01,,Ada,lay-of", "2025-08-01,,Ada,race", "2025-08-01,,Ada,")
     (unused,) = judge_file(series_file(tmp_path), events=events, settings=DEFAULT).unused
     assert unused.row == 2
-    assert "kind 'lay-of' is none of layoff, illness" in unused.why
+    assert "kind 'lay-of' is none of layoff, illness" in unused.reason
 
 
 def test_a_row_that_says_more_than_the_header_is_not_cut_short(tmp_path) -> None:
@@ -70,7 +70,7 @@ def test_a_row_that_says_more_than_the_header_is_not_cut_short(tmp_path) -> None
     file = tmp_path / "series.csv"
     file.write_text("swimmer,date,pace\nAda,2026-01-01,100,5\nAda,2026-01-02,101,\nAda,2026-01-03,x\n")
     judged = judge_file(file, settings=DEFAULT)
-    assert [(row.row, row.why) for row in judged.unused] == [
+    assert [(row.row, row.reason) for row in judged.unused] == [
         (2, "the row has 4 cells, the header 3"),
         (4, "pace 'x' is not a time; write m:ss.t (6:45.2), h:mm:ss or seconds (405.2)"),
     ]
@@ -89,7 +89,7 @@ def test_an_event_of_nobody_or_back_to_front_is_listed(tmp_path) -> None:
         "2025-07-01,2025-07-01,Ada,layoff",
     )
     unused = judge_file(series_file(tmp_path), events=events, settings=DEFAULT).unused
-    assert [(row.row, row.why) for row in unused] == [
+    assert [(row.row, row.reason) for row in unused] == [
         (2, "swimmer 'ada' has no test in the series; did you mean Ada?"),
         (3, "to '2025-07-01' lies before the beginning, '2025-07-20'"),
         (4, "no swimmer's name"),
@@ -102,7 +102,7 @@ def test_a_test_that_has_not_been_swum_yet_is_listed(tmp_path) -> None:
     file = tmp_path / "series.csv"
     file.write_text("swimmer,date,pace\nAda,2026-01-01,100\nAda,2026-01-03,100\nAda,2026-01-04,100\n")
     judged = judge_file(file, today=dt.date(2026, 1, 2), settings=DEFAULT)
-    assert [(row.row, row.why) for row in judged.unused] == [
+    assert [(row.row, row.reason) for row in judged.unused] == [
         (4, "date '2026-01-04' has not come yet (today is 2026-01-02)")
     ]
     assert judged.verdicts[0].last == dt.date(2026, 1, 3), "one day of grace for zones ahead of ours"

@@ -9,7 +9,7 @@ import pytest
 
 from tests.builders import NOW, TODAY, a_session
 from tracker.app.entries import delete_entry
-from tracker.app.log_swims import ImplausibleError, Logged, log_test, preview_test, usual_course_of
+from tracker.app.log_swims import ImplausibleError, LoggedSwims, log_test, preview_test, usual_course_of
 from tracker.app.swimmers import add_swimmer
 from tracker.app.swims import TypedEdit, decide_swim, edit_swim, find_swim, list_swims
 from tracker.entry.swim_form import TypedTest
@@ -31,7 +31,7 @@ def store(tmp_path: Path) -> Iterator[Store]:
     made.close()
 
 
-def _log(store: Store, *times: str, test: str = "t400", accepted: bool = False, **form: str) -> Logged:
+def _log(store: Store, *times: str, test: str = "t400", accepted: bool = False, **form: str) -> LoggedSwims:
     typed = TypedTest(INES, test, times, form, accepted)
     return log_test(a_session(store), typed)
 

@@ -16,7 +16,6 @@ import pytest
 import tracker
 from tests.builders import a_session, a_swim
 from tests.tui.clubs import AT, TODAY, a_club
-from tracker.app import scan
 from tracker.app import scan as scanning
 from tracker.app.demo import build_demo
 from tracker.app.executor import Executor
@@ -198,13 +197,13 @@ def test_what_cannot_be_read_is_worked_out(tmp_path: Path) -> None:
 def test_what_lines_rest_on_is_read_off_for_one_state_of_the_data_only(tmp_path: Path, monkeypatch) -> None:
     store, cache = a_club(tmp_path), tmp_path / "cache"
     asked: list[str] = []
-    real = scan.roster_fingerprints
+    real = scanning.roster_fingerprints
 
     def counting(*args, **more) -> dict[str, str]:
         asked.append("once")
         return real(*args, **more)
 
-    monkeypatch.setattr(scan, "roster_fingerprints", counting)
+    monkeypatch.setattr(scanning, "roster_fingerprints", counting)
     first = scanned(store, cache)
     assert scanned(store, cache) == first
     assert len(asked) == 1

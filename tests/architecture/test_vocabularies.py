@@ -25,7 +25,7 @@ from tracker.tui.drawing.roles import role_of
 
 ROOT = Path(__file__).parents[2]
 ENUMS = {
-    "engine/series/left_out.py": ("Why",),
+    "engine/series/left_out.py": ("LeftOutReason",),
     "engine/trend/second_opinion.py": ("Method",),
     "engine/verdict/verdict.py": ("Word",),
     "model/event_kinds.py": ("Ailment",),
@@ -82,7 +82,7 @@ PLACES = {
     "Step": {"app/faults.py": 1, "output/sentences/link.py": 1, "technique/fault_timeline.py": 1},
     "StepReason": {"output/sentences/next_step.py": 1},
     "VerdictReason": {"output/sentences/reasons.py": 1},
-    "Why": {"tui/screens/swims.py": 1},
+    "LeftOutReason": {"tui/screens/swims.py": 1},
     "Word": {
         "engine/verdict/verdict.py": 2,
         "output/sentences/roster.py": 1,

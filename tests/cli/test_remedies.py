@@ -110,4 +110,4 @@ def test_rows_that_are_refused_and_remarks_say_how_to_mend_them(club: Cli, home:
 def test_the_python_api_leaves_the_shell_out() -> None:
     columns = {"swimmer": ["Ada", "Ada"], "date": ["2026-01-01", "01/02/2026"], "pace": ["95", "95"]}
     (row,) = judge_columns(columns).unused
-    assert row.why == ("date '01/02/2026' does not say the order of day and month; write it as 2026-02-01")
+    assert row.reason == ("date '01/02/2026' does not say the order of day and month; write it as 2026-02-01")

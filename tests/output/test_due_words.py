@@ -7,7 +7,7 @@ import datetime as dt
 from tests.output.cases import AS_OF
 from tracker.output.sentences.next_step import NO_TEST, due_lines, next_look, next_test, short_due
 from tracker.technique.attention import Due
-from tracker.technique.choices import Chosen
+from tracker.technique.choices import ActiveChoice
 
 
 def test_a_date_ahead_a_date_past_and_today_are_told_apart() -> None:
@@ -40,7 +40,7 @@ def test_a_test_after_a_race_is_dated_with_the_reason() -> None:
 
 
 def test_a_choice_that_ended_is_asked_for_again_in_one_line() -> None:
-    over = Chosen("kick-wide", "left", "", "race\nand more", dt.date(2026, 3, 1), dt.date(2026, 5, 24))
+    over = ActiveChoice("kick-wide", "left", "", "race\nand more", dt.date(2026, 3, 1), dt.date(2026, 5, 24))
     found = Due(dt.date(2026, 7, 5), AS_OF, over=over)
     assert short_due(found, AS_OF) == "review, choice"
     assert due_lines(found, {"kick-wide": "kick too wide"}, AS_OF) == [

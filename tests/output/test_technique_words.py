@@ -24,7 +24,7 @@ from tracker.output.sentences.evidence import (
 from tracker.output.sentences.link import link_lines
 from tracker.output.sentences.next_step import NO_TEST, next_lines, power_words
 from tracker.technique.effect import Effect, shrunk
-from tracker.technique.evidence import Own, Roster, graded
+from tracker.technique.evidence import FaultStatistics, OwnEvidence, graded
 from tracker.technique.practice_patterns import Caution
 from tracker.technique.reviewing import LookChange
 from tracker.technique.stroke_reading import StrokeReading
@@ -34,13 +34,13 @@ NAMES = {entry.slug: entry.name for entry in catalogue()}
 STROKES = StrokeReading("effort rising", 12, "rate", 5.0, 3.0, 7.0)
 
 
-def grounds(roster: Roster, **own: Any) -> list[str]:
-    found = graded(LINK, a_stretch(), fault("breath-late"), Own(**own), roster)
+def grounds(roster: FaultStatistics, **own: Any) -> list[str]:
+    found = graded(LINK, a_stretch(), fault("breath-late"), OwnEvidence(**own), roster)
     return [ground_sentence(ground, AS_OF) for ground in found.grounds]
 
 
 def test_the_roster_s_comparison_says_its_counts_interval_and_who_was_counted() -> None:
-    (sentence,) = grounds(Roster(odds=AT_90))
+    (sentence,) = grounds(FaultStatistics(odds=AT_90))
     assert sentence.startswith(
         "In this roster 9 of 20 swimmers with it are on a plateau, against 9 of 30 similar ones without: "
         "odds 1.4 times as high (90 % interval 1.1 to 2.2, drawn towards even)"
@@ -49,19 +49,19 @@ def test_the_roster_s_comparison_says_its_counts_interval_and_who_was_counted() 
 
 
 def test_an_effect_names_both_arms_and_admits_when_they_were_not_alike() -> None:
-    (helped,) = grounds(Roster(correction=HELPED_90))
+    (helped,) = grounds(FaultStatistics(correction=HELPED_90))
     assert "15 swimmers corrected of it gained 0.50 % a month more (0.10 to 0.90) than 40 picked" in helped
-    (unlike,) = grounds(Roster(correction=UNLIKE))
+    (unlike,) = grounds(FaultStatistics(correction=UNLIKE))
     assert unlike.endswith("so this is not to be believed.")
-    (unknown,) = grounds(Roster(correction=UNKNOWN))
+    (unknown,) = grounds(FaultStatistics(correction=UNKNOWN))
     assert "3 corrections on record, 2 with tests enough" in unknown
-    (drawn,) = grounds(Roster(drawn=DRAWN))
+    (drawn,) = grounds(FaultStatistics(drawn=DRAWN))
     assert drawn.startswith("By lot, 15 began with it at once and 40 twelve weeks later")
 
 
 def test_strokes_and_cues_bear_witness_in_words() -> None:
     cue = a_work("wait in front", begins="2025-11-01")
-    provoked, strokes = grounds(Roster(), work=[cue], strokes=STROKES)
+    provoked, strokes = grounds(FaultStatistics(), work=[cue], strokes=STROKES)
     assert 'the cue "wait in front" was in use, since 1 November 2025' in provoked
     assert strokes.startswith(
         "Over the stretch the stroke rate changed by +5.0 % (90 % interval +3.0 to +7.0"
@@ -84,7 +84,11 @@ def test_a_difference_of_rates_says_which_way(numbers: tuple[float, float, float
 def test_nothing_ever_says_because() -> None:
     """Association is all there is: no sentence of a claim holds a word of cause."""
     found = graded(
-        LINK, a_stretch(), fault("breath-late"), Own(strokes=STROKES), Roster(AT_90, HELPED_90, DRAWN)
+        LINK,
+        a_stretch(),
+        fault("breath-late"),
+        OwnEvidence(strokes=STROKES),
+        FaultStatistics(AT_90, HELPED_90, DRAWN),
     )
     said = " ".join(link_lines(found, NAMES, AS_OF)).casefold()
     said += effect_line(HELPED_90, NAMES).casefold()

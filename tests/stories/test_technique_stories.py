@@ -21,16 +21,16 @@ from tracker.model.vocabularies import State
 from tracker.model.work import Work
 from tracker.settings import DEFAULT
 from tracker.technique.attention import due
-from tracker.technique.confounders import Around, Swum, confounders_near
+from tracker.technique.confounders import OnsetContext, SwimConditions, confounders_near
 from tracker.technique.effect import Effect, Estimate
-from tracker.technique.evidence import Own, Roster, graded
+from tracker.technique.evidence import FaultStatistics, OwnEvidence, graded
 from tracker.technique.fault_timeline import state_on, timelines
 from tracker.technique.link import Evidence, How, Link
 from tracker.technique.link_grounds import Provoked, StrokesMoved
 from tracker.technique.link_rule import link_stretch
-from tracker.technique.next_step import Known, NextStep, next_step
+from tracker.technique.next_step import NextStep, NextStepInput, next_step
 from tracker.technique.roster_odds import Odds
-from tracker.technique.stroke_reading import Stroked, read_strokes
+from tracker.technique.stroke_reading import StrokeSample, read_strokes
 
 AS_OF = day("06-30")
 CATALOGUE = {entry.slug: entry for entry in catalogue()}
@@ -44,11 +44,11 @@ class Story:
     stretch: FlatStretch = field(default_factory=a_stretch)
     events: tuple[Event, ...] = ()
     load: tuple[Load, ...] = ()
-    swims: tuple[Swum, ...] = ()
-    strokes: tuple[Stroked, ...] = ()
+    swims: tuple[SwimConditions, ...] = ()
+    strokes: tuple[StrokeSample, ...] = ()
     work: tuple[Work, ...] = ()
     choices: tuple[Choice, ...] = ()
-    roster: Roster = field(default_factory=Roster)
+    roster: FaultStatistics = field(default_factory=FaultStatistics)
     health: bool = False
 
     def told(self) -> tuple[Link, NextStep]:
@@ -56,15 +56,17 @@ class Story:
         settings = replace(DEFAULT, health=self.health)
         known = steps(*self.lines)
         lived = timelines(known, AS_OF)
-        around = Around(self.events, self.swims, self.load)
+        around = OnsetContext(self.events, self.swims, self.load)
         confounders = confounders_near(self.stretch, around, as_of=AS_OF, settings=settings)
         link = link_stretch(self.stretch, known, as_of=AS_OF, confounders=confounders)
-        own = Own(lived, self.work, read_strokes(self.stretch, self.strokes))
+        own = OwnEvidence(lived, self.work, read_strokes(self.stretch, self.strokes))
         link = graded(link, self.stretch, CATALOGUE.get(link.fault or ""), own, self.roster)
         verdict = a_verdict("plateau" if self.stretch.current else "gaining")
         when = due([day("06-28")], verdict, known, [], self.events, as_of=AS_OF, settings=settings)
         present = link if self.stretch.current else None
-        everything = Known(verdict, present, lived, when, CATALOGUE, self.work, self.events, self.choices)
+        everything = NextStepInput(
+            verdict, present, lived, when, CATALOGUE, self.work, self.events, self.choices
+        )
         return link, next_step(everything, as_of=AS_OF, settings=settings)
 
 
@@ -327,7 +329,7 @@ def test_provoked_by_a_cue() -> None:
     assert step.one.stop == ("roll more, a rib in the air",)
 
 
-STRONG = Roster(
+STRONG = FaultStatistics(
     odds=Odds("breath-late", 14, 22, 9, 30, ratio=2.2, low=1.1, high=4.4, low80=1.3),
     correction=Effect(
         "correction", "breath-late", "", 12, 10, 24, gain=Estimate(0.6, 0.2, 1.0, 0.3, 0.9), spread=0.2,
@@ -391,7 +393,7 @@ def test_swam_a_third_less_from_march_on() -> None:
 def test_moved_to_a_longer_pool_at_the_onset() -> None:
     """From the 25 m to the 50 m pool in the week of the onset: named, whatever the engine made of it."""
     swims = tuple(
-        Swum(day("2025-12-07") + dt.timedelta(weeks=n), "t400", "SCM" if n < 12 else "LCM", "none")
+        SwimConditions(day("2025-12-07") + dt.timedelta(weeks=n), "t400", "SCM" if n < 12 else "LCM", "none")
         for n in range(28)
     )
     link, _ = Story(("01-30 open breath-late 2 Wren",), swims=swims).told()
@@ -405,7 +407,7 @@ def test_rate_rises_while_pace_stands_still() -> None:
     stroke, a second witness beside the hand that leaves early."""
     values = 30 * np.exp(np.linspace(0, 0.06, 17))
     strokes = tuple(
-        Stroked(day("03-01") + dt.timedelta(weeks=n), ("t400", "SCM", "none"), float(value), None)
+        StrokeSample(day("03-01") + dt.timedelta(weeks=n), ("t400", "SCM", "none"), float(value), None)
         for n, value in enumerate(values)
     )
     link, _ = Story(("02-14 open exit-early 3 Teo",), strokes=strokes).told()
@@ -521,7 +523,7 @@ def test_a_draw_by_lot_speaks_loudest() -> None:
     check(
         Story(
             ("01-30 open breath-late 2 Wren",),
-            roster=Roster(drawn=drawn),
+            roster=FaultStatistics(drawn=drawn),
             events=(an_event("layoff", "02-05", "02-25"),),
         ),
         how="before",

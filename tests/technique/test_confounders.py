@@ -13,7 +13,7 @@ from tracker.engine.series.from_swims import Columns, swims_columns
 from tracker.model.event import Event, Load
 from tracker.model.event_kinds import EventKind
 from tracker.settings import DEFAULT
-from tracker.technique.confounders import Around, Swum, confounders_near, swum_near
+from tracker.technique.confounders import OnsetContext, SwimConditions, confounders_near, swum_near
 
 AS_OF = day("06-30")
 STRETCH = a_stretch("03-01")
@@ -25,12 +25,14 @@ def an_event(kind: EventKind, begins: str, ends: str | None = None, note: str = 
     )
 
 
-def weekly(first: str, count: int, *, every: int = 7, course: str = "SCM", suit: str = "none") -> list[Swum]:
+def weekly(
+    first: str, count: int, *, every: int = 7, course: str = "SCM", suit: str = "none"
+) -> list[SwimConditions]:
     start = day(first)
-    return [Swum(start + dt.timedelta(days=every * n), "t400", course, suit) for n in range(count)]
+    return [SwimConditions(start + dt.timedelta(days=every * n), "t400", course, suit) for n in range(count)]
 
 
-def named(around: Around, *, health: bool = False) -> list[str]:
+def named(around: OnsetContext, *, health: bool = False) -> list[str]:
     found = confounders_near(STRETCH, around, as_of=AS_OF, settings=replace(DEFAULT, health=health))
     return [confounder.what for confounder in found]
 
@@ -43,49 +45,49 @@ def test_an_event_counts_if_it_touches_six_weeks_on_either_side() -> None:
         ("04-12", None, True),
         ("04-13", "05-01", False),
     ]:
-        assert named(Around(events=[an_event("layoff", begins, ends)])) == (["layoff"] if near else [])
+        assert named(OnsetContext(events=[an_event("layoff", begins, ends)])) == (["layoff"] if near else [])
 
 
 def test_an_event_with_no_end_is_a_day() -> None:
-    assert named(Around(events=[an_event("layoff", "01-17")])) == []
+    assert named(OnsetContext(events=[an_event("layoff", "01-17")])) == []
 
 
 def test_health_is_only_ever_a_break_and_only_if_switched_on() -> None:
     events = [an_event("injury", "02-20", note="shoulder"), an_event("illness", "03-10", note="flu")]
-    assert named(Around(events=events)) == []
+    assert named(OnsetContext(events=events)) == []
     found = confounders_near(
-        STRETCH, Around(events=events), as_of=AS_OF, settings=replace(DEFAULT, health=True)
+        STRETCH, OnsetContext(events=events), as_of=AS_OF, settings=replace(DEFAULT, health=True)
     )
     assert [(confounder.what, confounder.detail) for confounder in found] == [("break", ""), ("break", "")]
 
 
 def test_a_pool_switched_for_good_is_named_with_its_day() -> None:
     swims = weekly("2025-12-07", 12) + weekly("03-08", 10, course="LCM")
-    (confounder,) = confounders_near(STRETCH, Around(swims=swims), as_of=AS_OF, settings=DEFAULT)
+    (confounder,) = confounders_near(STRETCH, OnsetContext(swims=swims), as_of=AS_OF, settings=DEFAULT)
     assert (confounder.what, confounder.begins, confounder.detail) == ("pool", day("03-08"), "SCM to LCM")
 
 
 def test_one_swim_elsewhere_is_no_switch() -> None:
     swims = weekly("2025-12-07", 30)
     swims[13] = swims[13]._replace(course="LCM", suit="wetsuit")
-    assert named(Around(swims=swims)) == []
+    assert named(OnsetContext(swims=swims)) == []
 
 
 def test_two_protocols_taken_in_turn_are_no_switch() -> None:
     """A 400 one week and a 200 the next is the usual rhythm, before and after."""
     swims = [s._replace(protocol=("t400", "t200")[n % 2]) for n, s in enumerate(weekly("2025-11-30", 24))]
-    assert named(Around(swims=swims)) == []
+    assert named(OnsetContext(swims=swims)) == []
 
 
 def test_a_switch_far_from_the_onset_is_no_rival() -> None:
     swims = weekly("2025-09-07", 14) + weekly("2025-12-14", 20, suit="wetsuit")
-    assert named(Around(swims=swims)) == []
+    assert named(OnsetContext(swims=swims)) == []
 
 
 def test_tests_that_become_half_as_many_are_named() -> None:
     often, seldom = weekly("01-18", 6), weekly("03-01", 3, every=14)
-    assert named(Around(swims=often + seldom)) == ["fewer tests"]
-    assert named(Around(swims=often + weekly("03-01", 6))) == []
+    assert named(OnsetContext(swims=often + seldom)) == ["fewer tests"]
+    assert named(OnsetContext(swims=often + weekly("03-01", 6))) == []
 
 
 def weeks(first: str, metres: list[float | None], sessions: int | None = None) -> list[Load]:
@@ -99,7 +101,7 @@ def weeks(first: str, metres: list[float | None], sessions: int | None = None) -
 def test_less_swum_is_named_with_how_much_less() -> None:
     """10 km a week before, 7 km after: 30 % less, beyond the fifth that is asked for."""
     load = weeks("01-19", [10_000.0] * 6) + weeks("03-02", [7_000.0] * 6)
-    (confounder,) = confounders_near(STRETCH, Around(load=load), as_of=AS_OF, settings=DEFAULT)
+    (confounder,) = confounders_near(STRETCH, OnsetContext(load=load), as_of=AS_OF, settings=DEFAULT)
     assert (confounder.what, confounder.detail) == ("less swum", "30 %")
 
 
@@ -119,7 +121,7 @@ def test_a_week_is_compared_with_a_week_however_many_were_logged(before, after, 
     """By hand: metres a week after over metres a week before; three weeks on either side at least."""
     first = day("03-02") - dt.timedelta(weeks=before[0])
     load = weeks(first.isoformat(), [before[1]] * before[0]) + weeks("03-02", [after[1]] * after[0])
-    given = confounders_near(STRETCH, Around(load=load), as_of=AS_OF, settings=DEFAULT)
+    given = confounders_near(STRETCH, OnsetContext(load=load), as_of=AS_OF, settings=DEFAULT)
     assert [one.detail for one in given if one.what == "less swum"] == found
 
 
@@ -138,7 +140,7 @@ def test_a_season_is_six_weeks_on_either_side_of_the_same_day(begun: str, near: 
     """The onset is 1 March 2026."""
     end = (day(begun) + dt.timedelta(days=60)).isoformat()
     earlier = a_stretch(begun, end=end, current=False)
-    assert named(Around(stretches=[earlier])) == (["season"] if near else [])
+    assert named(OnsetContext(stretches=[earlier])) == (["season"] if near else [])
 
 
 @pytest.mark.parametrize(("elsewhere", "found"), [(5, ["pool"]), (4, [])])
@@ -147,27 +149,32 @@ def test_a_pool_has_changed_where_its_share_rose_by_a_half(elsewhere: int, found
     after = weekly("03-01", 10)
     for place in range(elsewhere):
         after[2 * place] = after[2 * place]._replace(course="LCM")
-    assert named(Around(swims=weekly("2025-12-21", 10) + after)) == found
+    assert named(OnsetContext(swims=weekly("2025-12-21", 10) + after)) == found
 
 
 def test_a_little_less_swum_or_too_few_weeks_logged_is_not() -> None:
-    assert named(Around(load=weeks("01-19", [10_000.0] * 6) + weeks("03-02", [8_500.0] * 6))) == []
-    assert named(Around(load=weeks("02-16", [10_000.0] * 2) + weeks("03-02", [2_000.0] * 6))) == []
+    assert named(OnsetContext(load=weeks("01-19", [10_000.0] * 6) + weeks("03-02", [8_500.0] * 6))) == []
+    assert named(OnsetContext(load=weeks("02-16", [10_000.0] * 2) + weeks("03-02", [2_000.0] * 6))) == []
 
 
 def test_sessions_serve_where_metres_were_not_logged() -> None:
     load = weeks("01-19", [None] * 6, sessions=4) + weeks("03-02", [None] * 6, sessions=2)
-    assert named(Around(load=load)) == ["less swum"]
+    assert named(OnsetContext(load=load)) == ["less swum"]
 
 
 def test_a_stretch_at_the_same_time_of_last_year_suggests_a_season() -> None:
-    assert named(Around(stretches=[a_stretch("2025-03-20", end="2025-06-01", current=False)])) == ["season"]
-    assert named(Around(stretches=[a_stretch("2025-08-01", end="2025-10-01", current=False), STRETCH])) == []
+    assert named(OnsetContext(stretches=[a_stretch("2025-03-20", end="2025-06-01", current=False)])) == [
+        "season"
+    ]
+    assert (
+        named(OnsetContext(stretches=[a_stretch("2025-08-01", end="2025-10-01", current=False), STRETCH]))
+        == []
+    )
 
 
 def test_nothing_after_the_day_of_the_verdict_is_looked_at() -> None:
     found = confounders_near(
-        STRETCH, Around(events=[an_event("camp", "03-20")]), as_of=day("03-19"), settings=DEFAULT
+        STRETCH, OnsetContext(events=[an_event("camp", "03-20")]), as_of=day("03-19"), settings=DEFAULT
     )
     assert found == ()
 
@@ -175,7 +182,7 @@ def test_nothing_after_the_day_of_the_verdict_is_looked_at() -> None:
 def test_the_likeliest_kind_comes_first() -> None:
     load = weeks("01-19", [10_000.0] * 6) + weeks("03-02", [5_000.0] * 6)
     events = [an_event("race", "02-22"), an_event("layoff", "03-10")]
-    assert named(Around(events=events, load=load)) == ["less swum", "layoff", "race"]
+    assert named(OnsetContext(events=events, load=load)) == ["less swum", "layoff", "race"]
 
 
 def columns_of(rows: list[tuple[str, dt.date, str, float]]) -> Columns:
@@ -191,8 +198,8 @@ def columns_of(rows: list[tuple[str, dt.date, str, float]]) -> Columns:
 def test_a_swim_outside_any_test_has_its_distance_as_protocol() -> None:
     swims = columns_of([("Ada", day("03-01"), "", 365.76), ("Ada", day("03-02"), "t400", 400.0)])
     assert swum_near(swims, slice(0, 2), day("03-01"), DEFAULT) == [
-        Swum(day("03-01"), "365.76 m", "SCY", "none"),
-        Swum(day("03-02"), "t400", "SCY", "none"),
+        SwimConditions(day("03-01"), "365.76 m", "SCY", "none"),
+        SwimConditions(day("03-02"), "t400", "SCY", "none"),
     ]
 
 
@@ -207,12 +214,12 @@ def test_no_swim_that_the_rivals_look_at_is_left_out() -> None:
         before = columns_of([("Aaron", start, "t200", 200.0)])
         both = {name: np.concatenate([before[name], swims[name]]) for name in swims}
         stretch = replace(STRETCH, start=start)
-        every = [Swum(d, t, "SCY", "none") for d, t in zip(days, tests, strict=True)]
+        every = [SwimConditions(d, t, "SCY", "none") for d, t in zip(days, tests, strict=True)]
         near = swum_near(both, slice(1, 61), start, DEFAULT)
         assert len(near) < 60
         for as_of in (days[-1], start + dt.timedelta(days=20)):
             told = [
-                confounders_near(stretch, Around(swims=some), as_of=as_of, settings=DEFAULT)
+                confounders_near(stretch, OnsetContext(swims=some), as_of=as_of, settings=DEFAULT)
                 for some in (near, every)
             ]
             assert told[0] == told[1]

@@ -11,7 +11,7 @@ from tracker.model.catalogue import fault
 from tracker.model.event_kinds import EventKind
 from tracker.model.work import Work
 from tracker.technique.effect import Effect, Estimate
-from tracker.technique.evidence import Own, Roster, grade, graded
+from tracker.technique.evidence import FaultStatistics, OwnEvidence, grade, graded
 from tracker.technique.fault_timeline import timelines
 from tracker.technique.link import Confounder, Evidence, Link
 from tracker.technique.link_grounds import (
@@ -51,39 +51,39 @@ UNKNOWN = Effect("correction", "breath-late", "", 3, 2, 4, missing="too few case
 @pytest.mark.parametrize(
     ("roster", "evidence"),
     [
-        (Roster(), "coincides in time"),
-        (Roster(odds=WIDE, correction=UNKNOWN), "coincides in time"),
-        (Roster(odds=AT_80), "consistent with"),
-        (Roster(correction=HELPED_80), "consistent with"),
-        (Roster(odds=AT_90), "consistent with"),
-        (Roster(odds=AT_80, correction=HELPED_90), "consistent with"),
-        (Roster(odds=AT_90, correction=HELPED_90), "supported by roster comparison"),
-        (Roster(odds=WIDE, correction=UNLIKE), "coincides in time"),
-        (Roster(drawn=DRAWN), "supported by randomised timing"),
-        (Roster(drawn=an_effect(-0.1, 0.1, kind="draw")), "coincides in time"),
+        (FaultStatistics(), "coincides in time"),
+        (FaultStatistics(odds=WIDE, correction=UNKNOWN), "coincides in time"),
+        (FaultStatistics(odds=AT_80), "consistent with"),
+        (FaultStatistics(correction=HELPED_80), "consistent with"),
+        (FaultStatistics(odds=AT_90), "consistent with"),
+        (FaultStatistics(odds=AT_80, correction=HELPED_90), "consistent with"),
+        (FaultStatistics(odds=AT_90, correction=HELPED_90), "supported by roster comparison"),
+        (FaultStatistics(odds=WIDE, correction=UNLIKE), "coincides in time"),
+        (FaultStatistics(drawn=DRAWN), "supported by randomised timing"),
+        (FaultStatistics(drawn=an_effect(-0.1, 0.1, kind="draw")), "coincides in time"),
     ],
 )
-def test_each_grade_needs_what_it_says(roster: Roster, evidence: Evidence) -> None:
+def test_each_grade_needs_what_it_says(roster: FaultStatistics, evidence: Evidence) -> None:
     assert LINK.evidence == "coincides in time"
     assert grade(LINK, roster) == evidence
 
 
 def test_a_rival_near_the_onset_holds_the_roster_comparison_down() -> None:
     confounder = replace(LINK, confounders=(Confounder(EventKind.LAYOFF, day("02-20")),))
-    assert grade(confounder, Roster(odds=AT_90, correction=HELPED_90)) == "consistent with"
+    assert grade(confounder, FaultStatistics(odds=AT_90, correction=HELPED_90)) == "consistent with"
 
 
 @pytest.mark.parametrize("evidence", ["on record", "none"])
 def test_what_does_not_coincide_is_never_raised(evidence: Evidence) -> None:
     link = replace(LINK, evidence=evidence)
-    assert grade(link, Roster(AT_90, HELPED_90, DRAWN)) == evidence
+    assert grade(link, FaultStatistics(AT_90, HELPED_90, DRAWN)) == evidence
 
 
 def test_the_grounds_carry_their_numbers() -> None:
     cue = Work(from_date=day("2025-11-01"), swimmer=SWIMMER, kind="cue", text="wait in front")
     reading = StrokeReading("effort rising", 12, "rate", 5.0, 3.0, 7.0)
-    own = Own(timelines(KNOWN, AS_OF), [cue], reading)
-    found = graded(LINK, a_stretch(), fault("breath-late"), own, Roster(AT_90, HELPED_90))
+    own = OwnEvidence(timelines(KNOWN, AS_OF), [cue], reading)
+    found = graded(LINK, a_stretch(), fault("breath-late"), own, FaultStatistics(AT_90, HELPED_90))
     assert found.grounds == (
         SeverityChanged(1, 3, day("02-10")),
         RosterOdds(9, 20, 9, 30, 1.4, 1.1, 2.2),
@@ -96,17 +96,19 @@ def test_the_grounds_carry_their_numbers() -> None:
 
 def test_severities_of_different_reviewers_are_no_dose() -> None:
     known = steps("2025-12-01 open breath-late/left 1 Aino", "02-10 seen breath-late/left 3 Mika")
-    found = graded(LINK, a_stretch(), None, Own(timelines(known, AS_OF)), Roster())
+    found = graded(LINK, a_stretch(), None, OwnEvidence(timelines(known, AS_OF)), FaultStatistics())
     assert found.grounds == ()
 
 
 def test_an_effect_that_is_not_known_says_how_many_were_tried() -> None:
-    found = graded(LINK, a_stretch(), None, Own(), Roster(correction=UNKNOWN))
+    found = graded(LINK, a_stretch(), None, OwnEvidence(), FaultStatistics(correction=UNKNOWN))
     assert found.grounds == (CorrectionUnknown(3, 2),)
 
 
 def test_without_a_fault_only_the_strokes_can_bear_witness() -> None:
     reading = StrokeReading("both flat", 12, "rate", 0.0, -1.0, 1.0)
-    found = graded(Link("none", "none"), a_stretch(), None, Own(strokes=reading), Roster(AT_90))
+    found = graded(
+        Link("none", "none"), a_stretch(), None, OwnEvidence(strokes=reading), FaultStatistics(AT_90)
+    )
     assert [type(ground) for ground in found.grounds] == [StrokesMoved]
     assert found.evidence == "none"

@@ -22,7 +22,7 @@ from tracker.settings import DEFAULT, Settings
 from tracker.technique.attention import Due, due
 from tracker.technique.fault_timeline import CLOSED, timelines
 from tracker.technique.link_rule import link_stretch
-from tracker.technique.next_step import Known, NextStep, next_step
+from tracker.technique.next_step import NextStep, NextStepInput, next_step
 
 AS_OF = day("06-30")
 CATALOGUE = {entry.slug: entry for entry in catalogue()}
@@ -31,13 +31,13 @@ HEALTH = replace(DEFAULT, health=True)
 
 def known_of(
     known: list[FaultStep], *, plateau: bool = True, settings: Settings = DEFAULT, **more: Any
-) -> Known:
+) -> NextStepInput:
     verdict = a_verdict("plateau" if plateau else "gaining")
     link = link_stretch(a_stretch(), known, as_of=AS_OF) if plateau else None
     events = more.get("events", ())
     choices = more.get("choices", ())
     when = due([day("06-28")], verdict, known, [], events, choices, as_of=AS_OF, settings=settings)
-    return Known(verdict, link, timelines(known, AS_OF), when, CATALOGUE, **more)
+    return NextStepInput(verdict, link, timelines(known, AS_OF), when, CATALOGUE, **more)
 
 
 def proposed(*lines: str, plateau: bool = True, health: bool = False, **more: Any) -> NextStep:

@@ -13,15 +13,24 @@ from scipy.integrate import quad
 from tests.technique.build import a_verdict, day, steps
 from tracker.engine.verdict.verdict import Word
 from tracker.technique.fault_timeline import timelines
-from tracker.technique.roster_odds import PRIOR_SD, Look, Looked, Schedule, roster_odds, shrunken_odds
+from tracker.technique.roster_odds import (
+    PRIOR_SD,
+    Look,
+    ReviewedSwimmer,
+    Schedule,
+    roster_odds,
+    shrunken_odds,
+)
 
 AS_OF = day("06-30")
 
 
 def a_swimmer(
     name: str, word: Word, *lines: str, looks: tuple[Look, ...] = (), group: str = "Tri squad"
-) -> Looked:
-    return Looked(name, group, a_verdict(word, since="03-01"), timelines(steps(*lines), AS_OF), looks)
+) -> ReviewedSwimmer:
+    return ReviewedSwimmer(
+        name, group, a_verdict(word, since="03-01"), timelines(steps(*lines), AS_OF), looks
+    )
 
 
 EARLY: Look = (day("01-10"), "Mika")
@@ -30,7 +39,7 @@ SEEN_EARLY = "01-10 open breath-late Mika"
 SEEN_LATE = "05-20 open breath-late Mika"
 
 
-def counts(*roster: Looked) -> tuple[int, int, int, int] | None:
+def counts(*roster: ReviewedSwimmer) -> tuple[int, int, int, int] | None:
     found = roster_odds(roster, "breath-late", Schedule(roster), as_of=AS_OF)
     if found is None:
         return None
@@ -74,7 +83,7 @@ def test_never_looked_at_too_early_and_corrected_swimmers() -> None:
         a_swimmer("b", "gaining"),
         a_swimmer("c", "too early", SEEN_EARLY, looks=(EARLY,)),
         a_swimmer("d", "gaining", SEEN_EARLY, "02-01 corrected breath-late Mika", looks=(EARLY,)),
-        Looked("e", "", None, (), (EARLY,)),
+        ReviewedSwimmer("e", "", None, (), (EARLY,)),
     ) == (1, 1, 0, 1)
 
 

@@ -9,18 +9,18 @@ import pytest
 
 from tests.technique.build import SWIMMER, a_stretch, day
 from tracker.model.swim import Swim
-from tracker.technique.stroke_reading import Stroked, Witness, read_strokes, stroked
+from tracker.technique.stroke_reading import StrokeSample, Witness, read_strokes, stroked
 
 STRETCH = a_stretch("03-01", end="06-28")
 KEPT = ("t400", "SCM", "none")
 
 
-def rising(percent: float, *, by: str = "rate", noise: float = 0.5, count: int = 17) -> list[Stroked]:
+def rising(percent: float, *, by: str = "rate", noise: float = 0.5, count: int = 17) -> list[StrokeSample]:
     """Return weekly swims whose rate (or count) rises by `percent` over the stretch."""
     rng = np.random.default_rng(1)
     values = 30.0 * np.exp((np.linspace(0, percent, count) + rng.normal(0, noise, count)) / 100)
     return [
-        Stroked(
+        StrokeSample(
             day("03-01") + dt.timedelta(days=7 * n),
             KEPT,
             float(value) if by == "rate" else None,
@@ -87,4 +87,4 @@ def test_several_counts_of_a_swim_are_averaged() -> None:
         strokes="18 19 20",
         rate_cpm=31,
     )
-    assert stroked(swim) == Stroked(day("03-01"), KEPT, 31.0, 19.0)
+    assert stroked(swim) == StrokeSample(day("03-01"), KEPT, 31.0, 19.0)

@@ -16,7 +16,7 @@ from tracker.store.opening import find_read_only_reason, read_only_remark
 
 
 @dataclass(frozen=True)
-class Checked:
+class CheckReport:
     """What was found, what is left after mending, and that the file can only be read, where that is so."""
 
     file: Path
@@ -26,7 +26,7 @@ class Checked:
     remark: str
 
 
-def check_store(place: str | Path, *, full: bool = True, fix: bool = False) -> Checked:
+def check_store(place: str | Path, *, full: bool = True, fix: bool = False) -> CheckReport:
     """Check a database by its path: it need not be fit to be opened.
 
     Raises
@@ -49,14 +49,14 @@ def check_store(place: str | Path, *, full: bool = True, fix: bool = False) -> C
     if fix and any(finding.mendable for finding in found):
         if reason is not None:
             raise UnwritableError(
-                f"{file} cannot be mended: {reason.why}; nothing was changed; {reason.mend}"
+                f"{file} cannot be mended: {reason.cause}; nothing was changed; {reason.mend}"
             )
         mend(file)
         left = check_file(file, full=full)
     if full and not left and not reason and not has_digest(file):
         write_digest(file, largest=None)
     remark = read_only_remark(file, reason) if reason else ""
-    return Checked(file, tuple(found), tuple(left), None if left else last_backup(file), remark)
+    return CheckReport(file, tuple(found), tuple(left), None if left else last_backup(file), remark)
 
 
 def check_at_start(session: Session) -> tuple[Finding, ...]:

@@ -63,14 +63,14 @@ def choose_fault(session: Session, name: str, chosen: str, *, side: str = "", re
 
 
 @dataclass(frozen=True)
-class Planned:
+class DrawPlan:
     """Swimmers a draw would take; the smallest effect (percent a month) it could show, None if nobody."""
 
     proposed: tuple[tuple[str, str, str], ...]
     smallest: float | None
 
 
-def plan_draw(session: Session, *, name: str | None = None) -> Planned:
+def plan_draw(session: Session, *, name: str | None = None) -> DrawPlan:
     """Return who is proposed a fault that nobody works on, chose or drew before.
 
     Raises
@@ -109,7 +109,7 @@ def plan_draw(session: Session, *, name: str | None = None) -> Planned:
         tests_a_week=median(rhythm),
         noise_pct=median(noise) if noise else 1.5,
     )
-    return Planned(tuple(proposed), smallest)
+    return DrawPlan(tuple(proposed), smallest)
 
 
 def draw_starts(

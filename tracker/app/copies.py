@@ -10,11 +10,11 @@ from tracker.app.session import Session
 from tracker.errors import BadFileError, EntryError, OptionError, Problem, UsageError
 from tracker.store.copies import check_free, copy_file, dated_name, make_folder, remove_unfinished, rotate
 from tracker.store.engine import address_of, file_of
-from tracker.store.restoring import Restored, restore_file
+from tracker.store.restoring import RestoreReport, restore_file
 
 
 @dataclass(frozen=True)
-class BackedUp:
+class BackupReport:
     """The copy, its rows, older copies that were removed, and whether the record knows of it."""
 
     path: Path
@@ -25,7 +25,7 @@ class BackedUp:
 
 def back_up(
     session: Session, target: Path, *, folder: bool = False, keep: int | None = None, force: bool = False
-) -> BackedUp:
+) -> BackupReport:
     """Copy the database to a file, or under a dated name into a folder.
 
     Parameters
@@ -65,10 +65,10 @@ def back_up(
     with session.store.noted_copy(path, "backup", session.now) as noted:
         copied = copy_file(session.store.file, path, force=force or into_folder)
     removed = rotate(target, keep) if keep is not None else []
-    return BackedUp(path, sum(copied.rows.values()), tuple(removed), noted)
+    return BackupReport(path, sum(copied.rows.values()), tuple(removed), noted)
 
 
-def restore(place: str | Path, copy: Path, *, at: dt.datetime) -> Restored:
+def restore(place: str | Path, copy: Path, *, at: dt.datetime) -> RestoreReport:
     """Replace the database at a path by a copy; the database need not be fit to be opened.
 
     Raises

@@ -15,7 +15,7 @@ from tracker.errors import OptionError, SlackwaterError, UnknownNameError
 from tracker.output.pages.file_names import slug
 from tracker.store.copies import is_being_written, remove_copy, unfinished
 from tracker.store.database import Store
-from tracker.store.erasing import Found, erase, find_person_data, holds, overwrite_free
+from tracker.store.erasing import PersonRecords, erase, find_person_data, holds, overwrite_free
 from tracker.store.persons import Mention, Person
 from tracker.store.reading import CopyMade
 
@@ -39,7 +39,7 @@ class Copy:
 
 
 @dataclass(frozen=True)
-class Erased:
+class ErasureReport:
     """What went, or would go, and what is left for a person to do.
 
     Attributes
@@ -72,25 +72,27 @@ class Erased:
 class _Scope:
     """All that an erasure touches or must name."""
 
-    found: Found
+    found: PersonRecords
     others: tuple[str, ...]
     traces: tuple[Trace, ...]
     pages: tuple[Path, ...]
     copies: tuple[Copy, ...]
     unfinished: tuple[Path, ...]
 
-    def result(self, wiped: bool | None) -> Erased:  # noqa: FBT001 - a finding, not a switch
+    def result(self, wiped: bool | None) -> ErasureReport:  # noqa: FBT001 - a finding, not a switch
         files = (*(trace.path for trace in self.traces), *self.unfinished)
         found = self.found
-        return Erased(found.person.label, found.rows, files, self.pages, self.copies, found.mentions, wiped)
+        return ErasureReport(
+            found.person.label, found.rows, files, self.pages, self.copies, found.mentions, wiped
+        )
 
 
-def preview_erasure(session: Session, name: str, *, folders: Folders) -> Erased:
+def preview_erasure(session: Session, name: str, *, folders: Folders) -> ErasureReport:
     """Return what `erase_swimmer` would take and leave, changing nothing; raises as it does."""
     return _scope(session.store, name, folders).result(None)
 
 
-def erase_swimmer(session: Session, name: str, *, folders: Folders) -> Erased:
+def erase_swimmer(session: Session, name: str, *, folders: Folders) -> ErasureReport:
     """Erase everything on record about one person; it can't be undone.
 
     Somebody whose entry was undone, so that only the history still names them, is erased from there.

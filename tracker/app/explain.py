@@ -35,7 +35,7 @@ from tracker.output.why_text import Section, why_sections
 from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine
-from tracker.technique.evidence import Roster
+from tracker.technique.evidence import FaultStatistics
 from tracker.technique.fault_timeline import Spell, spells_of, timelines
 from tracker.technique.pipeline import Club, roster
 from tracker.technique.privacy import ShownEvent, in_evidence, on_record
@@ -82,7 +82,7 @@ def view_in(
     reader: Reader,
     name: str,
     learned: LearnedPriors,
-    roster_evidence: Mapping[str, Roster],
+    roster_evidence: Mapping[str, FaultStatistics],
     *,
     as_of: dt.date,
     settings: Settings,

@@ -68,7 +68,7 @@ VERBS = {step.verb: step for step in Step}
 
 
 @dataclass(frozen=True)
-class Changed:
+class StepTaken:
     """The step taken, the state before it and after it, and the catalogue's entry."""
 
     step: FaultStep
@@ -77,7 +77,7 @@ class Changed:
     entry: Fault
 
 
-def change_fault(session: Session, name: str, form: Mapping[str, str]) -> Changed:
+def change_fault(session: Session, name: str, form: Mapping[str, str]) -> StepTaken:
     """Write down one step; `form` holds fields of `FaultStep` as typed, the step as one of `VERBS`.
 
     Raises
@@ -115,7 +115,7 @@ def change_fault(session: Session, name: str, form: Mapping[str, str]) -> Change
     after = state_on([*mine, step], step.date)
     if after is None:
         raise UsageError(f"{step.fault} has no state on {step.date}")
-    return Changed(step, before, after, entry)
+    return StepTaken(step, before, after, entry)
 
 
 def _on_its_side(step: FaultStep, known: list[FaultStep]) -> FaultStep:

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tracker.engine.verdict.verdict import Verdict
-from tracker.entry.series_table import SeriesTable, Unused, read_series_table
+from tracker.entry.series_table import SeriesTable, UnusedRow, read_series_table
 from tracker.settings import DEFAULT, Settings
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ class Judged:
     """Verdicts in the order of the swimmers' names, and the rows that could not be used."""
 
     verdicts: tuple[Verdict, ...]
-    unused: tuple[Unused, ...]
+    unused: tuple[UnusedRow, ...]
     as_of: dt.date | None
 
 
@@ -123,5 +123,5 @@ def judge(
         settings=settings,
     )
     result = pd.DataFrame([verdict_json(verdict) for verdict in judged.verdicts])
-    result.attrs["unused"] = [(row.row, row.why) for row in judged.unused]
+    result.attrs["unused"] = [(row.row, row.reason) for row in judged.unused]
     return result

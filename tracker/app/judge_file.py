@@ -9,7 +9,7 @@ from pathlib import Path
 
 from tracker.app.judge import Judged, judge_columns
 from tracker.entry.dates import parse_file_date
-from tracker.entry.series_table import Unused
+from tracker.entry.series_table import UnusedRow
 from tracker.entry.text_file import FileLimits, Sheet, open_text_file
 from tracker.entry.times import shown
 from tracker.errors import BadFileError, NotReadError, remedy_of
@@ -60,7 +60,7 @@ def judge_file(
     return replace(judged, unused=(*listed, *unused))
 
 
-def _columns(sheet: Sheet) -> tuple[dict[str, list[str]], list[Unused]]:
+def _columns(sheet: Sheet) -> tuple[dict[str, list[str]], list[UnusedRow]]:
     """Return the cells by column, and the rows that say more than the header: a decimal comma, as a rule.
 
     A short row ends in empty cells; a blank line, and a row not used, counts as a row of empty cells.
@@ -70,7 +70,7 @@ def _columns(sheet: Sheet) -> tuple[dict[str, list[str]], list[Unused]]:
     if twice:
         raise BadFileError(f"{sheet.name}: the header names {min(twice)!r} twice")
     columns: dict[str, list[str]] = {name: [] for name in names}
-    too_wide: list[Unused] = []
+    too_wide: list[UnusedRow] = []
     width, expected = len(names), 2
     for number, cells in sheet.rows:
         # Row numbers are those of the file, so that what is reported can be found in it.
@@ -80,7 +80,7 @@ def _columns(sheet: Sheet) -> tuple[dict[str, list[str]], list[Unused]]:
         expected = number + 1
         ragged = any(cells[width:])
         if ragged:
-            too_wide.append(Unused(number, f"the row has {len(cells)} cells, the header {width}"))
+            too_wide.append(UnusedRow(number, f"the row has {len(cells)} cells, the header {width}"))
         padded = [*([] if ragged else cells), *[""] * width]
         for name, cell in zip(names, padded, strict=False):
             columns[name].append(cell.replace(",", ".") if sheet.comma and name in _NUMBERS else cell)
@@ -89,7 +89,7 @@ def _columns(sheet: Sheet) -> tuple[dict[str, list[str]], list[Unused]]:
 
 def _jumps(
     file: Path, names: Collection[str], date_format: str | None
-) -> tuple[dict[str, list[dt.date]], tuple[Unused, ...]]:
+) -> tuple[dict[str, list[dt.date]], tuple[UnusedRow, ...]]:
     """Return for each swimmer the days on which a lay-off or the like was over, and the rows not used."""
     sheet = open_text_file(file, _NO_LIMIT)
     columns, too_wide = _columns(sheet)
@@ -112,7 +112,7 @@ def _jumps(
             name = _one_of(names, clean_line(whose))
             found.setdefault(name, []).append(_over(begins, ends, date_format))
         except ValueError as wrong:
-            unused.append(Unused(number, str(wrong), str(file), remedy_of(wrong)))
+            unused.append(UnusedRow(number, str(wrong), str(file), remedy_of(wrong)))
     return found, tuple(sorted(unused, key=lambda row: row.row))
 
 

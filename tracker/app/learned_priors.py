@@ -26,7 +26,7 @@ from tracker.model.event import Event
 from tracker.model.swim import Swim
 
 _SHAPE = [field.name for field in dataclasses.fields(Priors)]
-"""What a stored fact holds; one of another shape is not read."""
+"""Fields of a stored value; one of another shape is not read."""
 LEARN_FROM = 500
 """Swimmers at most: the spread of what they teach is far below what one swimmer's tests can tell."""
 PLAIN = Reference("400 m", "SCM", "")

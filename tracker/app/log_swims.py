@@ -37,7 +37,7 @@ def usual_course_of(session: Session, name: str) -> UsualCourse:
 
 
 @dataclass(frozen=True)
-class Logged:
+class LoggedSwims:
     """What was logged.
 
     Attributes
@@ -73,7 +73,7 @@ class ImplausibleError(DecisionNeededError):
         super().__init__(f"{doubt_word(found)}: {said}", Mend.ACCEPT)
 
 
-def log_test(session: Session, typed: TypedTest) -> Logged:
+def log_test(session: Session, typed: TypedTest) -> LoggedSwims:
     """Log one test of one swimmer.
 
     Raises
@@ -96,14 +96,14 @@ def log_test(session: Session, typed: TypedTest) -> Logged:
         return stored(writer, checked)
 
 
-def open_doubts(checked: Logged, typed: TypedTest) -> list[Doubt]:
+def open_doubts(checked: LoggedSwims, typed: TypedTest) -> list[Doubt]:
     """Return what a person must answer before it is stored; nothing where they have said that it is right."""
     if typed.accepted:
         return []
     return [doubt for doubt in checked.remarks if doubt.implausible or (typed.can_ask and doubt.asked)]
 
 
-def stored(writer: Writer, checked: Logged) -> Logged:
+def stored(writer: Writer, checked: LoggedSwims) -> LoggedSwims:
     """Store swims without open doubts: an implausible one was accepted, and is stored so."""
     swims = checked.swims
     if any(doubt.implausible for doubt in checked.remarks):
@@ -111,7 +111,7 @@ def stored(writer: Writer, checked: Logged) -> Logged:
     return replace(checked, swims=swims, numbers=tuple(writer.add(swims)))
 
 
-def check_test(reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Settings) -> Logged:
+def check_test(reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Settings) -> LoggedSwims:
     """Return what logging would give, without storing anything; raises as `log_test` does, but never asks."""
     swimmer = reader.swimmer(typed.name).record
     check_may_record(reader, swimmer.swimmer, as_of)
@@ -123,7 +123,7 @@ def check_test(reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Se
     remarks = _remarks(swims, earlier, _doubts(swims, earlier, settings))
     care = codes_in(_words(swims, definition), () if earlier else (Caution.MAXIMAL_TEST,))
     taken = None if typed.form.get("course", "").strip() else usual
-    return Logged(swimmer, swims, (), _css(swims), remarks, care, taken)
+    return LoggedSwims(swimmer, swims, (), _css(swims), remarks, care, taken)
 
 
 def _words(swims: Sequence[Swim], definition: SwimTest) -> list[str]:
@@ -220,7 +220,7 @@ class SquadDoubtsError(DecisionNeededError):
         self.by_swimmer = tuple(by_swimmer)
 
 
-def log_squad(session: Session, rows: Sequence[TypedTest]) -> tuple[Logged, ...]:
+def log_squad(session: Session, rows: Sequence[TypedTest]) -> tuple[LoggedSwims, ...]:
     """Log a test of each swimmer in one transaction.
 
     Raises
@@ -232,7 +232,7 @@ def log_squad(session: Session, rows: Sequence[TypedTest]) -> tuple[Logged, ...]
     SquadDoubtsError
         As `log_test` raises `ImplausibleError`; nothing is stored.
     """
-    checked: list[Logged] = []
+    checked: list[LoggedSwims] = []
     problems: list[tuple[str, Problem]] = []
     doubtful: list[tuple[str, Doubt]] = []
     with session.write(f"log a test for {count(len(rows), 'swimmer')}") as writer:
@@ -251,7 +251,7 @@ def log_squad(session: Session, rows: Sequence[TypedTest]) -> tuple[Logged, ...]
         return tuple(stored(writer, one) for one in checked)
 
 
-def preview_test(session: Session, typed: TypedTest) -> Logged:
+def preview_test(session: Session, typed: TypedTest) -> LoggedSwims:
     """Return the swims, the CSS and the remarks; nothing is stored.
 
     Raises

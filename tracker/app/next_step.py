@@ -18,11 +18,11 @@ from tracker.model.swim import Swim
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.settings import Settings
 from tracker.technique.attention import RosterLine
-from tracker.technique.next_step import Known, NextStep, next_step
+from tracker.technique.next_step import NextStep, NextStepInput, next_step
 
 
 @dataclass(frozen=True)
-class Next:
+class NextStepView:
     """The proposal with what it rests on; `line.link` is graded in full.
 
     Attributes
@@ -40,7 +40,7 @@ class Next:
     test: SwimTest | None
 
 
-def propose_next(session: Session, name: str) -> Next:
+def propose_next(session: Session, name: str) -> NextStepView:
     """Return the proposal for one swimmer.
 
     Raises
@@ -67,7 +67,7 @@ def propose_next(session: Session, name: str) -> Next:
     counted = counted_swims(swims, line.verdict, session.settings)
     css, css_date = latest_css(counted, as_of=session.today, settings=session.settings)
     usual = _usual(_recent(swims, session.today, session.settings), own_tests)
-    return Next(
+    return NextStepView(
         line, step_of(record, line, as_of=session.today, settings=session.settings), css, css_date, usual
     )
 
@@ -75,7 +75,7 @@ def propose_next(session: Session, name: str) -> Next:
 def step_of(record: RosterRecord, line: RosterLine, *, as_of: dt.date, settings: Settings) -> NextStep:
     """Return the next step of one swimmer of a roster."""
     person = record.people[line.swimmer]
-    known = Known(
+    known = NextStepInput(
         line.verdict,
         line.link,
         person.timelines,

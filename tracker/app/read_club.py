@@ -15,7 +15,7 @@ from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Swimmer
 from tracker.store.reading import Reader
-from tracker.technique.evidence import Roster
+from tracker.technique.evidence import FaultStatistics
 from tracker.technique.pipeline import Club, by_swimmer
 
 R = TypeVar("R", bound=Record)
@@ -27,7 +27,7 @@ def read_club(
     group: str | None = None,
     swimmer: str | None = None,
     among: Sequence[str] | None = None,
-    roster_evidence: Mapping[str, Roster] | None = None,
+    roster_evidence: Mapping[str, FaultStatistics] | None = None,
 ) -> Club:
     """Return the record of all active swimmers, of a group, of some, or of one (also an archived one).
 

@@ -23,7 +23,7 @@ from tracker.model.work import Work
 from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine
-from tracker.technique.evidence import Own, Roster, graded
+from tracker.technique.evidence import FaultStatistics, OwnEvidence, graded
 from tracker.technique.fault_timeline import FaultTimeline, timelines
 from tracker.technique.pipeline import Club, by_swimmer, roster
 from tracker.technique.roster_evidence import Person, RosterEvidence, looks_of
@@ -52,7 +52,7 @@ def evidence_of(  # noqa: PLR0913 - what was learned before, and the swimmers
     *,
     as_of: dt.date,
     settings: Settings,
-    roster_evidence: Mapping[str, Roster] | None = None,
+    roster_evidence: Mapping[str, FaultStatistics] | None = None,
     name: str | None = None,
     among: Sequence[str] | None = None,
     group: str | None = None,
@@ -105,7 +105,10 @@ class OwnRecord:
 
 
 def grade_link(
-    line: RosterLine, own: OwnRecord, catalogue: Mapping[str, Fault], roster_evidence: Mapping[str, Roster]
+    line: RosterLine,
+    own: OwnRecord,
+    catalogue: Mapping[str, Fault],
+    roster_evidence: Mapping[str, FaultStatistics],
 ) -> RosterLine:
     """Return `line` with the grounds of its present link; as it is where there is no plateau."""
     stretch = line.verdict.present_stretch if line.verdict else None
@@ -113,8 +116,10 @@ def grade_link(
         return line
     fault = line.link.fault or ""
     strokes = read_strokes(stretch, [stroked(swim) for swim in own.swims])
-    said = Own(own.timelines, own.work, strokes)
-    link = graded(line.link, stretch, catalogue.get(fault), said, roster_evidence.get(fault, Roster()))
+    said = OwnEvidence(own.timelines, own.work, strokes)
+    link = graded(
+        line.link, stretch, catalogue.get(fault), said, roster_evidence.get(fault, FaultStatistics())
+    )
     return replace(line, link=link)
 
 
@@ -125,7 +130,7 @@ EVIDENCE_VERSION = 2
 
 
 def load_derived(reader: Reader, name: str, basis: str) -> dict[str, Any] | None:
-    """Return the fact of that name if it rests on this basis; None if it must be worked out.
+    """Return the stored value of that name if it rests on this basis; None if it must be worked out.
 
     Parameters
     ----------
@@ -142,7 +147,7 @@ def load_derived(reader: Reader, name: str, basis: str) -> dict[str, Any] | None
 
 
 def derived_name(reader: Reader, name: str) -> str:
-    """Return under which name this reader keeps a fact."""
+    """Return the name under which this reader stores a derived value."""
     return name if reader.sees_everything else f"{name} for {reader.login}"
 
 

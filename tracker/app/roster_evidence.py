@@ -34,7 +34,7 @@ from tracker.remedies import Mend, Remedy
 from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine, need
 from tracker.technique.effect import Effect, Estimate
-from tracker.technique.evidence import Roster
+from tracker.technique.evidence import FaultStatistics
 from tracker.technique.fault_timeline import ChangeKind
 from tracker.technique.pipeline import Club, by_swimmer, roster
 from tracker.technique.roster_evidence import Person, RosterEvidence
@@ -181,8 +181,10 @@ _BY_KIND: Mapping[type[Record], Callable[[Sequence[str]], RowRule]] = {
 }
 
 
-_SHAPE = [field.name for kind in (Roster, Odds, Effect, Estimate) for field in dataclasses.fields(kind)]
-"""What a stored fact holds; one of another shape is not read."""
+_SHAPE = [
+    field.name for kind in (FaultStatistics, Odds, Effect, Estimate) for field in dataclasses.fields(kind)
+]
+"""Fields of a stored value; one of another shape is not read."""
 LEARN_FROM = 500
 """Swimmers at most."""
 PART = 125
@@ -190,7 +192,9 @@ PART = 125
 _BASIS = (Swim, Event, FaultStep, ReviewItem, Work, Choice)
 
 
-def learn_roster_evidence(session: Session, *, executor: Executor = IN_PROCESS) -> Mapping[str, Roster]:
+def learn_roster_evidence(
+    session: Session, *, executor: Executor = IN_PROCESS
+) -> Mapping[str, FaultStatistics]:
     """Return by fault what the roster showed by the first of the month; empty without faults.
 
     Parameters
@@ -219,7 +223,7 @@ def learn_roster_evidence(session: Session, *, executor: Executor = IN_PROCESS) 
         some = sample_roster(reader, LEARN_FROM)
         known = any(row.record.date <= until for row in reader.all(FaultStep, swimmer=tuple(some)))
         name = derived_name(reader, name)
-    roster_evidence: dict[str, Roster] = {}
+    roster_evidence: dict[str, FaultStatistics] = {}
     if known:
         learned = learned_priors(session, executor=executor)
         judged = partial(roster, settings=session.settings, as_of=until, learned=learned, detail=True)
@@ -255,18 +259,18 @@ def _people(
     return [person_of(line, club, work.get(line.swimmer, ()), until) for line, club in lines]
 
 
-def _nameless(roster: Roster) -> Roster:
+def _nameless(roster: FaultStatistics) -> FaultStatistics:
     """Return the same without the swimmers behind it: a stored value must not outlive the people it names."""
 
     def bare(effect: Effect | None) -> Effect | None:
         return None if effect is None else dataclasses.replace(effect, each=())
 
-    return Roster(roster.odds, bare(roster.correction), bare(roster.drawn))
+    return FaultStatistics(roster.odds, bare(roster.correction), bare(roster.drawn))
 
 
-def _from_json(found: Mapping[str, Any]) -> Roster:
+def _from_json(found: Mapping[str, Any]) -> FaultStatistics:
     odds = found["odds"]
-    return Roster(
+    return FaultStatistics(
         None if odds is None else Odds(**odds), _effect(found["correction"]), _effect(found["drawn"])
     )
 

@@ -20,7 +20,7 @@ from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Swimmer
 from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine, need
-from tracker.technique.evidence import Roster
+from tracker.technique.evidence import FaultStatistics
 from tracker.technique.pipeline import Club, roster
 
 PART = 200
@@ -71,7 +71,7 @@ def scan_in_parts(
 
 
 def _clubs(
-    reader: Reader, some: Sequence[Sequence[str]], roster_evidence: Mapping[str, Roster]
+    reader: Reader, some: Sequence[Sequence[str]], roster_evidence: Mapping[str, FaultStatistics]
 ) -> Iterator[Club]:
     """Yield the record of each part, read only when its turn comes."""
     for names in some:

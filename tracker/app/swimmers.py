@@ -132,14 +132,14 @@ KINDS: Mapping[str, type[Record]] = {
 
 
 @dataclass(frozen=True)
-class Shown:
+class SwimmerRecord:
     """A swimmer and how many records of each kind name them."""
 
     swimmer: Swimmer
     counts: Mapping[str, int]
 
 
-def show_swimmer(session: Session, name: str) -> Shown:
+def show_swimmer(session: Session, name: str) -> SwimmerRecord:
     """Return one swimmer's record.
 
     Raises
@@ -150,7 +150,7 @@ def show_swimmer(session: Session, name: str) -> Shown:
     with session.store.read() as reader:
         swimmer = reader.swimmer(name).record
         counts = {what: reader.count(kind, swimmer=swimmer.swimmer) for what, kind in KINDS.items()}
-    return Shown(swimmer, counts)
+    return SwimmerRecord(swimmer, counts)
 
 
 @dataclass(frozen=True)

@@ -114,14 +114,14 @@ def _check_day(day: dt.date, swimmer: Swimmer, as_of: dt.date) -> None:
 
 
 @dataclass(frozen=True)
-class Provoked:
+class ProvokedFault:
     """A fault's opening and a cue that was in use on that day and can provoke it."""
 
     step: FaultStep
     cue: Work
 
 
-def find_provoking(session: Session, steps: Sequence[FaultStep]) -> tuple[Provoked, ...]:
+def find_provoking(session: Session, steps: Sequence[FaultStep]) -> tuple[ProvokedFault, ...]:
     """Return the cues for every step that opens a fault or brings it back."""
     opened = [step for step in steps if step.step in {Step.OPEN, Step.BACK}]
     if not opened:
@@ -130,7 +130,7 @@ def find_provoking(session: Session, steps: Sequence[FaultStep]) -> tuple[Provok
         work = [row.record for row in reader.all(Work, swimmer=opened[0].swimmer)]
         entries = {e.slug: e for e in full_catalogue(row.record for row in reader.all(OwnFault))}
     return tuple(
-        Provoked(step, cue)
+        ProvokedFault(step, cue)
         for step in opened
         if step.fault in entries
         for cue in provoking(entries[step.fault], work, step.date)

@@ -211,7 +211,7 @@ def _place(problem: Problem) -> dict[str, Any]:
         "row": problem.row,
         "column": problem.field,
         "value": problem.value,
-        "why": problem.why(COMMAND_LINE),
+        "why": problem.reason_in(COMMAND_LINE),
     }
 
 

@@ -15,7 +15,7 @@ from tracker.cli.remedies import COMMAND_LINE
 from tracker.cli.standard_input import file_or_input
 from tracker.cli.wiring import Context
 from tracker.entry.dates import parse_order
-from tracker.entry.series_table import Unused
+from tracker.entry.series_table import UnusedRow
 from tracker.entry.times import parse_number
 from tracker.errors import SomeFailedError, UsageError
 from tracker.output.sentences.numbers import count
@@ -62,14 +62,14 @@ def run_judge(args: Namespace, ctx: Context) -> int:
             today=today,
             settings=settings,
         )
-    unused = [replace(row, why=COMMAND_LINE.after(row.why, row.remedy)) for row in judged.unused]
+    unused = [replace(row, reason=COMMAND_LINE.after(row.reason, row.remedy)) for row in judged.unused]
     _print(judged, unused, ctx, today)
     if not judged.verdicts:
         until = "" if ctx.as_of_given is None else f" on or before {ctx.as_of_given.isoformat()}"
         ctx.say.warned(f"{args.file} has no test to judge{until}")
     if unused:
         for row in unused if not ctx.json else ():
-            ctx.say.warned(f"{row.file or args.file}:{row.row}: {row.why}")
+            ctx.say.warned(f"{row.file or args.file}:{row.row}: {row.reason}")
         rest = "; the rest was" if judged.verdicts else ""
         files = Counter(row.file or args.file for row in unused)
         said = " and ".join(f"{count(rows, 'row')} of {file}" for file, rows in files.items())
@@ -77,7 +77,7 @@ def run_judge(args: Namespace, ctx: Context) -> int:
     return 0
 
 
-def _print(judged: Judged, unused: Sequence[Unused], ctx: Context, today: dt.date) -> None:
+def _print(judged: Judged, unused: Sequence[UnusedRow], ctx: Context, today: dt.date) -> None:
     if ctx.json:
         from tracker.output.as_json import judge_json
 

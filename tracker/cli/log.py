@@ -23,10 +23,10 @@ from tracker.output.sentences.entries import entry_words
 from tracker.technique.cautions import codes_in, ordered
 
 if TYPE_CHECKING:
-    from tracker.app.log_swims import Logged
+    from tracker.app.log_swims import LoggedSwims
 
 
-def print_logged(logged: Sequence[Logged], ctx: Context) -> None:
+def print_logged(logged: Sequence[LoggedSwims], ctx: Context) -> None:
     """Print the swims, and as messages what is unusual about them and the cautions they call for."""
     from tracker.output.sentences.doubts import doubt_sentence
 
@@ -45,11 +45,11 @@ def print_logged(logged: Sequence[Logged], ctx: Context) -> None:
     ctx.say.cautioned(cautions(ordered(code for one in logged for code in one.care)))
 
 
-def _all_json(logged: Sequence[Logged]) -> dict[str, object]:
+def _all_json(logged: Sequence[LoggedSwims]) -> dict[str, object]:
     return {"schema": 1, "logged": [_json(one) for one in logged]}
 
 
-def _say(logged: Logged, ctx: Context) -> None:
+def _say(logged: LoggedSwims, ctx: Context) -> None:
     for number, swim in zip(logged.numbers, logged.swims, strict=True):
         ctx.say.line(f"logged {number}: {swim.swimmer}, {entry_words(swim)}")
     if logged.css:
@@ -57,7 +57,7 @@ def _say(logged: Logged, ctx: Context) -> None:
             ctx.say.line(line)
 
 
-def _json(logged: Logged) -> dict[str, object]:
+def _json(logged: LoggedSwims) -> dict[str, object]:
     from tracker.output.sentences.doubts import doubt_sentence
 
     swims = [

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 
-from tracker.app.next_step import Next
+from tracker.app.next_step import NextStepView
 from tracker.cli.parsing import Parser, add_fields
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
@@ -85,7 +85,7 @@ def _propose(name: str, ctx: Context) -> int:
     return 0
 
 
-def _print_test(found: Next, ctx: Context) -> None:
+def _print_test(found: NextStepView, ctx: Context) -> None:
     """Print the protocol step by step, and set paces from the latest critical swim speed."""
     if found.test is not None and found.step.due.may_plan_test:
         ctx.say.line(f"  The test: {found.test.name or found.test.test}")

@@ -16,7 +16,7 @@ from tracker.errors import DecisionNeededError, SomeFailedError, UsageError
 from tracker.output.sentences.numbers import count
 
 if TYPE_CHECKING:
-    from tracker.app.erase_swimmer import Erased, Folders
+    from tracker.app.erase_swimmer import ErasureReport, Folders
 
 _AGE = re.compile(r"(\d{1,5})([dmy])", re.ASCII)
 _LONGEST = 100_000
@@ -140,7 +140,7 @@ def _check_wiped(*, wiped: bool) -> None:
     )
 
 
-def _print(ctx: Context, done: Erased, what: str) -> int:
+def _print(ctx: Context, done: ErasureReport, what: str) -> int:
     if ctx.json:
         ctx.say.json(_json(done))
         return 0
@@ -168,11 +168,11 @@ def _print(ctx: Context, done: Erased, what: str) -> int:
     return 0
 
 
-def _entries(found: Erased) -> str:
+def _entries(found: ErasureReport) -> str:
     return count(sum(found.rows.values()), "entry", "entries")
 
 
-def _json(done: Erased) -> dict[str, object]:
+def _json(done: ErasureReport) -> dict[str, object]:
     return {
         "schema": 1,
         "swimmer": done.swimmer,

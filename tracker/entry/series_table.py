@@ -22,11 +22,11 @@ OPTIONAL = ("test", "course", "suit", "weight")
 
 
 @dataclass(frozen=True)
-class Unused:
+class UnusedRow:
     """A row that can't be used. `row` counts the header as row 1; `file` is empty for the series itself."""
 
     row: int
-    why: str
+    reason: str
     file: str = ""
     remedy: Remedy | None = None
 
@@ -46,7 +46,7 @@ class SeriesTable:
 
 def read_series_table(
     columns: Mapping[str, Sequence[object]], *, date_format: str | None = None, today: dt.date | None = None
-) -> tuple[SeriesTable, tuple[Unused, ...]]:
+) -> tuple[SeriesTable, tuple[UnusedRow, ...]]:
     """Return the usable rows of a table, and the others with their reasons.
 
     Parameters
@@ -71,7 +71,7 @@ def read_series_table(
             f"(and may name {', '.join(OPTIONAL)})"
         )
     table = SeriesTable([], [], [], [], [], [], [])
-    unused: list[Unused] = []
+    unused: list[UnusedRow] = []
     read_date = _remembered("date", lambda text: _swum_on(text, date_format, today))
     read_pace = _remembered("pace", parse_time)
     read_course = _remembered("course", _course)
@@ -83,12 +83,12 @@ def read_series_table(
         if not (swimmer or date or pace):
             continue
         if not swimmer:
-            unused.append(Unused(number, "no swimmer's name"))
+            unused.append(UnusedRow(number, "no swimmer's name"))
             continue
         try:
             values = (read_date(date), read_pace(pace), read_course(course), read_weight(weight or "1"))
         except ValueError as problem:
-            unused.append(Unused(number, str(problem), remedy=remedy_of(problem)))
+            unused.append(UnusedRow(number, str(problem), remedy=remedy_of(problem)))
             continue
         table.swimmer.append(clean_line(swimmer))
         table.date.append(values[0])

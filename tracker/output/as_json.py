@@ -19,7 +19,7 @@ from tracker.settings import DEFAULT
 
 if TYPE_CHECKING:
     from tracker.technique.attention import RosterLine
-    from tracker.technique.choices import Chosen
+    from tracker.technique.choices import ActiveChoice
     from tracker.technique.effect import Effect, Estimate
     from tracker.technique.link import Link
     from tracker.technique.link_grounds import LinkGround
@@ -38,7 +38,7 @@ class UnusedRow(Protocol):
         """The row in its file, counting the header as row 1."""
 
     @property
-    def why(self) -> str:
+    def reason(self) -> str:
         """What is wrong with it."""
 
     @property
@@ -58,7 +58,7 @@ def judge_json(verdicts: Sequence[Verdict], unused: Sequence[UnusedRow], as_of: 
 
 
 def _unused_json(row: UnusedRow) -> Json:
-    return {"row": row.row, "why": row.why, **({"file": row.file} if row.file else {})}
+    return {"row": row.row, "why": row.reason, **({"file": row.file} if row.file else {})}
 
 
 def scan_json(lines: Sequence[RosterLine], as_of: dt.date) -> Json:
@@ -239,12 +239,12 @@ def next_json(step: NextStep) -> Json:
     }
 
 
-def _choice(over: Chosen | None) -> Json | None:
+def _choice(over: ActiveChoice | None) -> Json | None:
     """Return a choice that ended, in full."""
     if over is None:
         return None
     days = {"date": over.date.isoformat(), "until": over.until.isoformat()}
-    return {"fault": over.fault, "side": over.side, "by": over.by, "why": over.why, **days}
+    return {"fault": over.fault, "side": over.side, "by": over.by, "why": over.reason, **days}
 
 
 def effect_json(effect: Effect) -> Json:

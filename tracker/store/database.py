@@ -93,7 +93,7 @@ class Store:
         if self.read_only_reason and found:
             raise UnwritableError(
                 f"{self.address} is of an older slackwater and cannot be brought up to date: "
-                f"{self.read_only_reason.why}; {self.read_only_reason.mend}"
+                f"{self.read_only_reason.cause}; {self.read_only_reason.mend}"
             )
         if found:
             from tracker.store.migrating import upgrade

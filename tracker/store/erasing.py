@@ -40,7 +40,7 @@ _WORD = re.compile(r"[^\W_]+")
 
 
 @dataclass(frozen=True)
-class Found:
+class PersonRecords:
     """What a database holds of a person: rows by table, and where other people's rows name them."""
 
     person: Person
@@ -48,7 +48,7 @@ class Found:
     mentions: tuple[Mention, ...]
 
 
-def find_person_data(store: Store, label: str) -> Found:
+def find_person_data(store: Store, label: str) -> PersonRecords:
     """Return what erasing would take, changing nothing.
 
     Raises
@@ -64,12 +64,12 @@ def find_person_data(store: Store, label: str) -> Found:
             raise UsageError(
                 "only a login that sees every group can erase a swimmer: nothing may be left unseen"
             )
-        return Found(
+        return PersonRecords(
             person, counts_of(reader.connection, person), tuple(mentions_of(reader.connection, person))
         )
 
 
-def erase(store: Store, label: str, day: dt.date, *, who: str, at: dt.datetime) -> Found:
+def erase(store: Store, label: str, day: dt.date, *, who: str, at: dt.datetime) -> PersonRecords:
     """Delete every row that names a swimmer and what undo holds of them; leave a nameless tombstone.
 
     Other people's rows stay as they are, to the last bit. Call `overwrite_free` afterwards: deleted rows lie

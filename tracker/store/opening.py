@@ -34,7 +34,7 @@ _WRITE_REFUSED = ("SQLITE_FULL", "SQLITE_IOERR", "SQLITE_READONLY", "SQLITE_PERM
 class ReadOnlyReason:
     """Why a file cannot be written, and how to mend it."""
 
-    why: str
+    cause: str
     mend: str
 
 
@@ -107,7 +107,7 @@ def open_file(
     if _size(file, "-journal"):
         raise SlackwaterError(
             f"{file} holds half a change, which has to be taken back before it is read, and "
-            f"{read_only_reason.why}; {read_only_reason.mend}"
+            f"{read_only_reason.cause}; {read_only_reason.mend}"
         )
     return tried(_WITH_ITS_LOG if _size(file, "-wal") else _ALONE, read_only_reason, stamp)
 
@@ -156,7 +156,8 @@ def refuse_to_write(connection: object, file: Path) -> None:
     read_only_reason = getattr(connection, "read_only_reason", None)
     if read_only_reason is not None:
         raise UnwritableError(
-            f"{file} cannot be written: {read_only_reason.why}; nothing was changed; {read_only_reason.mend}"
+            f"{file} cannot be written: {read_only_reason.cause}; nothing was changed; "
+            f"{read_only_reason.mend}"
         )
 
 
@@ -175,7 +176,7 @@ def still_as_opened(connection: object, file: Path) -> None:
 
 def read_only_remark(file: Path, read_only_reason: ReadOnlyReason) -> str:
     """Return what a person should know about a record that can only be read, in one line."""
-    return f"the record {file} is read-only: {read_only_reason.why}; to change it, {read_only_reason.mend}"
+    return f"the record {file} is read-only: {read_only_reason.cause}; to change it, {read_only_reason.mend}"
 
 
 def is_write_refused(error: sqlite3.Error) -> bool:

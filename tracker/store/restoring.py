@@ -35,7 +35,7 @@ _TRIES, _WAIT_S = 20, 0.25
 
 
 @dataclass(frozen=True)
-class Restored:
+class RestoreReport:
     """What was brought back, and where the database that it replaced was put (None if there was none)."""
 
     rows: int
@@ -43,7 +43,7 @@ class Restored:
     erased_again: int
 
 
-def restore_file(source: Path, target: Path, *, at: dt.datetime) -> Restored:
+def restore_file(source: Path, target: Path, *, at: dt.datetime) -> RestoreReport:
     """Replace the content of a database by that of a copy.
 
     The copy is checked in full before anything happens: a file with a trigger, a view or a rule that
@@ -63,7 +63,9 @@ def restore_file(source: Path, target: Path, *, at: dt.datetime) -> Restored:
         raise BadFileError(f"{source} is empty")
     reason = find_read_only_reason(target) if target.exists() else None
     if reason is not None:
-        raise UnwritableError(f"{target} cannot be written: {reason.why}; nothing was changed; {reason.mend}")
+        raise UnwritableError(
+            f"{target} cannot be written: {reason.cause}; nothing was changed; {reason.mend}"
+        )
     present = _present_state(target)
     remove_unfinished(target, (place for place, _, _ in present.copies))
     stage = staging_path(target)
@@ -77,7 +79,7 @@ def restore_file(source: Path, target: Path, *, at: dt.datetime) -> Restored:
         remove_copy(stage)
 
 
-def _restored(source: Path, stage: Path, target: Path, present: _Present, at: dt.datetime) -> Restored:
+def _restored(source: Path, stage: Path, target: Path, present: _Present, at: dt.datetime) -> RestoreReport:
     """Get the staged copy ready and put it in place."""
     _strange(stage)
     with translated_errors(str(source)):
@@ -86,7 +88,7 @@ def _restored(source: Path, stage: Path, target: Path, present: _Present, at: dt
     _refuse_damaged(stage, source)
     replaced = _set_aside(target, at)
     rows = _swap(stage, target)
-    return Restored(rows, replaced, erased)
+    return RestoreReport(rows, replaced, erased)
 
 
 def _refuse_damaged(stage: Path, source: Path) -> None:

@@ -17,7 +17,7 @@ from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.model.event_kinds import EventKind
 from tracker.model.vocabularies import ChoiceKind, Phase
 from tracker.technique.cautions import health_on
-from tracker.technique.choices import Chosen, chosen_of
+from tracker.technique.choices import ActiveChoice, active_choice
 from tracker.technique.fault_timeline import timelines
 from tracker.technique.link import How, Link
 
@@ -49,7 +49,7 @@ class Due:
     held: bool = False
     race: dt.date | None = None
     clear_days: int = 0
-    over: Chosen | None = None
+    over: ActiveChoice | None = None
 
     def test_due(self, as_of: dt.date) -> bool:
         """Return whether a test is due on `as_of`; a swimmer who never tested is due."""
@@ -107,7 +107,7 @@ def due(  # noqa: PLR0913 - all that moves a day
     needed = (verdict is not None and verdict.verdict == Word.PLATEAU) or any(
         timeline.moments[-1].state.phase is Phase.IN_WORK for timeline in faults
     )
-    chosen = chosen_of(choices, faults, dated, as_of=as_of, settings=settings)
+    chosen = active_choice(choices, faults, dated, as_of=as_of, settings=settings)
     return Due(
         test,
         look if needed else None,

@@ -24,7 +24,7 @@ _DATED = re.compile(r"\b(race|camp)s?\b")
 
 
 @dataclass(frozen=True)
-class Chosen:
+class ActiveChoice:
     """The last choice that no later word about its fault undid.
 
     Attributes
@@ -38,7 +38,7 @@ class Chosen:
     fault: str
     side: str
     by: str
-    why: str
+    reason: str
     date: dt.date
     until: dt.date
     timelines: tuple[FaultTimeline, ...] = ()
@@ -48,14 +48,14 @@ class Chosen:
         return as_of <= self.until
 
 
-def chosen_of(
+def active_choice(
     choices: Iterable[Choice],
     timelines: Sequence[FaultTimeline],
     events: Iterable[Event],
     *,
     as_of: dt.date,
     settings: Settings,
-) -> Chosen | None:
+) -> ActiveChoice | None:
     """Return the last choice, whether it rules still or is over; None if there is none or it was undone.
 
     It is undone when its fault is parked, corrected or opened again, or another is chosen.
@@ -73,7 +73,7 @@ def chosen_of(
         )
         if mine:
             until = _until(last, events, settings)
-            return Chosen(last.fault, last.side, last.by, last.reason, last.date, until, mine)
+            return ActiveChoice(last.fault, last.side, last.by, last.reason, last.date, until, mine)
     return None
 
 

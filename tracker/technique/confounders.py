@@ -25,7 +25,7 @@ _YEAR_DAYS = 365.25
 _EARLIER_YEAR_DAYS = 300
 
 
-class Swum(NamedTuple):
+class SwimConditions(NamedTuple):
     """What the confounders need to know of one swim; a scan makes it straight from its columns."""
 
     date: dt.date
@@ -34,7 +34,7 @@ class Swum(NamedTuple):
     suit: str
 
 
-def swum_near(swims: Columns, own: slice, onset: dt.date, settings: Settings) -> list[Swum]:
+def swum_near(swims: Columns, own: slice, onset: dt.date, settings: Settings) -> list[SwimConditions]:
     """Return one swimmer's swims as near to an onset as the confounders look; the rest is not made.
 
     Outside any test the distance is the protocol.
@@ -52,13 +52,13 @@ def swum_near(swims: Columns, own: slice, onset: dt.date, settings: Settings) ->
     first, last = np.searchsorted(days, ends) + own.start
     near = (swims[name][first:last].tolist() for name in ("date", "test", "distance_m", "course", "suit"))
     return [
-        Swum(day, test or f"{distance:g} m", course, suit)
+        SwimConditions(day, test or f"{distance:g} m", course, suit)
         for day, test, distance, course, suit in zip(*near, strict=True)
     ]
 
 
 @dataclass(frozen=True)
-class Around:
+class OnsetContext:
     """A swimmer's record as far as the confounders look at it.
 
     Attributes
@@ -68,13 +68,13 @@ class Around:
     """
 
     events: Sequence[Event] = ()
-    swims: Sequence[Swum] = ()
+    swims: Sequence[SwimConditions] = ()
     load: Sequence[Load] = ()
     stretches: Sequence[FlatStretch] = ()
 
 
 def confounders_near(
-    stretch: FlatStretch, around: Around, *, as_of: dt.date, settings: Settings
+    stretch: FlatStretch, around: OnsetContext, *, as_of: dt.date, settings: Settings
 ) -> tuple[Confounder, ...]:
     """Return the confounders within `settings.rival_weeks` of the onset, likeliest kind first.
 
@@ -111,8 +111,8 @@ def _events(
             yield Confounder(event.kind, event.from_date, event.to_date, event.note.split("\n")[0])
 
 
-def _switches(swims: Sequence[Swum], first: dt.date, last: dt.date) -> Iterable[Confounder]:
-    kinds: tuple[tuple[What, Callable[[Swum], str]], ...] = (
+def _switches(swims: Sequence[SwimConditions], first: dt.date, last: dt.date) -> Iterable[Confounder]:
+    kinds: tuple[tuple[What, Callable[[SwimConditions], str]], ...] = (
         (EventKind.POOL, lambda swim: swim.course),
         (EventKind.SUIT, lambda swim: swim.suit),
         (Finding.PROTOCOL, lambda swim: swim.protocol),
@@ -138,7 +138,7 @@ def _stays(values: Sequence[tuple[dt.date, str]], place: int) -> bool:
 
 
 def _fewer_tests(
-    swims: Sequence[Swum], onset: dt.date, window: dt.timedelta, last: dt.date, drop: float
+    swims: Sequence[SwimConditions], onset: dt.date, window: dt.timedelta, last: dt.date, drop: float
 ) -> Iterable[Confounder]:
     days = sorted({swim.date for swim in swims})
     before = [day for day in days if onset - window <= day < onset]

@@ -38,7 +38,7 @@ LEAST_COMPARED = 3
 
 
 @dataclass(frozen=True)
-class Roster:
+class FaultStatistics:
     """What the roster says of one fault; None where there is nothing to say."""
 
     odds: Odds | None = None
@@ -47,7 +47,7 @@ class Roster:
 
 
 @dataclass(frozen=True)
-class Own:
+class OwnEvidence:
     """What the swimmer's own record says beside the link."""
 
     timelines: Sequence[FaultTimeline] = ()
@@ -55,7 +55,9 @@ class Own:
     strokes: StrokeReading | None = None
 
 
-def graded(link: Link, stretch: FlatStretch, entry: Fault | None, own: Own, roster: Roster) -> Link:
+def graded(
+    link: Link, stretch: FlatStretch, entry: Fault | None, own: OwnEvidence, roster: FaultStatistics
+) -> Link:
     """Return `link` with its full grade and the grounds, each with its numbers.
 
     Parameters
@@ -76,7 +78,7 @@ def graded(link: Link, stretch: FlatStretch, entry: Fault | None, own: Own, rost
     return replace(link, evidence=grade(link, roster), grounds=tuple(grounds))
 
 
-def grade(link: Link, roster: Roster) -> Evidence:
+def grade(link: Link, roster: FaultStatistics) -> Evidence:
     """Return the grade; only a link that coincides in time can be raised."""
     if link.evidence != Evidence.COINCIDES:
         return link.evidence

@@ -48,7 +48,7 @@ class Levels:
 
 
 @dataclass(frozen=True)
-class Before:
+class PriorSlopes:
     """What a swimmer looked like before a date: by this alone they are picked and compared.
 
     Attributes
@@ -74,7 +74,7 @@ class Hinge:
 
     swimmer: str
     date: dt.date
-    before: Before
+    before: PriorSlopes
     y: Floats
     h: Floats
     freedom: int
@@ -83,7 +83,7 @@ class Hinge:
     lead_h: Floats
 
 
-def before(tested: Levels, date: dt.date, months: float = BEFORE_MONTHS) -> Before | None:
+def before(tested: Levels, date: dt.date, months: float = BEFORE_MONTHS) -> PriorSlopes | None:
     """Return the slopes before `date`; None if there are too few tests before or after it."""
     t = tested.months_from(date)
     early = (t >= -months) & (t < 0)
@@ -92,7 +92,7 @@ def before(tested: Levels, date: dt.date, months: float = BEFORE_MONTHS) -> Befo
         return None
     slope = _slope(t[early], tested.y[early])
     recent = early & (t >= -RECENT_MONTHS)
-    return Before(slope, _slope(t[recent], tested.y[recent]) if recent.sum() >= 3 else slope)
+    return PriorSlopes(slope, _slope(t[recent], tested.y[recent]) if recent.sum() >= 3 else slope)
 
 
 def hinge(
@@ -196,7 +196,7 @@ def _busy(changes: Iterable[Change]) -> Callable[[str, Change], bool]:
     return busy
 
 
-def _nearest(case: Before, pool: Sequence[tuple[str, Before]]) -> list[str]:
+def _nearest(case: PriorSlopes, pool: Sequence[tuple[str, PriorSlopes]]) -> list[str]:
     """Return up to three of the pool whose slopes before were nearly the same."""
     if not pool:
         return []

@@ -16,7 +16,7 @@ from tracker.model.work import Work
 from tracker.settings import Settings
 from tracker.technique.attention import Due
 from tracker.technique.cautions import Health, can_provoke, codes_for, health_on, in_use, ordered, safe
-from tracker.technique.choices import Chosen, chosen_of
+from tracker.technique.choices import ActiveChoice, active_choice
 from tracker.technique.fault_timeline import FaultTimeline
 from tracker.technique.link import Link
 from tracker.technique.next_reasons import (
@@ -45,7 +45,7 @@ RACE_DAYS = 28
 
 
 @dataclass(frozen=True)
-class Known:
+class NextStepInput:
     """What is known of one swimmer; `catalogue` by short name, own faults included."""
 
     verdict: Verdict | None
@@ -73,7 +73,7 @@ class Proposal:
 
 
 @dataclass(frozen=True)
-class Left:
+class LeftForNow:
     """A fault to leave for now, and why."""
 
     fault: str
@@ -96,17 +96,17 @@ class NextStep:
 
     one: Proposal | None
     second: Proposal | None
-    leave: tuple[Left, ...]
+    leave: tuple[LeftForNow, ...]
     due: Due
     reasons: tuple[StepReason, ...]
     cautions: tuple[Caution, ...]
 
 
-def next_step(known: Known, *, as_of: dt.date, settings: Settings) -> NextStep:
+def next_step(known: NextStepInput, *, as_of: dt.date, settings: Settings) -> NextStep:
     """Return the proposal for `as_of`; a coach's choice on record comes before the tool's ranking."""
     health = health_on(known.events, as_of, switched_on=settings.health)
     ranked = _ranked(known, as_of)
-    choice = chosen_of(known.choices, known.timelines, known.events, as_of=as_of, settings=settings)
+    choice = active_choice(known.choices, known.timelines, known.events, as_of=as_of, settings=settings)
     chosen, said = _chosen(choice, ranked, as_of)
     left = {_key(one): why for one in ranked if (why := _why_left(one, known, as_of)) is not None}
     if chosen:
@@ -117,7 +117,7 @@ def next_step(known: Known, *, as_of: dt.date, settings: Settings) -> NextStep:
     second = None if first is None or health.injured else _second(first, free[1:])
     taken = [one for one in (first, second) if one is not None]
     leave = [
-        Left(*_key(one), one.moment.state, left.get(_key(one)) or OneAtATime())
+        LeftForNow(*_key(one), one.moment.state, left.get(_key(one)) or OneAtATime())
         for one in ranked
         if one not in taken
     ]
@@ -143,7 +143,7 @@ def next_step(known: Known, *, as_of: dt.date, settings: Settings) -> NextStep:
     )
 
 
-def _ranked(known: Known, as_of: dt.date) -> list[Ranked]:
+def _ranked(known: NextStepInput, as_of: dt.date) -> list[Ranked]:
     """Return the uncorrected faults, the one with most points first, then the catalogue's order."""
     places = {slug: place for place, slug in enumerate(known.catalogue)}
     found = [
@@ -160,7 +160,7 @@ def _key(one: Ranked) -> tuple[str, str]:
     return one.timeline.fault, one.timeline.side
 
 
-def _why_left(one: Ranked, known: Known, as_of: dt.date) -> LeaveReason | None:
+def _why_left(one: Ranked, known: NextStepInput, as_of: dt.date) -> LeaveReason | None:
     """Return why a fault is not to be worked on now; None if it may be."""
     if one.moment.state == State.PARKED:
         return Parked(one.moment.note, one.moment.day)
@@ -203,7 +203,7 @@ def _next_race(events: Sequence[Event], as_of: dt.date) -> dt.date | None:
 
 
 def _chosen(
-    choice: Chosen | None, ranked: Sequence[Ranked], as_of: dt.date
+    choice: ActiveChoice | None, ranked: Sequence[Ranked], as_of: dt.date
 ) -> tuple[Ranked, ChosenByCoach] | tuple[None, None]:
     """Return the fault that a coach's choice stands for while it rules, and the choice as a reason.
 
@@ -213,7 +213,7 @@ def _chosen(
         return None, None
     mine = [one for one in ranked if one.timeline in choice.timelines]
     first = min(mine, key=lambda one: one.timeline.side != choice.side)
-    return first, ChosenByCoach(choice.by, choice.why, choice.date, choice.until)
+    return first, ChosenByCoach(choice.by, choice.reason, choice.date, choice.until)
 
 
 def _second(first: Ranked, others: Sequence[Ranked]) -> Ranked | None:
@@ -229,7 +229,7 @@ def _second(first: Ranked, others: Sequence[Ranked]) -> Ranked | None:
     return None
 
 
-def _proposal(one: Ranked, known: Known, health: Health, as_of: dt.date) -> Proposal:
+def _proposal(one: Ranked, known: NextStepInput, health: Health, as_of: dt.date) -> Proposal:
     using = [work for work in known.work if in_use(work, as_of)]
     stop = tuple(w.text for w in using if w.kind == "cue" and one.entry and can_provoke(one.entry, w.text))
     drawn = _drawn(one, known.choices, as_of)
@@ -246,7 +246,7 @@ def _proposal(one: Ranked, known: Known, health: Health, as_of: dt.date) -> Prop
     )
 
 
-def _cues(one: Ranked, known: Known) -> list[str]:
+def _cues(one: Ranked, known: NextStepInput) -> list[str]:
     """Return the catalogue's cues that cannot bring about another uncorrected fault of this swimmer."""
     others = [
         entry
@@ -263,7 +263,7 @@ def _cues(one: Ranked, known: Known) -> list[str]:
 def _pick(
     kind: str,
     one: Ranked,
-    known: Known,
+    known: NextStepInput,
     offered: Sequence[str],
     allowed: Callable[[str], bool],
     as_of: dt.date,
@@ -279,7 +279,7 @@ def _pick(
     return next(iter([*(text for text in free if text.casefold() not in tried), *free]), "")
 
 
-def _why_nothing(known: Known, ranked: Sequence[Ranked], taken: Sequence[Ranked]) -> list[StepReason]:
+def _why_nothing(known: NextStepInput, ranked: Sequence[Ranked], taken: Sequence[Ranked]) -> list[StepReason]:
     """Return why there is nothing to work on, or what to bear in mind beside it."""
     if taken:
         gaining = known.verdict is not None and known.verdict.verdict == Word.GAINING

@@ -24,8 +24,8 @@ from tracker.model.review import ReviewItem
 from tracker.model.swimmer import Choice, Swimmer
 from tracker.settings import Settings
 from tracker.technique.attention import RosterLine, attention, due, need
-from tracker.technique.confounders import Around, confounders_near, swum_near
-from tracker.technique.evidence import Roster, grade
+from tracker.technique.confounders import OnsetContext, confounders_near, swum_near
+from tracker.technique.evidence import FaultStatistics, grade
 from tracker.technique.fault_timeline import timelines
 from tracker.technique.link import Link
 from tracker.technique.link_rule import link_timelines
@@ -48,7 +48,7 @@ class Club:
     load: Mapping[str, Sequence[Load]] = field(default_factory=dict)
     choices: Mapping[str, Sequence[Choice]] = field(default_factory=dict)
     fault_order: Mapping[str, int] | None = None
-    roster_evidence: Mapping[str, Roster] = field(default_factory=dict)
+    roster_evidence: Mapping[str, FaultStatistics] = field(default_factory=dict)
 
 
 def by_swimmer(records: Iterable[Any]) -> dict[str, list[Any]]:
@@ -137,10 +137,12 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
 
     def linked(stretch: FlatStretch) -> Link:
         swum = swum_near(club.swims, found.swims, stretch.start, settings)
-        around = Around(club.events.get(name, ()), swum, club.load.get(name, ()), stretches)
+        around = OnsetContext(club.events.get(name, ()), swum, club.load.get(name, ()), stretches)
         confounders = confounders_near(stretch, around, as_of=as_of, settings=settings)
         link = link_timelines(stretch, known, as_of=as_of, order=club.fault_order, confounders=confounders)
-        return replace(link, evidence=grade(link, club.roster_evidence.get(link.fault or "", Roster())))
+        return replace(
+            link, evidence=grade(link, club.roster_evidence.get(link.fault or "", FaultStatistics()))
+        )
 
     links = {stretch: linked(stretch) for stretch in stretches}
     present = None if verdict is None else verdict.present_stretch

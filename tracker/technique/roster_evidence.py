@@ -15,11 +15,11 @@ from tracker.model.review import ReviewItem
 from tracker.model.swimmer import Choice
 from tracker.model.work import Work
 from tracker.technique.effect import Effect, effect_of
-from tracker.technique.evidence import Roster
+from tracker.technique.evidence import FaultStatistics
 from tracker.technique.fault_timeline import Change, ChangeKind, FaultTimeline, corrections, works
 from tracker.technique.matched_comparison import Levels, Pools
 from tracker.technique.randomised_start import randomised_start_effect
-from tracker.technique.roster_odds import Look, Looked, Schedule, roster_odds
+from tracker.technique.roster_odds import Look, ReviewedSwimmer, Schedule, roster_odds
 
 KINDS = (ChangeKind.CORRECTION, ChangeKind.CUE, ChangeKind.DRILL)
 
@@ -67,14 +67,16 @@ class RosterEvidence:
             if change.date <= as_of
         )
         self.choices = tuple(choice for p in self.people for choice in p.choices)
-        self._looked = tuple(Looked(p.swimmer, p.group, p.verdict, p.timelines, p.looks) for p in self.people)
+        self._looked = tuple(
+            ReviewedSwimmer(p.swimmer, p.group, p.verdict, p.timelines, p.looks) for p in self.people
+        )
         self._schedule = Schedule(self._looked)
-        self._known: dict[str, Roster] = {}
+        self._known: dict[str, FaultStatistics] = {}
 
-    def of(self, fault: str) -> Roster:
+    def of(self, fault: str) -> FaultStatistics:
         """Return what the roster says of one fault."""
         if fault not in self._known:
-            self._known[fault] = Roster(
+            self._known[fault] = FaultStatistics(
                 roster_odds(self._looked, fault, self._schedule, as_of=self.as_of),
                 self.effect(ChangeKind.CORRECTION, fault),
                 randomised_start_effect(self.choices, self.levels, until=self.as_of, fault=fault),

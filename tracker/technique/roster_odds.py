@@ -29,7 +29,7 @@ Look = tuple[dt.date, str]
 
 
 @dataclass(frozen=True)
-class Looked:
+class ReviewedSwimmer:
     """One swimmer as this comparison needs them; `looks` are all days on which somebody looked."""
 
     swimmer: str
@@ -60,7 +60,7 @@ class Odds:
 class Schedule:
     """Which looks belong to a round over a group, made once for a roster."""
 
-    def __init__(self, roster: Iterable[Looked]) -> None:
+    def __init__(self, roster: Iterable[ReviewedSwimmer]) -> None:
         self._members: dict[str, int] = {}
         self._days: dict[tuple[str, str], list[tuple[dt.date, str]]] = {}
         for one in roster:
@@ -83,7 +83,9 @@ class Schedule:
         return self._known[group, look]
 
 
-def roster_odds(roster: Sequence[Looked], fault: str, schedule: Schedule, *, as_of: dt.date) -> Odds | None:
+def roster_odds(
+    roster: Sequence[ReviewedSwimmer], fault: str, schedule: Schedule, *, as_of: dt.date
+) -> Odds | None:
     """Return the comparison for one fault; None if either side is empty.
 
     Swimmers whose verdict is "too early" tell nothing and are left out.
@@ -127,7 +129,7 @@ def shrunken_odds(fault: str, counts: Mapping[bool, Sequence[int]]) -> Odds:
     )
 
 
-def _has(one: Looked, fault: str, schedule: Schedule, as_of: dt.date) -> bool | None:
+def _has(one: ReviewedSwimmer, fault: str, schedule: Schedule, as_of: dt.date) -> bool | None:
     """Return whether the swimmer has the fault uncorrected; None if no look allows to say so."""
     flat = one.verdict is not None and one.verdict.verdict == Word.PLATEAU
     until = one.verdict.since_high if one.verdict is not None and flat else as_of

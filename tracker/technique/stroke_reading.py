@@ -29,7 +29,7 @@ CLEAR_PCT = 2.0
 with speed within 2 to 3 % only (spread between published pairs)."""
 
 
-class Stroked(NamedTuple):
+class StrokeSample(NamedTuple):
     """One swim's conditions, cycles a minute and strokes a length (None where not taken)."""
 
     date: dt.date
@@ -61,16 +61,16 @@ class StrokeReading:
     high: float | None = None
 
 
-def stroked(swim: Swim) -> Stroked:
+def stroked(swim: Swim) -> StrokeSample:
     """Return what a swim says of the stroke; several counts are averaged."""
     counts = [int(count) for count in swim.strokes.split()]
     mean = sum(counts) / len(counts) if counts else None
-    return Stroked(
+    return StrokeSample(
         swim.date, (swim.test or f"{swim.distance_m:g} m", swim.course, swim.suit), swim.rate_cpm, mean
     )
 
 
-def read_strokes(stretch: FlatStretch, swims: Sequence[Stroked]) -> StrokeReading:
+def read_strokes(stretch: FlatStretch, swims: Sequence[StrokeSample]) -> StrokeReading:
     """Return how rate and length moved over `stretch`, from swims of its commonest conditions."""
     within = [s for s in swims if stretch.start <= s.date <= stretch.end]
     by_rate, by_count = _comparable(within, "rate"), _comparable(within, "strokes")
@@ -81,7 +81,7 @@ def read_strokes(stretch: FlatStretch, swims: Sequence[Stroked]) -> StrokeReadin
     return StrokeReading("too few", max(len(by_rate), len(by_count)))
 
 
-def _comparable(swims: Sequence[Stroked], by: Stroke) -> list[tuple[float, float]]:
+def _comparable(swims: Sequence[StrokeSample], by: Stroke) -> list[tuple[float, float]]:
     """Return (months, percent) of the commonest conditions; percent is 100 ln of rate or count."""
     taken = [(s, s.rate_cpm if by == "rate" else s.strokes) for s in swims]
     known = [(s, value) for s, value in taken if value]

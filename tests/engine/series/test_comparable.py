@@ -8,7 +8,7 @@ import pytest
 
 from tests.builders import START, a_swim
 from tracker.engine.series.comparable import comparable_series, jump_days
-from tracker.engine.series.left_out import why_left_out
+from tracker.engine.series.left_out import left_out_reason
 from tracker.engine.series.rows import sorted_rows
 from tracker.model.event import Event
 from tracker.model.plausibility import doubts
@@ -53,7 +53,7 @@ def test_of_events_between_two_tests_the_level_jumps_once() -> None:
 )
 def test_why_a_swim_is_left_out_by_the_first_reason_that_holds(fields, doubted: bool, why) -> None:
     swim = a_swim(0, 90.0 if doubted else 400.0, **fields)
-    assert why_left_out(swim, doubts(swim, [swim], DEFAULT)) == why
+    assert left_out_reason(swim, doubts(swim, [swim], DEFAULT)) == why
 
 
 def test_months_read_back_as_their_days_and_a_level_is_a_logarithm() -> None:

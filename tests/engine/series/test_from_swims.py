@@ -39,7 +39,7 @@ def test_pace_is_seconds_per_100_m_and_the_400_of_a_pair_joins_the_400s() -> Non
 def test_what_does_not_count_is_left_out_with_its_reason(fields, why) -> None:
     rows, left = rows_from_swims(columns(a_swim(0), a_swim(7, **fields)), DEFAULT)
     assert len(rows) == 1
-    assert [one.why for one in left] == [why]
+    assert [one.reason for one in left] == [why]
 
 
 @pytest.mark.parametrize("decision", ["accepted", "kept"])

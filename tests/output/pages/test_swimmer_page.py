@@ -25,7 +25,7 @@ from tracker.output.sentences.verdict import headline
 from tracker.settings import Settings
 from tracker.technique.attention import Due
 from tracker.technique.next_reasons import Parked, Severity
-from tracker.technique.next_step import Left, NextStep, Proposal
+from tracker.technique.next_step import LeftForNow, NextStep, Proposal
 
 LONG = "Maximiliane-Konstantina Ekaterini Oberhuber-Weissenfels y Sáez"
 SIZES = {"a4": (595.28, 841.89), "us-letter": (612.0, 792.0)}
@@ -219,7 +219,7 @@ STEP = NextStep(
         reasons=(Severity(3),),
     ),
     second=None,
-    leave=(Left("kick-wide", "", "parked", Parked("later", dt.date(2025, 9, 1))),),
+    leave=(LeftForNow("kick-wide", "", "parked", Parked("later", dt.date(2025, 9, 1))),),
     due=Due(dt.date(2026, 7, 5), dt.date(2026, 7, 10)),
     reasons=(),
     cautions=("maximal-test", "shoulder"),

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from tracker.engine.series.left_out import LeftOut, Why
+from tracker.engine.series.left_out import LeftOut, LeftOutReason
 from tracker.engine.series.protocols import protocol_name
 from tracker.engine.series.rows import Rows, day_date, day_number, sorted_rows
 from tracker.model.plausibility import doubts
@@ -50,10 +50,10 @@ def rows_from_swims(
     kit = swims["kit"] != ""
     doubtful = _implausible(swims, day, pace, settings)
     use = seen & ~aside & ~kit & ~doubtful
-    reasons: tuple[tuple[NDArray[np.bool_], Why], ...] = (
-        (aside, Why.ASIDE),
-        (kit & ~aside, Why.KIT),
-        (doubtful & ~aside & ~kit, Why.IMPLAUSIBLE),
+    reasons: tuple[tuple[NDArray[np.bool_], LeftOutReason], ...] = (
+        (aside, LeftOutReason.ASIDE),
+        (kit & ~aside, LeftOutReason.KIT),
+        (doubtful & ~aside & ~kit, LeftOutReason.IMPLAUSIBLE),
     )
     left = tuple(
         LeftOut(str(swims["swimmer"][i]), day_date(day[i]), why)

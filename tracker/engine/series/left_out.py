@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from tracker.model.swim import Swim
 
 
-class Why(StrEnum):
+class LeftOutReason(StrEnum):
     """Why a swim does not enter the series."""
 
     ASIDE = "set aside by a person"
@@ -29,10 +29,10 @@ class LeftOut:
 
     swimmer: str
     date: dt.date
-    why: Why
+    reason: LeftOutReason
 
 
-def why_left_out(swim: Swim, found: Iterable[Doubt]) -> Why | None:
+def left_out_reason(swim: Swim, found: Iterable[Doubt]) -> LeftOutReason | None:
     """Return why a swim with these doubts does not enter the series; None if it does.
 
     `from_swims` says the same of whole columns at a time.
@@ -40,7 +40,7 @@ def why_left_out(swim: Swim, found: Iterable[Doubt]) -> Why | None:
     from tracker.model.plausibility import counts
 
     if swim.decision == Decision.ASIDE:
-        return Why.ASIDE
+        return LeftOutReason.ASIDE
     if swim.kit:
-        return Why.KIT
-    return None if counts(swim, found) else Why.IMPLAUSIBLE
+        return LeftOutReason.KIT
+    return None if counts(swim, found) else LeftOutReason.IMPLAUSIBLE

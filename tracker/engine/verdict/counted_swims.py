@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from tracker.engine.series.left_out import Why, why_left_out
+from tracker.engine.series.left_out import LeftOutReason, left_out_reason
 from tracker.engine.verdict.verdict import SetAside, Verdict
 from tracker.model.doubts import Doubt
 from tracker.model.plausibility import doubts
@@ -35,7 +35,7 @@ class SwimStatus:
 
     swim: Swim
     doubts: tuple[Doubt, ...]
-    left_out: Why | None
+    left_out: LeftOutReason | None
     set_aside: SetAside | None
 
     @property
@@ -57,7 +57,7 @@ def swim_statuses(swims: Iterable[Swim], verdict: Verdict | None, settings: Sett
     for swim in own:
         days.setdefault(swim.date, []).append(swim)
     found = [doubts(swim, days[swim.date], settings) for swim in own]
-    whys = [why_left_out(swim, doubtful) for swim, doubtful in zip(own, found, strict=True)]
+    whys = [left_out_reason(swim, doubtful) for swim, doubtful in zip(own, found, strict=True)]
     sets: dict[str, list[float]] = {}
     for swim, why in zip(own, whys, strict=True):
         if why is None and _repeated(swim):

@@ -36,8 +36,8 @@ from tracker.technique.next_reasons import (
 
 if TYPE_CHECKING:
     from tracker.technique.attention import Due
-    from tracker.technique.choices import Chosen
-    from tracker.technique.next_step import Left, NextStep, Proposal
+    from tracker.technique.choices import ActiveChoice
+    from tracker.technique.next_step import LeftForNow, NextStep, Proposal
 
 NO_TEST: Final = "Next test: none for now; what is logged on health holds it back."
 
@@ -65,11 +65,11 @@ def next_look(date: dt.date | None, as_of: dt.date) -> str:
     return "" if date is None else f"Next look at technique: {_when(date, as_of)}."
 
 
-def choose_again(over: Chosen | None, names: FaultNames, as_of: dt.date) -> str:
+def choose_again(over: ActiveChoice | None, names: FaultNames, as_of: dt.date) -> str:
     """Return the choice that ended and is to be made again; empty where none is."""
     if over is None:
         return ""
-    why = f" ({over.why.splitlines()[0]})" if over.why else ""
+    why = f" ({over.reason.splitlines()[0]})" if over.reason else ""
     chosen = chosen_words(over.by, over.date, over.until, as_of)
     return f"Choose again: {fault_name(over.fault, over.side, names)}, {chosen}{why}."
 
@@ -123,7 +123,7 @@ def proposal_lines(title: str, proposal: Proposal, names: FaultNames, as_of: dt.
     ]
 
 
-def left_line(left: Left, names: FaultNames, as_of: dt.date) -> str:
+def left_line(left: LeftForNow, names: FaultNames, as_of: dt.date) -> str:
     """Return one fault to leave and why."""
     name = fault_name(left.fault, left.side, names)
     return f"Leave: {name} ({left.state}): {_leave_reason(left.reason, as_of)}."

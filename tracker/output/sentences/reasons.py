@@ -154,5 +154,8 @@ def rate_and_noise(verdict: Verdict | None) -> list[str]:
 
 def left_out_lines(left_out: Sequence[LeftOut]) -> list[str]:
     """Return one sentence for each reason why swims do not count."""
-    whys = dict.fromkeys(one.why for one in left_out)
-    return [f"{count(sum(one.why == why for one in left_out), 'swim')} left out: {why}." for why in whys]
+    reasons = dict.fromkeys(one.reason for one in left_out)
+    return [
+        f"{count(sum(one.reason == reason for one in left_out), 'swim')} left out: {reason}."
+        for reason in reasons
+    ]

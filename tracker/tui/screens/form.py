@@ -126,7 +126,7 @@ class FormScreen(Frame):
         """Show each problem at its field; those of no field in the line above the keys."""
         by_field: dict[str, str] = {}
         for problem in problems:
-            by_field.setdefault(problem.field, problem.why(SCREENS))
+            by_field.setdefault(problem.field, problem.reason_in(SCREENS))
         known = self.sheet.values
         self.sheet.complain({name: reason for name, reason in by_field.items() if name in known})
         elsewhere = [f"{name}: {reason}" for name, reason in by_field.items() if name not in known]
@@ -179,7 +179,7 @@ class FormScreen(Frame):
             self.show_problems(error.problems)
             first = next((p.field for p in error.problems if p.field in self.sheet.values), "")
             self.sheet.go_to(first)
-            said = (f"{self.sheet.label_of(one.field)}: {one.why(SCREENS)}" for one in error.problems)
+            said = (f"{self.sheet.label_of(one.field)}: {one.reason_in(SCREENS)}" for one in error.problems)
             self.announce("; ".join(said), "bad")
         except SlackwaterError as error:
             self.announce(failure_words(error), "bad")

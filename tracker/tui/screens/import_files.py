@@ -138,7 +138,7 @@ def preview_rows(report: ImportReport) -> list[Row]:
     """Return a row for everything that needs a look, the refused first."""
     from tracker.output.sentences.doubts import doubt_sentence
 
-    found = [("refused", _where(p), f"{p.field}: {p.why(SCREENS)}", "bad") for p in report.problems]
+    found = [("refused", _where(p), f"{p.field}: {p.reason_in(SCREENS)}", "bad") for p in report.problems]
     found += [
         (
             "doubtful",
@@ -152,7 +152,12 @@ def preview_rows(report: ImportReport) -> list[Row]:
     found += [("new", "", f"swimmer {name} is made", "") for name in report.created]
     found += [("similar", "", f"{new} looks like {old}; they stay two", "") for new, old in report.similar]
     found += [
-        ("note", _where(p), f"{p.field}: {p.why(SCREENS)}" if p.field else p.why(SCREENS), "quiet")
+        (
+            "note",
+            _where(p),
+            f"{p.field}: {p.reason_in(SCREENS)}" if p.field else p.reason_in(SCREENS),
+            "quiet",
+        )
         for p in report.remarks
     ]
     return [

@@ -10,7 +10,7 @@ from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
-from tracker.app.log_swims import Logged
+from tracker.app.log_swims import LoggedSwims
 from tracker.engine.verdict.verdict import Verdict
 from tracker.entry.swim_form import CIRCUMSTANCES, TypedTest
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError, UnknownNameError
@@ -163,7 +163,7 @@ class LogTestScreen(RecordForm):
         form = {field.name: values.get(field.name, "") for field in CIRCUMSTANCES}
         return TypedTest(values.get("swimmer", ""), values.get("test", ""), times, form, accept, can_ask=True)
 
-    def _live(self, logged: Logged) -> str:
+    def _live(self, logged: LoggedSwims) -> str:
         from tracker.model.css import TRIAL_ERROR
         from tracker.model.units import format_time
         from tracker.output.sentences.data import course_note, css_sentence, distance_words

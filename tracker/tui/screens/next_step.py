@@ -14,7 +14,7 @@ from tracker.tui.screens.form import RecordForm
 from tracker.tui.screens.reading import ReadingScreen, Section
 
 if TYPE_CHECKING:
-    from tracker.app.choices import Planned
+    from tracker.app.choices import DrawPlan
     from tracker.output.sentences.link import FaultNames
 
 
@@ -121,7 +121,7 @@ class DrawScreen(ReadingScreen):
     def __init__(self, swimmer: str = "") -> None:
         super().__init__()
         self._for = swimmer
-        self._planned: Planned | None = None
+        self._planned: DrawPlan | None = None
 
     def swimmer(self) -> str:
         """Return the one swimmer it is about, or ""."""

@@ -10,7 +10,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from tracker.app.swims import FoundSwim, ListedSwim
-from tracker.engine.series.left_out import Why
+from tracker.engine.series.left_out import LeftOutReason
 from tracker.engine.verdict.counted_swims import SwimStatus
 from tracker.errors import DecisionNeededError, EntryError, Problem, StaleError
 from tracker.model.about import RecordField, corrigible
@@ -172,11 +172,11 @@ def _word(one: SwimStatus) -> str:
     if one.counts:
         return one.swim.decision or "yes"
     match one.left_out:
-        case None | Why.ASIDE:  # by the line, or by a person
+        case None | LeftOutReason.ASIDE:  # by the line, or by a person
             return "no: aside"
-        case Why.KIT:
+        case LeftOutReason.KIT:
             return "no: kit"
-        case Why.IMPLAUSIBLE:
+        case LeftOutReason.IMPLAUSIBLE:
             return "no: doubtful"
         case other:
             assert_never(other)
