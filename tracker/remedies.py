@@ -1,4 +1,4 @@
-"""What would mend what is wrong, as values: no flag, command or key is named here.
+"""Remedies of errors, as values: no flag, command or key is named here.
 
 An error, a problem or a remark says what is wrong and carries its remedy. The command line words it with
 flags and commands (`cli/remedies.py`), the screens with keys and fields (`tui/remedies.py`); the Python API
@@ -152,7 +152,7 @@ class TakeBack:
 
 @dataclass(frozen=True)
 class SetCut:
-    """Speak a verdict from this probability on."""
+    """Give a verdict from this probability on."""
 
     cut: float
 

@@ -118,7 +118,7 @@ def same(number: int) -> int:
     return number
 
 
-def test_a_crew_together_keeps_its_workers_and_lets_them_go_at_the_end() -> None:
+def test_shared_workers_keeps_its_workers_and_lets_them_go_at_the_end() -> None:
     with Executor(workers=1).sharing_workers() as alone:
         assert list(alone.each(who, [0])) == [os.getpid()]
     with Executor(workers=2).sharing_workers() as executor, executor.sharing_workers() as same:
@@ -131,7 +131,7 @@ def test_a_crew_together_keeps_its_workers_and_lets_them_go_at_the_end() -> None
     assert not any(Path(f"/proc/{worker}").exists() for worker in workers)
 
 
-def test_a_crew_together_goes_on_after_a_death(tmp_path: Path) -> None:
+def test_shared_workers_goes_on_after_a_death(tmp_path: Path) -> None:
     with Executor(workers=2).sharing_workers() as executor:
         assert list(executor.each(partial(die_once, marks=tmp_path), range(5))) == list(range(5))
         assert list(executor.each(squared, range(4))) == [0, 1, 4, 9]
@@ -188,7 +188,7 @@ def test_few_workers_start_before_there_is_work_for_more() -> None:
     assert nobody_is_left()
 
 
-def test_one_crew_leaves_the_workers_of_another_alone() -> None:
+def test_one_executor_leaves_the_workers_of_another_alone() -> None:
     first, second = Executor(workers=2).each(who, range(8)), Executor(workers=2).each(who, range(30))
     mine, theirs = {next(first)}, {next(second)}
     mine |= set(first)

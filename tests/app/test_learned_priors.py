@@ -57,7 +57,7 @@ def test_a_roster_of_thirty_teaches_and_what_it_taught_reads_back(store) -> None
     assert learned_priors(a_session(store, today=AS_OF)) == learned
 
 
-def test_a_crew_learns_the_same_to_the_last_bit(store, monkeypatch) -> None:
+def test_an_executor_learns_the_same_to_the_last_bit(store, monkeypatch) -> None:
     """Two parts a round, each in a process of its own; rosters below `LEARN_FROM` are learned here."""
     monkeypatch.setattr(batch, "BATCH", 17)
     with store.read() as reader:

@@ -90,7 +90,7 @@ def test_it_is_the_same_whoever_judges_the_parts(club: Store, monkeypatch: pytes
         assert reader.derived(name) == kept
 
 
-def test_it_weighs_the_people_that_the_effects_are_told_of(
+def test_it_weighs_the_people_that_the_effects_are_about(
     club: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """In one order too: of two controls that match alike the first is taken."""

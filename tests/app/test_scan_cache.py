@@ -1,4 +1,4 @@
-"""Lines kept from scan to scan: read back exactly, used only where they hold, never lost to a kill."""
+"""Rows cached from scan to scan: read back exactly, used only where they hold, never lost to a kill."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ from tracker.technique.pipeline import roster
 
 @pytest.fixture(scope="module")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> list[RenderedRow]:
-    """The invented club: every verdict, links, rivals, what is due."""
+    """The invented club: every verdict, links, confounders, what is due."""
     made = build_demo(tmp_path_factory.mktemp("demo") / "club", settings=DEFAULT)
     return list(render_roster(a_session(made.store, today=TODAY)))
 

@@ -93,7 +93,7 @@ def test_an_order_of_dates_is_taken_when_named(tmp_path: Path) -> None:
     assert table.rows[0][0] == dt.date(2026, 2, 1)
 
 
-def test_all_that_is_wrong_in_a_row_is_told(tmp_path: Path) -> None:
+def test_all_that_is_wrong_in_a_row_is_reported(tmp_path: Path) -> None:
     table = read(tmp_path, "date,swimmer,test,distance_m,time,effort,suit\n2026-02-30,,t400,-5,x,11,cape\n")
     assert {problem.field for problem in table.problems} == {
         "date",
@@ -179,7 +179,7 @@ def test_a_quoted_line_break_stays_in_a_note(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     "text", ["\x9b2JAna", "\x1b[2J", "a\x08b", "a\x00b", "\x1b]52;c;ZWJi\x07Ana", "A\u202eb"]
 )
-def test_control_characters_are_replaced_and_told(tmp_path: Path, text: str) -> None:
+def test_control_characters_are_replaced_and_reported(tmp_path: Path, text: str) -> None:
     """CWE-150, on the way in by file."""
     table = read(tmp_path, "date,swimmer,test,time,note\n" + f"2026-05-04,Ana,t400,405,{text}\n" * 2)
     note = str(value(table, "note"))

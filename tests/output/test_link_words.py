@@ -1,4 +1,4 @@
-"""The link in words: graded, with its rivals, and never as a cause."""
+"""The link in words: graded, with its confounders, and never as a cause."""
 
 from __future__ import annotations
 
@@ -106,7 +106,7 @@ def test_a_break_is_named_with_its_days_alone() -> None:
     assert confounder_words(ill, AS_OF) == "a break (3 to 12 February)"
 
 
-def test_every_kind_of_event_can_be_a_rival_and_health_only_as_a_break() -> None:
+def test_every_kind_of_event_can_be_a_confounder_and_health_only_as_a_break() -> None:
     for what in (*(set(EventKind) - HEALTH_KINDS), *Finding):
         assert confounder_words(Confounder(what), AS_OF) == what.about.plain
 

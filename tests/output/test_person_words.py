@@ -1,4 +1,4 @@
-"""What is told about the data on a person: plain words for whatever holds a name."""
+"""Sentences about the data on a person: plain words for whatever holds a name."""
 
 from __future__ import annotations
 

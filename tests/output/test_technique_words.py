@@ -181,7 +181,7 @@ def test_effects_side_by_side_are_drawn_towards_none() -> None:
     assert shrunk_lines(shrunk([HELPED_90]), NAMES) == []
 
 
-def test_looks_are_told_with_reviewer_and_own_error() -> None:
+def test_looks_are_shown_with_reviewer_and_own_error() -> None:
     change = LookChange("Maud", "catch", "", day("05-05"), 4, 2, day("03-03"), "better", 0.7)
     by_area, by_measure = {a.slug: a for a in areas()}, {m.slug: m for m in measures()}
     assert change_line(change, by_area, by_measure, AS_OF) == (

@@ -174,7 +174,7 @@ def test_the_keeper_migrates_and_the_coaches_go_on(
 
 
 def test_a_keeper_who_does_not_see_every_row_may_not_migrate(club: Club, later: Program) -> None:
-    """Row security binds the owner too: what it hides would keep the seals of before."""
+    """Row security binds the owner too: what it hides would keep the earlier checksums."""
     run_sql(club.url, "UPDATE coach SET everything = false")
     refused = later("--db", club.keeper, "scan")
     assert (refused.returncode, version(club)) == (2, SCHEMA), refused

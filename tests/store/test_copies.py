@@ -147,7 +147,7 @@ def test_a_backup_comes_back_and_what_was_there_is_kept(
 def test_backups_made_before_a_restore_stay_known_after_it(
     store: Store, now: dt.datetime, tmp_path: Path
 ) -> None:
-    """Or whoever is erased afterwards would not be told that the backup holds them."""
+    """Or a later erasure would not name the backup that holds the person."""
     file = filled(store, now)
     back_up(a_session(store, now=now), tmp_path / "c.db")
     restore(file, tmp_path / "c.db", at=now)

@@ -91,7 +91,7 @@ def test_every_flipped_byte_is_noticed_whatever_the_file_times_say(file: Path) -
     assert check_file(file, full=True) == []
 
 
-def test_a_byte_in_unused_space_is_told_in_words_and_mended_by_taking_it_as_it_is(file: Path) -> None:
+def test_a_byte_in_unused_space_is_reported_and_mended_by_taking_it_as_it_is(file: Path) -> None:
     """The middle of a page that holds no row: SQLite itself has nothing to say about it."""
     raw = file.read_bytes()
     page = int.from_bytes(raw[16:18], "big")
@@ -111,7 +111,7 @@ def test_a_byte_in_unused_space_is_told_in_words_and_mended_by_taking_it_as_it_i
     assert matches_digest(file) is True
 
 
-def test_another_programs_change_is_told(file: Path) -> None:
+def test_another_programs_change_is_reported(file: Path) -> None:
     with closing(sqlite3.connect(file)) as connection, connection:
         connection.execute("CREATE TABLE x (y)")
         connection.execute("DROP TABLE x")

@@ -188,7 +188,7 @@ def test_a_longer_name_of_somebody_else_stays_whole(store: Store, now: dt.dateti
         assert reader.labels() == ["Ana Lee", "Anabel"]
 
 
-def test_where_others_rows_name_them_is_told_and_left(store: Store, now: dt.datetime) -> None:
+def test_where_others_rows_name_them_is_reported_and_left(store: Store, now: dt.datetime) -> None:
     with store.write(who="Maud", what="add", at=now) as writer:
         writer.add([Swimmer(swimmer="Maud"), Swimmer(swimmer=STAYS), *everything_of(STAYS)[4:6]])
     places = {(found.table, found.column) for found in erase(store, "Maud", DAY, who="Maud", at=now).mentions}

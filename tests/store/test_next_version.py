@@ -252,7 +252,7 @@ def test_a_damaged_old_backup_is_refused(old: Path, later: Program, tmp_path: Pa
 
 
 def test_a_window_left_open_writes_no_more_after_another_has_migrated(old: Path, later: Program) -> None:
-    """Its rows would lack the new fields, and their seals would not fit."""
+    """Its rows would lack the new fields, and their checksums would not fit."""
     window = Store.open(old)
     with window.read() as reader:
         assert reader.labels() == [ANA, BO]

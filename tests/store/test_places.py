@@ -23,7 +23,7 @@ def mounts(tmp_path: Path, kind: str) -> Path:
 
 
 @pytest.mark.parametrize("kind", ["nfs", "nfs4", "cifs", "smb3", "9p", "fuse.sshfs"])
-def test_a_share_is_told_by_the_mount_that_holds_the_file(tmp_path: Path, kind: str) -> None:
+def test_a_share_is_recognised_by_the_mount_that_holds_the_file(tmp_path: Path, kind: str) -> None:
     table = mounts(tmp_path, kind)
     assert is_on_network(tmp_path / "share" / "club.db", table)
     assert not is_on_network(tmp_path / "share" / "local" / "club.db", table)

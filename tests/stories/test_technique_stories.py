@@ -51,7 +51,7 @@ class Story:
     roster: FaultStatistics = field(default_factory=FaultStatistics)
     health: bool = False
 
-    def told(self) -> tuple[Link, NextStep]:
+    def result(self) -> tuple[Link, NextStep]:
         """Return the graded link and what is proposed."""
         settings = replace(DEFAULT, health=self.health)
         known = steps(*self.lines)
@@ -79,7 +79,7 @@ def check(
     evidence: Evidence,
     work_on: str | None,
 ) -> tuple[Link, NextStep]:
-    link, step = story.told()
+    link, step = story.result()
     assert (link.how, link.fault, link.state, link.evidence) == (how, fault, state, evidence)
     assert (step.one.fault if step.one else None) == work_on
     return link, step
@@ -265,7 +265,7 @@ def test_another_reviewer_scores_the_same_fault_graver() -> None:
 
 def test_one_reviewer_sees_it_get_graver_before_the_onset() -> None:
     """The same pair of looks by one reviewer is a dose: graver before the line went flat."""
-    link, _ = Story(("2025-12-01 open exit-early 1 Teo", "02-20 seen exit-early 3 Teo")).told()
+    link, _ = Story(("2025-12-01 open exit-early 1 Teo", "02-20 seen exit-early 3 Teo")).result()
     assert [ground.code for ground in link.grounds] == ["severity_rose"]
 
 
@@ -340,7 +340,7 @@ STRONG = FaultStatistics(
 
 def test_the_roster_bears_it_out() -> None:
     """In this roster swimmers with it are flat more often, and those corrected gained against like ones,
-    both beyond 90 %; no rival stands near the onset."""
+    both beyond 90 %; no confounder stands near the onset."""
     check(
         Story(("01-30 open breath-late 2 Wren",), roster=STRONG),
         how="before",
@@ -370,7 +370,7 @@ def test_a_lay_off_stands_beside_it() -> None:
 
 
 def test_swam_a_third_less_from_march_on() -> None:
-    """12 km a week until February, 8 km from March on: "swam less" is the likeliest rival and comes first."""
+    """12 km a week until February, 8 km from March on: "swam less" is the likeliest confounder, so first."""
     start = day("01-19")
     load = tuple(
         Load(week=start + dt.timedelta(weeks=n), swimmer=SWIMMER, metres=12_000.0 if n < 6 else 8_000.0)
@@ -396,7 +396,7 @@ def test_moved_to_a_longer_pool_at_the_onset() -> None:
         SwimConditions(day("2025-12-07") + dt.timedelta(weeks=n), "t400", "SCM" if n < 12 else "LCM", "none")
         for n in range(28)
     )
-    link, _ = Story(("01-30 open breath-late 2 Wren",), swims=swims).told()
+    link, _ = Story(("01-30 open breath-late 2 Wren",), swims=swims).result()
     assert [(confounder.what, confounder.detail) for confounder in link.confounders] == [
         ("pool", "SCM to LCM")
     ]
@@ -410,7 +410,7 @@ def test_rate_rises_while_pace_stands_still() -> None:
         StrokeSample(day("03-01") + dt.timedelta(weeks=n), ("t400", "SCM", "none"), float(value), None)
         for n, value in enumerate(values)
     )
-    link, _ = Story(("02-14 open exit-early 3 Teo",), strokes=strokes).told()
+    link, _ = Story(("02-14 open exit-early 3 Teo",), strokes=strokes).result()
     assert [g.witness for g in link.grounds if isinstance(g, StrokesMoved)] == ["effort rising"]
 
 

@@ -1,4 +1,4 @@
-"""Seasons of swimmers whom nobody helps: spells of gaining, standing still and slipping by themselves."""
+"""Seasons of swimmers without any coaching: spells of gaining, standing still and slipping by themselves."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Rivals: what else stood near the onset, nothing further away, nothing about health."""
+"""Confounders: what else stood near the onset, nothing further away, nothing about health."""
 
 from __future__ import annotations
 
@@ -79,7 +79,7 @@ def test_two_protocols_taken_in_turn_are_no_switch() -> None:
     assert named(OnsetContext(swims=swims)) == []
 
 
-def test_a_switch_far_from_the_onset_is_no_rival() -> None:
+def test_a_switch_far_from_the_onset_is_no_confounder() -> None:
     swims = weekly("2025-09-07", 14) + weekly("2025-12-14", 20, suit="wetsuit")
     assert named(OnsetContext(swims=swims)) == []
 
@@ -203,8 +203,8 @@ def test_a_swim_outside_any_test_has_its_distance_as_protocol() -> None:
     ]
 
 
-def test_no_swim_that_the_rivals_look_at_is_left_out() -> None:
-    """What is made for an onset gives the rivals that the whole record gives."""
+def test_no_swim_that_the_confounders_look_at_is_left_out() -> None:
+    """What is made for an onset gives the confounders that the whole record gives."""
     rng = np.random.default_rng(8)
     for _ in range(30):
         start = day("01-05") + dt.timedelta(days=int(rng.integers(0, 60)))

@@ -105,7 +105,7 @@ def test_the_same_data_give_the_same_effect() -> None:
 
 @pytest.mark.slow
 def test_naive_before_and_after_finds_most_improved_where_nothing_helps() -> None:
-    """1,500 natural seasons, true effect 0; of those whose last six weeks look flat, half "corrected" by lot.
+    """1,500 natural seasons, true effect 0; of those flat in the last six weeks, a random half "corrected".
 
     The published trap, first two rows of the table of a trial implementation: before = the six weeks by
     which they were picked: +1.15 %/month and 85 % "improved", as much in the uncorrected half; before =

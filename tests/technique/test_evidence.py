@@ -68,7 +68,7 @@ def test_each_grade_needs_what_it_says(roster: FaultStatistics, evidence: Eviden
     assert grade(LINK, roster) == evidence
 
 
-def test_a_rival_near_the_onset_holds_the_roster_comparison_down() -> None:
+def test_a_confounder_near_the_onset_holds_the_roster_comparison_down() -> None:
     confounder = replace(LINK, confounders=(Confounder(EventKind.LAYOFF, day("02-20")),))
     assert grade(confounder, FaultStatistics(odds=AT_90, correction=HELPED_90)) == "consistent with"
 

@@ -1,4 +1,4 @@
-"""The draw is fair, its power is told rightly, and the later analysis keeps to the draw."""
+"""The draw is fair, its power is stated rightly, and the later analysis keeps to the draw."""
 
 from __future__ import annotations
 

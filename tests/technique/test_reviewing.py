@@ -81,7 +81,7 @@ def test_a_step_within_the_own_error_is_no_change_seen() -> None:
     assert one_change([a_score("02-01", 4), a_score("05-01", 2)], wobbly).seen == "worse"
 
 
-def test_without_an_own_error_a_step_is_told_and_that_it_may_be_error() -> None:
+def test_without_an_own_error_a_step_is_stated_with_that_it_may_be_error() -> None:
     found = one_change([a_score("02-01", 2), a_score("05-01", 3)])
     assert (found.seen, found.needed, found.before, found.value) == ("better", None, 2, 3)
     assert one_change([a_score("02-01", 2)]).seen == "first look"

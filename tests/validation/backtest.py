@@ -64,7 +64,7 @@ def simple(t: Floats, y: Floats, ahead: Floats, *, slope: bool) -> tuple[float, 
     return float(to @ best), float(np.sqrt(max(variance * spread, 1e-12))), float(freedom)
 
 
-def told_by_engine(answer: Answer, ahead: list[Floats]) -> tuple[Floats, Floats]:
+def forecast_by_engine(answer: Answer, ahead: list[Floats]) -> tuple[Floats, Floats]:
     """Return mean and sd of the mean level of tests at `ahead[s]` months after each series' last test.
 
     The level from the forecast at their mean date; to it the noise of so many tests, slow days and
@@ -108,7 +108,7 @@ def backtest(own: list[Record], most: int) -> dict[str, Forecasts]:
     seen = observations_from_lists([own[i].t[:k] for i, k in at], [own[i].y[:k] for i, k in at])
     ahead = [own[i].t[k : k + AHEAD] - own[i].t[k - 1] for i, k in at]
     came = np.array([own[i].y[k : k + AHEAD].mean() for i, k in at])
-    centre, scale = told_by_engine(analyse(seen, learn(early, BUILT_IN)), ahead)
+    centre, scale = forecast_by_engine(analyse(seen, learn(early, BUILT_IN)), ahead)
     out = {"slackwater": Forecasts(centre, scale, np.full(came.size, np.inf), came)}
     for name in METHODS[1:]:
         cells = np.array([

@@ -27,7 +27,7 @@ class Spans:
     """Onsets told of W swimmers against the true ones, months; `low` is -inf where it is open."""
 
     true: Floats
-    told: Floats
+    estimate: Floats
     low: Floats
     high: Floats
     tests: np.ndarray
@@ -114,10 +114,10 @@ def spans_of(roster: Judged, word: str) -> dict[str, Spans]:
     engine = answer.onset[chosen, kind]
     open_ = answer.before_record[chosen, kind] > 0.05
     dates = [(verdicts[i].since, verdicts[i].since_low, verdicts[i].since_high) for i in chosen]
-    told = np.array([[_months(day) for day in row] for row in dates], float).reshape(-1, 3)
+    estimate = np.array([[_months(day) for day in row] for row in dates], float).reshape(-1, 3)
     return {
         "engine": Spans(true, engine[:, 1], np.where(open_, -np.inf, engine[:, 0]), engine[:, 2], tests),
-        "verdict": Spans(true, told[:, 0], told[:, 1], told[:, 2], tests),
+        "verdict": Spans(true, estimate[:, 0], estimate[:, 1], estimate[:, 2], tests),
     }  # fmt: skip
 
 
@@ -128,7 +128,7 @@ def _months(day: dt.date | None) -> float:
 
 def _row(name: str, word: str, who: str, spans: Spans) -> tuple[str, ...]:
     held = spans.row()
-    miss = (spans.told - spans.true) * WEEKS
+    miss = (spans.estimate - spans.true) * WEEKS
     width = (spans.high - np.maximum(spans.low, 0.0)) * WEEKS
     few = spans.tests <= 30
     if not held.size:

@@ -39,7 +39,7 @@ def rows_of(swimmers: list[Season]) -> Rows:
     return sorted_rows(names, day, 90.0 * np.exp(-level / 100), np.ones(day.size), kinds)
 
 
-def taught_by(swimmers: list[Season]) -> LearnedPriors:
+def learned_from(swimmers: list[Season]) -> LearnedPriors:
     """Return what a roster of these swimmers teaches."""
     return learn_priors(rows_of(swimmers), DEFAULT)
 

@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, TypeVar
 
 from tests.simulate.seasons import QUICK, seasons
-from tests.validation.door import taught_by
+from tests.validation.door import learned_from
 from tests.validation.table import Table
 from tracker.engine.trend.priors import BUILT_IN, Priors
 
@@ -51,4 +51,4 @@ def both_priors(scale: Scale) -> dict[str, Priors]:
     import numpy as np
 
     roster = seasons(np.random.default_rng(ROSTER_SEED), scale.of(300, 30), ROSTER)
-    return {"built in": BUILT_IN, "learned": taught_by(roster).priors}
+    return {"built in": BUILT_IN, "learned": learned_from(roster).priors}

@@ -108,10 +108,10 @@ def test_onsets_are_dated_as_verdict_and_engine_date_them() -> None:
     case = case_of(swimmers, BUILT_IN_TEACHING)
     found = spans_of(Judged(swimmers, case), "gaining")
     assert found["engine"].true.size == found["verdict"].true.size > 0
-    np.testing.assert_allclose(found["engine"].told, found["verdict"].told, atol=1.0 / DAYS_PER_MONTH)
+    np.testing.assert_allclose(found["engine"].estimate, found["verdict"].estimate, atol=1.0 / DAYS_PER_MONTH)
     plateaus = spans_of(Judged(swimmers, case), "plateau")
-    assert (plateaus["verdict"].low <= plateaus["verdict"].told).all()
-    assert (plateaus["verdict"].told <= plateaus["verdict"].high).all()
+    assert (plateaus["verdict"].low <= plateaus["verdict"].estimate).all()
+    assert (plateaus["verdict"].estimate <= plateaus["verdict"].high).all()
 
 
 def test_a_marked_break_is_where_the_tests_begin_again_and_the_level_is_lower() -> None:

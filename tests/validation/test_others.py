@@ -1,4 +1,4 @@
-"""Rival forecasts and rival ways: right on lines, and scored by densities that are densities."""
+"""Other forecasts and other methods: right on lines, and scored by densities that are densities."""
 
 from __future__ import annotations
 

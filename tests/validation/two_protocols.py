@@ -8,7 +8,7 @@ import numpy as np
 
 from tests.simulate.seasons import QUICK, Season, errors_of
 from tests.validation.detection import CHANGE, HEADS, MONTHS, row_of
-from tests.validation.door import looks, observed_of, taught_by
+from tests.validation.door import learned_from, looks, observed_of
 from tests.validation.part import Part, Scale
 from tests.validation.plan import Plan, made
 from tests.validation.table import Table
@@ -28,7 +28,7 @@ def run(scale: Scale) -> Part:
     rows = []
     for name in scale.some(GAP):
         roster = [_with_second(s, name, i) for i, s in enumerate(_roster(scale))]
-        learned = taught_by(roster)
+        learned = learned_from(roster)
         rng = np.random.default_rng(SEED)
         plan = Plan(before=0.6, after=0.0, change=CHANGE, months=MONTHS)
         swimmers = [_with_second(made(rng, plan), name, 1000 + i) for i in range(scale.of(SIZE))]

@@ -1,4 +1,4 @@
-"""All commands: where each lives and what it does, so that only the one that is called is imported."""
+"""All commands: module and help of each, so that only the one that is called is imported."""
 
 from __future__ import annotations
 

@@ -192,7 +192,7 @@ def completion_arguments(parser: Parser) -> None:
 
 
 def run_completion(args: Namespace, ctx: Context) -> int:
-    """Print the shell's script, or the words that can stand where the typing is."""
+    """Print the shell's script, or the completions at the cursor."""
     if args.shell == "words":
         for word in candidates(args.words or [""], ctx):
             ctx.say.line(word)

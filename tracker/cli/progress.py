@@ -1,4 +1,4 @@
-"""How far a long command is, and how long it will take, on one line of the terminal."""
+"""Progress of a long command and its remaining time, on one line of the terminal."""
 
 from __future__ import annotations
 

@@ -18,7 +18,7 @@ def run_asking(run: Callable[[Namespace, Context], int], args: Namespace, ctx: C
     Raises
     ------
     EntryError
-        If nobody sits there, something else is wrong too, or no answer is given.
+        If there is no terminal, something else is wrong too, or no answer is given.
     """
     while True:
         try:

@@ -1,4 +1,4 @@
-"""``slackwater scan`` and ``board``: the roster with its verdicts, and every fault in hand."""
+"""``slackwater scan`` and ``board``: the roster with its verdicts, and every fault in work."""
 
 from __future__ import annotations
 
@@ -102,7 +102,7 @@ def executor_of(args: Namespace) -> Executor:
 SCAN_EXAMPLE = """slackwater scan
 slackwater scan --group Masters --only plateau,slipping --json"""
 
-_WORDS = (*(word.replace(" ", "-") for word in Word), "no-tests")
+_VERDICTS = (*(word.replace(" ", "-") for word in Word), "no-tests")
 
 
 def scan_arguments(parser: Parser) -> None:
@@ -110,7 +110,7 @@ def scan_arguments(parser: Parser) -> None:
     parser.add_argument("--group", metavar="G", help="only this group")
     add_executor_flags(parser)
     parser.add_argument("--anew", action="store_true", help="judge everybody, also those nothing changed for")
-    parser.add_argument("--only", metavar="V[,V...]", help=f"only these verdicts: {', '.join(_WORDS)}")
+    parser.add_argument("--only", metavar="V[,V...]", help=f"only these verdicts: {', '.join(_VERDICTS)}")
 
 
 def run_scan(args: Namespace, ctx: Context) -> int:
@@ -140,8 +140,8 @@ def run_scan(args: Namespace, ctx: Context) -> int:
 
 def _wanted(text: str) -> set[str]:
     wanted = {part.strip().lower().replace(" ", "-") for part in text.split(",") if part.strip()}
-    for part in sorted(wanted - set(_WORDS)):
-        near = meant(part, _WORDS) or f"; use {', '.join(_WORDS)}"
+    for part in sorted(wanted - set(_VERDICTS)):
+        near = meant(part, _VERDICTS) or f"; use {', '.join(_VERDICTS)}"
         raise UsageError(f"--only: no verdict is called {part!r}{near}")
     return {part.replace("-", " ") for part in wanted}
 

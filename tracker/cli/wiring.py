@@ -127,7 +127,7 @@ class Context:
                 self.say.warned(f"warning: {store.read_only}")
 
     def prepare_drawing(self) -> None:
-        """Send the drawing library's own cache to our cache folder, before it is imported."""
+        """Set the drawing library's cache folder to ours, before it is imported."""
         if "MPLCONFIGDIR" not in os.environ:
             from tracker.output.whole_files import private_folder
 
@@ -151,7 +151,7 @@ class Context:
 
     @property
     def may_ask(self) -> bool:
-        """Whether somebody sits there to be asked."""
+        """Whether a person can be asked: a terminal, and input allowed."""
         return not self.no_input and sys.stdin.isatty() and sys.stderr.isatty()
 
     def agreed(self, question: str) -> bool:

@@ -1,1 +1,1 @@
-"""Text to records: forms, flags and files obey the same rules; all errors at once."""
+"""Text to records: forms, flags and files obey the same rules and report all errors at once."""

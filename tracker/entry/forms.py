@@ -1,4 +1,4 @@
-"""Text to records, one rule for flags, screens and files; everything wrong is said at once.
+"""Text to records, one rule for flags, screens and files; all problems are reported at once.
 
 A form is a mapping from field names to text. Names are those of the record, or the shorter ones
 a person knows (`RecordField.name`): "time" for `time_s`, "from" for `from_date`.
@@ -166,7 +166,7 @@ def _checked(
 
 
 def _reason(error: Any, written: str) -> str:  # noqa: ANN401 - pydantic's own dict
-    """Return pydantic's finding in our words."""
+    """Return pydantic's message in plain words."""
     context = error.get("ctx", {})
     match error["type"]:
         case "missing":

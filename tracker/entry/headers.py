@@ -47,7 +47,7 @@ _OF_A_SWIM = frozenset({"date", "time_s", "distance_m"})
 
 
 class UnknownHeaderError(BadFileError):
-    """A header that is none of ours."""
+    """A header row that no table of a club has."""
 
 
 @dataclass(frozen=True)
@@ -76,7 +76,7 @@ class Header:
 
     @property
     def exact(self) -> int:
-        """How many columns are called as ours."""
+        """How many columns bear exactly our name."""
         return len(self.places) - len(self.read_as)
 
 

@@ -1,4 +1,4 @@
-"""A review as it is typed to its items and the faults seen in it."""
+"""Read a typed review: its items and the faults seen in it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A logged swim with typed corrections put in; what its test asks for stays true of it."""
+"""Apply typed corrections to a logged swim; it still has to fit its test."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A test as it is typed (its definition, the times, the circumstances) to its swims."""
+"""Read a typed test (its definition, the times, the circumstances) into its swims."""
 
 from __future__ import annotations
 

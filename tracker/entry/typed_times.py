@@ -1,4 +1,4 @@
-"""A time as a person types it: one that can be read in two ways is asked about, never guessed.
+"""A time as a person types it: an ambiguous one is asked about, never guessed.
 
 `parse_time` is the grammar, and columns of a file go by it alone: 640 there is 640 seconds. A hand
 also types 640 for 6:40, 6.40 for 6:40 and 30 for 30:00. What can be swum decides; where it does not,

@@ -1,1 +1,1 @@
-"""What is written down: validated, frozen, no database, no clock."""
+"""Records: validated, frozen, no database, no clock."""

@@ -1,4 +1,4 @@
-"""What people meet of a record's field, said once beside its type: its name, words, flag and column.
+"""A field as people meet it, declared once beside its type: its name, words, flag and column.
 
 A field says it as ``Annotated[type, About(...)]``; a type shared by several fields may say a part of it.
 Forms, flags, screens, tables and columns are made from what `fields_of` returns.

@@ -1,4 +1,4 @@
-"""Critical swim speed: the slope of distance on time, its intercept, and how sure it is.
+"""Critical swim speed: the slope of distance on time, its intercept and its uncertainty.
 
 The linear model is ``D = D' + CSS * T`` (Wakayoshi et al. 1992, Int J Sports Med 13:367-371).
 Distances in metres, times in seconds, speeds in m/s, pace in seconds per 100 m. Plain floats:

@@ -1,4 +1,4 @@
-"""The kinds of event, each with all there is to know of it; loads nothing but the standard library."""
+"""The kinds of event, each with its properties; loads nothing but the standard library."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A record as it came out of the store: with its row's number and version, by which it can be changed."""
+"""A record with the number and version of its row, as needed to change it."""
 
 from __future__ import annotations
 

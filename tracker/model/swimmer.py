@@ -1,4 +1,4 @@
-"""Who is coached: the swimmer, their consents and the coach's choices for them."""
+"""The swimmer, their consents and the coach's choices for them."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ class Swimmer(Record):
     swimmer
         The label.
     archived
-        The day they were put away; None while active.
+        The day they were archived; None while active.
     """
 
     swimmer: Annotated[Name, About(label="label")]

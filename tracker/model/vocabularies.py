@@ -10,7 +10,7 @@ from enum import Enum, StrEnum, auto
 
 
 class Decision(StrEnum):
-    """What a person said of a swim."""
+    """A person's decision on a swim."""
 
     UNDECIDED = ""
     ACCEPTED = "accepted"
@@ -116,7 +116,7 @@ class ChoiceKind(StrEnum):
 
 
 class Arm(StrEnum):
-    """When the lot says to start."""
+    """The arm of a randomised start."""
 
     NOW = "now"
     LATER = "later"

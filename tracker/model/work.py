@@ -1,4 +1,4 @@
-"""What the swimmer thinks (cue) and does (drill), from when to when, against which fault."""
+"""Cues (what the swimmer thinks) and drills (what they do): dates and the fault they are against."""
 
 from __future__ import annotations
 

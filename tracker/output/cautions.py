@@ -1,4 +1,4 @@
-"""The cautions that go with tests and drills; once each. They defer to local rules and licensed care."""
+"""The cautions on tests and drills, each shown once. They defer to local rules and licensed care."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Files we write: whole or not at all; the club's CSV and JSON lines, one person's data."""
+"""Write the club as CSV or JSON lines, and one person's data as a folder."""
 
 from __future__ import annotations
 

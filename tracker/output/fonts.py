@@ -1,4 +1,4 @@
-"""The faces that pages are set in: those the package brings, and what its ``[fonts]`` extra adds."""
+"""The fonts of the pages: those the package brings, and what its ``[fonts]`` extra adds."""
 
 from __future__ import annotations
 

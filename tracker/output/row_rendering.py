@@ -1,4 +1,4 @@
-"""Render one line of the roster: its row, its JSON, and what is counted over all lines."""
+"""Render one row of the roster; loads all that judging and wording need."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Texts that come in any order and are told in that of their keys, in little memory however many they are.
+"""Sort texts by key in little memory, however many they are.
 
 A roster is printed by need, and whose need is greatest is known when the last one is judged.
 """

@@ -1,4 +1,4 @@
-"""Files and folders of ours: whole or not at all, for their owner alone."""
+"""Write files and folders whole or not at all, readable by their owner only."""
 
 from __future__ import annotations
 

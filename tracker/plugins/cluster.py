@@ -1,4 +1,4 @@
-"""The workers of a Dask cluster, reached by its scheduler over TLS; they need this program and nothing else.
+"""The workers of a Dask cluster, reached through its scheduler over TLS; they need only this program.
 
 Certificates are named where Dask itself looks for them: in its environment variables or its
 configuration files. A cluster checks who signed a certificate and not which machine shows it, so the
@@ -131,7 +131,7 @@ class Cluster(Workers):
         )
 
     def close(self) -> None:
-        """Let the workers go."""
+        """Close the client."""
         self._client.close()
 
 

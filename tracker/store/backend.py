@@ -1,4 +1,4 @@
-"""What differs between databases; `sqlite.py` is one answer, a server's plug-in another."""
+"""The interface of a database backend: `sqlite.py` implements it for a file, a plug-in for a server."""
 
 from __future__ import annotations
 
@@ -55,8 +55,8 @@ class Backend(Protocol):
     def login(self, connection: Connection) -> str:
         """Return the login that the connection acts as; "" where there are no logins."""
 
-    def own_entries(self, who: ColumnElement[str]) -> ColumnElement[bool]:
-        """Return what keeps the history entries of the own login: all where there are no logins."""
+    def undoable_entries(self, who: ColumnElement[str]) -> ColumnElement[bool]:
+        """Return the condition for entries that this login may undo: all where there are no logins."""
 
     def sees_everything(self, connection: Connection) -> bool:
         """Return whether no rule hides a swimmer from this connection."""

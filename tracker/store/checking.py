@@ -1,4 +1,4 @@
-"""Checking a database: quickly at the start, in full on demand; and mending what is safe to mend.
+"""Check a database: quickly at the start, in full on demand; mend what is safe to mend.
 
 Found quickly: a broken page, a table or rule that is not as we made it, a file that others can
 read. Found in full: an index that lacks a row, a key without its swimmer, a row whose checksum does

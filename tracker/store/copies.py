@@ -1,4 +1,4 @@
-"""Copies of the database file: taken while it is open, verified by reading them back, rotated."""
+"""Back up the database file: while it is open, verified by reading back, rotated."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Which database an address means, and its backend; files of our own, and how to know one."""
+"""The database and backend of an address; how to recognise a file of this program."""
 
 from __future__ import annotations
 

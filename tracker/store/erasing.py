@@ -1,4 +1,4 @@
-"""Erasing a swimmer so that nothing of them is left in the file, and keeping them erased after a restore."""
+"""Erase a swimmer so that no byte of them is left in the file, not even after a restore."""
 
 from __future__ import annotations
 

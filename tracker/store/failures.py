@@ -1,4 +1,4 @@
-"""Where a file lies and what went wrong with it, in our words."""
+"""Translate errors of the database driver; find whether a file is on a network disk."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The history: who did what when, and how each step is taken back and done again.
+"""The history: who did what when; undo and redo.
 
 Entries are undone strictly in reverse order, so a step always finds the rows as it left them.
 """
@@ -181,8 +181,8 @@ def _entry(connection: Connection, state: str, *, latest: bool) -> Mapping[str, 
 
 
 def _own_entries(connection: Connection) -> ColumnElement[bool]:
-    """Return what keeps the entries that undo may touch: on a server, where coaches share, one's own."""
-    return backend_of(connection).own_entries(ENTRIES.c.who)
+    """Return the condition for entries that undo may touch: on a server, where coaches share, one's own."""
+    return backend_of(connection).undoable_entries(ENTRIES.c.who)
 
 
 def _check_untouched(connection: Connection, entry: Mapping[str, Any]) -> None:

@@ -1,4 +1,4 @@
-"""Taking a swimmer out of the history: what undo holds of them, and every line about them alone.
+"""Erase a swimmer from the history: what undo holds of them, and entries about them alone.
 
 The history is walked backwards with the label they bore at each step, since an entry of before a
 renaming holds the label of then. Steps of others stay as they are, so undo still takes them back.

@@ -1,4 +1,4 @@
-"""Opening a database file: to write where that can be, else to read alone, with the reason why.
+"""Open a database file: to write where possible, else read-only, with the reason.
 
 SQLite's write-ahead log wants a file for its index beside the database even to read, so on a full disk,
 on one that is read-only or in a folder of somebody else's a sound file would not open. Then nobody can have

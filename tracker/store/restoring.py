@@ -1,4 +1,4 @@
-"""Bringing a copy back: looked at as a stranger's file first, swapped in as one transaction."""
+"""Restore a copy: check it as an untrusted file first, swap it in as one transaction."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def restore_file(source: Path, target: Path, *, at: dt.datetime) -> RestoreRepor
     Raises
     ------
     BadFileError
-        If the copy is no database of ours, or is damaged.
+        If the copy was not made by this program, or is damaged.
     BusyError
         If somebody is writing.
     """

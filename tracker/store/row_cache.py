@@ -1,4 +1,4 @@
-"""Rows of text in the user's cache, each under a fingerprint of what it rests on.
+"""Rows of text in the user's cache, each under a fingerprint of its inputs.
 
 One SQLite file a database, readable by its owner only, for one program: another one empties it. Losing it
 costs time alone, so a file that SQLite cannot read is replaced, and a row that is not as it was

@@ -1,4 +1,4 @@
-"""SQLite's own: connections to a file, transactions, row numbers, expressions."""
+"""The SQLite backend: connections to a file, transactions, row numbers, expressions."""
 
 from __future__ import annotations
 
@@ -121,12 +121,12 @@ class SQLite(Backend):
         """Return "": a file has no logins."""
         return ""
 
-    def own_entries(self, who: ColumnElement[str]) -> ColumnElement[bool]:  # noqa: ARG002
-        """Return what keeps all entries."""
+    def undoable_entries(self, who: ColumnElement[str]) -> ColumnElement[bool]:  # noqa: ARG002
+        """Return a condition that is always true."""
         return true()
 
     def sees_everything(self, connection: Connection) -> bool:  # noqa: ARG002
-        """Return that nobody is hidden."""
+        """Return True: a file has no row security."""
         return True
 
 

@@ -1,4 +1,4 @@
-"""What the tables, indexes and rules of a file are, whatever words made them.
+"""The structure of a file (tables, indexes, rules), independent of the SQL text that made it.
 
 A table that a migration rebuilt has the same parts as a new one, in another order and with other
 quotes. So the words are compared part by part: every column and every rule as a whole (the words

@@ -294,7 +294,7 @@ BLANKS: dict[str, dict[str, Any]] = {
     table.name: {name: field.get_default() for name, field in record.model_fields.items()}
     for record, table in TABLES.items()
 }
-"""Table -> field -> what stands there if nothing was said; in rows of before the field was, too."""
+"""Table -> field -> its default, also for rows older than the field."""
 DATE_OF: dict[type[Record], str] = {
     record: next(name for name in ("date", "from_date", "week", "swimmer", "test", "fault") if name in fields)
     for record, fields in FIELDS.items()

@@ -1,4 +1,4 @@
-"""Which version of the tables this program knows."""
+"""The version of the tables that this program knows."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""Who needs a look first, and what is due.
+"""Rank who needs attention first, and what is due.
 
-The one place that says so: lists, `why`, `next` and the pages all read what is worked out here.
+Decided here alone: lists, `why`, `next` and the pages all read it.
 
 Values only: reading a cached row loads nothing of what works one out.
 """

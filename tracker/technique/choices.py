@@ -1,4 +1,4 @@
-"""The coach's own choice of what to work on: which faults it stands for, and when it ends.
+"""The coach's own choice of what to work on: which faults it covers, and when it ends.
 
 A choice ends with what it was made for, and in any case after some weeks; then it is asked for again.
 """

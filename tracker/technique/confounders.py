@@ -1,4 +1,4 @@
-"""What else near the onset may have moved the line: it always stands beside the link."""
+"""Confounders: what else near the onset may have moved the line; always shown beside the link."""
 
 from __future__ import annotations
 

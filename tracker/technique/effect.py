@@ -1,4 +1,4 @@
-"""What a change of technique was followed by: effects, compared and shrunken.
+"""Effects of changes of technique: compared with similar swimmers, and shrunken.
 
 A before and after alone is never shown: a swimmer whose last weeks look flat is picked at a low
 point and "improves" whatever is done. So every changed swimmer is compared, over the same dates,

@@ -1,4 +1,4 @@
-"""How far the record bears a link out: a grade with its numbers. Never "because".
+"""Grade the evidence for a link, with its numbers. Never "because".
 
 1 the fault was seen near the onset; 2 its severity rose before; 3 swimmers with it are flat more often;
 4 swimmers corrected of it gained against like ones; 5 no confounder stood near the onset. The grades:

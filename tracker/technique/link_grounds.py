@@ -1,4 +1,4 @@
-"""What bears on a link: each ground a small record; JSON prints its `code` and its fields."""
+"""Grounds of a link's grade: each a small record; JSON prints its `code` and its fields."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A changed swimmer held against like swimmers who changed nothing.
+"""Compare a changed swimmer with similar swimmers who changed nothing.
 
 Time in months from the date, level in percent (up = faster), slopes in percent per month.
 The series is y = a + b t + theta (t - lag)+ + e, with the swimmer's own a and b. Both are taken out
@@ -49,7 +49,7 @@ class Levels:
 
 @dataclass(frozen=True)
 class PriorSlopes:
-    """What a swimmer looked like before a date: by this alone they are picked and compared.
+    """A swimmer's slopes before a date: swimmers are matched by these alone.
 
     Attributes
     ----------

@@ -85,7 +85,7 @@ class ChosenByCoach:
 
 @dataclass(frozen=True)
 class DrawnNow:
-    """The lot says to start at once."""
+    """The draw says to start at once."""
 
     code: ClassVar = "drawn_now"
     starts: dt.date
@@ -93,7 +93,7 @@ class DrawnNow:
 
 @dataclass(frozen=True)
 class DrawnLater:
-    """The lot says to start later."""
+    """The draw says to start later."""
 
     code: ClassVar = "drawn_later"
     starts: dt.date

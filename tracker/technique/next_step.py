@@ -1,4 +1,4 @@
-"""One thing to work on, at most one more, what to leave and why, and when to test and look again."""
+"""Propose the next step: one fault to work on, at most one more, what to leave, when to test and review."""
 
 from __future__ import annotations
 

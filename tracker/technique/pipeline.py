@@ -1,4 +1,4 @@
-"""The whole way, top to bottom: what is on record, to verdicts, to linked faults, to what is due."""
+"""The whole pipeline: from records to verdicts, to linked faults, to what is due."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The words in which practices that can hurt somebody are written down, and the caution each calls for.
+"""Patterns of practices that can hurt somebody, and the caution each calls for.
 
 Common practice, no source; that breath-holding kills is the joint statement of the American Red Cross and
 the YMCA (2015), that paddles, kickboard, resistance and weights aggravate a sore shoulder is McMaster &

@@ -1,4 +1,4 @@
-"""What of an illness or injury may be shown: the one place that decides it.
+"""What may be shown of an illness or injury. Decided here alone.
 
 Whatever shows events takes a `ShownEvent`, so an event that did not pass here does not get out. What the
 tool reckons with takes an `Event` as it is held: a jump of the line, no maximal test while ill.

@@ -1,4 +1,4 @@
-"""Correct now or in twelve weeks, randomised: the only comparison here that can speak of cause.
+"""Correct now or in twelve weeks, randomised: the only comparison here that can show a cause.
 
 The arms differ in nothing but the draw, so the difference of their hinges over the twelve weeks is
 read as the effect. It takes many: the smallest effect that such a draw could detect is stated first, and
@@ -32,7 +32,7 @@ _WEEK_MONTHS = 7 / DAYS_PER_MONTH
 
 @dataclass(frozen=True)
 class Draw:
-    """One swimmer's lot: to start on `starts`."""
+    """One swimmer's draw: to start on `starts`."""
 
     swimmer: str
     fault: str
@@ -49,7 +49,7 @@ def draw(
     Parameters
     ----------
     proposed
-        Swimmer, fault and side; with an odd number the lot decides which half is larger.
+        Swimmer, fault and side; with an odd number the draw decides which half is larger.
     """
     order = generator.permutation(len(proposed))
     half = len(proposed) // 2 + (int(generator.integers(2)) if len(proposed) % 2 else 0)

@@ -1,4 +1,4 @@
-"""How much speaks for working on each uncorrected fault, every ground said with its points.
+"""Rank the uncorrected faults by points, each ground with its own.
 
 The points are a plain rule of thumb (assumption, no source): what was left when the line went flat
 comes first, then how bad it looks, what is known of its cost, how soon it may answer, and what was
@@ -34,7 +34,7 @@ LONG_WEEKS = 12
 
 @dataclass(frozen=True)
 class Ranked:
-    """One uncorrected fault with what speaks for and against working on it now."""
+    """One uncorrected fault with the grounds for and against working on it now."""
 
     timeline: FaultTimeline
     moment: Moment

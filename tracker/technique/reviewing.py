@@ -1,4 +1,4 @@
-"""What changed between two looks of one reviewer, against that reviewer's own error.
+"""Compare two reviews by one reviewer, against that reviewer's own error.
 
 Reviewers are never pooled: published agreement between them is poor (kappa 0.08 to 0.38 after
 training, scielo S2448-24552023000100213). A reviewer who scores a clip twice gets an own typical error.

@@ -1,4 +1,4 @@
-"""What a whole roster says of each fault and each kind of change; worked out when asked for."""
+"""Evidence from a whole roster on each fault and each kind of change; worked out on demand."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Whether swimmers with a fault are on a plateau more often than similar ones without it.
+"""Odds of a plateau: swimmers with a fault against similar ones without it.
 
 One look across the roster on one day. Coaches look harder at swimmers they think have stalled, which
 alone would make faults and plateaus go together; so a fault counts only if it was seen before the

@@ -1,4 +1,4 @@
-"""What one can do on the screens and the command that does the same.
+"""The actions of the screens, each with the command that does the same.
 
 Every binding with an id stands in one of the two tables; a test compares them with the keys of
 the screens and the commands of the command line.

@@ -227,7 +227,7 @@ class SlackwaterApp(App[int]):
                 return
 
     def action_go(self, name: str) -> None:
-        """Open the screen of this name, about the swimmer in hand where it is about one."""
+        """Open the screen of this name, for the current swimmer where it is about one."""
         from tracker.tui.screens.navigation import screen_for
 
         if not isinstance(self.screen, (KeysScreen, TooSmallScreen)):

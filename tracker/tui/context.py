@@ -1,4 +1,4 @@
-"""What the screens are given, and what a screen may ask of the app it stands in."""
+"""The context of the screens, and the app as a screen may use it."""
 
 from __future__ import annotations
 

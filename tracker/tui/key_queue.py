@@ -25,7 +25,7 @@ MAX_ROUNDS: Final = 50
 
 
 class KeyQueue:
-    """Says of each key whether it is its turn, and brings it back when it is."""
+    """Holds keys back until it is their turn, then posts them again."""
 
     def __init__(self, app: App[int]) -> None:
         self._app = app

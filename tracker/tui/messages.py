@@ -1,4 +1,4 @@
-"""What workers report and widgets ask for. Only handlers touch widgets."""
+"""Messages of workers and widgets. Only handlers touch widgets."""
 
 from __future__ import annotations
 

@@ -202,7 +202,7 @@ def _last_twelve_weeks(tests: Observations) -> Floats:
     return out
 
 
-def test_flat_now_is_told_better_than_by_a_twelve_week_regression() -> None:
+def test_flat_now_is_found_better_than_by_a_twelve_week_regression() -> None:
     swimmers = seasons(np.random.default_rng(11), 250, SLOW)
     tests = batch(swimmers, SLOW)
     answer, rule = analyse(tests, BUILT_IN), _last_twelve_weeks(tests)

@@ -1,4 +1,4 @@
-"""The long table a roster's tests come in: one row a test, columns as arrays, any source."""
+"""The tests of a roster as a long table: one row a test, columns as arrays, any source."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the segmentation says: the answer's fields, and the posterior of the present segment."""
+"""The result of the segmentation: its fields, and the posterior of the present segment."""
 
 from __future__ import annotations
 

@@ -70,7 +70,7 @@ class SecondLook:
     basis: str
 
     def depends_on_prior(self, verdict: Verdict) -> Word | None:
-        """Return a class that another prior would speak of instead; None if the word holds under both."""
+        """Return a class that another prior would give instead; None if the word holds under both."""
         for other in self.others:
             if other.word != verdict.verdict and verdict.verdict in WORDS:
                 return other.word or Word.TOO_EARLY

@@ -93,7 +93,7 @@ class MoreTests:
 
 
 Lack = FewTests | ShortRecord
-"""What a record is short of before anything can be said of it."""
+"""What a record lacks before it can get a verdict."""
 VerdictReason = Lack | NotSure | Sure | SetAsideTests | HiddenSwitch | MoreTests
 """Why a verdict is what it is; `output.sentences.reasons` says each in a sentence."""
 

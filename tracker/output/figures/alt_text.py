@@ -1,4 +1,4 @@
-"""What a chart shows, in numbers, for those who hear the page instead of seeing it."""
+"""Alternative text of a chart, with its numbers, for readers who hear the page."""
 
 from __future__ import annotations
 

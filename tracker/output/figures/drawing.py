@@ -68,7 +68,7 @@ def _faces_known() -> bool:
 def look() -> Iterator[None]:
     """Draw within the look of this folder; any warning but that of a missing glyph is an error.
 
-    Letters stay letters, so whoever sets or shows the drawing finds the faces for them.
+    Text stays text, so that what shows the drawing finds the fonts for it.
     """
     import matplotlib
 

@@ -1,4 +1,4 @@
-"""Each fault a row, each of its spells a line whose style and word say the state."""
+"""A row a fault, a line a spell; its style and word say the state."""
 
 from __future__ import annotations
 

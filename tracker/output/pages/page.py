@@ -1,4 +1,4 @@
-"""A page as a value: what stands on it, in reading order; the PDF and its twins are set from this alone."""
+"""A page as a value: its content in reading order; PDF, text and HTML are rendered from this alone."""
 
 from __future__ import annotations
 

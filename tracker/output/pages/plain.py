@@ -1,4 +1,4 @@
-"""A page value as plain text: the same sentences, charts by what they say in words."""
+"""A page value as plain text: the same sentences, charts by their alternative text."""
 
 from __future__ import annotations
 

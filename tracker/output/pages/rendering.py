@@ -1,4 +1,4 @@
-"""One season to the bytes of its page in each format asked for; what goes wrong stays with its swimmer."""
+"""Render a season in each format asked for; an error stays with its swimmer."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The coach's summary of a month: who stands still, who moves again, what is open, who is due."""
+"""The coach's summary of a month: plateaus, who moves again, open faults, who is due."""
 
 from __future__ import annotations
 

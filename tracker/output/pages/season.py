@@ -1,4 +1,4 @@
-"""What a swimmer's page is made from: the line of the roster and the record beneath it."""
+"""The data of a swimmer's page: the line of the roster and the record beneath it."""
 
 from __future__ import annotations
 

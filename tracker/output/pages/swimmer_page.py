@@ -1,4 +1,4 @@
-"""A season to a page: front, and what stands in the footer."""
+"""A season to a page: front, back and footer."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def swimmer_page(season: Season, made_on: dt.date, *, sheets: int = 2) -> Page:
 
 
 def footer(season: Season, made_on: dt.date) -> tuple[str, ...]:
-    """Return the date of the data, the number of test days, the method, the coach, the day it was made."""
+    """Return the date of the data, the number of test days, the method, the readers, the day it was made."""
     verdict = season.line.verdict
     last = full_day(verdict.last) if verdict else full_day(season.as_of)
     tests = count(verdict.tests if verdict else 0, "test day")

@@ -69,7 +69,7 @@ def _template() -> bytes:
 
 @cache
 def _faces() -> typst.Fonts:
-    """Return our faces, read once a process."""
+    """Return the fonts, read once a process."""
     import typst
 
     folders = sorted({str(path.parent) for path in font_files()})

@@ -1,4 +1,4 @@
-"""A page value as one self-contained HTML file: the same sentences, charts as pictures with their words."""
+"""A page value as one self-contained HTML file: the same sentences, charts with their alternative text."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Did it help: effects of corrections, cues and drills in words, never a before and after alone."""
+"""Sentences on effects of corrections, cues and drills; never a before and after alone."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Sentences on why: the reasons behind a verdict."""
+"""Sentences on the reasons behind a verdict."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Sentences on the roster: where it stands, and what the threshold costs."""
+"""Sentences on the roster: its verdicts, and what the threshold costs."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from tracker.engine.trend.error_rates import ErrorRates
 
 
-_WORDS = (
+_NUMBER_NAMES = (
     "no",
     "one",
     "two",
@@ -52,7 +52,7 @@ def row_summary(line: RosterLine) -> RowSummary:
 
 
 def summary_sentence(summaries: Counter[RowSummary]) -> str:
-    """Return the sentence of `roster_sentence` from how many lines stand how."""
+    """Return the sentence of `roster_sentence` from a count of row summaries."""
     if not summaries:
         return "Nobody is on the roster yet."
 
@@ -110,7 +110,7 @@ def _of_a_count(said: Word) -> str:
 
 
 def _word(number: int) -> str:
-    return _WORDS[number] if number < len(_WORDS) else str(number)
+    return _NUMBER_NAMES[number] if number < len(_NUMBER_NAMES) else str(number)
 
 
 def _counted(number: int, noun: str) -> str:

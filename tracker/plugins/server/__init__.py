@@ -1,1 +1,1 @@
-"""A club on a PostgreSQL server: connections, errors, who sees what."""
+"""A club on a PostgreSQL server: connections, errors, row security."""

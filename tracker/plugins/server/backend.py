@@ -1,4 +1,4 @@
-"""PostgreSQL's own: connections, one writer at a time, row numbers, expressions, logins."""
+"""The PostgreSQL backend: connections, one writer at a time, row numbers, expressions, logins."""
 
 from __future__ import annotations
 
@@ -131,8 +131,8 @@ class PostgreSQL(Backend):
         """Return the login, by which the rules of the rows go."""
         return row_security.current_login(connection)
 
-    def own_entries(self, who: ColumnElement[str]) -> ColumnElement[bool]:
-        """Return what keeps the entries that the login signed."""
+    def undoable_entries(self, who: ColumnElement[str]) -> ColumnElement[bool]:
+        """Return the condition for entries that the login signed."""
         return who == func.current_user()
 
     def sees_everything(self, connection: Connection) -> bool:

@@ -1,4 +1,4 @@
-"""PostgreSQL's errors in our words."""
+"""Translate PostgreSQL's errors."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ def translate_error(error: BaseException, place: str) -> SlackwaterError:
         return BusyError(f"{place} is in use by another; nothing was changed; try again in a moment")
     if state.startswith(("22", "23")):
         return UsageError(f"{place} refuses the entry: {_rule_broken(error, state)}")
-    if state in _WORDS:
-        kind, words = _WORDS[state]
+    if state in _ERRORS_BY_STATE:
+        kind, words = _ERRORS_BY_STATE[state]
         return kind(f"{place}: {words}", _REMEDIES.get(state))
     if state.startswith(("08", "57P")):
         return connection_lost_error(place, at_end=False)
@@ -46,7 +46,7 @@ def connection_lost_error(place: str, *, at_end: bool) -> SlackwaterError:
 _FULL = (SlackwaterError, "the server's disk is full; nothing was changed; make room and try again")
 _CROWDED = (BusyError, "the server has no connection left; nothing was changed; try again in a moment")
 _DAMAGED = (BadFileError, "the server's data are damaged; ask its keeper to restore a backup")
-_WORDS: dict[str, tuple[type[SlackwaterError], str]] = {
+_ERRORS_BY_STATE: dict[str, tuple[type[SlackwaterError], str]] = {
     "42501": (
         UsageError,
         "your login may not do this; it sees and changes only swimmers of the groups shared with it",

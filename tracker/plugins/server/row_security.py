@@ -1,4 +1,4 @@
-"""Several coaches on one server: who sees which swimmers, held by the database itself.
+"""Several coaches on one server: which swimmers each sees, enforced by the database.
 
 Every coach is a login of PostgreSQL. A coach sees the swimmers of the groups shared with them, and all
 that is on record of those; a group may be shared with many. The rules are row-level security, forced on

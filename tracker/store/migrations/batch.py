@@ -1,4 +1,4 @@
-"""What migrations call."""
+"""Table changes for migrations."""
 
 from __future__ import annotations
 

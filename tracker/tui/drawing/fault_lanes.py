@@ -1,4 +1,4 @@
-"""Beneath the chart: the lanes of faults, and the line that reads out one date."""
+"""The fault lanes beneath the chart, and the line that reads out one date."""
 
 from __future__ import annotations
 

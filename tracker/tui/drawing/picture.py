@@ -1,4 +1,4 @@
-"""What is drawn of a swimmer: tests, line, lanes of faults, marks of events."""
+"""The data of a swimmer's chart: tests, line, lanes of faults, marks of events."""
 
 from __future__ import annotations
 

@@ -192,7 +192,7 @@ class FormScreen(Frame):
         return cautions(self.care(values))
 
     def _archived(self) -> str:
-        """Return a remark where the entry is of somebody put away, else ""."""
+        """Return a remark where the entry is about an archived swimmer, else ""."""
         from tracker.app.swimmers import archived_among
         from tracker.output.sentences.people import archived_note
 

@@ -1,4 +1,4 @@
-"""All keys that work here, by group: opened with the question mark from any screen."""
+"""The list of all keys that work here, by group: opened with the question mark from any screen."""
 
 from __future__ import annotations
 

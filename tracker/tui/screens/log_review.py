@@ -33,7 +33,7 @@ class LogReviewScreen(RecordForm):
         return fields_called(ReviewItem, "reviewer", "date")
 
     def begins(self, field: RecordField) -> str:
-        """Put in who sits there."""
+        """Fill in the user as the reviewer."""
         return self.session.who if field.own == "reviewer" else super().begins(field)
 
     def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:

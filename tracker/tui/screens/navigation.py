@@ -18,7 +18,7 @@ _OF_A_SWIMMER: Final[Mapping[str, tuple[str, str]]] = {
     "log-load": ("events", "LogLoadScreen"),
     "consent": ("events", "ConsentScreen"),
 }
-"""Action -> module and class of a screen that begins with the swimmer in hand."""
+"""Action -> module and class of a screen that begins with the current swimmer."""
 _OF_EVERYBODY: Final[Mapping[str, tuple[str, str]]] = {
     "add-swimmer": ("add", "AddSwimmerScreen"),
     "add-test": ("add", "AddTestScreen"),
@@ -37,7 +37,7 @@ def screen_for(name: str, swimmer: str, today: dt.date) -> Frame:
     Parameters
     ----------
     swimmer
-        The swimmer in hand, or "".
+        The current swimmer, or "".
     """
     if name in _OF_A_SWIMMER:
         return _screen(*_OF_A_SWIMMER[name], swimmer)

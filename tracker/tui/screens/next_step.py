@@ -80,7 +80,7 @@ class NextScreen(ReadingScreen):
         self.app.push_screen(ChooseScreen(self._for))
 
     def action_draw(self) -> None:
-        """Leave the start to the lot."""
+        """Randomise the start."""
         self.app.push_screen(DrawScreen(self._for))
 
 
@@ -97,7 +97,7 @@ class ChooseScreen(RecordForm):
         return self._for
 
     def submit(self, values: Mapping[str, str]) -> str:
-        """Keep the choice."""
+        """Store the choice."""
         from tracker.app.choices import choose_fault
 
         choose_fault(self.session, self._for, values["fault"], side=values["side"], reason=values["reason"])

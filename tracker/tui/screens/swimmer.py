@@ -174,7 +174,7 @@ class SwimmerScreen(Frame):
             self.app.push_screen(EditSwimmerScreen(self._view.swimmer))
 
     def action_archive(self) -> None:
-        """Ask, then put the swimmer away."""
+        """Ask, then archive the swimmer."""
         from tracker.tui.screens.confirm import ConfirmScreen
 
         question = (
