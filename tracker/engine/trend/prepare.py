@@ -114,11 +114,11 @@ def _jumped(state: State, jumps: Floats) -> State:
     edges = np.maximum(last - length * np.arange(count + 1)[:, None], 0.0)
     path = Knots(edges[1:], edges[:-1], np.zeros((count, own.size), np.int64))
     precision = state.weight / state.noise**2
-    sketch = fit(
+    fitted = fit(
         t, level[:, own], precision[:, own], path, state.rules.of(own), state.start[own], covariates.of(own)
     )
     events = slice(state.columns.features, state.columns.features + jumps.shape[1])
-    guess, sd = sketch.effect[events], sketch.effect_sd[events]
+    guess, sd = fitted.effect[events], fitted.effect_sd[events]
     effect = state.effect.copy()
     effect[events, own] = guess * np.maximum(1.0 - sd**2 / np.maximum(guess**2, 1e-12), 0.0)
     return by_day(replace(state, effect=effect))
@@ -181,20 +181,20 @@ def swept(state: State, result: Forward, grid: Grid) -> State:
     """Return the state after a sweep: new line, effects, residuals, noise and readings."""
     path = best_path(result, grid)
     level, covariates = _with_covariates(state)
-    sketch = fit(
+    fitted = fit(
         state.days.t, level, state.weight / state.noise**2, path, state.rules, state.start, covariates
     )
-    known = state.days.spread(sketch.line) + state.columns.shift(sketch.effect)
+    known = state.days.spread(fitted.line) + state.columns.shift(fitted.effect)
     residual = np.where(state.used, (state.y - known) * np.sqrt(state.base), 0.0)
     reading = read(residual / state.noise[:, None], state.priors)
     squares = np.where(state.used, reading.square, 0.0).sum(axis=1) * state.noise**2
-    freedom = state.used.sum(axis=1) - sketch.parameters
+    freedom = state.used.sum(axis=1) - fitted.parameters
     noise = shrunk(squares, freedom, state.priors)
     z = residual / noise[:, None]
     return by_day(
         replace(
-            state, noise=noise, z=z, reading=read(z, state.priors), effect=sketch.effect,
-            effect_sd=sketch.effect_sd,
+            state, noise=noise, z=z, reading=read(z, state.priors), effect=fitted.effect,
+            effect_sd=fitted.effect_sd,
             squares=squares, freedom=freedom, path=path,
         )
     )  # fmt: skip
