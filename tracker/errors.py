@@ -52,9 +52,9 @@ class NotReadError(ValueError):
         self.remedy = remedy
 
 
-def remedy_of(wrong: BaseException) -> Remedy | None:
+def remedy_of(error: BaseException) -> Remedy | None:
     """Return what would mend it, where an error knows that."""
-    return wrong.remedy if isinstance(wrong, (SlackwaterError, NotReadError)) else None
+    return error.remedy if isinstance(error, (SlackwaterError, NotReadError)) else None
 
 
 class UsageError(SlackwaterError):
@@ -72,10 +72,10 @@ class OptionError(UsageError):
         Its name as the use-case has it ("keep").
     """
 
-    def __init__(self, option: str, said: str, remedy: Remedy | None = None) -> None:
-        super().__init__(f"{option} {said}", remedy)
+    def __init__(self, option: str, message: str, remedy: Remedy | None = None) -> None:
+        super().__init__(f"{option} {message}", remedy)
         self.option = option
-        self._said = said
+        self._said = message
 
     def worded(self, wording: Wording) -> str:
         """Return the one line in a shell's words."""

@@ -179,9 +179,9 @@ class Wording:
     field: Callable[[str], str]
     option: Callable[[str], str]
 
-    def after(self, said: str, remedy: Remedy | None) -> str:
+    def after(self, text: str, remedy: Remedy | None) -> str:
         """Return what was said, and after it how to mend it."""
-        return said if remedy is None else f"{said}{self.remedy(remedy)}"
+        return text if remedy is None else f"{text}{self.remedy(remedy)}"
 
 
 NO_SHELL = Wording(lambda _: "", str, str)
@@ -192,13 +192,13 @@ NO_SHELL = Wording(lambda _: "", str, str)
 class Remark:
     """Something a person should know, and what would mend it."""
 
-    said: str
+    text: str
     remedy: Remedy | None = None
 
     def __str__(self) -> str:
         """Return what is said, in no shell's words."""
-        return self.said
+        return self.text
 
     def worded(self, wording: Wording) -> str:
         """Return it in a shell's words."""
-        return wording.after(self.said, self.remedy)
+        return wording.after(self.text, self.remedy)

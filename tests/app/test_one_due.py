@@ -133,16 +133,16 @@ def test_nobody_is_asked_for_a_maximal_test_before_a_race_wherever_it_is_said(
 def test_a_choice_for_a_race_long_past_no_longer_rules(club: Store) -> None:
     """Chosen in February for a race in May; it is the end of June, and a grave fault is linked."""
     found = propose_next(a_session(club), "Anneke Dvorský")
-    assert found.step.one is not None
-    assert found.step.one.fault != "entry-steep"
-    assert "chosen" not in {reason.code for reason in found.step.one.reasons}
+    assert found.step.first is not None
+    assert found.step.first.fault != "entry-steep"
+    assert "chosen" not in {reason.code for reason in found.step.first.reasons}
     assert (
         "Choose again: hand goes in too steeply, left, chosen by Teodor Osei on 17 February until 12 May "
         "(race in May: a small one)."
     ) in next_lines(found.step, fault_names(a_session(club)), TODAY)
     then = propose_next(a_session(club, today=dt.date(2026, 5, 12)), "Anneke Dvorský")
-    assert then.step.one is not None
-    assert then.step.one.fault == "entry-steep"
+    assert then.step.first is not None
+    assert then.step.first.fault == "entry-steep"
     assert "until 12 May" in "".join(
         next_lines(then.step, fault_names(a_session(club)), dt.date(2026, 5, 12))
     )

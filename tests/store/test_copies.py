@@ -250,7 +250,7 @@ def test_a_sound_database_has_no_findings(store: Store, now: dt.datetime) -> Non
     assert check_file(file, full=False) == []
     assert check_file(file, full=True) == []
     checked = check_store(file)
-    assert checked.found == ()
+    assert checked.findings == ()
     assert checked.last_backup is None
 
 
@@ -289,8 +289,8 @@ def test_what_is_safe_is_mended_and_nothing_else(store: Store, now: dt.datetime)
     connection.close()
     file.chmod(0o644)
     checked = check_store(file, fix=True)
-    assert {finding.where for finding in checked.found} == {str(file), "swim", "swim 1", "file"}
-    assert [finding.where for finding in checked.left] == ["swim 1"]
+    assert {finding.where for finding in checked.findings} == {str(file), "swim", "swim 1", "file"}
+    assert [finding.where for finding in checked.remaining] == ["swim 1"]
     assert stat.S_IMODE(file.stat().st_mode) == 0o600
     mend(file)
     with pytest.raises(BadFileError, match="no database"):

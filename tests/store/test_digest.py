@@ -106,8 +106,8 @@ def test_a_byte_in_unused_space_is_reported_and_mended_by_taking_it_as_it_is(fil
     file.write_bytes(raw[:place] + bytes([raw[place] ^ 1]) + raw[place + 1 :])
     assert [finding.what for finding in check_file(file, full=True)] == [STRANGE]
     checked = check_store(file, fix=True)
-    assert [finding.what for finding in checked.found] == [STRANGE]
-    assert checked.left == ()
+    assert [finding.what for finding in checked.findings] == [STRANGE]
+    assert checked.remaining == ()
     assert matches_digest(file) is True
 
 
@@ -169,7 +169,7 @@ def test_no_way_of_changing_the_file_leaves_a_digest_that_does_not_fit(file: Pat
     for turn, way in enumerate([*WAYS, *chance.choices(WAYS, k=18)]):
         way(file, turn)
         assert matches_digest(file) is True, way.__name__
-        assert check_store(file).found == (), way.__name__
+        assert check_store(file).findings == (), way.__name__
 
 
 def test_killed_while_writing_leaves_no_digest_and_the_next_to_close_makes_one(file: Path) -> None:
@@ -221,7 +221,7 @@ def test_a_link_to_the_file_shares_its_digest(file: Path, tmp_path: Path) -> Non
     add(store, "Cy Test")
     store.close()
     assert list(link.parent.iterdir()) == [link]
-    assert check_store(file).found == check_store(link).found == ()
+    assert check_store(file).findings == check_store(link).findings == ()
     assert matches_digest(file) is True
 
 
@@ -232,7 +232,7 @@ def test_moving_to_a_network_share_and_back_is_no_strange_change(file: Path, mon
         with store.read():
             pass
         store.close()
-        assert check_store(file).found == (), there
+        assert check_store(file).findings == (), there
         assert matches_digest(file) is True
         digest_beside(file).write_text("of another file\n")
         Store.open(file).close()

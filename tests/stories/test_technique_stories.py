@@ -81,7 +81,7 @@ def check(
 ) -> tuple[Link, NextStep]:
     link, step = story.result()
     assert (link.how, link.fault, link.state, link.evidence) == (how, fault, state, evidence)
-    assert (step.one.fault if step.one else None) == work_on
+    assert (step.first.fault if step.first else None) == work_on
     return link, step
 
 
@@ -325,8 +325,8 @@ def test_provoked_by_a_cue() -> None:
         work_on="body-over-rotated",
     )
     assert [g.cue for g in link.grounds if isinstance(g, Provoked)] == ["roll more, a rib in the air"]
-    assert step.one is not None
-    assert step.one.stop == ("roll more, a rib in the air",)
+    assert step.first is not None
+    assert step.first.stop == ("roll more, a rib in the air",)
 
 
 STRONG = FaultStatistics(

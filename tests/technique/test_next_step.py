@@ -47,7 +47,7 @@ def proposed(*lines: str, plateau: bool = True, health: bool = False, **more: An
 
 
 def codes(step: NextStep) -> set[str]:
-    return {reason.code for reason in step.one.reasons} if step.one else set()
+    return {reason.code for reason in step.first.reasons} if step.first else set()
 
 
 def why_left(step: NextStep) -> dict[str, str]:
@@ -69,11 +69,11 @@ def an_event(kind: EventKind, begins: str, ends: str | None = None) -> Event:
 def test_the_linked_fault_comes_first_and_says_why() -> None:
     """Left when the line went flat, seen just before: three points more than an older one as grave."""
     step = proposed("02-10 open pull-crossing 2 Mika", "2025-06-01 open body-flat 2 Mika")
-    assert step.one is not None
-    assert step.one.fault == "pull-crossing"
+    assert step.first is not None
+    assert step.first.fault == "pull-crossing"
     assert {"linked", "severity"} <= codes(step)
-    assert step.one.drill == "fist"
-    assert step.one.cue == "Straight back, along the side of the body."
+    assert step.first.drill == "fist"
+    assert step.first.cue == "Straight back, along the side of the body."
     assert why_left(step) == {"body-flat": "one_at_a_time"}
 
 
@@ -84,15 +84,15 @@ def test_two_at_most_and_the_second_quick_and_in_another_area() -> None:
         "02-10 open breath-late 1",
         "02-10 open entry-crossing 1",
     )
-    assert step.one is not None
+    assert step.first is not None
     assert step.second is not None
-    assert (step.one.fault, step.second.fault) == ("pull-crossing", "breath-late")
+    assert (step.first.fault, step.second.fault) == ("pull-crossing", "breath-late")
     assert set(why_left(step)) == {"exit-early", "entry-crossing"}
 
 
 def test_parked_stays_parked_with_its_reason() -> None:
     step = proposed("02-10 open kick-wide 3", "03-01 parked kick-wide: race in May")
-    assert step.one is None
+    assert step.first is None
     assert step.leave[0].reason.why == "race in May"
     assert [reason.code for reason in step.reasons] == ["all_left"]
 
@@ -100,8 +100,8 @@ def test_parked_stays_parked_with_its_reason() -> None:
 def test_stiff_ankles_are_left_as_a_rule_unless_already_in_work() -> None:
     assert why_left(proposed("02-10 open ankles-stiff 3")) == {"ankles-stiff": "as_a_rule"}
     step = proposed("02-10 open ankles-stiff 3", "06-01 work ankles-stiff")
-    assert step.one is not None
-    assert step.one.fault == "ankles-stiff"
+    assert step.first is not None
+    assert step.first.fault == "ankles-stiff"
 
 
 def test_what_is_in_work_goes_on_with_its_cue_and_drill() -> None:
@@ -116,8 +116,8 @@ def test_what_is_in_work_goes_on_with_its_cue_and_drill() -> None:
             a_work("side kick", "breath-late", kind="drill"),
         ],
     )
-    assert step.one is not None
-    assert (step.one.fault, step.one.cue, step.one.drill) == (
+    assert step.first is not None
+    assert (step.first.fault, step.first.cue, step.first.drill) == (
         "breath-late",
         "mouth out with the hand",
         "side kick",
@@ -132,8 +132,8 @@ def test_twelve_weeks_in_work_without_a_correction_make_room_for_another() -> No
         "2025-12-01 open breath-lift 2",
         plateau=False,
     )
-    assert step.one is not None
-    assert step.one.fault == "breath-lift"
+    assert step.first is not None
+    assert step.first.fault == "breath-lift"
 
 
 def test_a_worn_cue_and_a_tried_drill_are_followed_by_fresh_ones() -> None:
@@ -145,8 +145,8 @@ def test_a_worn_cue_and_a_tried_drill_are_followed_by_fresh_ones() -> None:
             a_work("fist", "pull-crossing", "02-15", "03-30", kind="drill"),
         ],
     )
-    assert step.one is not None
-    assert (step.one.cue, step.one.drill) == ("Flat wrist to the hip.", "pull with buoy")
+    assert step.first is not None
+    assert (step.first.cue, step.first.drill) == ("Flat wrist to the hip.", "pull with buoy")
     assert "tried" in codes(step)
 
 
@@ -154,28 +154,28 @@ def test_a_cue_in_use_that_can_bring_the_fault_about_is_to_stop() -> None:
     step = proposed(
         "02-10 open body-over-rotated 2", work=[a_work("roll more, a rib in the air", "body-flat", "01-05")]
     )
-    assert step.one is not None
-    assert step.one.stop == ("roll more, a rib in the air",)
+    assert step.first is not None
+    assert step.first.stop == ("roll more, a rib in the air",)
 
 
 def test_no_cue_is_proposed_that_can_bring_about_another_open_fault() -> None:
     """ "Look down at the line" against a high head can press a head down that is also noted as deep."""
     alone = proposed("02-10 open head-high 2")
     both = proposed("02-10 open head-high 2", "02-10 open head-deep 1")
-    assert alone.one is not None
-    assert both.one is not None
-    assert alone.one.cue.startswith("Look down")
-    assert both.one.cue == "The collar stays open at the back."
+    assert alone.first is not None
+    assert both.first is not None
+    assert alone.first.cue.startswith("Look down")
+    assert both.first.cue == "The collar stays open at the back."
 
 
 def test_nothing_slow_is_begun_four_weeks_before_a_race() -> None:
     race = [an_event("race", "07-20")]
     step = proposed("02-10 open pull-crossing 3", "2025-06-01 open breath-late 1", events=race)
-    assert step.one is not None
-    assert step.one.fault == "breath-late"
+    assert step.first is not None
+    assert step.first.fault == "breath-late"
     assert why_left(step) == {"pull-crossing": "race_soon"}
     later = proposed("02-10 open pull-crossing 3", events=[an_event("race", "07-29")])
-    assert later.one is not None
+    assert later.first is not None
 
 
 def test_a_sore_shoulder_means_no_paddles_no_test_no_second_and_a_professional() -> None:
@@ -189,7 +189,7 @@ def test_a_sore_shoulder_means_no_paddles_no_test_no_second_and_a_professional()
     tried = [a_work("fist", "pull-crossing", "02-15", "03-30", kind="drill")]
     well = proposed(*lines, work=tried)
     hurt = proposed(*lines, work=tried, events=sore, health=True)
-    assert [one.one.drill for one in (well, hurt) if one.one] == ["pull with buoy", "fist"]
+    assert [one.first.drill for one in (well, hurt) if one.first] == ["pull with buoy", "fist"]
 
 
 def test_paddles_in_use_are_not_proposed_on_with_a_sore_shoulder() -> None:
@@ -197,8 +197,8 @@ def test_paddles_in_use_are_not_proposed_on_with_a_sore_shoulder() -> None:
     step = proposed(
         "02-10 open pull-crossing 3", work=work, events=[an_event("injury", "06-01")], health=True
     )
-    assert step.one is not None
-    assert step.one.drill == "fist"
+    assert step.first is not None
+    assert step.first.drill == "fist"
 
 
 @pytest.mark.parametrize(
@@ -226,10 +226,10 @@ def a_choice(kind: str, fault: str, date: str = "06-15", **more: str) -> Choice:
 def test_the_coach_has_the_last_word_with_a_reason() -> None:
     choice = a_choice("choose", "kick-wide", reason="race in May", by="Teo")
     step = proposed("02-10 open pull-crossing 3", "02-10 open kick-wide 1", choices=[choice])
-    assert step.one is not None
-    assert step.one.fault == "kick-wide"
-    assert step.one.reasons[0].code == "chosen"
-    assert step.one.reasons[0].why == "race in May"
+    assert step.first is not None
+    assert step.first.fault == "kick-wide"
+    assert step.first.reasons[0].code == "chosen"
+    assert step.first.reasons[0].why == "race in May"
     assert why_left(step) == {"pull-crossing": "one_at_a_time"}
 
 
@@ -237,8 +237,8 @@ def test_a_choice_may_take_up_a_parked_fault_and_ends_with_its_correction() -> N
     choice = a_choice("choose", "kick-wide", "05-01")
     lines = ("01-10 open kick-wide 1", "02-01 parked kick-wide: later")
     step = proposed(*lines, choices=[choice])
-    assert step.one is not None
-    assert step.one.fault == "kick-wide"
+    assert step.first is not None
+    assert step.first.fault == "kick-wide"
     over = proposed(
         *lines,
         "05-20 corrected kick-wide Mika",
@@ -246,8 +246,8 @@ def test_a_choice_may_take_up_a_parked_fault_and_ends_with_its_correction() -> N
         "02-10 open pull-crossing 3",
         choices=[choice],
     )
-    assert over.one is not None
-    assert over.one.fault == "pull-crossing"
+    assert over.first is not None
+    assert over.first.fault == "pull-crossing"
 
 
 @pytest.mark.parametrize(
@@ -267,7 +267,7 @@ def test_a_choice_ends_when_its_fault_is_parked_or_corrected_later(
     """Whether it was parked before or not: parking it anew is a later word than the choice."""
     choice = a_choice("choose", "kick-wide", "05-01", reason="try it")
     step = proposed("01-10 open kick-wide 1", before, later, choices=[choice])
-    assert (step.one is not None and step.one.fault == "kick-wide") is stands
+    assert (step.first is not None and step.first.fault == "kick-wide") is stands
     assert why_left(step) == ({"kick-wide": "parked"} if "parked" in later else {})
     assert "chosen" in codes(step) or not stands
 
@@ -275,23 +275,23 @@ def test_a_choice_ends_when_its_fault_is_parked_or_corrected_later(
 def test_a_choice_made_on_the_day_of_the_parking_stands_where_it_says_so() -> None:
     lines = ("01-10 open kick-wide 1", "05-01 parked kick-wide: later")
     step = proposed(*lines, choices=[a_choice("choose", "kick-wide", "05-01", value="parked")])
-    assert step.one is not None
-    assert step.one.fault == "kick-wide"
+    assert step.first is not None
+    assert step.first.fault == "kick-wide"
 
 
 def test_parking_one_side_leaves_a_choice_of_either_to_the_other() -> None:
     lines = ("01-10 open kick-wide/left 3", "01-10 open kick-wide/right 1", "06-10 parked kick-wide/left")
     step = proposed(*lines, choices=[a_choice("choose", "kick-wide", "05-01")])
-    assert step.one is not None
-    assert step.one.side == "right"
+    assert step.first is not None
+    assert step.first.side == "right"
     assert why_left(step) == {"kick-wide": "parked"}
 
 
 def test_of_two_choices_of_one_day_the_later_holds() -> None:
     choices = [a_choice("choose", fault) for fault in ("kick-wide", "breath-late")]
     step = proposed("02-10 open kick-wide 1", "02-10 open breath-late 1", choices=choices)
-    assert step.one is not None
-    assert step.one.fault == "breath-late"
+    assert step.first is not None
+    assert step.first.fault == "breath-late"
 
 
 @pytest.mark.parametrize(
@@ -316,11 +316,11 @@ def test_a_choice_ends_with_its_race_or_after_twelve_weeks_and_is_asked_for_agai
     events = [an_event("race", race)] if race else []
     step = proposed("02-10 open catch-deep 3", "02-10 open kick-wide 1", choices=[choice], events=events)
     rules = day(until) >= AS_OF
-    assert step.one is not None
-    assert step.one.fault == ("kick-wide" if rules else "catch-deep")
+    assert step.first is not None
+    assert step.first.fault == ("kick-wide" if rules else "catch-deep")
     assert (step.due.over is None) is rules
     if rules:
-        assert step.one.reasons[0].until == day(until)
+        assert step.first.reasons[0].until == day(until)
     else:
         assert step.due.over is not None
         assert (step.due.over.fault, step.due.over.until) == ("kick-wide", day(until))
@@ -341,18 +341,18 @@ def test_a_choice_that_ended_is_no_longer_asked_for_once_decided() -> None:
 def test_who_is_drawn_for_later_waits_for_the_twelve_weeks() -> None:
     lines = "02-10 open pull-crossing 3"
     later = proposed(lines, choices=[a_choice("stagger", "pull-crossing", "06-15", value="later")])
-    assert later.one is None
+    assert later.first is None
     assert later.leave[0].reason.starts == day("06-15") + dt.timedelta(weeks=12)
     now = proposed(lines, choices=[a_choice("stagger", "pull-crossing", "06-15", value="now")])
-    assert now.one is not None
+    assert now.first is not None
     assert "drawn_now" in codes(now)
     over = proposed(lines, choices=[a_choice("stagger", "pull-crossing", "04-01", value="later")])
-    assert over.one is not None
+    assert over.first is not None
 
 
 def test_a_plateau_with_nothing_on_record_wants_a_review_first() -> None:
     step = proposed()
-    assert (step.one, step.second, step.leave) == (None, None, ())
+    assert (step.first, step.second, step.leave) == (None, None, ())
     assert [reason.code for reason in step.reasons] == ["review_first"]
     assert [reason.code for reason in proposed(plateau=False).reasons] == ["nothing_on_record"]
 
@@ -387,7 +387,7 @@ def test_every_uncorrected_fault_is_either_proposed_or_left_with_a_reason(
     events = [an_event("injury", "06-01")] if sore else []
     step = next_step(known_of(known, settings=HEALTH, work=work, events=events), as_of=AS_OF, settings=HEALTH)
     uncorrected = {(x.fault, x.side) for x in timelines(known, AS_OF) if x.moments[-1].state not in CLOSED}
-    taken = [proposal for proposal in (step.one, step.second) if proposal]
+    taken = [proposal for proposal in (step.first, step.second) if proposal]
     mentioned = [(p.fault, p.side) for p in taken] + [(left.fault, left.side) for left in step.leave]
     assert sorted(mentioned) == sorted(uncorrected)
     assert all(proposal.state != "parked" for proposal in taken)
@@ -395,4 +395,4 @@ def test_every_uncorrected_fault_is_either_proposed_or_left_with_a_reason(
         assert not any("paddle" in proposal.drill for proposal in taken)
         assert step.due.test is None
         assert step.due.held
-    assert step.one is not None or step.reasons
+    assert step.first is not None or step.reasons

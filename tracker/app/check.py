@@ -20,8 +20,8 @@ class CheckReport:
     """What was found, what is left after mending, and that the file can only be read, where that is so."""
 
     file: Path
-    found: tuple[Finding, ...]
-    left: tuple[Finding, ...]
+    findings: tuple[Finding, ...]
+    remaining: tuple[Finding, ...]
     last_backup: dt.datetime | None
     remark: str
 
@@ -43,20 +43,22 @@ def check_store(place: str | Path, *, full: bool = True, fix: bool = False) -> C
         raise UsageError("a server checks its own database", Mend.CHECK_A_FILE)
     if not file.exists():
         raise BadFileError(f"there is no database at {file}")
-    found = check_file(file, full=full)
-    left = found
+    findings = check_file(file, full=full)
+    remaining = findings
     reason = find_read_only_reason(file)
-    if fix and any(finding.mendable for finding in found):
+    if fix and any(finding.mendable for finding in findings):
         if reason is not None:
             raise UnwritableError(
                 f"{file} cannot be mended: {reason.cause}; nothing was changed; {reason.mend}"
             )
         mend(file)
-        left = check_file(file, full=full)
-    if full and not left and not reason and not has_digest(file):
+        remaining = check_file(file, full=full)
+    if full and not remaining and not reason and not has_digest(file):
         write_digest(file, largest=None)
     remark = read_only_remark(file, reason) if reason else ""
-    return CheckReport(file, tuple(found), tuple(left), None if left else last_backup(file), remark)
+    return CheckReport(
+        file, tuple(findings), tuple(remaining), None if remaining else last_backup(file), remark
+    )
 
 
 def check_at_start(session: Session) -> tuple[Finding, ...]:

@@ -158,7 +158,7 @@ def _ready(
     if verdict is None or verdict.stale:
         return None
     step = step_of(record, graded_line(record, label, (), settings), as_of=as_of, settings=settings)
-    one = step.one
+    one = step.first
     if one is None or one.state.phase is not Phase.WAITING or step.due.held:
         return None
     if any(isinstance(reason, ChosenByCoach) for reason in one.reasons):

@@ -114,18 +114,18 @@ def run_check(args: Namespace, ctx: Context) -> int:
             {
                 "schema": 1,
                 "file": str(checked.file),
-                "found": [vars(finding) for finding in checked.found],
-                "left": [vars(finding) for finding in checked.left],
+                "found": [vars(finding) for finding in checked.findings],
+                "left": [vars(finding) for finding in checked.remaining],
                 "last_backup": checked.last_backup.isoformat() if checked.last_backup else None,
             }
         )
-        return 1 if checked.left else 0
-    for finding in checked.found:
-        mended = finding not in checked.left
+        return 1 if checked.remaining else 0
+    for finding in checked.findings:
+        mended = finding not in checked.remaining
         hint = " (mended)" if mended else " ('check --fix' mends it)" if finding.mendable else ""
         ctx.say.line(f"{finding.where}: {finding.what}{hint}")
-    if checked.left:
-        if not all(finding.mendable for finding in checked.left):
+    if checked.remaining:
+        if not all(finding.mendable for finding in checked.remaining):
             ctx.say.warned("restore a backup with 'slackwater restore FILE --yes'; keep this file until then")
         return 1
     backup = f"last backup {checked.last_backup:%Y-%m-%d}" if checked.last_backup else "no backup yet"

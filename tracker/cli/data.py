@@ -131,7 +131,7 @@ def run_import(args: Namespace, ctx: Context) -> int:
     else:
         _say(report, ctx)
     if report.unread:
-        raise BadFileError(report.unread.said, report.unread.remedy)
+        raise BadFileError(report.unread.text, report.unread.remedy)
     refused = f"{count(report.refused, 'row')} of {args.path} refused"
     if report.problems and args.strict:
         raise BadFileError(f"{refused}, so nothing {'would be' if args.dry_run else 'was'} stored")

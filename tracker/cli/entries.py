@@ -62,9 +62,9 @@ def print_entries(
     return 0
 
 
-def with_number(one: StoredRow[Any]) -> dict[str, Any]:
+def with_number(row: StoredRow[Any]) -> dict[str, Any]:
     """Return an entry with its number as JSON holds it."""
-    return {"id": one.id, **one.record.model_dump(mode="json")}
+    return {"id": row.id, **row.record.model_dump(mode="json")}
 
 
 def cells_of(record: Record, columns: Iterable[RecordField]) -> tuple[str, ...]:
@@ -90,7 +90,7 @@ def changes(args: Namespace, fields: Iterable[RecordField], command: str) -> dic
     return form
 
 
-def agreed_to_delete(ctx: Context, said: str, *, yes: bool) -> bool:
+def agreed_to_delete(ctx: Context, question: str, *, yes: bool) -> bool:
     """Return whether something is to be deleted; off a terminal `yes` must say so.
 
     Raises
@@ -101,8 +101,8 @@ def agreed_to_delete(ctx: Context, said: str, *, yes: bool) -> bool:
     if yes:
         return True
     if not ctx.may_ask:
-        raise DecisionNeededError(f"{said}: say so with --yes")
-    if ctx.agreed(f"{said}?"):
+        raise DecisionNeededError(f"{question}: say so with --yes")
+    if ctx.agreed(f"{question}?"):
         return True
     ctx.say.said("nothing was changed")
     return False

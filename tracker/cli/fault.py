@@ -60,7 +60,7 @@ def fault_arguments(parser: Parser) -> None:
     parser.add_argument("fault", nargs="?", metavar="FAULT", help="its short name")
     add_fields(parser, _STEP)
     parser.add_argument("--yes", action="store_true", help="for delete: don't ask")
-    add_fields(parser, _OWN, said="for add: {}", dest=_OWN_DEST)
+    add_fields(parser, _OWN, help_format="for add: {}", dest=_OWN_DEST)
 
 
 def run_fault(args: Namespace, ctx: Context) -> int:

@@ -28,7 +28,7 @@ def next_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument("name", nargs="?", metavar="NAME", help="the swimmer's label")
     add_fields(parser, fields_called(Choice, "fault"))
-    add_fields(parser, fields_called(Choice, "side", "reason"), said="{}, with --choose")
+    add_fields(parser, fields_called(Choice, "side", "reason"), help_format="{}, with --choose")
     parser.add_argument(
         "--stagger", action="store_true", help="draw by lot who starts now and who in twelve weeks"
     )

@@ -123,22 +123,22 @@ def _folder(args: Namespace, month: dt.date) -> Path:
     return place_to_write(args.out, "--out") if args.out else Path("reports") / f"{month:%Y-%m}"
 
 
-def print_pages(made: PagesMade, ctx: Context) -> None:
+def print_pages(pages: PagesMade, ctx: Context) -> None:
     """Print the files, and as messages whose are missing and why."""
     if ctx.json:
         ctx.say.json(
             {
                 "schema": 1,
-                "written": [str(path) for path in made.written],
-                "failed": [{"swimmer": name, "why": why} for name, why in made.failed],
-                "skipped": [{"swimmer": name, "why": why} for name, why in made.skipped],
-                "boxed": [{"swimmer": name, "why": why} for name, why in made.boxed],
+                "written": [str(path) for path in pages.written],
+                "failed": [{"swimmer": name, "why": why} for name, why in pages.failed],
+                "skipped": [{"swimmer": name, "why": why} for name, why in pages.skipped],
+                "boxed": [{"swimmer": name, "why": why} for name, why in pages.boxed],
             }
         )
     else:
-        for path in made.written:
+        for path in pages.written:
             ctx.say.line(str(path))
-    for name, why in made.remarks:
+    for name, why in pages.remarks:
         ctx.say.warned(f"{name}: {why}")
 
 

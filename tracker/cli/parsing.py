@@ -274,7 +274,7 @@ def add_fields(
     fields: Iterable[RecordField],
     *,
     old: bool = False,
-    said: str = "{}",
+    help_format: str = "{}",
     dest: str = "{}",
 ) -> None:
     """Add a flag for each field; that of a field of several texts may be repeated.
@@ -283,13 +283,13 @@ def add_fields(
     ----------
     old
         Whether they are what changes of a record, and stay if they are not given.
-    said
+    help_format
         What the help says around a field's own words.
     dest
         Where the value stands in the namespace, around the field's own name.
     """
     for field in fields:
-        words = said.format(field.about.words if old else field.help)
+        words = help_format.format(field.about.words if old else field.help)
         several = field.about.typed == "lines"
         parser.add_argument(
             field.flag,

@@ -125,7 +125,7 @@ def review_arguments(parser: Parser) -> None:
     parser.add_argument(
         "which", nargs="?", metavar="NAME|ID", help="after list NAME, after edit or delete ID"
     )
-    add_fields(parser, _OF_ONE, said="for edit: {}")
+    add_fields(parser, _OF_ONE, help_format="for edit: {}")
     parser.add_argument(
         "--whole", action="store_true", help="for edit and delete: every item of that look, its faults too"
     )

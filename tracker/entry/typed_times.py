@@ -94,10 +94,10 @@ def typed_pace(text: str, limits: Limits) -> float:
     return pace
 
 
-def time_problem(field: str, text: str, wrong: ValueError) -> Problem:
+def time_problem(field: str, text: str, error: ValueError) -> Problem:
     """Return the problem of a field that holds a time, with the readings to choose from if it has some."""
-    choices = wrong.choices if isinstance(wrong, UnclearTimeError) else ()
-    return Problem(field, clean_line(text.strip()), str(wrong), choices=choices)
+    choices = error.choices if isinstance(error, UnclearTimeError) else ()
+    return Problem(field, clean_line(text.strip()), str(error), choices=choices)
 
 
 def _doubtful(seconds: float, distance_m: float, limits: Limits) -> bool:

@@ -19,7 +19,7 @@ _Several = Annotated[Note, About(hint="that answer it; a semicolon between", typ
 
 
 class FaultStep(Record):
-    """One step in the timeline of a swimmer's fault.
+    """One step in the life of a fault of a swimmer.
 
     A step with a reviewer was seen in that reviewer's look of that day; without one it is
     hearsay ("said to be").

@@ -75,7 +75,7 @@ def doubts(swim: Swim, companions: Iterable[Swim], limits: Limits) -> tuple[Doub
     return tuple(sorted(dict.fromkeys(found), key=lambda doubt: not doubt.implausible))
 
 
-def counts(swim: Swim, found: Iterable[Doubt]) -> bool:
+def counts(swim: Swim, doubts: Iterable[Doubt]) -> bool:
     """Return whether the swim enters the trend: by decision, else if nothing is implausible."""
     match swim.decision:
         case Decision.ACCEPTED | Decision.KEPT:
@@ -83,7 +83,7 @@ def counts(swim: Swim, found: Iterable[Doubt]) -> bool:
         case Decision.ASIDE:
             return False
         case Decision.UNDECIDED:
-            return not any(doubt.implausible for doubt in found)
+            return not any(doubt.implausible for doubt in doubts)
         case other:
             assert_never(other)
 

@@ -223,7 +223,7 @@ def _rounded(value: float) -> float:
 def next_json(step: NextStep) -> Json:
     """Return a proposal."""
     return {
-        "work_on": _proposal(step.one),
+        "work_on": _proposal(step.first),
         "and": _proposal(step.second),
         "leave": [
             {"fault": left.fault, "side": left.side, "state": left.state, "why": reason_json(left.reason)}

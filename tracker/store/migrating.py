@@ -57,8 +57,8 @@ def make_tables(engine: Engine) -> None:
 MIGRATIONS = Path(__file__).with_name("migrations")
 
 
-def upgrade(engine: Engine, file: Path | None, found: int, *, copied: bool = True) -> Path | None:
-    """Bring the tables from version `found` to this one; return the copy made before.
+def upgrade(engine: Engine, file: Path | None, from_version: int, *, copied: bool = True) -> Path | None:
+    """Bring the tables from version `from_version` to this one; return the copy made before.
 
     Foreign keys are off meanwhile: with them on, rebuilding a parent table would delete its
     children. They are all checked before the commit.
@@ -81,10 +81,10 @@ def upgrade(engine: Engine, file: Path | None, found: int, *, copied: bool = Tru
             driver = connection.connection.driver_connection
             driver.execute("PRAGMA foreign_keys = OFF")  # type: ignore[union-attr]
         with connection.begin():
-            if db.schema_version(connection) == found:
+            if db.schema_version(connection) == from_version:
                 db.backend_of(connection).keep_others_out(connection)
                 if file and copied:
-                    copy = _copied(file, found)
+                    copy = _copied(file, from_version)
                 run(connection, SCHEMA)
         connection.invalidate()  # the next connection has its foreign keys on
     return copy

@@ -8,7 +8,7 @@ SCHEMA = 1
 """Version of the tables; a migration raises it."""
 
 
-def refuse_later(found: int, place: str) -> None:
+def refuse_later(version: int, place: str) -> None:
     """Refuse a database that a later version of the program made; nothing is changed.
 
     Raises
@@ -16,7 +16,7 @@ def refuse_later(found: int, place: str) -> None:
     BadFileError
         If its tables are of a version that is not known here.
     """
-    if found > SCHEMA:
+    if version > SCHEMA:
         raise BadFileError(
-            f"{place} was made by a later slackwater (tables {found}, this one knows {SCHEMA}); update it"
+            f"{place} was made by a later slackwater (tables {version}, this one knows {SCHEMA}); update it"
         )

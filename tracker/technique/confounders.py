@@ -34,7 +34,7 @@ class SwimConditions(NamedTuple):
     suit: str
 
 
-def swum_near(swims: Columns, own: slice, onset: dt.date, settings: Settings) -> list[SwimConditions]:
+def swum_near(swims: Columns, rows: slice, onset: dt.date, settings: Settings) -> list[SwimConditions]:
     """Return one swimmer's swims as near to an onset as the confounders look; the rest is not made.
 
     Outside any test the distance is the protocol.
@@ -43,13 +43,13 @@ def swum_near(swims: Columns, own: slice, onset: dt.date, settings: Settings) ->
     ----------
     swims
         `engine.series.from_swims.COLUMNS`, sorted by swimmer and date.
-    own
+    rows
         The swimmer's rows.
     """
     reach = 2 * dt.timedelta(weeks=settings.rival_weeks)
-    days = swims["date"][own]
+    days = swims["date"][rows]
     ends = np.array([onset - reach, onset + reach + dt.timedelta(days=1)], "datetime64[D]")
-    first, last = np.searchsorted(days, ends) + own.start
+    first, last = np.searchsorted(days, ends) + rows.start
     near = (swims[name][first:last].tolist() for name in ("date", "test", "distance_m", "course", "suit"))
     return [
         SwimConditions(day, test or f"{distance:g} m", course, suit)

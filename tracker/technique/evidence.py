@@ -56,7 +56,7 @@ class OwnEvidence:
 
 
 def graded(
-    link: Link, stretch: FlatStretch, entry: Fault | None, own: OwnEvidence, roster: FaultStatistics
+    link: Link, stretch: FlatStretch, entry: Fault | None, evidence: OwnEvidence, roster: FaultStatistics
 ) -> Link:
     """Return `link` with its full grade and the grounds, each with its numbers.
 
@@ -66,14 +66,14 @@ def graded(
         The linked fault in the catalogue; None if it is not known there.
     """
     if link.fault is None or link.opened is None:
-        return replace(link, grounds=tuple(_strokes(own.strokes)))
+        return replace(link, grounds=tuple(_strokes(evidence.strokes)))
     grounds = [
-        *_dose(link, stretch, own.timelines),
+        *_dose(link, stretch, evidence.timelines),
         *_odds(roster.odds),
         *_effect(roster.correction, CorrectionEffect, CorrectionUnknown),
         *_effect(roster.drawn, DrawEffect, DrawUnknown),
-        *_provoked(link.opened, entry, own.work),
-        *_strokes(own.strokes),
+        *_provoked(link.opened, entry, evidence.work),
+        *_strokes(evidence.strokes),
     ]
     return replace(link, evidence=grade(link, roster), grounds=tuple(grounds))
 

@@ -56,7 +56,7 @@ def link_stretch(
 
 def link_timelines(
     stretch: FlatStretch,
-    known: Sequence[FaultTimeline],
+    timelines: Sequence[FaultTimeline],
     *,
     as_of: dt.date,
     order: Mapping[str, int] | None = None,
@@ -65,14 +65,14 @@ def link_timelines(
 ) -> Link:
     """Return the link of one flat stretch; as `link_stretch`, for timelines already built."""
     places = catalogue_order() if order is None else order
-    met = [found for timeline in known if (found := _at_onset(timeline, stretch)) is not None]
+    met = [found for timeline in timelines if (found := _at_onset(timeline, stretch)) is not None]
     said = tuple(f.as_candidate for f in met if f.as_candidate.state == State.SAID_CORRECTED)
     left = sorted(
         (f for f in met if f.as_candidate.state not in CLOSED), key=lambda f: _rank(f.as_candidate, places)
     )
     if left:
         link = _link(How.BEFORE, left, stretch, as_of, onset or chance_from_interval(stretch))
-    elif later := _first_during(stretch, known, as_of, places):
+    elif later := _first_during(stretch, timelines, as_of, places):
         link = _link(How.DURING, [later], stretch, as_of, onset or chance_from_interval(stretch))
     else:
         link = Link(How.NONE, Evidence.NONE)

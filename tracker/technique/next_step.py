@@ -88,13 +88,13 @@ class NextStep:
 
     Attributes
     ----------
-    one, second
+    first, second
         What to work on; both None where there is nothing to work on, then `reasons` say why.
     due
         When to test and look again, as everywhere else.
     """
 
-    one: Proposal | None
+    first: Proposal | None
     second: Proposal | None
     leave: tuple[LeftForNow, ...]
     due: Due
@@ -102,13 +102,13 @@ class NextStep:
     cautions: tuple[Caution, ...]
 
 
-def next_step(known: NextStepInput, *, as_of: dt.date, settings: Settings) -> NextStep:
+def next_step(inputs: NextStepInput, *, as_of: dt.date, settings: Settings) -> NextStep:
     """Return the proposal for `as_of`; a coach's choice on record comes before the tool's ranking."""
-    health = health_on(known.events, as_of, switched_on=settings.health)
-    ranked = _ranked(known, as_of)
-    choice = active_choice(known.choices, known.timelines, known.events, as_of=as_of, settings=settings)
+    health = health_on(inputs.events, as_of, switched_on=settings.health)
+    ranked = _ranked(inputs, as_of)
+    choice = active_choice(inputs.choices, inputs.timelines, inputs.events, as_of=as_of, settings=settings)
     chosen, said = _chosen(choice, ranked, as_of)
-    left = {_key(one): why for one in ranked if (why := _why_left(one, known, as_of)) is not None}
+    left = {_key(one): why for one in ranked if (why := _why_left(one, inputs, as_of)) is not None}
     if chosen:
         left.pop(_key(chosen), None)
     free = [one for one in ranked if _key(one) not in left]
@@ -121,10 +121,10 @@ def next_step(known: NextStepInput, *, as_of: dt.date, settings: Settings) -> Ne
         for one in ranked
         if one not in taken
     ]
-    proposals = [_proposal(one, known, health, as_of) for one in taken]
+    proposals = [_proposal(one, inputs, health, as_of) for one in taken]
     if said:
         proposals[0] = replace(proposals[0], reasons=(said, *proposals[0].reasons))
-    may_test = not known.due.held
+    may_test = not inputs.due.held
     care = [
         code
         for one, proposal in zip(taken, proposals, strict=True)
@@ -132,13 +132,13 @@ def next_step(known: NextStepInput, *, as_of: dt.date, settings: Settings) -> Ne
             one.entry.care if one.entry else (), (proposal.cue, proposal.drill), health, tests=may_test
         )
     ]
-    running = [work.text for work in known.work if in_use(work, as_of)]
+    running = [work.text for work in inputs.work if in_use(work, as_of)]
     return NextStep(
-        one=proposals[0] if proposals else None,
+        first=proposals[0] if proposals else None,
         second=proposals[1] if len(proposals) > 1 else None,
         leave=tuple(leave),
-        due=known.due,
-        reasons=tuple(_why_nothing(known, ranked, taken)),
+        due=inputs.due,
+        reasons=tuple(_why_nothing(inputs, ranked, taken)),
         cautions=ordered([*care, *codes_for((), running, health, tests=may_test)]),
     )
 

@@ -208,7 +208,7 @@ def test_the_page_says_never_because_and_never_no_progress() -> None:
 
 
 STEP = NextStep(
-    one=Proposal(
+    first=Proposal(
         fault="breath-late",
         side="left",
         state="in work",

@@ -32,7 +32,7 @@ class LeftOut:
     reason: LeftOutReason
 
 
-def left_out_reason(swim: Swim, found: Iterable[Doubt]) -> LeftOutReason | None:
+def left_out_reason(swim: Swim, doubts: Iterable[Doubt]) -> LeftOutReason | None:
     """Return why a swim with these doubts does not enter the series; None if it does.
 
     `from_swims` says the same of whole columns at a time.
@@ -43,4 +43,4 @@ def left_out_reason(swim: Swim, found: Iterable[Doubt]) -> LeftOutReason | None:
         return LeftOutReason.ASIDE
     if swim.kit:
         return LeftOutReason.KIT
-    return None if counts(swim, found) else LeftOutReason.IMPLAUSIBLE
+    return None if counts(swim, doubts) else LeftOutReason.IMPLAUSIBLE

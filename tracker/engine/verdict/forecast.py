@@ -29,7 +29,7 @@ class Aim:
 
 
 def with_forecast(
-    found: tuple[Verdict, ...], series: Series, answer: Answer, aims: Mapping[str, Aim]
+    verdicts: tuple[Verdict, ...], series: Series, answer: Answer, aims: Mapping[str, Aim]
 ) -> tuple[Verdict, ...]:
     """Return the verdicts with what is to come: paces of a test in each of three months, and targets.
 
@@ -44,9 +44,9 @@ def with_forecast(
     that of one ordinary test.
     """
     ahead = forecast(answer, np.array(MONTHS_AHEAD))
-    shift = np.array([jumped(series, answer, s) for s in range(len(found))])
+    shift = np.array([jumped(series, answer, s) for s in range(len(verdicts))])
     extended = []
-    for s, verdict in enumerate(found):
+    for s, verdict in enumerate(verdicts):
         last = _last_day(series, s)
         paces = tuple(
             PaceForecast(
@@ -60,17 +60,17 @@ def with_forecast(
         extended.append(replace(verdict, forecast=paces))
     wanted = {
         s: aims[verdict.swimmer]
-        for s, verdict in enumerate(found)
+        for s, verdict in enumerate(verdicts)
         if verdict.swimmer in aims and aims[verdict.swimmer].date > _last_day(series, s)
     }
     if wanted:
-        level, months = np.zeros(len(found)), np.ones(len(found))
+        level, months = np.zeros(len(verdicts)), np.ones(len(verdicts))
         for s, aim in wanted.items():
             level[s] = -100.0 * math.log(aim.pace) - shift[s]
             months[s] = (aim.date - _last_day(series, s)).days / DAYS_PER_MONTH
         chance = chance_of(answer, level, months)
         for s, aim in wanted.items():
-            needed = 100.0 * math.log(found[s].present_pace / aim.pace) / months[s]
+            needed = 100.0 * math.log(verdicts[s].present_pace / aim.pace) / months[s]
             target = Target(aim.pace, aim.date, float(needed), float(chance[s]))
             extended[s] = replace(extended[s], target=target)
     return tuple(extended)

@@ -55,9 +55,9 @@ def doubt_sentence(doubt: Doubt) -> str:
             assert_never(other)
 
 
-def doubt_word(found: Iterable[Doubt]) -> str:
+def doubt_word(doubts: Iterable[Doubt]) -> str:
     """Return what to call what is asked about: "implausible", or "doubtful" where it may well be."""
-    return "implausible" if any(doubt.implausible for doubt in found) else "doubtful"
+    return "implausible" if any(doubt.implausible for doubt in doubts) else "doubtful"
 
 
 def remark_words(doubt: Doubt) -> str:

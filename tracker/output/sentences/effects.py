@@ -90,12 +90,12 @@ def each_lines(effect: Effect, as_of: dt.date) -> list[str]:
     return [f"{name} ({day(date, as_of)}): {value:+.2f} % a month" for name, date, value in ordered]
 
 
-def shrunk_lines(found: Sequence[Shrunk], names: FaultNames) -> list[str]:
+def shrunk_lines(effects: Sequence[Shrunk], names: FaultNames) -> list[str]:
     """Return the effects side by side, drawn towards none for how many were tried; empty with one alone."""
-    if len(found) < 2:
+    if len(effects) < 2:
         return []
-    head = f"Side by side, drawn towards none since {len(found)} were tried and the luckiest looks best:"
-    ordered = sorted(found, key=lambda one: -one.value)
+    head = f"Side by side, drawn towards none since {len(effects)} were tried and the luckiest looks best:"
+    ordered = sorted(effects, key=lambda one: -one.value)
     return [
         head,
         *(

@@ -101,7 +101,7 @@ def short_due(due: Due, as_of: dt.date) -> str:
 def next_lines(step: NextStep, names: FaultNames, as_of: dt.date) -> list[str]:
     """Return the proposal line by line, the thing to work on first."""
     lines = [_step_reason(reason) for reason in step.reasons]
-    for title, proposal in (("Work on", step.one), ("And", step.second)):
+    for title, proposal in (("Work on", step.first), ("And", step.second)):
         if proposal is not None:
             lines += proposal_lines(title, proposal, names, as_of)
     lines += [left_line(left, names, as_of) for left in step.leave]

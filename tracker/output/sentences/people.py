@@ -225,7 +225,9 @@ def not_counted(line: RosterLine) -> list[str]:
     return aside + left_out_lines(line.left_out)
 
 
-def archived_note(who: Swimmer, wording: Wording) -> str:
+def archived_note(swimmer: Swimmer, wording: Wording) -> str:
     """Return that an archived swimmer's entry was made all the same, and how to take them back."""
-    said = f"{who.swimmer} is archived, since {who.archived}, and off the roster; logged all the same."
-    return wording.after(said, TakeBack(who.swimmer))
+    said = (
+        f"{swimmer.swimmer} is archived, since {swimmer.archived}, and off the roster; logged all the same."
+    )
+    return wording.after(said, TakeBack(swimmer.swimmer))

@@ -94,16 +94,19 @@ def check_typing(errors: float) -> str:
     return f"check the typing: {abs(errors):.0f} typical errors from the line"
 
 
-def why_not(one: SwimStatus) -> str:
+def why_not(status: SwimStatus) -> str:
     """Return why a swim does not count; empty if it does."""
-    if one.set_aside is not None:
-        return f"set aside, {check_typing(one.set_aside.errors)}"
-    return one.left_out or ""
+    if status.set_aside is not None:
+        return f"set aside, {check_typing(status.set_aside.errors)}"
+    return status.left_out or ""
 
 
-def remarks(one: SwimStatus) -> list[str]:
+def remarks(status: SwimStatus) -> list[str]:
     """Return why a swim does not count, if it does not, and what is doubtful about it, a clause each."""
-    return [*([why_not(one)] if not one.counts else []), *(doubt_sentence(doubt) for doubt in one.doubts)]
+    return [
+        *([why_not(status)] if not status.counts else []),
+        *(doubt_sentence(doubt) for doubt in status.doubts),
+    ]
 
 
 def set_aside_line(test: SetAside) -> str:

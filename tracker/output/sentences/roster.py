@@ -143,36 +143,36 @@ def _surest(expected: ExpectedFalse) -> str:
     )
 
 
-def cut_lines(found: ErrorRates, declared: float, present: float, wording: Wording) -> list[str]:
+def cut_lines(rates: ErrorRates, declared: float, present: float, wording: Wording) -> list[str]:
     """Return the rates at each cut, the conditions, and the cut that keeps the declared rate."""
     lines = [
         f"cut {cut:.2f}: {rate:.3f} false plateaus a swimmer-year (Monte-Carlo error {error:.3f})"
-        for cut, rate, error in zip(found.cuts, found.rate, found.error, strict=True)
+        for cut, rate, error in zip(rates.cuts, rates.rate, rates.error, strict=True)
     ]
-    chosen = found.cut(declared)
+    chosen = rates.cut(declared)
     said = f"For at most {declared:g} a swimmer-year the cut is {chosen:.2f}; now it is {present:.2f}."
     lines.append(wording.after(said, SetCut(chosen)))
     lines.append(
-        f"Conditions: {found.swimmers} simulated swimmers gaining steadily at {number(found.gain)} % a month "
-        f"(twice the margin) on this roster's test dates and with its noise, {number(found.years, 0)} "
+        f"Conditions: {rates.swimmers} simulated swimmers gaining steadily at {number(rates.gain)} % a month "
+        f"(twice the margin) on this roster's test dates and with its noise, {number(rates.years, 0)} "
         "swimmer-years, looked at every week."
     )
     return lines
 
 
-def cut_json(found: ErrorRates, declared: float, present: float) -> dict[str, Any]:
+def cut_json(rates: ErrorRates, declared: float, present: float) -> dict[str, Any]:
     """Return the same as JSON."""
     return {
         "schema": 1,
         "cuts": [
             {"cut": cut, "false_plateaus_per_swimmer_year": rate, "error": error}
-            for cut, rate, error in zip(found.cuts, found.rate, found.error, strict=True)
+            for cut, rate, error in zip(rates.cuts, rates.rate, rates.error, strict=True)
         ],
         "declared": declared,
-        "chosen": found.cut(declared),
+        "chosen": rates.cut(declared),
         "present": present,
-        "gain_pct_per_month": found.gain,
-        "swimmers": found.swimmers,
-        "swimmer_years": found.years,
+        "gain_pct_per_month": rates.gain,
+        "swimmers": rates.swimmers,
+        "swimmer_years": rates.years,
         "look_every_days": 7,
     }

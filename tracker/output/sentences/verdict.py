@@ -43,9 +43,9 @@ def mark(verdict: Verdict | None) -> str:
     return mark_of(verdict.verdict if verdict else Word.TOO_EARLY)
 
 
-def mark_of(said: Word) -> str:
+def mark_of(word: Word) -> str:
     """Return the mark beside a word, so that colour is never the only signal."""
-    match said:
+    match word:
         case Word.GAINING:
             return "▲"
         case Word.PLATEAU:
