@@ -19,9 +19,8 @@ from tests.tui.clubs import AT, TODAY, a_club
 from tracker.app import scan as scanning
 from tracker.app.demo import build_demo
 from tracker.app.executor import Executor
-from tracker.app.render_roster import render_changed_rows, render_roster
+from tracker.app.render_roster import program_fingerprint, render_changed_rows, render_roster, scan_cache
 from tracker.app.scan import scan
-from tracker.app.scan_cache import program_fingerprint, scan_cache
 from tracker.errors import SlackwaterError
 from tracker.output.rendered_row import RenderedRow
 from tracker.remedies import Mend

@@ -11,7 +11,7 @@ from tracker.app.session import Session
 from tracker.entry.dates import checked_past, parse_date
 from tracker.entry.forms import read_record
 from tracker.errors import EntryError, Problem, UsageError
-from tracker.model.stored_row import StoredRow
+from tracker.model.base import StoredRow
 from tracker.model.swimmer import Consent, Swimmer, consent_status, latest
 from tracker.model.text import clean_line
 from tracker.model.vocabularies import ConsentStatus, GivenBy, Purpose

@@ -6,11 +6,10 @@ from collections.abc import Mapping
 from typing import Any, Final, TypeVar
 
 from tracker.app.session import Session
-from tracker.model.base import Record
+from tracker.model.base import Record, StoredRow
 from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
-from tracker.model.stored_row import StoredRow
 from tracker.model.swim import Swim
 from tracker.model.work import Work
 

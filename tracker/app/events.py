@@ -11,8 +11,8 @@ from tracker.app.session import Session
 from tracker.entry.dates import checked_past, parse_date
 from tracker.entry.forms import changed_record, changes_between, read_record
 from tracker.errors import EntryError, Problem, UsageError
+from tracker.model.base import StoredRow
 from tracker.model.event import Event, Load
-from tracker.model.stored_row import StoredRow
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line
 from tracker.remedies import Mend

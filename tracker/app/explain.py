@@ -1,4 +1,4 @@
-"""One swimmer's evidence."""
+"""The evidence on one swimmer, and the effects of changes over the roster."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from tracker.app.faults import names_in
 from tracker.app.learned_priors import learned_priors
 from tracker.app.next_step import latest_css
 from tracker.app.read_club import read_club
-from tracker.app.read_evidence import OwnRecord, grade_link
+from tracker.app.read_evidence import OwnRecord, evidence_of, grade_link
 from tracker.app.reviews import looks_in
 from tracker.app.roster_evidence import learn_roster_evidence
 from tracker.app.session import Session
@@ -19,12 +19,12 @@ from tracker.engine.series.from_swims import rows_from_swims
 from tracker.engine.verdict.counted_swims import counted_swims
 from tracker.engine.verdict.judge import LearnedPriors, examine
 from tracker.engine.verdict.second_look import SecondLook, second_look
+from tracker.model.base import StoredRow
 from tracker.model.catalogue import full_catalogue
 from tracker.model.css import TRIAL_ERROR
 from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
-from tracker.model.stored_row import StoredRow
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Consent, Swimmer
 from tracker.model.work import Work
@@ -35,8 +35,9 @@ from tracker.output.why_text import Section, why_sections
 from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine
+from tracker.technique.effect import Effect, Shrunk, shrunk
 from tracker.technique.evidence import FaultStatistics
-from tracker.technique.fault_timeline import Spell, spells_of, timelines
+from tracker.technique.fault_timeline import ChangeKind, Spell, spells_of, timelines
 from tracker.technique.pipeline import Club, roster
 from tracker.technique.privacy import ShownEvent, in_evidence, on_record
 
@@ -194,3 +195,23 @@ def for_now(session: Session, view: SwimmerView) -> list[str]:
     error = TRIAL_ERROR if view.line.verdict is None else view.line.verdict.noise_pct / 100.0
     said = None if css is None or day is None else (css_sentence(css, error), day)
     return first_weeks(view.line.verdict, said)
+
+
+@dataclass(frozen=True)
+class Effects:
+    """All effects, those over all faults first; `side_by_side` are those by fault, drawn towards none."""
+
+    all: tuple[Effect, ...]
+    side_by_side: tuple[Shrunk, ...]
+
+
+def estimate_effects(session: Session, *, fault: str = "") -> Effects:
+    """Return the effects of what was changed up to today, against one fault or all."""
+    learned = learned_priors(session)
+    with session.store.read() as reader:
+        evidence = evidence_of(reader, learned, as_of=session.today, settings=session.settings).evidence
+    if fault:
+        return Effects(evidence.effects_on(fault), ())
+    found = evidence.effects()
+    by_fault = [effect for effect in found if effect.fault and effect.kind == ChangeKind.CORRECTION]
+    return Effects(found, shrunk(by_fault))

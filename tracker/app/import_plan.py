@@ -15,11 +15,10 @@ from tracker.app.roster_evidence import Surroundings, rules_for
 from tracker.app.swims import DoubtfulSwim, doubtful_swims
 from tracker.entry.club_files import ClubTable, Values
 from tracker.errors import Problem
-from tracker.model.base import Record
+from tracker.model.base import Record, StoredRow
 from tracker.model.catalogue import catalogue
 from tracker.model.fault import OwnFault
 from tracker.model.plausibility import pace_doubts
-from tracker.model.stored_row import StoredRow
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
 from tracker.model.swimmer import Consent, Swimmer, consent_status

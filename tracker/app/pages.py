@@ -18,10 +18,10 @@ from tracker.app.roster_evidence import learn_roster_evidence
 from tracker.app.scan import PART
 from tracker.app.session import Session
 from tracker.errors import SlackwaterError, UsageError
+from tracker.model.base import StoredRow
 from tracker.model.event import Event
 from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
-from tracker.model.stored_row import StoredRow
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Consent, Swimmer
 from tracker.model.work import Work

@@ -6,14 +6,17 @@ What judges and words is imported where somebody is judged: where every row is c
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Collection, Iterator
 from dataclasses import astuple
+from hashlib import sha256
 from pathlib import Path
 
+import tracker
 from tracker.app.executor import IN_PROCESS, Executor, Progress
-from tracker.app.scan_cache import scan_cache
 from tracker.app.session import Session
 from tracker.output.rendered_row import RenderedRow
+from tracker.store.row_cache import RowCache
 
 _LINE, _STATE = "line", "state"
 """What is cached: each swimmer's row, and for a state of the data the fingerprint of each row."""
@@ -101,3 +104,24 @@ def _in_parts(
         yield [render_row(line, session.today) for line in part.lines]
         if progress is not None:
             progress(part.done, part.of)
+
+
+def scan_cache(folder: Path, session: Session) -> RowCache:
+    """Return the cache of a session's database in the user's cache folder."""
+    return RowCache(folder, session.store.address, program_fingerprint())
+
+
+def program_fingerprint() -> str:
+    """Return a text that rests on the name, size and time of every file of the program."""
+    folder = Path(tracker.__file__).parent
+    return sha256("\n".join(sorted(_files(folder))).encode()).hexdigest()[:16]
+
+
+def _files(folder: Path | str) -> Iterator[str]:
+    with os.scandir(folder) as found:
+        for one in found:
+            if not one.is_dir():
+                state = one.stat()
+                yield f"{one.path} {state.st_size} {state.st_mtime_ns}"
+            elif one.name != "__pycache__":
+                yield from _files(one.path)

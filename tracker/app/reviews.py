@@ -12,10 +12,10 @@ from tracker.entry.dates import checked_past
 from tracker.entry.forms import changed_record, changes_between
 from tracker.entry.review_form import SeenFault, TypedReview, read_review
 from tracker.errors import EntryError, OptionError, Problem, UsageError
+from tracker.model.base import StoredRow
 from tracker.model.catalogue import measure, measures
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
-from tracker.model.stored_row import StoredRow
 from tracker.model.vocabularies import Step
 from tracker.remedies import Mend
 from tracker.store.reading import Reader

@@ -18,9 +18,9 @@ from tracker.entry.dates import checked_past
 from tracker.entry.forms import changed_record, changes_between
 from tracker.entry.swim_edit import edited_swim
 from tracker.errors import EntryError, Problem, UnknownNameError, UsageError
+from tracker.model.base import StoredRow
 from tracker.model.doubts import Doubt
 from tracker.model.plausibility import doubts
-from tracker.model.stored_row import StoredRow
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
 from tracker.model.vocabularies import Decision

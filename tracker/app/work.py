@@ -11,9 +11,9 @@ from tracker.app.session import Session
 from tracker.entry.dates import checked_past, parse_date
 from tracker.entry.forms import read_record
 from tracker.errors import EntryError, Problem, UnknownNameError, UsageError
+from tracker.model.base import StoredRow
 from tracker.model.catalogue import Fault, fault, full_catalogue
 from tracker.model.fault import FaultStep, OwnFault
-from tracker.model.stored_row import StoredRow
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line, name_key
 from tracker.model.vocabularies import Step

@@ -18,8 +18,7 @@ from tracker.errors import DecisionNeededError, UsageError
 
 if TYPE_CHECKING:
     from tracker.model.about import RecordField
-    from tracker.model.base import Record
-    from tracker.model.stored_row import StoredRow
+    from tracker.model.base import Record, StoredRow
 
 
 def needed(text: str | None, what: str, command: str) -> str:

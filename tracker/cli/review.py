@@ -27,8 +27,8 @@ from tracker.output.sentences.entries import entry_words, side_words
 
 if TYPE_CHECKING:
     from tracker.app.reviews import LoggedReview, Look
+    from tracker.model.base import StoredRow
     from tracker.model.fault import FaultStep
-    from tracker.model.stored_row import StoredRow
 
 
 _LOGGED = fields_called(ReviewItem, "date", "reviewer", "clip", "note")

@@ -75,7 +75,7 @@ def effects_arguments(parser: Parser) -> None:
 
 def run_effects(args: Namespace, ctx: Context) -> int:
     """Print what is known of each kind of change."""
-    from tracker.app.effects import estimate_effects
+    from tracker.app.explain import estimate_effects
     from tracker.app.faults import fault_names
 
     names = fault_names(ctx.session_to_read)

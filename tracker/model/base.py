@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from typing import Annotated, Literal
+from dataclasses import dataclass
+from typing import Annotated, Generic, Literal, TypeVar
 
 from pydantic import AfterValidator
 from sqlmodel import SQLModel
@@ -90,3 +91,15 @@ class Record(SQLModel):
     """Base of all records; two records with equal fields are equal."""
 
     model_config = {"frozen": True, "extra": "forbid", "allow_inf_nan": False}
+
+
+R = TypeVar("R", bound=Record)
+
+
+@dataclass(frozen=True)
+class StoredRow(Generic[R]):
+    """A record with its row's number and version."""
+
+    id: int
+    version: int
+    record: R

@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeVar, cast
 from sqlalchemy import ColumnElement, Connection, Select, Table, func, literal, select
 
 from tracker.errors import BadFileError, UnknownNameError
-from tracker.model.base import Record
-from tracker.model.stored_row import StoredRow
+from tracker.model.base import Record, StoredRow
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line, name_key
 from tracker.remedies import Mend

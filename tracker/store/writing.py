@@ -12,8 +12,7 @@ from pydantic import ValidationError
 from sqlalchemy import Connection, delete, insert, select, update
 
 from tracker.errors import EntryError, Problem, StaleError, UnknownNameError
-from tracker.model.base import Record
-from tracker.model.stored_row import StoredRow
+from tracker.model.base import Record, StoredRow
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line
 from tracker.store import history

@@ -125,7 +125,7 @@ class EffectsScreen(ReadingScreen):
 
     def sections(self) -> Sequence[Section]:
         """Return a line a kind of change, and how it was compared."""
-        from tracker.app.effects import estimate_effects
+        from tracker.app.explain import estimate_effects
         from tracker.app.faults import fault_names
         from tracker.output.sentences.effects import HOW_COMPARED, effect_line, shrunk_lines
 

@@ -12,7 +12,7 @@ from textual.binding import Binding, BindingType
 from textual.widgets import Input
 from textual.worker import get_current_worker
 
-from tracker.app.scan_cache import scan_cache
+from tracker.app.render_roster import scan_cache
 from tracker.errors import SlackwaterError
 from tracker.model.text import name_key
 from tracker.tui.drawing.roster_rows import WIDE, RosterRow, columns, roster_row, waiting_row
