@@ -15,7 +15,7 @@ def _read(header: str, stem: str = "") -> Header:
 
 def _columns(found: Header) -> list[str]:
     names = {field: column for column, field in found.file.columns.items()}
-    return [names[field] for field, _ in sorted(found.places.items(), key=lambda one: one[1])]
+    return [names[field] for field, _ in sorted(found.positions.items(), key=lambda one: one[1])]
 
 
 SWIM = ["date", "swimmer", "test", "distance_m", "time", "course"]

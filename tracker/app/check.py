@@ -26,7 +26,7 @@ class CheckReport:
     remark: str
 
 
-def check_store(place: str | Path, *, full: bool = True, fix: bool = False) -> CheckReport:
+def check_store(address: str | Path, *, full: bool = True, fix: bool = False) -> CheckReport:
     """Check a database by its path: it need not be fit to be opened.
 
     Raises
@@ -38,7 +38,7 @@ def check_store(place: str | Path, *, full: bool = True, fix: bool = False) -> C
     BusyError
         If another process holds it.
     """
-    file = file_of(address_of(place))
+    file = file_of(address_of(address))
     if file is None:
         raise UsageError("a server checks its own database", Mend.CHECK_A_FILE)
     if not file.exists():

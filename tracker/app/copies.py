@@ -68,7 +68,7 @@ def back_up(
     return BackupReport(path, sum(copied.rows.values()), tuple(removed), noted)
 
 
-def restore(place: str | Path, copy: Path, *, at: dt.datetime) -> RestoreReport:
+def restore(address: str | Path, copy: Path, *, at: dt.datetime) -> RestoreReport:
     """Replace the database at a path by a copy; the database need not be fit to be opened.
 
     Raises
@@ -80,7 +80,7 @@ def restore(place: str | Path, copy: Path, *, at: dt.datetime) -> RestoreReport:
     BusyError
         If somebody is writing.
     """
-    file = file_of(address_of(place))
+    file = file_of(address_of(address))
     if file is None:
         raise UsageError("a server's database is restored by its own tools (pg_restore); see the README")
     if not copy.is_file():

@@ -198,7 +198,7 @@ def _given(table: ClubTable, header: Header, reading: Reading) -> dict[str, str]
         If nothing says what was swum.
     """
     given = {column: text for column, text in reading.given.items() if text.strip()}
-    there = {*header.places, *reading.columns.fixed, *given}
+    there = {*header.positions, *reading.columns.fixed, *given}
     if not there & {"test", "distance_m"}:
         raise BadFileError(
             f"{table.name}:1: the header {quoted_header(table.header)} names no distance and no test",
@@ -217,7 +217,7 @@ def _fill(
     """Read the rows; a row is refused with every cell that is wrong in it."""
     width = len(sheet.header)
     readers = list(columns.values())
-    places = [header.places.get(name, width) for name in columns]  # an absent column is an empty cell
+    positions = [header.positions.get(name, width) for name in columns]  # an absent column is an empty cell
     cleaned: list[str] = []
     for reader in readers:
         reader.cleaned = cleaned
@@ -226,11 +226,11 @@ def _fill(
             continue
         cells.append("")
         try:
-            values = [reader[cells[place]] for reader, place in zip(readers, places, strict=True)]
+            values = [reader[cells[place]] for reader, place in zip(readers, positions, strict=True)]
             if swims:
                 values = swims.complete(values)
         except ValueError as wrong:
-            cells_by_field = {name: cells[place] for name, place in zip(columns, places, strict=True)}
+            cells_by_field = {name: cells[place] for name, place in zip(columns, positions, strict=True)}
             table.problems += _wrong(table, number, cells_by_field, columns, wrong)
         else:
             if cleaned:

@@ -58,8 +58,8 @@ class Header:
     ----------
     file
         Which file of the club it is.
-    places
-        Field -> place of its column.
+    positions
+        Field -> index of its column.
     ignored
         Names of the columns that mean nothing to us, cleaned.
     read_as
@@ -69,7 +69,7 @@ class Header:
     """
 
     file: ClubFile
-    places: Mapping[str, int]
+    positions: Mapping[str, int]
     ignored: tuple[str, ...]
     read_as: Mapping[str, str]
     twice: tuple[str, ...] = ()
@@ -77,7 +77,7 @@ class Header:
     @property
     def exact(self) -> int:
         """How many columns bear exactly our name."""
-        return len(self.places) - len(self.read_as)
+        return len(self.positions) - len(self.read_as)
 
 
 def understood(
@@ -122,7 +122,7 @@ def understood(
             "a time, and a distance or a test",
             Mend.MAP_COLUMNS,
         )
-    best = max(fits, key=lambda one: (len(one.places), one.exact, one.file.stem == stem))
+    best = max(fits, key=lambda one: (len(one.positions), one.exact, one.file.stem == stem))
     if best.twice:
         raise BadFileError(f"{name}:1: two columns are '{best.twice[0]}'; keep one")
     return best
@@ -130,21 +130,21 @@ def understood(
 
 def _read_as(file: ClubFile, header: Sequence[str], chosen: Mapping[str, str]) -> Header:
     """Return a header read as that of one file of the club."""
-    places: dict[str, int] = {}
+    positions: dict[str, int] = {}
     unused: list[str] = []
     twice: list[str] = []
     read_as: dict[str, str] = {}
-    for place, written in enumerate(header):
+    for position, written in enumerate(header):
         column, shown = _column(written, file, chosen), clean_line(written).strip()[:60]
         if column is None:
-            unused.append(shown or f"column {place + 1}, which has no name")
-        elif file.columns[column] in places:
+            unused.append(shown or f"column {position + 1}, which has no name")
+        elif file.columns[column] in positions:
             twice.append(column)
         else:
-            places[file.columns[column]] = place
+            positions[file.columns[column]] = position
             if name_key(clean_line(written)) != column:
                 read_as[shown] = column
-    return Header(file, places, tuple(unused), read_as, tuple(twice))
+    return Header(file, positions, tuple(unused), read_as, tuple(twice))
 
 
 def _column(written: str, file: ClubFile, chosen: Mapping[str, str]) -> str | None:
@@ -158,7 +158,9 @@ def _column(written: str, file: ClubFile, chosen: Mapping[str, str]) -> str | No
 def _enough(found: Header, fixed: set[str]) -> bool:
     """Return whether a header has what such a file needs; whose a swim is can be said beside it."""
     needed = found.file.needed - {"swimmer"} if found.file.kind is Swim else found.file.needed
-    return needed <= {column for column, field in found.file.columns.items() if field in found.places} | fixed
+    return (
+        needed <= {column for column, field in found.file.columns.items() if field in found.positions} | fixed
+    )
 
 
 def _plainly(found: Header, header: Sequence[str], chosen: Mapping[str, str], stem: str) -> bool:
@@ -166,7 +168,7 @@ def _plainly(found: Header, header: Sequence[str], chosen: Mapping[str, str], st
     left = [written for written in header if _column(written, found.file, chosen) is None]
     if any(SWIMS.columns.get(_column(written, SWIMS, chosen) or "") in _OF_A_SWIM for written in left):
         return False
-    return len(found.file.needed) > 1 or len(found.places) > len(found.ignored) or found.file.stem == stem
+    return len(found.file.needed) > 1 or len(found.positions) > len(found.ignored) or found.file.stem == stem
 
 
 _KEYS = {"file", "date_format", "distance_unit", "clock", "columns", "fixed"}

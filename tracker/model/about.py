@@ -53,7 +53,7 @@ class About:
     typed
         How it is read from what a person types, where that is not the way of its type. "list" is several
         words in one line, "lines" is several texts, each in a line of its own.
-    place
+    order
         Where it stands among the fields of a long form: a lower one comes before.
     fixed
         Whether it stays as it was logged.
@@ -73,7 +73,7 @@ class About:
     headers: str = ""
     empty: str = ""
     typed: Literal["", "time", "pace", "duration", "rate", "list", "lines"] = ""
-    place: int = 9
+    order: int = 9
     fixed: bool = False
     health: Literal["", "by kind", "always"] = ""
 
@@ -183,7 +183,7 @@ def fields_called(kind: type[SQLModel], *names: str) -> tuple[RecordField, ...]:
 def in_form_order(kind: type[SQLModel], *without: str) -> tuple[RecordField, ...]:
     """Return the fields that may be corrected, but for some, as they stand in a long form."""
     asked = (field for field in corrigible(kind) if field.own not in without)
-    return tuple(sorted(asked, key=lambda field: field.about.place))
+    return tuple(sorted(asked, key=lambda field: field.about.order))
 
 
 def health_fields(kind: type[SQLModel], *marks: str) -> tuple[str, ...]:

@@ -18,7 +18,7 @@ class Event(Record):
     from_date: FirstDay
     to_date: LastDay = None
     swimmer: Name
-    kind: Annotated[EventKind, About("what it was", value="KIND", place=1, health="by kind")]
+    kind: Annotated[EventKind, About("what it was", value="KIND", order=1, health="by kind")]
     note: Annotated[
         Remark, About("in words; nothing about health", hint="nothing about health", health="by kind")
     ] = ""

@@ -27,13 +27,13 @@ class FaultStep(Record):
 
     date: Day
     swimmer: Name
-    fault: Annotated[Slug, About("its short name", value="FAULT", hint="type a part of its name", place=1)]
-    side: Annotated[Side, About(place=1)] = ""
+    fault: Annotated[Slug, About("its short name", value="FAULT", hint="type a part of its name", order=1)]
+    side: Annotated[Side, About(order=1)] = ""
     step: Annotated[
         Step,
-        About("what became of it", value="STEP", hint="open seen work corrected park back", place=1),
+        About("what became of it", value="STEP", hint="open seen work corrected park back", order=1),
     ]
-    severity: Annotated[int | None, About("how bad", value="1-3", hint="1 slight to 3 strong", place=1)] = (
+    severity: Annotated[int | None, About("how bad", value="1-3", hint="1 slight to 3 strong", order=1)] = (
         Field(default=None, ge=1, le=3)
     )
     reviewer: Annotated[

@@ -47,7 +47,7 @@ class Swim(Record):
         About(
             "day it was swum, YYYY-MM-DD",
             empty="today",
-            place=1,
+            order=1,
             headers="day, test date, swim date, date of test, datum, tag, testdatum, jour, fecha, dia, data, "
             "giorno, dag",
         ),
@@ -83,14 +83,14 @@ class Swim(Record):
             value="C",
             hint="SCM, LCM, SCY, OW or 33.3m",
             empty="the usual pool",
-            place=1,
+            order=1,
             headers="pool, pool length, becken, bahn, bahnlange, beckenlange, bassin, piscina, vasca",
         ),
     ] = "SCM"
-    suit: Annotated[Literal["none", "wetsuit"], About("what was worn", place=1)] = "none"
+    suit: Annotated[Literal["none", "wetsuit"], About("what was worn", order=1)] = "none"
     kit: Annotated[Line, About("paddles, buoy, fins ...", value="K")] = ""
     start: Annotated[Literal["", "push", "dive"], About("how it began", empty="as the test says")] = ""
-    at: Annotated[ClockTime, About("time of day", label="time of day", place=5)] = ""
+    at: Annotated[ClockTime, About("time of day", label="time of day", order=5)] = ""
     warmup_min: Annotated[
         float | None,
         About(
@@ -99,7 +99,7 @@ class Swim(Record):
             hint="minutes from its end to the start",
             name="warmup",
             label="after warm-up",
-            place=4,
+            order=4,
         ),
     ] = Field(default=None, ge=0, le=600)
     rest_s: Annotated[
@@ -109,7 +109,7 @@ class Swim(Record):
             value="S",
             hint="seconds between the swims",
             name="rest",
-            place=3,
+            order=3,
         ),
     ] = Field(default=None, ge=0, le=86_400)
     strokes: Annotated[
@@ -119,7 +119,7 @@ class Swim(Record):
             value="N[,N...]",
             hint="per length: one for all, one a swim, or one a length",
             typed="list",
-            place=2,
+            order=2,
             headers="stroke count, strokes per length, zyklen",
         ),
     ] = ""
@@ -132,14 +132,14 @@ class Swim(Record):
             name="rate",
             label="stroke rate",
             typed="rate",
-            place=2,
+            order=2,
             headers="stroke rate, rate, frequenz",
         ),
     ] = Field(default=None, gt=0, le=HIGHEST_RATE_CPM)
     effort: Annotated[
         int | None,
         About(
-            "how hard it felt", value="1-10", hint="1 easy to 10 all out", place=2, headers="rpe, exertion"
+            "how hard it felt", value="1-10", hint="1 easy to 10 all out", order=2, headers="rpe, exertion"
         ),
     ] = Field(default=None, ge=1, le=10)
     conditions: Annotated[Line, About("water and weather")] = ""

@@ -50,16 +50,16 @@ class SwimTest(Record):
             value="TEST",
             hint="small letters, digits, hyphens: lake-750",
             label="short name",
-            place=1,
+            order=1,
         ),
     ]
-    name: Annotated[Line, About("name in words", hint="in words", place=1)] = ""
+    name: Annotated[Line, About("name in words", hint="in words", order=1)] = ""
     stroke: Annotated[
-        Literal["free", "back", "breast", "fly", "medley"], About("how it is swum", empty="free", place=2)
+        Literal["free", "back", "breast", "fly", "medley"], About("how it is swum", empty="free", order=2)
     ] = "free"
     kind: Annotated[
         Literal["distances", "duration", "repeats"],
-        About("what it asks for", empty="distances", place=1),
+        About("what it asks for", empty="distances", order=1),
     ] = "distances"
     distances: Annotated[
         str,
@@ -69,7 +69,7 @@ class SwimTest(Record):
             value="M[,M...]",
             hint="metres in the order swum: 400 200",
             typed="list",
-            place=1,
+            order=1,
         ),
     ] = ""
     duration_s: Annotated[
@@ -80,10 +80,10 @@ class SwimTest(Record):
             hint="20:00",
             name="duration",
             typed="duration",
-            place=1,
+            order=1,
         ),
     ] = Field(default=None, gt=0, le=86_400)
-    start: Annotated[Literal["push", "dive"], About("how it begins", empty="push", place=2)] = "push"
+    start: Annotated[Literal["push", "dive"], About("how it begins", empty="push", order=2)] = "push"
     rest_s: Annotated[
         float | None,
         About(
@@ -91,7 +91,7 @@ class SwimTest(Record):
             value="S",
             hint="usual, between the swims, seconds",
             name="rest",
-            place=2,
+            order=2,
         ),
     ] = Field(default=None, ge=0, le=86_400)
     protocol: Annotated[Note, About("the steps in words", hint="in words", label="steps")] = ""

@@ -67,7 +67,7 @@ class Consent(Record):
     swimmer: Name
     purpose: Annotated[
         Purpose,
-        About("what for", flag="for", label="what for", heading="for", place=1),
+        About("what for", flag="for", label="what for", heading="for", order=1),
     ] = Purpose.PAGES
     ground: Annotated[Line, About("on which ground, in words")] = ""
     given_by: Annotated[

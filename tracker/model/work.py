@@ -26,17 +26,17 @@ class Work(Record):
     from_date: Annotated[FirstDay, About(flag="date")]
     to_date: Annotated[LastDay, About(flag="date", label="last day", hint="YYYY-MM-DD", empty="today")] = None
     swimmer: Name
-    kind: Annotated[Literal["cue", "drill"], About("cue or drill", place=1)]
+    kind: Annotated[Literal["cue", "drill"], About("cue or drill", order=1)]
     fault: Annotated[
         Line,
         About(
             "short name of the fault it answers",
             value="FAULT",
             hint="which it answers; may be empty",
-            place=2,
+            order=2,
         ),
     ] = ""
-    text: Annotated[Label, About("in words", hint="in the swimmer's words; to stop, how it begins", place=1)]
+    text: Annotated[Label, About("in words", hint="in the swimmer's words; to stop, how it begins", order=1)]
     per_week: Annotated[
         float | None,
         About("times a week", hint="of a drill", label="times a week", heading="a week"),

@@ -54,7 +54,7 @@ class Store:
         self._fingerprints: dict[Any, tuple[int, str]] = {}
 
     @classmethod
-    def open(cls, place: str | Path, *, create: bool = True) -> Store:
+    def open(cls, database: str | Path, *, create: bool = True) -> Store:
         """Open the database at a path or URL; create it if it is not there and `create` says so.
 
         Raises
@@ -64,7 +64,7 @@ class Store:
         BusyError
             If another process holds it.
         """
-        address = db.address_of(place)
+        address = db.address_of(database)
         name, file = db.name_of(address), db.file_of(address)
         if file:
             if not create and not file.exists():
@@ -162,7 +162,7 @@ class Store:
             save_derived(connection, name, value)
 
     @contextmanager
-    def noted_copy(self, place: Path, kind: str, at: dt.datetime) -> Iterator[bool]:
+    def noted_copy(self, path: Path, kind: str, at: dt.datetime) -> Iterator[bool]:
         """Note a "backup" or "export", and where, before it is made: who is erased stays in it.
 
         One that fails and leaves nothing there is taken off again; what a kill leaves is known by its note.
@@ -176,12 +176,12 @@ class Store:
 
         number = None
         with suppress(UnwritableError), self._writing() as connection:
-            row = {"place": str(place.absolute()), "kind": f"{kind}{BEGUN}", "at": at.isoformat()}
+            row = {"place": str(path.absolute()), "kind": f"{kind}{BEGUN}", "at": at.isoformat()}
             number = insert_row(connection, COPIES, row)
         try:
             yield number is not None
         except BaseException:
-            if number is not None and not place.exists():
+            if number is not None and not path.exists():
                 with suppress(SlackwaterError), self._writing() as connection:
                     connection.execute(COPIES.delete().where(COPIES.c.id == number))
             raise

@@ -22,7 +22,7 @@ _MAGIC = b"SQLite format 3\x00"
 _SQLITE = SQLite()
 
 
-def address_of(place: str | Path) -> URL:
+def address_of(database: str | Path) -> URL:
     """Return the database URL of a path or URL; any path is meant as it stands.
 
     Raises
@@ -31,7 +31,7 @@ def address_of(place: str | Path) -> URL:
         If it is the URL of something else than SQLite or PostgreSQL, or cannot be read. What is wrong
         in it is never repeated: it may be a part of a password.
     """
-    text_form = str(place)
+    text_form = str(database)
     scheme, mark, rest = text_form.partition("://")
     if not mark and is_server(text_form):
         raise UsageError(f"the address of a server is written {_WRITTEN}")

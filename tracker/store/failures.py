@@ -51,31 +51,35 @@ _BUSY = {
 _DAMAGED = {"SQLITE_CORRUPT", "SQLITE_NOTADB", "SQLITE_SCHEMA", "SQLITE_FORMAT"}
 
 
-def translate_error(error: BaseException, place: str) -> SlackwaterError:
+def translate_error(error: BaseException, database: str) -> SlackwaterError:
     """Return our own error for one of the database driver's."""
     if type(error).__module__.partition(".")[0] == "psycopg":
-        served: SlackwaterError = load_plugin("psycopg").translate_error(error, place)
+        served: SlackwaterError = load_plugin("psycopg").translate_error(error, database)
         return served
     code = str(getattr(error, "sqlite_errorname", ""))
     root = code.split("_")[1] if code.count("_") > 1 else ""
     if is_busy(error):
-        return BusyError(f"{place} is in use by another process; try again in a moment")
+        return BusyError(f"{database} is in use by another process; try again in a moment")
     if code in _DAMAGED or root in {"CORRUPT", "NOTADB"}:
-        return damaged(place)
+        return damaged(database)
     if code in {"SQLITE_FULL", "SQLITE_IOERR_SHMSIZE"}:
-        return UnwritableError(f"the disk of {place} is full; nothing was changed; make room and try again")
+        return UnwritableError(
+            f"the disk of {database} is full; nothing was changed; make room and try again"
+        )
     if code.startswith("SQLITE_IOERR"):
-        return SlackwaterError(f"the disk of {place} reports an error; nothing was changed; check the disk")
+        return SlackwaterError(
+            f"the disk of {database} reports an error; nothing was changed; check the disk"
+        )
     if code.startswith(("SQLITE_READONLY", "SQLITE_PERM", "SQLITE_CANTOPEN")):
-        return UnwritableError(f"{place} cannot be written; check its permissions and its folder's")
+        return UnwritableError(f"{database} cannot be written; check its permissions and its folder's")
     if code.startswith("SQLITE_CONSTRAINT") or isinstance(error, sqlite3.IntegrityError):
-        return UsageError(f"{place} refuses the entry: {_rule_broken(error)}")
-    return SlackwaterError(f"{place}: the database reports {type(error).__name__}; nothing was changed")
+        return UsageError(f"{database} refuses the entry: {_rule_broken(error)}")
+    return SlackwaterError(f"{database}: the database reports {type(error).__name__}; nothing was changed")
 
 
-def damaged(place: str) -> BadFileError:
+def damaged(database: str) -> BadFileError:
     """Return the error for a file that cannot be read as a database."""
-    return BadFileError(f"{place} is damaged or no database", Mend.CHECK_OR_RESTORE)
+    return BadFileError(f"{database} is damaged or no database", Mend.CHECK_OR_RESTORE)
 
 
 def is_busy(error: BaseException) -> bool:
@@ -97,16 +101,16 @@ def _rule_broken(error: BaseException) -> str:
 
 
 @contextmanager
-def translated_errors(place: str) -> Iterator[None]:
+def translated_errors(database: str) -> Iterator[None]:
     """Turn the driver's errors into ours."""
     try:
         yield
     except DBAPIError as error:
         if error.connection_invalidated:
             lost = load_plugin("psycopg").connection_lost_error
-            raise lost(place, at_end=error.statement is None) from None
-        raise translate_error(error.orig or error, place) from None
+            raise lost(database, at_end=error.statement is None) from None
+        raise translate_error(error.orig or error, database) from None
     except sqlite3.Error as error:
-        raise translate_error(error, place) from None
+        raise translate_error(error, database) from None
     except SQLAlchemyError as error:
-        raise SlackwaterError(f"{place}: the database reports {type(error).__name__}") from None
+        raise SlackwaterError(f"{database}: the database reports {type(error).__name__}") from None

@@ -39,9 +39,9 @@ KEYS: Final[Mapping[str, str]] = {
 """The keys that are named below, by their actions."""
 
 
-def check_command(place: str) -> str:
+def check_command(database: str) -> str:
     """Return the command that checks the database at a path, wherever it is typed."""
-    return f"slackwater check --db {quote(place)}"
+    return f"slackwater check --db {quote(database)}"
 
 
 def failure_words(error: SlackwaterError | ValueError) -> str:

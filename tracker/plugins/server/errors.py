@@ -8,24 +8,24 @@ from tracker.errors import BadFileError, BusyError, SlackwaterError, UsageError
 from tracker.remedies import Mend
 
 
-def translate_error(error: BaseException, place: str) -> SlackwaterError:
+def translate_error(error: BaseException, database: str) -> SlackwaterError:
     """Return our own error for one of the driver's."""
     state = getattr(error, "sqlstate", None)
     if state is None:
-        return _connection_error(str(error), place)
+        return _connection_error(str(error), database)
     if state in {"55P03", "40001", "40P01"}:
-        return BusyError(f"{place} is in use by another; nothing was changed; try again in a moment")
+        return BusyError(f"{database} is in use by another; nothing was changed; try again in a moment")
     if state.startswith(("22", "23")):
-        return UsageError(f"{place} refuses the entry: {_rule_broken(error, state)}")
+        return UsageError(f"{database} refuses the entry: {_rule_broken(error, state)}")
     if state in _ERRORS_BY_STATE:
         kind, words = _ERRORS_BY_STATE[state]
-        return kind(f"{place}: {words}", _REMEDIES.get(state))
+        return kind(f"{database}: {words}", _REMEDIES.get(state))
     if state.startswith(("08", "57P")):
-        return connection_lost_error(place, at_end=False)
-    return SlackwaterError(f"{place}: the database reports {type(error).__name__}; nothing was changed")
+        return connection_lost_error(database, at_end=False)
+    return SlackwaterError(f"{database}: the database reports {type(error).__name__}; nothing was changed")
 
 
-def connection_lost_error(place: str, *, at_end: bool) -> SlackwaterError:
+def connection_lost_error(database: str, *, at_end: bool) -> SlackwaterError:
     """Return our own error for a connection lost on the way.
 
     Parameters
@@ -35,10 +35,10 @@ def connection_lost_error(place: str, *, at_end: bool) -> SlackwaterError:
     """
     if at_end:
         return SlackwaterError(
-            f"{place}: the server broke off while it was making the change final", Mend.LOOK_IN_HISTORY
+            f"{database}: the server broke off while it was making the change final", Mend.LOOK_IN_HISTORY
         )
     return SlackwaterError(
-        f"{place}: the server broke off; nothing was changed; try again, and ask its keeper if it stays "
+        f"{database}: the server broke off; nothing was changed; try again, and ask its keeper if it stays "
         "away (its log says why: a full disk, perhaps)"
     )
 
@@ -109,9 +109,9 @@ _LOGIN_ERRORS: tuple[tuple[str, type[SlackwaterError], str], ...] = (
 """What a refusal at the door says, which has no code of its own, and what it means."""
 
 
-def _connection_error(said: str, place: str) -> SlackwaterError:
+def _connection_error(said: str, database: str) -> SlackwaterError:
     """Return why there is no connection. The driver's own words might hold the address with its secret."""
     for pattern, kind, words in _LOGIN_ERRORS:
         if re.search(pattern, said):
-            return kind(f"{place}: {words}", _REMEDIES.get(pattern))
-    return SlackwaterError(f"{place}: cannot reach the server; is it on, and is the address right?")
+            return kind(f"{database}: {words}", _REMEDIES.get(pattern))
+    return SlackwaterError(f"{database}: cannot reach the server; is it on, and is the address right?")
