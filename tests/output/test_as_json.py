@@ -46,7 +46,7 @@ ORDER_PROMISED = [
 @dataclass(frozen=True)
 class _Row:
     row: int
-    why: str
+    reason: str
     file: str = ""
 
 
