@@ -108,6 +108,7 @@ SHOWS_EVENTS = (
 )
 
 
+@pytest.mark.slow
 def test_a_field_that_is_health_data_comes_out_nowhere_while_health_is_off(
     changed: Program, tmp_path: Path
 ) -> None:

@@ -203,6 +203,11 @@ def test_no_two_words_look_alike_and_each_role_has_its_colour() -> None:
 
 def test_what_may_have_moved_the_line_has_a_name_and_a_place_of_its_own() -> None:
     """Illness and injury stand as a break."""
-    ranks = [what.about.rank for what in (*EventKind, *Finding) if what not in {"illness", "injury"}]
-    assert len(set(ranks)) == len(ranks)
+    named: dict[int, list[str]] = {}
+    for what in (*EventKind, *Finding):
+        if what not in {"illness", "injury"}:
+            named.setdefault(what.about.rank, []).append(what)
+    assert {rank: words for rank, words in named.items() if len(words) > 1} == {}, (
+        "each needs a rank of its own"
+    )
     assert all(what.about.plain for what in (*EventKind, *Finding))

@@ -283,10 +283,10 @@ print(check_file(Path(sys.argv[1]), full=True))
 @pytest.mark.parametrize(
     ("module", "name", "call", "is_new"),
     [
-        ("tracker.store.copies", "verified", 1, False),
-        ("tracker.store.migrations.batch", "altered", 2, False),
+        pytest.param("tracker.store.copies", "verified", 1, False, marks=pytest.mark.slow),
+        pytest.param("tracker.store.migrations.batch", "altered", 2, False, marks=pytest.mark.slow),
         ("tracker.store.migrating", "renew_checksums", 1, False),
-        ("tracker.store.sqlite.SQLite", "mark_schema", 1, False),
+        pytest.param("tracker.store.sqlite.SQLite", "mark_schema", 1, False, marks=pytest.mark.slow),
         ("sqlalchemy.Connection", "invalidate", 1, True),
     ],
 )

@@ -45,6 +45,6 @@ def test_no_write_ahead_log_is_used_on_a_share_and_a_remark_says_why(
     store = Store.open(tmp_path / "club.db")
     with store.read() as reader:
         assert reader.connection.exec_driver_sql("PRAGMA journal_mode").scalar() == "truncate"
-    assert "network share" in store.remarks[0]
+    assert "network share" in str(store.remarks[0])
     assert not (tmp_path / "club.db-wal").exists()
     store.close()
