@@ -81,3 +81,18 @@ def test_a_glance_never_disagrees_with_the_rule_one_by_one() -> None:
         rows, _ = rows_from_swims(columns(*swims), DEFAULT)
         expected = sum(counts(swim, doubts(swim, swims, DEFAULT)) for swim in swims)
         assert (0 if rows is None else len(rows)) == expected
+
+
+def test_two_swimmers_on_one_day_cast_no_doubt_on_each_other() -> None:
+    """A 400 and a 200 in one time are swapped or mistyped of one swimmer, and nothing at all of two."""
+    of_one = [a_swim(7, 340.0), a_swim(7, 340.0, distance_m=200.0)]
+    of_two = [of_one[0], of_one[1].model_copy(update={"swimmer": "Zoe Tamm"})]
+    assert len(rows_from_swims(columns(*of_one), DEFAULT)[1]) == 2
+    assert rows_from_swims(columns(*of_two), DEFAULT)[1] == ()
+
+
+def test_a_pace_that_nobody_swims_is_left_out_although_it_stands_alone_on_its_day() -> None:
+    for time_s in (90.0, 1500.0):
+        rows, left = rows_from_swims(columns(a_swim(0), a_swim(7, time_s), a_swim(14)), DEFAULT)
+        assert rows.pace.tolist() == [100.0, 100.0]
+        assert [one.date for one in left] == [a_swim(7).date]
