@@ -25,11 +25,15 @@ from tests.mutation.report import SURVIVED, Outcome, write
 from tests.mutation.trial import ROOT, begin, beside_first, result_of, warm_up
 
 JUDGED, LOGGED = "tests/app/test_judge.py", "tests/app/test_log_test.py"
+FROZEN = "tests/architecture/test_frozen.py"
 FOLDERS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "tracker/engine/verdict": (("tests/engine/verdict",), (JUDGED, "tests/app/test_why.py")),
-    "tracker/engine/series": (("tests/engine/series",), (JUDGED,)),
-    "tracker/technique": (("tests/technique",), ("tests/stories", "tests/app/test_technique_entry.py")),
-    "tracker/entry": (("tests/entry",), (LOGGED, "tests/cli/test_swim.py")),
+    "tracker/engine/verdict": (("tests/engine/verdict",), (JUDGED, "tests/app/test_why.py", FROZEN)),
+    "tracker/engine/series": (("tests/engine/series",), (JUDGED, FROZEN)),
+    "tracker/technique": (
+        ("tests/technique",),
+        ("tests/stories", "tests/app/test_technique_entry.py", FROZEN),
+    ),
+    "tracker/entry": (("tests/entry",), (LOGGED, "tests/cli/test_swim.py", FROZEN)),
 }
 """Each folder with the tests beside it, and with those further up that its survivors are tried against."""
 
