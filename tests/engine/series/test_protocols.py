@@ -2,15 +2,18 @@
 
 import math
 
+import numpy as np
 import pytest
 
 from tracker.engine.series.protocols import (
     in_yards,
     kind_name,
+    kinds_of,
     protocol_name,
     published_offset,
     reference_penalty,
 )
+from tracker.engine.series.rows import sorted_rows
 
 
 def test_the_400_of_a_css_pair_is_a_400_and_its_200_is_not_a_rested_200() -> None:
@@ -84,3 +87,28 @@ def test_other_names_stay(name: str) -> None:
 def test_how_strange_a_scale_is_by_hand(name: str, far: float) -> None:
     """Its distance from 400 m as a logarithm; never so far that a rested swim comes after an unrested."""
     assert reference_penalty(name) == pytest.approx(far)
+
+
+def test_every_protocol_in_every_pool_is_a_kind_of_its_own() -> None:
+    """Against brute force: as many kinds as different triples, one design row each, all rows told apart."""
+    triples = [
+        (p, c, s) for p in ("400 m", "200 m", "100 m") for c in ("LCM", "SCM", "SCY") for s in ("", "wetsuit")
+    ]
+    protocol, course, suit = (np.array(column, object) for column in zip(*triples, strict=True))
+    size = len(triples)
+    rows = sorted_rows(np.array(["Ines"] * size, object), np.arange(size), np.full(size, 90.0), np.ones(size),
+                       (protocol, course, suit))  # fmt: skip
+    kinds = kinds_of(rows)
+    assert sorted(kinds.code.tolist()) == list(range(size))
+    assert kinds.design.shape == (size, 2 + 2 + 1)
+    assert len({tuple(row) for row in kinds.design.tolist()}) == size
+
+
+def test_one_kind_alone_has_no_feature() -> None:
+    blank = np.array(["", ""], object)
+    same = np.array(["400 m", "400 m"], object)
+    rows = sorted_rows(
+        np.array(["A", "A"], object), np.arange(2), np.full(2, 90.0), np.ones(2), (same, blank, blank)
+    )
+    kinds = kinds_of(rows)
+    assert (kinds.design.shape, kinds.features, kinds.names) == ((1, 0), (), ("400 m",))

@@ -13,7 +13,7 @@ from tests.builders import a_season
 from tests.engine.verdict.test_the_present import GAINING, rows_of
 from tracker.engine.series.rows import day_date
 from tracker.engine.trend.priors import FLAT
-from tracker.engine.verdict.chart import curve
+from tracker.engine.verdict.chart import curve, jumped
 from tracker.engine.verdict.decide import _onset
 from tracker.engine.verdict.forecast import Aim
 from tracker.engine.verdict.judge import Case, examine, judge_case, learn_priors
@@ -42,6 +42,9 @@ def test_the_line_steps_where_a_break_cost_five_percent() -> None:
         low <= mid <= high for low, mid, high in zip(drawn.fastest, drawn.pace, drawn.slowest, strict=True)
     )
     assert curve(case.series, replace(case.answer, line=None), 0) is None
+    assert jumped(case.series, case.answer, 0) == pytest.approx(-100 * math.log(1.05), abs=1.0)
+    unbroken = examined(days, paces)
+    assert jumped(unbroken.series, unbroken.answer, 0) == 0.0
 
 
 def test_a_flat_present_began_where_its_flat_stretch_did_and_a_moving_one_where_the_engine_says() -> None:

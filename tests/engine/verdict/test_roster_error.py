@@ -73,3 +73,8 @@ def test_a_higher_cut_never_calls_more_gainers_flat_and_a_quicker_gain_fewer() -
     quick = steady_gainers_called_flat(rows, learn_priors(rows, wider), wider, swimmers=30)
     assert quick.gain == 1.0
     assert steady_gainers_called_flat(rows, learn_priors(rows, DEFAULT), DEFAULT, swimmers=30) == found
+
+
+def test_where_nobody_is_sure_enough_the_cut_is_one() -> None:
+    assert roster_cut([0.5, 0.4], 0.1) == 1.0
+    assert roster_cut([], 0.1) == 1.0
