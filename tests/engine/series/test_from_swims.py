@@ -96,3 +96,12 @@ def test_a_pace_that_nobody_swims_is_left_out_although_it_stands_alone_on_its_da
         rows, left = rows_from_swims(columns(a_swim(0), a_swim(7, time_s), a_swim(14)), DEFAULT)
         assert rows.pace.tolist() == [100.0, 100.0]
         assert [one.date for one in left] == [a_swim(7).date]
+
+
+def test_only_the_later_swim_of_one_css_pair_was_swum_tired() -> None:
+    """Neither a set of another test nor two CSS swims that belong to no set are such a pair."""
+    other = [a_swim(0, test="own", set_id="b"), a_swim(0, 188.0, test="own", set_id="b", distance_m=200.0)]
+    loose = [a_swim(7, test="css"), a_swim(14, 188.0, test="css", distance_m=200.0)]
+    rows, _ = rows_from_swims(columns(*other, *loose), DEFAULT)
+    assert len(rows) == 4
+    assert not any("after" in name for name in rows.protocol)
