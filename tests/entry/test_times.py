@@ -104,3 +104,11 @@ def test_whole_numbers_have_no_fraction() -> None:
     assert parse_whole("3.0") == 3
     with pytest.raises(ValueError, match="is not a whole number"):
         parse_whole("3.5")
+
+
+@pytest.mark.parametrize("text", ["1:59:59", "0:59"])
+def test_fifty_nine_is_the_last_minute_and_the_last_second(text: str) -> None:
+    assert parse_time(text) in {7199.0, 59.0}
+    for wrong in (text.replace("59", "60", 1), text[:-2] + "60"):
+        with pytest.raises(ValueError, match=r"60 (seconds|minutes)"):
+            parse_time(wrong)

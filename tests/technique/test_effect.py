@@ -173,3 +173,11 @@ def test_where_nothing_helps_an_effect_is_claimed_no_more_often_than_declared() 
     assert sum(gain.excludes_zero for gain in gains) <= 17
     values = np.array([gain.value for gain in gains])
     assert abs(values.mean()) < 3 * values.std(ddof=1) / len(values) ** 0.5 + 0.02
+
+
+def test_five_cases_are_enough() -> None:
+    roster = a_natural_roster(40, np.random.default_rng(22))
+    changes = [Change(name, "correction", "breath-late", on_month(14)) for name in list(roster)[:5]]
+    found = effect_of(changes, Pools(roster, changes), until=FAR, label=LABEL)
+    assert (found.tried, found.changed, found.missing) == (5, 5, "")
+    assert found.gain is not None

@@ -112,3 +112,13 @@ def test_without_a_fault_only_the_strokes_can_bear_witness() -> None:
     )
     assert [type(ground) for ground in found.grounds] == [StrokesMoved]
     assert found.evidence == "none"
+
+
+@pytest.mark.parametrize(("compared", "named"), [(2, False), (3, True), (4, True)])
+def test_odds_are_told_from_three_swimmers_on_either_side(compared: int, named: bool) -> None:
+    for with_all, without_all in ((compared, 30), (30, compared)):
+        odds = Odds("breath-late", 1, with_all, 1, without_all, 1.4, 1.1, 2.2, 1.2)
+        statistics = replace(FaultStatistics(AT_90, HELPED_90), odds=odds)
+        own = OwnEvidence(timelines(KNOWN, AS_OF), [], StrokeReading("too few", 0))
+        found = graded(LINK, a_stretch(), fault("breath-late"), own, statistics)
+        assert any(isinstance(ground, RosterOdds) for ground in found.grounds) is named

@@ -50,3 +50,14 @@ def test_slopes_before_look_at_nothing_after() -> None:
 @pytest.mark.parametrize("keep", [T < 0, T >= 0, (T >= -1.2), (T < 0.9)])
 def test_too_few_tests_on_a_side_give_no_hinge(keep: np.ndarray) -> None:
     assert hinge(Levels("Ines Aalto", DAYS[keep], T[keep]), DATE) is None
+
+
+def test_the_lead_is_a_hinge_half_way_before_the_date() -> None:
+    """Where pace bent two months before the date the lead says so, and a straight line has none."""
+    bent = hinge(Levels("Ines Aalto", DAYS, 3.0 + 0.9 * np.maximum(T + 2.0, 0.0)), DATE)
+    straight = hinge(Levels("Ines Aalto", DAYS, 3.0 + 0.9 * T), DATE)
+    assert bent is not None
+    assert straight is not None
+    assert bent.lead_h @ bent.lead_h > 0
+    assert bent.lead_h @ bent.lead_y / (bent.lead_h @ bent.lead_h) == pytest.approx(0.9)
+    assert straight.lead_h @ straight.lead_y == pytest.approx(0.0, abs=1e-9)

@@ -9,7 +9,7 @@ import pytest
 from tests.technique.build import SWIMMER, day
 from tracker.model.catalogue import measures
 from tracker.model.review import ReviewItem
-from tracker.technique.reviewing import MDC95, LookChange, look_changes, own_errors, typical_error
+from tracker.technique.reviewing import MDC95, LookChange, OwnError, look_changes, own_errors, typical_error
 
 NORMS = {measure.slug: measure for measure in measures()}
 END = day("06-30")
@@ -127,3 +127,13 @@ def test_a_measure_is_better_only_where_a_norm_says_so(
 def test_sides_of_a_measure_are_apart() -> None:
     items = [a_measure("02-01", "hand-depth", 20), a_measure("02-01", "hand-depth", 5, side="left")]
     assert [c.side for c in look_changes(items, {}, NORMS, until=END)] == ["right", "left"]
+
+
+def test_a_step_of_exactly_the_own_error_is_seen() -> None:
+    """A score counts as changed from its reviewer's typical error on, here one point."""
+    items = [a_score("02-01", 2), a_score("05-01", 3)]
+    error = {("Mika", "catch"): OwnError("Mika", "catch", 1.0, 3)}
+    (found,) = look_changes(items, error, NORMS, until=END)
+    assert found.seen == "better"
+    (found,) = look_changes(items, {("Mika", "catch"): OwnError("Mika", "catch", 1.01, 3)}, NORMS, until=END)
+    assert found.seen == "no change seen"

@@ -88,3 +88,8 @@ def test_several_counts_of_a_swim_are_averaged() -> None:
         rate_cpm=31,
     )
     assert stroked(swim) == StrokeSample(day("03-01"), KEPT, 31.0, 19.0)
+
+
+def test_a_swim_without_counts_has_no_mean() -> None:
+    swim = Swim(date=day("03-01"), swimmer=SWIMMER, test="t400", distance_m=400, time_s=400)
+    assert stroked(swim) == StrokeSample(day("03-01"), KEPT, None, None)
