@@ -26,6 +26,13 @@ from tests.mutation.trial import ROOT, begin, beside_first, result_of, warm_up
 
 JUDGED, LOGGED = "tests/app/test_judge.py", "tests/app/test_log_test.py"
 FROZEN = "tests/architecture/test_frozen.py"
+FORMS_AND_FILES = (
+    "tests/app/test_technique_entry.py",
+    "tests/app/test_judge_file.py",
+    "tests/app/test_import_club.py",
+    "tests/cli/test_log_squad.py",
+    "tests/cli/test_swim.py",
+)
 FOLDERS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "tracker/engine/verdict": (("tests/engine/verdict",), (JUDGED, "tests/app/test_why.py", FROZEN)),
     "tracker/engine/series": (("tests/engine/series",), (JUDGED, FROZEN)),
@@ -33,7 +40,7 @@ FOLDERS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
         ("tests/technique",),
         ("tests/stories", "tests/app/test_technique_entry.py", FROZEN),
     ),
-    "tracker/entry": (("tests/entry",), (LOGGED, "tests/cli/test_swim.py", FROZEN)),
+    "tracker/entry": (("tests/entry",), (LOGGED, *FORMS_AND_FILES, FROZEN)),
 }
 """Each folder with the tests beside it, and with those further up that its survivors are tried against."""
 
