@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from tracker.entry.club_files import ClubTable, Reading, read_club_files
+from tracker.entry.club_files import ClubTable, Reading, is_ours, read_club_files
 from tracker.entry.headers import read_column_map
 from tracker.entry.text_file import FileLimits
 from tracker.errors import BadFileError
-from tracker.model.club_layout import FILES
+from tracker.model.club_layout import FILES, MARK, WRITER
 from tracker.remedies import Mend
 
 HEAD = "date,swimmer,test,distance_m,time\n"
@@ -263,3 +263,19 @@ def test_a_folder_without_our_files_is_refused(tmp_path: Path) -> None:
         read_club_files(tmp_path, Reading())
     with pytest.raises(BadFileError, match="no file or folder"):
         read_club_files(tmp_path / "nowhere", Reading())
+
+
+@pytest.mark.parametrize(
+    ("mark", "ours"),
+    [
+        (None, False),
+        ("not json", False),
+        ("[]", False),
+        ('{"written_by": "another"}', False),
+        (f'{{"written_by": "{WRITER}"}}', True),
+    ],
+)
+def test_a_folder_is_ours_by_its_mark_alone(tmp_path: Path, mark: str | None, ours: bool) -> None:
+    if mark is not None:
+        (tmp_path / MARK).write_text(mark, encoding="utf-8")
+    assert is_ours(tmp_path) is ours

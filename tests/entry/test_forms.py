@@ -9,7 +9,7 @@ import pytest
 from tracker.entry.forms import changed_record, changes_between, read_record
 from tracker.entry.times import parse_flagged_rate, parse_rate
 from tracker.errors import EntryError
-from tracker.model.event import Event
+from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Swimmer
@@ -141,3 +141,10 @@ def test_what_is_no_time_of_day_is_told_how_to_write_one(written: str) -> None:
     assert _problems(Swim, {**FORM, "at": written}) == [
         ("at", f"{written!r} is not a time of day; write it as 07:30")
     ]
+
+
+def test_a_decimal_comma_is_read_only_where_the_file_writes_it() -> None:
+    week = {"swimmer": "Ines Aalto", "week": "2026-06-01", "metres": "7800,5"}
+    assert read_record(Load, week, comma=True).metres == 7800.5
+    with pytest.raises(EntryError, match="7800,5"):
+        read_record(Load, week)

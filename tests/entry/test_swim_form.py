@@ -63,6 +63,8 @@ def test_repeats_take_their_number_distance_and_times() -> None:
     ]
     assert _problems("reps", "3x100", "1:40")[0] == ("time", "3x100 takes 3 times; 1 given")
     assert "write it as 10x100" in _problems("reps", "100", "1:40")[0][1]
+    assert [swim.time_s for swim in _swims("reps", "1x100", "1:40", rest="20")] == [100.0]
+    assert "write it as 10x100" in _problems("reps", "0x100", "1:40")[0][1]
 
 
 def test_counts_are_one_for_all_one_each_or_one_a_length() -> None:
