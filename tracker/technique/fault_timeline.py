@@ -250,9 +250,3 @@ def works(swimmer: str, work: Iterable[Work]) -> tuple[Change, ...]:
     """Return the first day of every cue and drill, in order of date."""
     found = [Change(swimmer, ChangeKind(w.kind), w.fault, w.from_date, w.text) for w in work]
     return tuple(sorted(found, key=lambda change: change.date))
-
-
-def still_open(timeline: FaultTimeline, day: dt.date) -> bool:
-    """Return whether the fault was on record and uncorrected at the end of `day`."""
-    moment = timeline.on(day)
-    return moment is not None and moment.state not in CLOSED

@@ -44,7 +44,7 @@ def link_stretch(
     order
         Place of each fault in the catalogue, own ones included; default: the built-in catalogue,
         others after it by name.
-    rivals
+    confounders
         What else stood near the onset; handed through.
     onset
         The onset's distribution; default: from the stretch's interval.

@@ -187,7 +187,7 @@ class Verdict:
     tests_to_tell
         More tests at this rhythm until a verdict is likely; None when there is one, or
         not within a year.
-    points, curve, ahead, target
+    points, curve, forecast, target
         Only where detail was asked for. No curve through a record that `lacks` tests or weeks: it would
         show what was believed before the first test.
     present_pace
