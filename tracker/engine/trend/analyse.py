@@ -7,39 +7,38 @@ averaged.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, fields
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
 from tracker.engine.trend.covariates import separated
-from tracker.engine.trend.grid import Grid, Sums, knots, running_sums
+from tracker.engine.trend.grid import Grid, knots, knots_of_the_past
+from tracker.engine.trend.hypotheses import (
+    Hypotheses,
+    combine_runs,
+    hypotheses_of,
+    looks_of,
+    run_hypotheses,
+    sums_at,
+)
 from tracker.engine.trend.mixture import ORDINARY
-from tracker.engine.trend.noise import whitened
 from tracker.engine.trend.observations import Floats, Ints, Observations
-from tracker.engine.trend.posterior import Answer, Line, Stretch, present
+from tracker.engine.trend.posterior import Answer, Line, Looks, Stretch, present
 from tracker.engine.trend.prepare import State, prepare, swept
 from tracker.engine.trend.priors import Priors
-from tracker.engine.trend.recursion import Forward, forward, rules_of
-from tracker.engine.trend.reliability import joined, parted, repeated
+from tracker.engine.trend.recursion import Durations, Forward, durations, forward, rules_of
 from tracker.engine.trend.smoothing import smooth
-from tracker.engine.trend.stretches import (
-    chosen,
-    combine_runs,
-    line_of,
-    probability_inside,
-    stretches_of,
-)
+from tracker.engine.trend.stretches import line_of, probability_inside, stretches_of
 
 BATCH = 256
 
 
 @dataclass(frozen=True)
 class Effort:
-    """How finely to compute: knots in the sweeps, in the last run, in it with the past; number of sweeps."""
+    """How finely to compute: knots for the present and the sweeps, for the past; number of sweeps."""
 
-    coarse: int = 20
-    fine: int = 30
+    knots: int = 26
     past: int = 80
     sweeps: int = 2
 
@@ -67,44 +66,19 @@ def in_batches(
     return _joined(parts, np.argsort(order, kind="stable"), observations.t.shape[1])
 
 
-@dataclass(frozen=True)
-class Run:
-    """One forward pass and what it was run on."""
-
-    sums: Sums
-    grid: Grid
-    forward: Forward
-
-
-def run(state: State, grid: Grid, share: float, *, path: bool = False) -> Run:
-    """Run the recursion given the state of the tests, at one share of correlated variance."""
-    sums = sums_at(state, grid, share)
-    return Run(sums, grid, forward(sums, grid, state.rules, state.start, path=path))
-
-
-def run_each(state: State, grid: Grid, shares: Sequence[float]) -> list[Run]:
-    """Run it at several shares in one pass, for calls are what a single swimmer's run consists of."""
-    sums, times = [sums_at(state, grid, share) for share in shares], len(shares)
-    wide, rules = repeated(grid, state.rules, times)
-    whole = forward(joined(sums), wide, rules, np.tile(state.start, times))
-    return [Run(one, grid, own) for one, own in zip(sums, parted(whole, times), strict=True)]
-
-
-def sums_at(state: State, grid: Grid, share: float) -> Sums:
-    """Return the whitened sums between the knots at one share of correlated variance."""
-    noise2 = state.noise**2
-    white = state.weight / ((1.0 - share) * noise2)
-    columns = whitened(state.days.t, state.level, white, share * noise2, state.priors.correlation_months)
-    return running_sums(grid, columns, state.days.count)
+def run_path(state: State, grid: Grid, lengths: Durations, share: float) -> Forward:
+    """Run the recursion for the best path, at one share of correlated variance."""
+    return forward(sums_at(state, grid, share), grid, state.rules, state.start, lengths, path=True)
 
 
 def settle(observations: Observations, priors: Priors, band: Floats, effort: Effort) -> State:
     """Return the state of a batch after all sweeps."""
     state = prepare(observations, priors, rules_of(priors, band))
-    coarse = knots(state.days, effort.coarse, priors.min_last)
+    grid = knots(state.days, effort.knots)
+    lengths = durations(grid, state.rules)
     likely = float(np.dot(priors.correlated, priors.correlated_weight))
     for _ in range(effort.sweeps):
-        state = swept(state, run(state, coarse, likely, path=True).forward, coarse)
+        state = swept(state, run_path(state, grid, lengths, likely), grid)
     return state
 
 
@@ -112,27 +86,25 @@ def _analysed(
     observations: Observations, priors: Priors, band: Floats, *, past: bool, effort: Effort
 ) -> Answer:
     state = settle(observations, priors, band, effort)
-    fine = knots(state.days, effort.past if past else effort.fine, priors.min_last)
-    runs = run_each(state, fine, priors.correlated)
-    ends, evidence, chance = combine_runs([r.forward for r in runs], fine, np.log(priors.correlated_weight))
+    grid = knots(state.days, effort.knots)
+    lengths = durations(grid, state.rules)
+    hypotheses = hypotheses_of(state)
+    runs = run_hypotheses(state, grid, lengths, hypotheses, looks=True)
+    ends, evidence, chance = combine_runs(runs, hypotheses.log_prior)
     now = present(ends, band)
     origin = observations.t[:, 0]
     flat: tuple[tuple[Stretch, ...], ...] = ()
     line = None
     if past:
-        # the past goes by the likelier hypothesis: averaging would double the cost and change little
-        likelier = chance.argmax(axis=0)
-        sums = chosen([r.sums for r in runs], likelier)
-        whole = smooth(sums, fine, state.rules, chosen([r.forward for r in runs], likelier), band)
-        inside = probability_inside(whole)
-        flat = stretches_of(whole, fine, inside, origin)
-        line = line_of(whole, fine, inside, origin, state.centre)
+        flat, line = _past(state, band, origin, hypotheses, chance, effort)
     features = state.columns.features
     return Answer(
         band=band,
         p=now.p,
         p_slowed=now.slowed,
         rate=now.rate,
+        month_ago=now.month_ago,
+        looks=looks_of(runs, hypotheses.log_prior, band, origin),
         today=now.today + np.stack([state.centre, *([np.zeros_like(band)] * 4)], axis=1),
         labels=now.labels,
         onset=now.onset + origin[:, None, None],
@@ -145,14 +117,30 @@ def _analysed(
         offset=state.effect[:features].T,
         offset_sd=state.effect_sd[:features].T,
         jump=state.effect[features : features + observations.jumps.shape[1]].T,
+        jump_sd=state.effect_sd[features : features + observations.jumps.shape[1]].T,
         reference=state.columns.reference,
         alias=np.zeros((len(observations), features)),
-        correlated=np.asarray(priors.correlated) @ chance,
+        correlated=hypotheses.share @ chance,
         evidence=evidence,
         priors=priors,
         stretches=flat,
         line=line,
     )
+
+
+def _past(
+    state: State, band: Floats, origin: Floats, hypotheses: Hypotheses, chance: Floats, effort: Effort
+) -> tuple[tuple[tuple[Stretch, ...], ...], Line]:
+    """Return flat stretches and line, by the likeliest hypothesis: averaging would change little."""
+    likeliest = chance.argmax(axis=0)
+    grid = knots_of_the_past(state.days, effort.past, effort.knots)
+    lengths = durations(grid, state.rules)
+    noisy = replace(state, noise=state.noise * hypotheses.scale[likeliest])
+    sums = sums_at(noisy, grid, hypotheses.share[likeliest])
+    result = forward(sums, grid, state.rules, state.start, lengths)
+    whole = smooth(sums, grid, state.rules, result, lengths, band)
+    inside = probability_inside(whole)
+    return stretches_of(whole, grid, inside, origin), line_of(whole, grid, inside, origin, state.centre)
 
 
 def _knots(state: State) -> Floats:
@@ -176,11 +164,22 @@ def _joined(parts: list[Answer], back: Ints, width: int) -> Answer:
             values[name] = np.concatenate(pieces)[back]
         else:
             values[name] = pieces[0]
+    values["looks"] = _joined_looks([part.looks for part in parts], back)
     if parts[0].line is not None:
         together = [stretch for part in parts for stretch in part.stretches]
         values["stretches"] = tuple(together[i] for i in back)
         values["line"] = _joined_lines([part.line for part in parts if part.line is not None], back)
     return Answer(**values)  # type: ignore[arg-type]
+
+
+def _joined_looks(parts: list[Looks], back: Ints) -> Looks:
+    width = max(part.time.shape[1] for part in parts)
+    pieces = []
+    for name in (f.name for f in fields(Looks)):
+        arrays = [getattr(part, name) for part in parts]
+        padded = [np.pad(a, ((0, 0), (width - a.shape[1], 0), *[(0, 0)] * (a.ndim - 2))) for a in arrays]
+        pieces.append(np.concatenate(padded)[back])
+    return Looks(*pieces)
 
 
 def _joined_lines(lines: list[Line], back: Ints) -> Line:

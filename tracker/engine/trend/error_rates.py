@@ -20,7 +20,7 @@ from tracker.model.units import DAYS_PER_MONTH
 CUTS = (0.70, 0.75, 0.80, 0.85, 0.90, 0.95)
 FIRST_LOOK_TESTS, FIRST_LOOK_MONTHS = 8, 10 * 7 / DAYS_PER_MONTH
 LOOK = 7 / DAYS_PER_MONTH
-EFFORT = Effort(coarse=16, fine=24)
+EFFORT = Effort()
 
 
 @dataclass(frozen=True)

@@ -78,9 +78,9 @@ class Grid:
 
     Attributes
     ----------
-    index : (G, S) day of each knot; knot 0 is the first day.
+    index : (G, S) day of each knot; knot 0 is the first day, the last valid one the last day.
     time : (G + 1, S) months since the first test, the last test's time at the end.
-    valid : (G, S) False for padding and within the last `min_last` months.
+    valid : (G, S) False for padding, which stands at the end.
     last : (S,) number of the last valid knot.
     """
 
@@ -100,36 +100,101 @@ def cells(time: Floats) -> tuple[Floats, Floats]:
     return np.concatenate([time[:1], middle]), np.concatenate([time[:1], middle[1:], time[-1:]])
 
 
-def knots(days: Days, limit: int, min_last: float) -> Grid:
-    """Take every n-th day of each series so that at most `limit` knots remain."""
+SHORTEST_GAP, GROWTH, STEEPER = 0.23, 0.12, 1.15
+"""Knots lie a week apart at the end; a gap is this share of the age; how much it is raised to save knots."""
+AGES = 400
+"""Knots back from the last test that are laid out: more than any limit."""
+
+
+def knots(days: Days, limit: int) -> Grid:
+    """Lay at most `limit` knots that are dense at the end and grow sparse with their age.
+
+    Ages go a_0 = 0, a_(j + 1) = a_j + max(0.23, 0.12 a_j) months; each stands for the first test at or after
+    it, with the first and the last test. Where they are too many, 0.12 is raised until they fit: what is
+    said of the present does not hang on how long the record is.
+    """
     series = np.arange(days.count.size)
+    end = days.t[days.count - 1, series]
+    ages = _ages(end, limit)
+    used = np.arange(days.t.shape[0])[:, None] < days.count
+    index = np.stack([((days.t < end - age - 1e-9) & used).sum(axis=0) for age in ages])
+    return _grid(days, np.vstack([np.zeros_like(days.count), index, days.count - 1]))
+
+
+def knots_of_the_past(days: Days, limit: int, recent: int) -> Grid:
+    """Take every n-th day, at most `limit` of them, and the `recent` knots that the present is judged by."""
     stride = -(-days.count // limit)
     size = int((-(-days.count // stride)).max())
-    index = np.arange(size)[:, None] * stride[None, :]
-    end = days.t[days.count - 1, series]
-    inside = index < days.count
-    index = np.minimum(index, days.count - 1)
+    even = np.minimum(np.arange(size)[:, None] * stride, days.count - 1)
+    return _grid(days, np.vstack([even, knots(days, recent).index]))
+
+
+def _ages(end: Floats, limit: int) -> Floats:
+    """Return the ages (K, S) of the knots between the first and the last test; beyond the record: its age."""
+    out = np.zeros((0, end.size))
+    todo, growth = np.ones(end.size, bool), GROWTH
+    while todo.any():
+        ages = [0.0]
+        while ages[-1] < end[todo].max() and len(ages) < AGES:
+            ages.append(ages[-1] + max(SHORTEST_GAP, growth * ages[-1]))
+        column = np.array(ages[1:])
+        # the first and the last test are knots too
+        fits = todo & ((column[:, None] < end).sum(axis=0) + 2 <= limit)
+        if fits.any():
+            size = max(int((column[:, None] < end[fits]).sum(axis=0).max()), out.shape[0])
+            wide = np.tile(end, (size, 1))
+            wide[: out.shape[0]] = out
+            some = column[:size, None]
+            wide[: some.size, fits] = np.minimum(some, end[fits])
+            out = wide
+            todo &= ~fits
+        growth *= STEEPER
+    return out
+
+
+def _grid(days: Days, index: Ints) -> Grid:
+    """Return the grid of some days (K, S) in any order; each is taken once."""
+    series = np.arange(days.count.size)
+    index = np.sort(index, axis=0)
+    new = np.ones(index.shape, bool)
+    new[1:] = np.diff(index, axis=0) > 0
+    count = new.sum(axis=0)
+    order = np.argsort(~new, axis=0, kind="stable")[: int(count.max())]
+    valid = np.arange(order.shape[0])[:, None] < count
+    index = np.where(valid, np.take_along_axis(index, order, 0), days.count - 1)
     time = days.t[index, series]
-    valid = inside & (time <= end - min_last)
-    valid[0] = True
-    return Grid(index, np.vstack([time, end]), valid, valid.sum(axis=0) - 1)
+    return Grid(index, np.vstack([time, days.t[days.count - 1, series]]), valid, count - 1)
 
 
 @dataclass(frozen=True)
 class Sums:
-    """Sums over the days before each knot, (G + 1, S), of products of the columns one (o), time (r), y."""
+    """Sums over the days before each knot, (G + 1, S), of products of the columns one (o), time (r), y.
+
+    `log_scale` sums the log of the scaling less half a log of 2 pi; `tests` counts the days.
+    """
 
     oo: Floats
     oo_r: Floats
     rr: Floats
     oy: Floats
     ry: Floats
-    constant: Floats
-    """(S,) what every segmentation has in common: -1/2 sum y^2 + sum log scale - n/2 log 2 pi."""
+    yy: Floats
+    log_scale: Floats
+    tests: Floats
+
+    @property
+    def constant(self) -> Floats:
+        """Return (G + 1, S) what every segmentation of the days before a knot has in common."""
+        return np.asarray(self.log_scale - 0.5 * self.yy)
+
+    def with_noise(self, factor: float) -> Sums:
+        """Return the sums as they are where the noise is `factor` times as large."""
+        products = (one / factor**2 for one in (self.oo, self.oo_r, self.rr, self.oy, self.ry, self.yy))
+        return Sums(*products, self.log_scale - self.tests * np.log(factor), self.tests)
 
 
 def running_sums(grid: Grid, columns: Floats, count: Ints) -> Sums:
-    """Add up the whitened columns (4, D, S) of `tracker.engine.trend.noise` between the knots."""
+    """Sum whitened columns (4, D, S): one, time, level, log of the scaling, between the knots."""
     one, time, level, scale = columns
     series = np.arange(count.size)
     rows = np.vstack([grid.index, count[None, :]])
@@ -141,12 +206,14 @@ def running_sums(grid: Grid, columns: Floats, count: Ints) -> Sums:
         np.cumsum(product, axis=0, out=total[1:])
         return np.asarray(total[rows, series])
 
-    constant = scale.sum(axis=0) - 0.5 * (level * level).sum(axis=0) - 0.5 * np.log(2 * np.pi) * count
+    tests = rows.astype(float)
     return Sums(
         at_knots(one * one),
         at_knots(one * time),
         at_knots(time * time),
         at_knots(one * level),
         at_knots(time * level),
-        constant,
+        at_knots(level * level),
+        at_knots(scale) - 0.5 * np.log(2 * np.pi) * tests,
+        tests,
     )

@@ -15,11 +15,13 @@ from typing import Protocol, TypeVar
 
 import numpy as np
 
-from tracker.engine.trend.analyse import Effort, batches, run_each, settle
+from tracker.engine.trend.analyse import Effort, batches, settle
 from tracker.engine.trend.grid import knots
+from tracker.engine.trend.hypotheses import chosen, combine_runs, hypotheses_of, run_hypotheses
 from tracker.engine.trend.mixture import SLOW, TYPING
 from tracker.engine.trend.observations import Floats, Observations
 from tracker.engine.trend.priors import FLAT, Priors
+from tracker.engine.trend.recursion import durations
 from tracker.engine.trend.roster_effects import (
     offset_estimates,
     pooled_offsets,
@@ -29,7 +31,6 @@ from tracker.engine.trend.roster_effects import (
     squares_by_feature,
 )
 from tracker.engine.trend.smoothing import count_segments
-from tracker.engine.trend.stretches import combine_runs
 
 A = TypeVar("A")
 B = TypeVar("B")
@@ -39,7 +40,7 @@ FEWEST = 30
 MOST = 600
 """Series of a larger roster that are looked at, evenly spread."""
 ROUNDS = 6
-EFFORT = Effort(coarse=20, fine=30)
+EFFORT = Effort()
 PSEUDO_SEGMENTS = 10.0
 PSEUDO_TESTS = 100.0
 PSEUDO_SERIES = 10.0
@@ -116,17 +117,25 @@ class _Expected:
 def _expected(observations: Observations, priors: Priors, band: float | None) -> _Expected:
     bands = np.full(len(observations), priors.band if band is None else band)
     state = settle(observations, priors, bands, EFFORT)
-    grid = knots(state.days, EFFORT.fine, priors.min_last)
-    runs = run_each(state, grid, priors.correlated)
-    _, _, chance = combine_runs([r.forward for r in runs], grid, np.log(priors.correlated_weight))
+    grid = knots(state.days, EFFORT.knots)
+    lengths = durations(grid, state.rules)
+    hypotheses = hypotheses_of(state)
+    runs = run_hypotheses(state, grid, lengths, hypotheses)
+    _, _, chance = combine_runs(runs, hypotheses.log_prior)
     label, slopes = np.zeros((4, 3)), np.zeros((2, 3))
-    for part, weight in zip(runs, chance, strict=True):
-        seen = count_segments(part.sums, grid, state.rules, part.forward)
-        label += seen.label @ weight
-        slopes += seen.slopes @ weight
+    by_share = chance.reshape(len(priors.correlated), -1, len(observations))
+    for number, own in enumerate(by_share):
+        # at each share by the likeliest noise: all would take three times as long and change little
+        first = number * own.shape[0]
+        likeliest = own.argmax(axis=0)
+        sums = chosen([run.sums for run in runs[first : first + own.shape[0]]], likeliest)
+        result = chosen([run.forward for run in runs[first : first + own.shape[0]]], likeliest)
+        seen = count_segments(sums, grid, state.rules, result, lengths)
+        label += seen.label @ own.sum(axis=0)
+        slopes += seen.slopes @ own.sum(axis=0)
     shares = np.where(state.used, state.reading.share, 0.0).sum(axis=(1, 2))
     return _Expected(
-        label, slopes, shares, shares.sum(), chance.sum(axis=1), season_estimates(state, priors),
+        label, slopes, shares, shares.sum(), by_share.sum(axis=(1, 2)), season_estimates(state, priors),
         offset_estimates(state), squares_by_feature(state, observations.design, observations.kind),
         state.squares, state.freedom,
     )  # fmt: skip

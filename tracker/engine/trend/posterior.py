@@ -10,6 +10,7 @@ from tracker.engine.trend.grid import cells
 from tracker.engine.trend.mixture import normal_cdf
 from tracker.engine.trend.observations import Bools, Floats, Ints
 from tracker.engine.trend.priors import Priors
+from tracker.model.units import DAYS_PER_MONTH
 
 
 @dataclass(frozen=True)
@@ -45,6 +46,21 @@ class Line:
 
 
 @dataclass(frozen=True)
+class Looks:
+    """What was known of the rate then at L dates of each of S series, from the tests before; months.
+
+    `time` (S, L) ascending, the last one being the last test, with all tests known; `p` (S, L, 3) and
+    `slower` (S, L) as `Answer.p` and `Answer.p_slowed`. Readings of single tests, offsets and the noise's
+    middle are those of the whole record. `valid` (S, L) is False in the padding, which stands at the start.
+    """
+
+    time: Floats
+    p: Floats
+    slower: Floats
+    valid: Bools
+
+
+@dataclass(frozen=True)
 class Answer:
     """Posterior of a batch of S series with N rows. Classes are in the order gaining, flat, slipping.
 
@@ -54,6 +70,8 @@ class Answer:
     p : (S, 3) probability that the present rate is above, inside, below the band; sums to 1.
     p_slowed : (S,) probability that the present rate is lower than that of the segment before.
     rate : (S, 3) 5, 50 and 95 % points of the present rate, percent per month.
+    month_ago : (S, 3) `p` of the rate `MONTH` before the last test, from all tests up to it.
+    looks : what was known at the knots on the way.
     today : (S, 5) level at the last test (percent, on the scale of `reference`), present rate, their
         variances and covariance: the moments of the whole posterior.
     labels : (S, 3, 3) by label of the present segment: its probability, mean and variance of its rate.
@@ -66,7 +84,7 @@ class Answer:
         ordinary.
     set_aside : (S, N) tests whose weight is all but gone: neither ordinary nor a slow day.
     offset, offset_sd : (S, P) effect of each feature in this series, percent.
-    jump : (S, J) how far the level jumped at each dated event, percent.
+    jump, jump_sd : (S, J) how far the level jumped at each dated event, percent.
     reference : (S,) the commonest kind of test, on whose scale the line stands.
     alias : (S, P) how far the leading class' probability falls when the offset of a feature that was
         switched near the onset moves within reason; 0 where none was. From `covariates.HIDDEN` on
@@ -81,6 +99,8 @@ class Answer:
     p: Floats
     p_slowed: Floats
     rate: Floats
+    month_ago: Floats
+    looks: Looks
     today: Floats
     labels: Floats
     onset: Floats
@@ -93,6 +113,7 @@ class Answer:
     offset: Floats
     offset_sd: Floats
     jump: Floats
+    jump_sd: Floats
     reference: Ints
     alias: Floats
     correlated: Floats
@@ -120,6 +141,8 @@ class Answer:
         return self.p[:, 2]
 
 
+MONTH = 30 / DAYS_PER_MONTH
+"""How long before the last test "a month ago" is, months."""
 POINTS = (0.05, 0.5, 0.95)
 HALVINGS = 8
 """Of brackets some five standard deviations wide: to a chord that is off by less than a thousandth of one."""
@@ -132,7 +155,7 @@ class Ends:
     """Every way the series may end: (C, S) components, last segments by hypothesis, label and first knot.
 
     `weight` sums to 1 over C; `slope`, `variance` of the present rate; `slower` the probability that it is
-    lower than the one before; `level`, `level_variance`, `cross` of the level at the end and its covariance
+    lower than the one before, `earlier`, `earlier_variance` of that one; `level`, `level_variance`, `cross` of the level at the end and its covariance
     with the rate; `time` (G + 1, S) of the knots and the end: C is a multiple of G.
     """
 
@@ -140,6 +163,8 @@ class Ends:
     slope: Floats
     variance: Floats
     slower: Floats
+    earlier: Floats
+    earlier_variance: Floats
     level: Floats
     level_variance: Floats
     cross: Floats
@@ -150,11 +175,14 @@ class Ends:
 class Present:
     """The present: `p` (S, 3), `rate` (S, 3), `onset` (S, 3, 3), `before_record` (S, 3), `slowed` (S,).
 
+    `month_ago` (S, 3) is `p` a month before.
+
     `today` (S, 5): level at the last test, rate, their variances, their covariance. `labels` (S, 3, 3) by
     label: weight, mean and variance of the present rate.
     """
 
     p: Floats
+    month_ago: Floats
     rate: Floats
     onset: Floats
     before_record: Floats
@@ -188,6 +216,7 @@ def present(ends: Ends, band: Floats) -> Present:
     slowed = (ends.weight * ends.slower).sum(axis=0)
     return Present(
         p.T / p.sum(axis=0)[:, None],
+        _month_ago(ends, share, band),
         _rates(ends, sd),
         onset.transpose(2, 0, 1),
         first.T,
@@ -195,6 +224,23 @@ def present(ends: Ends, band: Floats) -> Present:
         _today(ends),
         _labels(ends),
     )
+
+
+def _month_ago(ends: Ends, share: Floats, band: Floats) -> Floats:
+    """Return the classes (S, 3) a month before the end; `share` (3, C, S) are the present ones' parts.
+
+    Where the present segment is younger the one before it counts, as if it reached back so far.
+    """
+    size = ends.time.shape[0] - 1
+    young = ends.time[:-1] > ends.time[-1] - MONTH
+    young = np.tile(young, (ends.weight.shape[0] // size, 1))
+    out = np.where(young, 0.0, share).sum(axis=1)
+    parts, series = np.nonzero(young & (ends.weight > NEGLIGIBLE))
+    sd = np.sqrt(np.maximum(ends.earlier_variance[parts, series], 1e-12))
+    found = ends.weight[parts, series] * classes(ends.earlier[parts, series], sd, band[series])
+    for label in range(3):
+        out[label] += np.bincount(series, found[label], band.size)
+    return out.T / out.sum(axis=0)[:, None]
 
 
 def _today(ends: Ends) -> Floats:

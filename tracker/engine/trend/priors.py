@@ -19,7 +19,8 @@ class Priors:
         share of the band (`flat_share`), so that the band means the same for everyone.
     label_weight : how often a new segment is gaining, flat, slipping (sums to 1; flat never follows flat).
     first_weight : the same for the segment that a record begins in; None for `opening`'s long-run shares.
-    hazard : changes per month out of a gaining, flat, slipping segment.
+    hazard : changes per month out of a gaining, flat, slipping segment: one over its mean length. Lengths
+        are Erlang-2: a change grows likelier with the age of a segment, for plans last weeks, not days.
     noise, noise_df : typical noise of one ordinary test in percent, and its weight in degrees of freedom.
     slow_day, typing_error : shares of one-sided slow days and of typing errors.
     correlated : hypotheses about the share of variance that neighbouring weeks have in common.
@@ -32,7 +33,7 @@ class Priors:
     season, season_sd : mean sine and cosine of the year, percent, and how far a series may be from it; sd 0
         is no season at all. The year's phase is that of `t`: 0 is where t is a multiple of 12.
     band : default half-width of "flat", percent per month.
-    min_last : months before the last test in which no change is looked for.
+    noise_scales : hypotheses about a series' noise, as factors on the one its tests were read with.
     version : where these numbers come from.
     """
 
@@ -56,7 +57,7 @@ class Priors:
     season: tuple[float, float] = (0.0, 0.0)
     season_sd: float = 0.0
     band: float = 0.25
-    min_last: float = 1.25
+    noise_scales: tuple[float, ...] = (0.8, 1.0, 1.25)
     version: str = "built-in"
 
     @property

@@ -13,11 +13,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
 from tracker.engine.trend.grid import Grid, Sums
-from tracker.engine.trend.mixture import log_sum_exp
+from tracker.engine.trend.mixture import log_sum_exp, normal_cdf
 from tracker.engine.trend.observations import Floats, Ints
 from tracker.engine.trend.priors import FLAT, Priors
 
@@ -39,7 +40,7 @@ class Rules:
     after_flat: float
     """Added to the log weight of the other labels after a flat segment."""
     hazard: Floats
-    """(3,) per month."""
+    """(3,) changes per month, one over the mean length."""
 
     def of(self, series: Ints) -> Rules:
         """Return the rules of some of the series."""
@@ -49,15 +50,51 @@ class Rules:
         """Return the part (3, S) of a segment's log weight that depends on its label only."""
         return self.log_weight[:, None] + 0.5 * (np.log(self.precision) - self.mean**2 * self.precision)
 
-    def arrival(self, grid: Grid) -> Floats:
-        """Return log probability (3, G, S) of a change at each knot given none at those passed over."""
-        gap = np.diff(grid.time[:-1], axis=0)
-        out = np.full((3, *grid.valid.shape), NEVER)
-        for label in range(3):
-            event = np.log(-np.expm1(-self.hazard[label] * np.maximum(gap, 1e-9)))
-            # survival runs to this knot, the change lies in the gap before it
-            out[label, 1:] = np.where(grid.valid[1:], event + self.hazard[label] * gap, NEVER)
-        return out
+    def log_survival(self, length: Floats, *, first: bool = False) -> Floats:
+        """Return the log probability (3, ...) that a segment lasts longer than `length` months.
+
+        Erlang-2 with mean 1 / hazard; of the `first` segment of a record, which began before it at no
+        particular moment, the time that is left (the renewal process' equilibrium).
+        """
+        x = 2.0 * self.hazard.reshape(-1, *[1] * length.ndim) * length
+        return np.log1p(0.5 * x if first else x) - x
+
+
+@dataclass(frozen=True)
+class Durations:
+    """How long segments last, by their first and last knot; the same for all hypotheses.
+
+    Attributes
+    ----------
+    lasting : (G + 1) arrays (3, b, S): log probability that a segment from each knot before b lasts to b.
+    ending : the same of a change in the interval before b, given that the segment began; `NEVER` at padding.
+    """
+
+    lasting: tuple[Floats, ...]
+    ending: tuple[Floats, ...]
+
+
+def durations(grid: Grid, rules: Rules) -> Durations:
+    """Return the durations of all segments between the knots of a grid; b = G is the end."""
+    size, series = grid.valid.shape
+    lasting, ending = [np.zeros((3, 0, series))], [np.zeros((3, 0, series))]
+    for b in range(1, size + 1):
+        length = grid.time[b] - grid.time[:b]
+        now = rules.log_survival(length)
+        now[:, 0] = rules.log_survival(length[0], first=True)
+        lasting.append(now)
+        before = np.concatenate([lasting[b - 1], np.zeros((3, 1, series))], axis=1)
+        change = before + np.log(np.maximum(-np.expm1(np.minimum(now - before, 0.0)), 1e-300))
+        ending.append(np.where(grid.valid[b], change, NEVER) if b < size else change)
+    return Durations(tuple(lasting), tuple(ending))
+
+
+def widened(log_weight: Floats, values: Floats) -> None:
+    """Add values (3, B, S) of the series to the log weights (3, B, H S) of their hypotheses."""
+    series = values.shape[-1]
+    shape = (*log_weight.shape[:-1], log_weight.shape[-1] // series, series)
+    wide = log_weight.reshape(shape)
+    wide += values[:, :, None]
 
 
 def rules_of(priors: Priors, band: Floats) -> Rules:
@@ -112,8 +149,23 @@ class Message:
 
 
 @dataclass(frozen=True)
+class Filtered:
+    """What the tests before each knot and, last, all tests say of the rate there; G looks, H S columns.
+
+    By label of the present segment, (3, G, H S): `log_weight` of the data before and the label (not
+    normalised), mean and variance of the rate. `slower` (G, H S): the probability that the rate is lower
+    than that of the segment before. Knot 0 has no look: look g is at knot g + 1, the last at the end.
+    """
+
+    log_weight: Floats
+    slope: Floats
+    variance: Floats
+    slower: Floats
+
+
+@dataclass(frozen=True)
 class Forward:
-    """Result of the forward pass.
+    """Result of the forward pass over S columns: series, or series times hypotheses.
 
     Attributes
     ----------
@@ -125,6 +177,7 @@ class Forward:
     level, level_variance, cross : (3, G, S) of the level at its first knot, and the covariance with the
         slope.
     evidence : (S,) log marginal likelihood.
+    filtered : the looks, where asked for.
     """
 
     every: Message
@@ -138,6 +191,7 @@ class Forward:
     level_variance: Floats
     cross: Floats
     evidence: Floats
+    filtered: Filtered | None = None
 
     def before(self, label: int) -> Message:
         """Return the message that a segment of this label starts from."""
@@ -181,17 +235,16 @@ class _Pieces:
         h1 -= np.log(det)
         h1 *= 0.5
         h1 += log_weight
-        h1 -= rules.hazard[:, None, None] * self.length
         h1[:, 0] += rules.first[:, None]
         l11 *= inverse
         l22 *= inverse
         inverse *= self.b
         return h1, level, slope, l11, l22, inverse
 
-    def arriving(self, rules: Rules, start: Floats, arrival: Floats) -> tuple[Floats, ...]:
-        """Return the fields of `Message` at `b` of every segment, (3, B, S) each."""
-        log_weight, level, slope, slope_variance, level_variance, cross = self.solve(rules, start)
-        log_weight += arrival
+    def arriving(self, solved: tuple[Floats, ...], ending: Floats) -> tuple[Floats, ...]:
+        """Return the fields of `Message` at `b` of every segment, (3, B, S) each; `solved` is used up."""
+        log_weight, level, slope, slope_variance, level_variance, cross = solved
+        widened(log_weight, ending)
         level += self.length * slope
         step = self.length * slope_variance
         step -= cross
@@ -211,15 +264,24 @@ def _folded(values: Floats) -> Floats:
     return out
 
 
-def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats, *, path: bool = False) -> Forward:
+def forward(
+    sums: Sums,
+    grid: Grid,
+    rules: Rules,
+    start: Floats,
+    lengths: Durations,
+    *,
+    path: bool = False,
+    looks: bool = False,
+) -> Forward:
     """Run the recursion over a batch. `start` (S,) is where the first level is expected.
 
+    `lengths` are those of the series; the columns may be series times hypotheses, hypothesis by hypothesis.
     `path` is for the sweeps, which only want the best predecessors: these are stored (otherwise they stay 0),
-    and the slopes before the knots are not.
+    and the slopes before the knots are not. `looks`: also what was known at each knot.
     """
     size, series = grid.valid.shape
     constant = rules.constant()
-    arrival = rules.arrival(grid) + constant[:, None]
     every, moving, flat = (Message.empty(size, start) for _ in range(3))
     flat.log_weight[0] = NEVER
     # what the segments of each label start from
@@ -227,10 +289,15 @@ def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats, *, path: bool =
     first = np.stack([np.zeros(series), start, np.full(series, START_SD**2)])
     folded[:, :, 0] = _folded(first)[:, None]
     back = np.zeros((2, size + 1, series), np.int64)
+    seen = _Looks(size, series, every, moving) if looks else None
     fields = 3 if path else 6
     for b in range(1, size):
         pieces = _Pieces(sums, grid, b)
-        segments = pieces.arriving(rules, folded[:, :, :b], arrival[:, b, None])
+        solved = pieces.solve(rules, folded[:, :, :b])
+        solved[0][...] += constant[:, None]
+        if seen is not None:
+            seen.add(b, solved, lengths.lasting[b])
+        segments = pieces.arriving(solved, lengths.ending[b])
         by_label = _collapsed(segments[:fields])
         # over those that are not flat, and over all as what follows them sees them
         weights = np.stack([by_label[0], by_label[0]])
@@ -244,11 +311,82 @@ def forward(sums: Sums, grid: Grid, rules: Rules, start: Floats, *, path: bool =
         folded[:, FLAT, b] = _folded(others)
         if path:
             back[:, b] = _best(segments[0], rules.after_flat)
-    ends = _ends(_Pieces(sums, grid, size), grid, rules, folded)
-    back[:, size] = _best(ends[0], 0.0)
-    evidence = log_sum_exp(ends[0], (0, 1)) + sums.constant
-    log_end, slope, slope_var, level, level_var, cross = ends
-    return Forward(every, moving, flat, back, log_end, slope, slope_var, level, level_var, cross, evidence)
+    solved = _Pieces(sums, grid, size).solve(rules, folded)
+    solved[0][...] += constant[:, None]
+    if seen is not None:
+        seen.add(size, solved, lengths.lasting[size])
+    log_end, level, slope, slope_var, level_var, cross = solved
+    widened(log_end, lengths.lasting[size])
+    back[:, size] = _best(log_end, 0.0)
+    evidence = log_sum_exp(log_end, (0, 1)) + sums.constant[-1]
+    filtered = None if seen is None else seen.found()
+    return Forward(
+        every, moving, flat, back, log_end, slope, slope_var, level, level_var, -cross, evidence, filtered
+    )
+
+
+class _Looks:
+    """What was known at each knot, gathered on the way."""
+
+    def __init__(self, size: int, series: int, every: Message, moving: Message) -> None:
+        self._by_label = np.empty((3, 3, size, series))
+        self._slower = np.zeros((size, series))
+        self._every, self._moving = every, moving
+
+    def add(self, b: int, solved: tuple[Floats, ...], lasting: Floats) -> None:
+        """Note the look at knot `b` from its segments; `lasting` (3, b, S) of the series."""
+        log_weight = solved[0].copy()
+        widened(log_weight, lasting)
+        by_label = _collapsed([log_weight, solved[2], solved[3]])
+        self._by_label[:, :, b - 1] = by_label
+        if b == 1:
+            return
+        share = np.exp(log_weight[:, 1:] - log_sum_exp(log_weight, (0, 1)))
+        self._slower[b - 1] = np.einsum("lbs,lbs->s", share, self._slower_than_before(b, solved))
+
+    def _slower_than_before(self, b: int, solved: tuple[Floats, ...]) -> Floats:
+        """Return (3, b - 1, S) for the segments from each knot but the first; see `slower`."""
+        _, level, slope, variance, level_variance, cross = (one[:, 1:] for one in solved)
+        out = np.empty_like(slope)
+        for message, labels in ((self._every, slice(0, 3, 2)), (self._moving, slice(FLAT, FLAT + 1))):
+            out[labels] = slower(
+                message, slice(1, b), level[labels], level_variance[labels], slope[labels], variance[labels],
+                -cross[labels],
+            )  # fmt: skip
+        return out
+
+    def found(self) -> Filtered:
+        return Filtered(*self._by_label, self._slower)
+
+
+def slower(  # noqa: PLR0913, PLR0917 - the moments of two slopes and the level between them
+    before: Message,
+    at: Any,
+    level: Floats,
+    level_variance: Floats,
+    slope: Floats,
+    slope_variance: Floats,
+    cross: Floats,
+) -> Floats:
+    """Return the probability that a segment is slower than the one before it.
+
+    The slope before is known through its covariance with the level at the knot; the present segment's tests
+    move that level, and so the slope before. `at` picks the knots of the message; the others have the shape
+    of what it picks, labels before it or not.
+    """
+    earlier, spread, pull = slope_before(before, at, level, level_variance)
+    spread = spread + slope_variance - 2.0 * pull * cross
+    return normal_cdf((earlier - slope) / np.sqrt(np.maximum(spread, 1e-12)))
+
+
+def slope_before(
+    before: Message, at: Any, level: Floats, level_variance: Floats
+) -> tuple[Floats, Floats, Floats]:
+    """Return mean and variance of the slope before a knot given the level there, and how one pulls the other."""
+    cross = before.cross[at]
+    pull = cross / before.variance[at]
+    earlier = before.pace[at] + pull * (level - before.mean[at])
+    return earlier, before.spread[at] - pull * cross + pull * pull * level_variance, pull
 
 
 def _collapsed(fields: Floats | Sequence[Floats]) -> Floats:
@@ -287,13 +425,3 @@ def _best(log_weight: Floats, after_flat: float) -> Ints:
     lift[0, FLAT], lift[1, FLAT] = after_flat, NEVER
     label = (best + lift).argmax(axis=1)
     return np.asarray(label * knots + first[label, np.arange(series)])
-
-
-def _ends(pieces: _Pieces, grid: Grid, rules: Rules, folded: Floats) -> Floats:
-    """Return (6, 3, G, S) of the last segments, fields as `Forward` has them from `log_end` on."""
-    series = grid.valid.shape[1]
-    # no change is looked for after the last valid knot, so nothing has to be survived there
-    unwatched = grid.time[-1] - grid.time[grid.last, np.arange(series)]
-    log_weight, level, slope, slope_variance, level_variance, cross = pieces.solve(rules, folded)
-    log_weight += (rules.hazard[:, None] * unwatched + rules.constant())[:, None]
-    return np.stack([log_weight, slope, slope_variance, level, level_variance, -cross])

@@ -1,49 +1,15 @@
 """Reliability of a test: what repeats on neighbouring days say of its typical error.
 
-Everything here has the series on the last axis of every array.
-
 Formulas of sports measurement (Hopkins 2000, Sports Med 30:1; Weir 2005, J Strength Cond Res 19:231):
 typical error = SD of the differences / sqrt(2); minimal detectable change = z * sqrt(2) * typical error.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
-from typing import TypeVar
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
-
-from tracker.engine.trend.grid import Grid, Sums
-from tracker.engine.trend.recursion import Rules
-
-Part = TypeVar("Part")
-
-
-def joined(sums: Sequence[Sums]) -> Sums:
-    """Return the sums of all, one batch after the other."""
-    return Sums(*(np.concatenate([getattr(one, f.name) for one in sums], axis=-1) for f in fields(Sums)))
-
-
-def repeated(grid: Grid, rules: Rules, times: int) -> tuple[Grid, Rules]:
-    """Return grid and rules for the same series as often."""
-    wide = Grid(*(np.tile(getattr(grid, f.name), times) for f in fields(Grid)))
-    return wide, replace(rules, mean=np.tile(rules.mean, times), precision=np.tile(rules.precision, times))
-
-
-def parted(whole: Part, parts: int) -> list[Part]:
-    """Return what belongs to each of the batches that were joined; nothing is copied."""
-    return [_part(whole, i, parts) for i in range(parts)]
-
-
-def _part(whole: Part, number: int, parts: int) -> Part:
-    if isinstance(whole, np.ndarray):
-        size = whole.shape[-1] // parts
-        return whole[..., number * size : (number + 1) * size]  # type: ignore[return-value]
-    own = [_part(getattr(whole, f.name), number, parts) for f in fields(whole)]  # type: ignore[arg-type]
-    return type(whole)(*own)
-
 
 Z95, Z90 = 1.959964, 1.644854
 SMALLEST_SHARE = 0.3

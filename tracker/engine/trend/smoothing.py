@@ -18,7 +18,7 @@ from tracker.engine.trend.mixture import log_sum_exp
 from tracker.engine.trend.observations import Floats
 from tracker.engine.trend.posterior import within
 from tracker.engine.trend.priors import FLAT
-from tracker.engine.trend.recursion import NEVER, Forward, Rules
+from tracker.engine.trend.recursion import NEVER, Durations, Forward, Rules
 
 MOVING = slice(0, 3, 2)
 """The labels that are not flat; a slice copies nothing."""
@@ -95,30 +95,39 @@ class _Backward:
             field[MOVING, a], field[FLAT, a] = value
 
 
-def smooth(sums: Sums, grid: Grid, rules: Rules, result: Forward, band: Floats) -> Smoothed:
+def smooth(
+    sums: Sums, grid: Grid, rules: Rules, result: Forward, lengths: Durations, band: Floats
+) -> Smoothed:
     """Return stretches and line of the past; `result` is the forward pass on the same grid."""
     tally = _Past(grid, band)
-    _backward(sums, grid, rules, result, tally.add)
+    _backward(sums, grid, rules, result, lengths, tally.add)
     lines = np.cumsum(tally.lines, axis=1)[:, :-1]
     return Smoothed(tally.inside, lines, np.maximum(lines[0], 1e-9))
 
 
-def count_segments(sums: Sums, grid: Grid, rules: Rules, result: Forward) -> Counted:
+def count_segments(sums: Sums, grid: Grid, rules: Rules, result: Forward, lengths: Durations) -> Counted:
     """Return the segments counted by label; `result` is the forward pass on the same grid."""
     tally = _Labels(grid)
-    _backward(sums, grid, rules, result, tally.add)
+    _backward(sums, grid, rules, result, lengths, tally.add)
     return Counted(tally.label, tally.slopes)
 
 
 def _backward(
-    sums: Sums, grid: Grid, rules: Rules, result: Forward, take: Callable[[int, _Segments], None]
+    sums: Sums,
+    grid: Grid,
+    rules: Rules,
+    result: Forward,
+    lengths: Durations,
+    take: Callable[[int, _Segments], None],
 ) -> None:
     """Run the backward recursion and hand over the segments from each knot, from the last to the first."""
     size, series = grid.valid.shape
-    arrival = np.concatenate([rules.arrival(grid), np.zeros((3, 1, series))], axis=1)
-    unwatched = grid.time[size] - grid.time[grid.last, np.arange(series)]
-    arrival[:, size] = rules.hazard[:, None] * unwatched
-    arrival += rules.constant()[:, None]
+    # how segments end, by their first knot: (G, 3, G + 1, S), the end being no change but survival
+    ending = np.full((size, 3, size + 1, series), NEVER)
+    for b in range(1, size):
+        ending[:b, :, b] = lengths.ending[b].swapaxes(0, 1)
+    ending[:, :, size] = lengths.lasting[size].swapaxes(0, 1)
+    ending += rules.constant()[:, None]
     before = [result.before(label) for label in range(3)]
     mean, variance = np.stack([b.mean for b in before], 1), np.stack([b.variance for b in before], 1)
     coming = np.stack([b.log_weight for b in before], 1) - log_sum_exp(result.log_end, (0, 1))
@@ -127,7 +136,7 @@ def _backward(
     behind = _Backward(size, series)
     for a in range(size - 1, -1, -1):
         pieces = _Pieces(sums, grid, a)
-        free = pieces.integrated(rules, behind.values[:, :, a + 1 :], arrival[:, a + 1 :])
+        free = pieces.integrated(rules, behind.values[:, :, a + 1 :], ending[a, :, a + 1 :])
         take(a, _posterior(free, free.given(mean[a, :, None], variance[a, :, None]), coming[a]))
         if a:
             m, v = (np.stack(pair) for pair in zip(result.moving.at(a), result.flat.at(a), strict=True))
@@ -213,7 +222,6 @@ class _Pieces:
         h2 -= np.log(step)
         h2 *= 0.5
         h2 += beyond + constant
-        h2 -= rules.hazard[:, None, None] * self.length
         return _Free(self.a + precision - l12, shift, h2, step, lean, ratio)
 
 
