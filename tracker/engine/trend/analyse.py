@@ -31,13 +31,14 @@ from tracker.engine.trend.recursion import Durations, Forward, durations, forwar
 from tracker.engine.trend.smoothing import smooth
 from tracker.engine.trend.stretches import line_of, probability_inside, stretches_of
 
-BATCH = 256
+BATCH = 128
 
 
 @dataclass(frozen=True)
 class Effort:
-    """How finely to compute: knots for the present and the sweeps, for the past; number of sweeps."""
+    """How finely to compute: knots in the sweeps, for the present, for the past; number of sweeps."""
 
+    coarse: int = 20
     knots: int = 26
     past: int = 80
     sweeps: int = 2
@@ -74,7 +75,7 @@ def run_path(state: State, grid: Grid, lengths: Durations, share: float) -> Forw
 def settle(observations: Observations, priors: Priors, band: Floats, effort: Effort) -> State:
     """Return the state of a batch after all sweeps."""
     state = prepare(observations, priors, rules_of(priors, band))
-    grid = knots(state.days, effort.knots)
+    grid = knots(state.days, effort.coarse)
     lengths = durations(grid, state.rules)
     likely = float(np.dot(priors.correlated, priors.correlated_weight))
     for _ in range(effort.sweeps):
@@ -90,7 +91,7 @@ def _analysed(
     lengths = durations(grid, state.rules)
     hypotheses = hypotheses_of(state)
     runs = run_hypotheses(state, grid, lengths, hypotheses, looks=True)
-    ends, evidence, chance = combine_runs(runs, hypotheses.log_prior)
+    ends, evidence, chance = combine_runs(runs, hypotheses.log_prior, len(priors.noise_scales))
     now = present(ends, band)
     origin = observations.t[:, 0]
     flat: tuple[tuple[Stretch, ...], ...] = ()

@@ -19,14 +19,17 @@ from tracker.engine.trend.noise import whitened
 from tracker.engine.trend.observations import Floats, Ints
 from tracker.engine.trend.posterior import NEGLIGIBLE, Ends, Looks, classes
 from tracker.engine.trend.prepare import State
-from tracker.engine.trend.recursion import Durations, Forward, Rules, forward, slope_before, slower
+from tracker.engine.trend.recursion import Durations, Forward, Rules, forward, slope_before
 
 Part = TypeVar("Part")
 
 
 @dataclass(frozen=True)
-class Run:
-    """One forward pass and what it was run on."""
+class Runs:
+    """A forward pass under every hypothesis: columns h S + s of `sums` and `forward` are hypothesis h of s.
+
+    `grid` and `lengths` are of the S series.
+    """
 
     sums: Sums
     grid: Grid
@@ -47,31 +50,32 @@ class Hypotheses:
 
 
 def hypotheses_of(state: State) -> Hypotheses:
-    """Return every share with every noise scale; the noise's prior is the roster's (Smyth 2004)."""
+    """Return every share at the noise that the tests were read with, then at the others; the noise's prior is the roster's (Smyth 2004)."""
     priors = state.priors
-    share = np.repeat(priors.correlated, len(priors.noise_scales))
-    scale = np.tile(priors.noise_scales, len(priors.correlated))
-    noise = state.noise * scale[:, None] / priors.noise
+    share = np.tile(priors.correlated, len(priors.noise_scales))
+    scale = np.repeat(priors.noise_scales, len(priors.correlated))
+    noise = np.array(priors.noise_scales)[:, None] * state.noise / priors.noise
     likely = -priors.noise_df * (np.log(noise) + 0.5 / noise**2)
-    likely -= log_sum_exp(likely.reshape(len(priors.correlated), -1, noise.shape[1])[0], 0)
-    weight = np.repeat(np.log(priors.correlated_weight), len(priors.noise_scales))
-    return Hypotheses(share, scale, weight[:, None] + likely)
+    likely -= log_sum_exp(likely, 0)
+    weight = np.tile(np.log(priors.correlated_weight), len(priors.noise_scales))
+    return Hypotheses(share, scale, weight[:, None] + np.repeat(likely, len(priors.correlated), axis=0))
 
 
 def run_hypotheses(
     state: State, grid: Grid, lengths: Durations, hypotheses: Hypotheses, *, looks: bool = False
-) -> list[Run]:
+) -> Runs:
     """Run it under every hypothesis in one pass, for calls are what a single swimmer's run consists of."""
     white = {share: sums_at(state, grid, share) for share in dict.fromkeys(hypotheses.share.tolist())}
-    sums = [
+    sums = joined([
         white[share].with_noise(scale)
         for share, scale in zip(hypotheses.share.tolist(), hypotheses.scale.tolist(), strict=True)
-    ]
-    wide, rules = repeated(grid, state.rules, len(sums))
-    start = np.tile(state.start, len(sums))
-    whole = forward(joined(sums), wide, rules, start, lengths, looks=looks)
-    parts = parted(whole, len(sums))
-    return [Run(one, grid, lengths, own) for one, own in zip(sums, parts, strict=True)]
+    ])  # fmt: skip
+    times = hypotheses.share.size
+    wide, rules = repeated(grid, state.rules, times)
+    # slopes before the knots hardly hang on the size of the noise: they are kept for the first one
+    slopes = len(white) * state.start.size
+    start = np.tile(state.start, times)
+    return Runs(sums, grid, lengths, forward(sums, wide, rules, start, lengths, slopes=slopes, looks=looks))
 
 
 def sums_at(state: State, grid: Grid, share: Floats | float) -> Sums:
@@ -82,70 +86,87 @@ def sums_at(state: State, grid: Grid, share: Floats | float) -> Sums:
     return running_sums(grid, columns, state.days.count)
 
 
-def combine_runs(runs: Sequence[Run], log_prior: Floats) -> tuple[Ends, Floats, Floats]:
+def combine_runs(runs: Runs, log_prior: Floats, scales: int) -> tuple[Ends, Floats, Floats]:
     """Return the components, the log evidence (S,) and the posterior (H, S) of the H hypotheses.
 
-    `log_prior` (H, S) or (H, 1).
+    `log_prior` (H, S) holds every share at the first of so many noise `scales`, then at the next.
     """
-    results = [run.forward for run in runs]
-    support = np.stack([result.evidence for result in results]) + log_prior
+    result, grid = runs.forward, runs.grid
+    support = result.evidence.reshape(log_prior.shape) + log_prior
     evidence = log_sum_exp(support, 0)
     chance = np.exp(support - evidence)
-    weight = np.stack(
-        [w * np.exp(r.log_end - log_sum_exp(r.log_end, (0, 1))) for w, r in zip(chance, results, strict=True)]
-    )
-    before = np.stack([_before(r, w) for r, w in zip(results, weight, strict=True)], axis=1)
-    length = runs[0].grid.time[-1] - runs[0].grid.time[:-1]
-    slope, variance = np.stack([r.slope for r in results]), np.stack([r.slope_variance for r in results])
-    level = np.stack([r.level for r in results]) + length * slope
-    cross = np.stack([r.cross for r in results])
-    level_variance = np.stack([r.level_variance for r in results]) + length * (2 * cross + length * variance)
+    weight = chance.ravel() * np.exp(result.log_end - log_sum_exp(result.log_end, (0, 1)))
+    length = np.tile(grid.time[-1] - grid.time[:-1], log_prior.shape[0])
+    step = length * result.slope_variance
+
+    shares = log_prior.shape[0] // scales
+
+    def parts(values: Floats) -> Floats:
+        return values.reshape(*values.shape[:2], scales, shares, evidence.size)
+
+    # one component a share, label and knot: its slopes at the noises lie close together
+    whole = parts(weight)
+    total = whole.sum(axis=2)
+    part = (whole + 1e-290) / (total + scales * 1e-290)[:, :, None]
+
+    def mean(values: Floats) -> Floats:
+        return np.asarray((part * parts(values)).sum(axis=2))
 
     def flat(values: Floats) -> Floats:
-        return values.reshape(-1, evidence.size)
+        return values.transpose(2, 0, 1, 3).reshape(-1, evidence.size)
 
+    rate = mean(result.slope)
+    away = parts(result.slope) - rate[:, :, None]
+    variance = mean(result.slope_variance) + (part * away * away).sum(axis=2)
+    slower, earlier, earlier_variance = (mean(one) for one in _before(result, weight))
     ends = Ends(
-        flat(weight), flat(slope), flat(variance), *(flat(one) for one in before),
-        flat(level), flat(level_variance), flat(cross + length * variance), runs[0].grid.time,
+        flat(total), flat(rate), flat(variance), flat(slower), flat(earlier), flat(earlier_variance),
+        flat(mean(result.level + length * result.slope)),
+        flat(mean(result.level_variance + length * (2 * result.cross + step))),
+        flat(mean(result.cross + step)), grid.time,
     )  # fmt: skip
     return ends, evidence, chance
 
 
 def _before(run: Forward, weight: Floats) -> Floats:
-    """Return for each last segment (3, G, S): P(slower than the one before), that one's rate and variance.
+    """Return for each last segment (3, G, H S): P(slower than the one before), that one's rate and variance.
 
-    Where nothing was before, or `weight` (3, G, S) is negligible, 0, 0 and 1.
+    Where nothing was before, or `weight` (3, G, H S) is negligible, 0, 0 and 1.
     """
     out = np.zeros((3, *run.slope.shape))
     out[2] = 1.0
     for label in range(3):
-        knot, series = np.nonzero(weight[label] > NEGLIGIBLE)
-        before, cell, at = run.before(label), (label, knot, series), (knot, series)
-        level, spread = run.level[cell], run.level_variance[cell]
-        out[(0, *cell)] = slower(
-            before, at, level, spread, run.slope[cell], run.slope_variance[cell], run.cross[cell]
-        )
-        out[(1, *cell)], out[(2, *cell)], _ = slope_before(before, at, level, spread)
+        knot, column = np.nonzero(weight[label] > NEGLIGIBLE)
+        cell = (label, knot, column)
+        before = slope_before(run.before(label), knot, column, run.level[cell], run.level_variance[cell])
+        out[(0, *cell)] = before.slower(run.slope[cell], run.slope_variance[cell], run.cross[cell])
+        out[(1, *cell)], out[(2, *cell)] = before.mean, before.variance
     out[:2, :, 0] = 0.0
     return out
 
 
-def looks_of(runs: Sequence[Run], log_prior: Floats, band: Floats, origin: Floats) -> Looks:
-    """Return what was known at each knot; the rates of each label are taken for one normal."""
-    filtered = [run.forward.filtered for run in runs if run.forward.filtered is not None]
-    grid = runs[0].grid
-    evidence = np.stack([
-        log_sum_exp(f.log_weight, 0) + run.sums.constant[1:] + log_prior[h][None]
-        for h, (f, run) in enumerate(zip(filtered, runs, strict=True))
-    ])  # fmt: skip
-    chance = np.exp(evidence - log_sum_exp(evidence, 0))
-    p = np.zeros((3, *chance.shape[1:]))
-    slowed = np.zeros(chance.shape[1:])
-    for part, one in zip(chance, filtered, strict=True):
-        share = part * np.exp(one.log_weight - log_sum_exp(one.log_weight, 0))
-        p += (share * classes(one.slope, np.sqrt(one.variance), band)).sum(axis=1)
-        slowed += part * one.slower
-    series = band.size
+def looks_of(runs: Runs, log_prior: Floats, band: Floats, origin: Floats) -> Looks:
+    """Return what was known at each knot; the rates of each label are taken for one normal.
+
+    Raises
+    ------
+    ValueError
+        If the runs were not asked for looks.
+    """
+    filtered, grid = runs.forward.filtered, runs.grid
+    if filtered is None:
+        raise ValueError("the forward pass was not asked for looks")
+    hypotheses, series = log_prior.shape
+    size = grid.valid.shape[0]
+    by_label = log_sum_exp(filtered.log_weight, 0)
+    evidence = (by_label + runs.sums.constant[1:]).reshape(size, hypotheses, series) + log_prior
+    chance = np.exp(evidence - log_sum_exp(evidence, 1)[:, None])
+    share = chance.reshape(size, -1) * np.exp(filtered.log_weight - by_label)
+    chances = share * classes(filtered.slope, np.sqrt(filtered.variance), np.tile(band, hypotheses))
+    p = chances.sum(axis=1).reshape(3, size, hypotheses, series).sum(axis=2)
+    shares = filtered.slower.shape[1] // series
+    by_share = chance.reshape(size, -1, shares, series).sum(axis=1)
+    slower = (by_share * filtered.slower.reshape(by_share.shape)).sum(axis=1)
     # a look at a padded knot would be the last look again: these stand first, out of the way
     real = np.vstack([grid.valid[1:], np.ones((1, series), bool)])
     order = np.argsort(real, axis=0, kind="stable")
@@ -154,7 +175,7 @@ def looks_of(runs: Sequence[Run], log_prior: Floats, band: Floats, origin: Float
     return Looks(
         time.T,
         (p / np.maximum(p.sum(axis=0), 1e-300)).transpose(2, 1, 0),
-        np.take_along_axis(slowed, order, 0).T,
+        np.take_along_axis(slower, order, 0).T,
         np.take_along_axis(real, order, 0).T,
     )
 
@@ -170,32 +191,11 @@ def repeated(grid: Grid, rules: Rules, times: int) -> tuple[Grid, Rules]:
     return wide, replace(rules, mean=np.tile(rules.mean, times), precision=np.tile(rules.precision, times))
 
 
-def parted(whole: Part, parts: int) -> list[Part]:
-    """Return what belongs to each of the batches that were joined; nothing is copied."""
-    return [_part(whole, i, parts) for i in range(parts)]
-
-
-def _part(whole: Part, number: int, parts: int) -> Part:
+def picked(whole: Part, columns: Ints) -> Part:
+    """Return some columns (last axis of every array); of arrays of fewer columns, modulo their number."""
+    if isinstance(whole, np.ndarray):
+        return whole[..., columns % whole.shape[-1]]  # type: ignore[return-value]
     if whole is None:
         return whole
-    if isinstance(whole, np.ndarray):
-        size = whole.shape[-1] // parts
-        return whole[..., number * size : (number + 1) * size]  # type: ignore[return-value]
-    own = [_part(getattr(whole, f.name), number, parts) for f in fields(whole)]  # type: ignore[arg-type]
+    own = [picked(getattr(whole, f.name), columns) for f in fields(whole)]  # type: ignore[arg-type]
     return type(whole)(*own)
-
-
-def chosen(parts: list[Part], which: Ints) -> Part:
-    """Return for each series (last axis of every array) the fields of the part numbered `which` (S,)."""
-    first = parts[0]
-    values = []
-    for field in fields(first):  # type: ignore[arg-type]
-        pieces = [getattr(part, field.name) for part in parts]
-        if isinstance(pieces[0], np.ndarray):
-            mixed = pieces[0].copy()
-            for number, piece in enumerate(pieces[1:], 1):
-                mixed[..., which == number] = piece[..., which == number]
-            values.append(mixed)
-        else:
-            values.append(pieces[0] if pieces[0] is None else chosen(pieces, which))
-    return type(first)(*values)

@@ -17,7 +17,7 @@ import numpy as np
 
 from tracker.engine.trend.analyse import Effort, batches, settle
 from tracker.engine.trend.grid import knots
-from tracker.engine.trend.hypotheses import chosen, combine_runs, hypotheses_of, run_hypotheses
+from tracker.engine.trend.hypotheses import combine_runs, hypotheses_of, picked, run_hypotheses
 from tracker.engine.trend.mixture import SLOW, TYPING
 from tracker.engine.trend.observations import Floats, Observations
 from tracker.engine.trend.priors import FLAT, Priors
@@ -121,15 +121,14 @@ def _expected(observations: Observations, priors: Priors, band: float | None) ->
     lengths = durations(grid, state.rules)
     hypotheses = hypotheses_of(state)
     runs = run_hypotheses(state, grid, lengths, hypotheses)
-    _, _, chance = combine_runs(runs, hypotheses.log_prior)
+    _, _, chance = combine_runs(runs, hypotheses.log_prior, len(priors.noise_scales))
     label, slopes = np.zeros((4, 3)), np.zeros((2, 3))
-    by_share = chance.reshape(len(priors.correlated), -1, len(observations))
+    by_share = chance.reshape(-1, len(priors.correlated), len(observations)).swapaxes(0, 1)
     for number, own in enumerate(by_share):
         # at each share by the likeliest noise: all would take three times as long and change little
-        first = number * own.shape[0]
-        likeliest = own.argmax(axis=0)
-        sums = chosen([run.sums for run in runs[first : first + own.shape[0]]], likeliest)
-        result = chosen([run.forward for run in runs[first : first + own.shape[0]]], likeliest)
+        column = (own.argmax(axis=0) * len(by_share) + number) * len(observations)
+        column += np.arange(len(observations))
+        sums, result = picked(runs.sums, column), picked(runs.forward, column)
         seen = count_segments(sums, grid, state.rules, result, lengths)
         label += seen.label @ own.sum(axis=0)
         slopes += seen.slopes @ own.sum(axis=0)

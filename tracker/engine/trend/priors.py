@@ -33,7 +33,8 @@ class Priors:
     season, season_sd : mean sine and cosine of the year, percent, and how far a series may be from it; sd 0
         is no season at all. The year's phase is that of `t`: 0 is where t is a multiple of 12.
     band : default half-width of "flat", percent per month.
-    noise_scales : hypotheses about a series' noise, as factors on the one its tests were read with.
+    noise_scales : hypotheses about a series' noise, as factors on the one its tests were read
+        with; the first one, 1, is what it is read with.
     version : where these numbers come from.
     """
 
@@ -57,7 +58,7 @@ class Priors:
     season: tuple[float, float] = (0.0, 0.0)
     season_sd: float = 0.0
     band: float = 0.25
-    noise_scales: tuple[float, ...] = (0.8, 1.0, 1.25)
+    noise_scales: tuple[float, ...] = (1.0, 0.8, 1.25)
     version: str = "built-in"
 
     @property

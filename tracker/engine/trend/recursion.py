@@ -13,7 +13,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 
@@ -22,6 +21,7 @@ from tracker.engine.trend.mixture import log_sum_exp, normal_cdf
 from tracker.engine.trend.observations import Floats, Ints
 from tracker.engine.trend.priors import FLAT, Priors
 
+Index = slice | Ints
 NEVER = -1e30
 START_SD = 20.0
 """Prior standard deviation of the first level around the first tests' median, percent."""
@@ -66,27 +66,34 @@ class Durations:
 
     Attributes
     ----------
-    lasting : (G + 1) arrays (3, b, S): log probability that a segment from each knot before b lasts to b.
-    ending : the same of a change in the interval before b, given that the segment began; `NEVER` at padding.
+    ending : (G + 1) arrays (3, b, S): log probability of a change in the interval before knot b, given that
+        the segment began at each knot before it; `NEVER` at padding.
+    odds : the same of how often the segment lasts beyond b for once that it ends there.
+    last : (3, G, S) log probability that the segment from each knot lasts to the end.
     """
 
-    lasting: tuple[Floats, ...]
     ending: tuple[Floats, ...]
+    odds: tuple[Floats, ...]
+    last: Floats
 
 
 def durations(grid: Grid, rules: Rules) -> Durations:
-    """Return the durations of all segments between the knots of a grid; b = G is the end."""
+    """Return the durations of all segments between the knots of a grid."""
     size, series = grid.valid.shape
-    lasting, ending = [np.zeros((3, 0, series))], [np.zeros((3, 0, series))]
+    none = np.zeros((3, 0, series))
+    lasting, ending, odds = none, [none], [none]
     for b in range(1, size + 1):
         length = grid.time[b] - grid.time[:b]
         now = rules.log_survival(length)
         now[:, 0] = rules.log_survival(length[0], first=True)
-        lasting.append(now)
-        before = np.concatenate([lasting[b - 1], np.zeros((3, 1, series))], axis=1)
-        change = before + np.log(np.maximum(-np.expm1(np.minimum(now - before, 0.0)), 1e-300))
-        ending.append(np.where(grid.valid[b], change, NEVER) if b < size else change)
-    return Durations(tuple(lasting), tuple(ending))
+        if b < size:
+            before = np.concatenate([lasting, np.zeros((3, 1, series))], axis=1)
+            ended = np.maximum(-np.expm1(np.minimum(now - before, 0.0)), 1e-300)
+            # what a change has by reaching the interval at all, and by happening in it
+            ending.append(np.where(grid.valid[b], before + np.log(ended), NEVER))
+            odds.append(np.where(grid.valid[b], np.exp(now - before) / ended, 0.0))
+        lasting = now
+    return Durations(tuple(ending), tuple(odds), lasting)
 
 
 def widened(log_weight: Floats, values: Floats) -> None:
@@ -118,7 +125,8 @@ class Message:
     """What the tests before a knot say of the level there and of the slope that led to it; all (G, S).
 
     `log_weight` is the log probability of the tests before and of a change at the knot; the others are mean
-    and variance of the level, mean and variance of the slope, their covariance.
+    and variance of the level, mean and variance of the slope, their covariance. The slope is kept for the
+    first columns only.
     """
 
     log_weight: Floats
@@ -129,19 +137,18 @@ class Message:
     cross: Floats
 
     @classmethod
-    def empty(cls, size: int, start: Floats) -> Message:
+    def empty(cls, size: int, start: Floats, slopes: int) -> Message:
         """Return messages for `size` knots, only the first of which is reached."""
         shape = (size, start.size)
-        rest = (np.zeros(shape) for _ in range(3))
+        rest = (np.zeros((size, slopes)) for _ in range(3))
         out = cls(np.full(shape, NEVER), np.zeros(shape), np.ones(shape), *rest)
         out.log_weight[0], out.mean[0], out.variance[0] = 0.0, start, START_SD**2
         return out
 
-    def set(self, knot: int, values: Floats) -> None:
-        """Fill in one knot from (3, S) or (6, S) values in the order of the fields."""
-        self.log_weight[knot], self.mean[knot], self.variance[knot] = values[:3]
-        if values.shape[0] > 3:
-            self.pace[knot], self.spread[knot], self.cross[knot] = values[3:]
+    def set(self, knot: int, level: Floats, slope: Floats) -> None:
+        """Fill in one knot from (3, S) and (3, slopes) values in the order of the fields."""
+        self.log_weight[knot], self.mean[knot], self.variance[knot] = level
+        self.pace[knot], self.spread[knot], self.cross[knot] = slope
 
     def at(self, knot: int) -> tuple[Floats, Floats]:
         """Return mean and variance of the level at one knot, (S,)."""
@@ -153,7 +160,7 @@ class Filtered:
     """What the tests before each knot and, last, all tests say of the rate there; G looks, H S columns.
 
     By label of the present segment, (3, G, H S): `log_weight` of the data before and the label (not
-    normalised), mean and variance of the rate. `slower` (G, H S): the probability that the rate is lower
+    normalised), mean and variance of the rate. `slower` (G, slopes): the probability that the rate is lower
     than that of the segment before. Knot 0 has no look: look g is at knot g + 1, the last at the end.
     """
 
@@ -169,7 +176,8 @@ class Forward:
 
     Attributes
     ----------
-    every, moving, flat : messages over all predecessors, those that are not flat, those that are.
+    every, moving, flat : messages over all predecessors, those that are not flat, those that are; their
+        slopes (G, slopes) of the first columns only.
     back : (2, G + 1, S) the best predecessor of each knot, over every and over the moving ones: label * b +
         a for the knot b (the end is G).
     log_end : (3, G, S) log weight of the last segment's label and first knot; not normalised.
@@ -241,18 +249,6 @@ class _Pieces:
         inverse *= self.b
         return h1, level, slope, l11, l22, inverse
 
-    def arriving(self, solved: tuple[Floats, ...], ending: Floats) -> tuple[Floats, ...]:
-        """Return the fields of `Message` at `b` of every segment, (3, B, S) each; `solved` is used up."""
-        log_weight, level, slope, slope_variance, level_variance, cross = solved
-        widened(log_weight, ending)
-        level += self.length * slope
-        step = self.length * slope_variance
-        step -= cross
-        cross -= step
-        cross *= self.length
-        level_variance -= cross
-        return log_weight, level, level_variance, slope, slope_variance, step
-
 
 def _folded(values: Floats) -> Floats:
     """Return precision, shift, and the log weight with the normal's constant in it, of a message's values."""
@@ -264,152 +260,203 @@ def _folded(values: Floats) -> Floats:
     return out
 
 
-def forward(
+def forward(  # noqa: PLR0913 - what it runs on, and what is wanted
     sums: Sums,
     grid: Grid,
     rules: Rules,
     start: Floats,
     lengths: Durations,
     *,
+    slopes: int | None = None,
     path: bool = False,
     looks: bool = False,
 ) -> Forward:
     """Run the recursion over a batch. `start` (S,) is where the first level is expected.
 
     `lengths` are those of the series; the columns may be series times hypotheses, hypothesis by hypothesis.
-    `path` is for the sweeps, which only want the best predecessors: these are stored (otherwise they stay 0),
-    and the slopes before the knots are not. `looks`: also what was known at each knot.
+    `slopes`: for how many of the first columns the slopes before the knots are kept (all). `path` is for the
+    sweeps, which want the best predecessors. `looks`: also what was known at each knot.
     """
     size, series = grid.valid.shape
-    constant = rules.constant()
-    every, moving, flat = (Message.empty(size, start) for _ in range(3))
+    kept = series if slopes is None else slopes
+    constant = rules.constant()[:, None]
+    every, moving, flat = (Message.empty(size, start, kept) for _ in range(3))
     flat.log_weight[0] = NEVER
     # what the segments of each label start from
     folded = np.empty((3, 3, size, series))
     first = np.stack([np.zeros(series), start, np.full(series, START_SD**2)])
     folded[:, :, 0] = _folded(first)[:, None]
     back = np.zeros((2, size + 1, series), np.int64)
-    seen = _Looks(size, series, every, moving) if looks else None
-    fields = 3 if path else 6
+    seen = _Looks(size, series, kept, (every, moving)) if looks else None
     for b in range(1, size):
-        pieces = _Pieces(sums, grid, b)
-        solved = pieces.solve(rules, folded[:, :, :b])
-        solved[0][...] += constant[:, None]
+        solved = _Pieces(sums, grid, b).solve(rules, folded[:, :, :b])
+        widened(solved[0], lengths.ending[b])
+        solved[0][...] += constant
+        top, share = _shares(solved[0])
         if seen is not None:
-            seen.add(b, solved, lengths.lasting[b])
-        segments = pieces.arriving(solved, lengths.ending[b])
-        by_label = _collapsed(segments[:fields])
+            seen.add(b, top, share, solved, lengths.odds[b])
+        if path:
+            back[:, b] = _best(solved[0], rules.after_flat)
+        by_label = _collapsed(top, share, *_arriving(grid.time[b] - grid.time[:b], solved, kept))
         # over those that are not flat, and over all as what follows them sees them
-        weights = np.stack([by_label[0], by_label[0]])
+        weights = np.stack([by_label[0][0], by_label[0][0]])
         weights[0, FLAT] = NEVER
         weights[1, FLAT] += rules.after_flat
-        others, both = _collapsed([weights, *by_label[1:]]).swapaxes(0, 1)
-        still = by_label[:, FLAT]
-        for message, found in ((every, both), (moving, others), (flat, still)):
-            message.set(b, found)
-        folded[:, ::2, b] = _folded(both)[:, None]
-        folded[:, FLAT, b] = _folded(others)
-        if path:
-            back[:, b] = _best(segments[0], rules.after_flat)
+        levels, rates = _collapsed(*_shares(weights), by_label[0][1:], by_label[1])
+        for message, number in ((every, 1), (moving, 0)):
+            message.set(b, levels[:, number], rates[:, number])
+        flat.set(b, by_label[0][:, FLAT], by_label[1][:, FLAT])
+        folded[:, ::2, b] = _folded(levels[:, 1])[:, None]
+        folded[:, FLAT, b] = _folded(levels[:, 0])
     solved = _Pieces(sums, grid, size).solve(rules, folded)
-    solved[0][...] += constant[:, None]
-    if seen is not None:
-        seen.add(size, solved, lengths.lasting[size])
     log_end, level, slope, slope_var, level_var, cross = solved
-    widened(log_end, lengths.lasting[size])
-    back[:, size] = _best(log_end, 0.0)
+    widened(log_end, lengths.last)
+    log_end += constant
+    if seen is not None:
+        seen.add(size, *_shares(log_end), solved, None)
+    if path:
+        back[:, size] = _best(log_end, 0.0)
     evidence = log_sum_exp(log_end, (0, 1)) + sums.constant[-1]
-    filtered = None if seen is None else seen.found()
     return Forward(
-        every, moving, flat, back, log_end, slope, slope_var, level, level_var, -cross, evidence, filtered
-    )
+        every, moving, flat, back, log_end, slope, slope_var, level, level_var, -cross, evidence,
+        None if seen is None else seen.found(),
+    )  # fmt: skip
+
+
+def _shares(log_weight: Floats) -> tuple[Floats, Floats]:
+    """Return the largest log weight along the last axis but one, and every weight as a share of it."""
+    top = log_weight.max(axis=-2, keepdims=True)
+    share = log_weight - top
+    return top, np.exp(share, out=share)
+
+
+def _arriving(length: Floats, solved: tuple[Floats, ...], slopes: int) -> tuple[Floats, Floats]:
+    """Return level and variance (2, 3, B, S), and the slopes' fields of `Message` (3, 3, B, slopes), at b."""
+    _, level, slope, slope_variance, level_variance, cross = solved
+    at_end = np.empty((2, *level.shape))
+    np.multiply(length, slope, out=at_end[0])
+    at_end[0] += level
+    step = length * slope_variance
+    step -= cross
+    np.subtract(cross, step, out=at_end[1])
+    at_end[1] *= length
+    np.subtract(level_variance, at_end[1], out=at_end[1])
+    return at_end, np.stack([slope[..., :slopes], slope_variance[..., :slopes], step[..., :slopes]])
 
 
 class _Looks:
-    """What was known at each knot, gathered on the way."""
+    """What was known at each knot, gathered on the way; `before` are the messages over every and moving."""
 
-    def __init__(self, size: int, series: int, every: Message, moving: Message) -> None:
+    def __init__(self, size: int, series: int, slopes: int, before: tuple[Message, Message]) -> None:
         self._by_label = np.empty((3, 3, size, series))
-        self._slower = np.zeros((size, series))
-        self._every, self._moving = every, moving
+        self._slower = np.zeros((size, slopes))
+        self._slopes = slopes
+        self._before = before
 
-    def add(self, b: int, solved: tuple[Floats, ...], lasting: Floats) -> None:
-        """Note the look at knot `b` from its segments; `lasting` (3, b, S) of the series."""
-        log_weight = solved[0].copy()
-        widened(log_weight, lasting)
-        by_label = _collapsed([log_weight, solved[2], solved[3]])
-        self._by_label[:, :, b - 1] = by_label
-        if b == 1:
-            return
-        share = np.exp(log_weight[:, 1:] - log_sum_exp(log_weight, (0, 1)))
-        self._slower[b - 1] = np.einsum("lbs,lbs->s", share, self._slower_than_before(b, solved))
+    def add(
+        self, b: int, top: Floats, share: Floats, solved: tuple[Floats, ...], odds: Floats | None
+    ) -> None:
+        """Note the look at knot `b` from its segments.
 
-    def _slower_than_before(self, b: int, solved: tuple[Floats, ...]) -> Floats:
-        """Return (3, b - 1, S) for the segments from each knot but the first; see `slower`."""
-        _, level, slope, variance, level_variance, cross = (one[:, 1:] for one in solved)
+        `top` and `share` are those of a change there; `odds` (3, b, S) of the series makes of them segments
+        that go on. At the end they do already.
+        """
+        if odds is not None:
+            share = share.copy()
+            shape = (*share.shape[:-1], -1, odds.shape[-1])
+            wide = share.reshape(shape)
+            wide *= odds[:, :, None]
+        total = np.maximum(share.sum(axis=1), 1e-300)
+        slope, variance = solved[2], solved[3]
+        mean = _mean(share, slope) / total
+        square = _mean(share, variance + slope * slope) / total
+        self._by_label[:, :, b - 1] = (
+            np.log(total) + top[:, 0], mean, np.maximum(square - mean * mean, 1e-12)
+        )  # fmt: skip
+        if b > 1:
+            self._slower[b - 1] = self._chance(b, top, share, total, solved)
+
+    def _chance(
+        self, b: int, top: Floats, share: Floats, total: Floats, solved: tuple[Floats, ...]
+    ) -> Floats:
+        """Return the probability (slopes,) that the rate is lower than before the knot it began at."""
+        some = (..., slice(1, None), slice(self._slopes))
+        _, level, slope, variance, level_variance, cross = (one[some] for one in solved)
+        every, moving = self._before
         out = np.empty_like(slope)
-        for message, labels in ((self._every, slice(0, 3, 2)), (self._moving, slice(FLAT, FLAT + 1))):
-            out[labels] = slower(
-                message, slice(1, b), level[labels], level_variance[labels], slope[labels], variance[labels],
-                -cross[labels],
-            )  # fmt: skip
-        return out
+        for before, labels in ((every, slice(0, 3, 2)), (moving, slice(FLAT, FLAT + 1))):
+            earlier = slope_before(
+                before, slice(1, b), slice(self._slopes), level[labels], level_variance[labels]
+            )
+            out[labels] = earlier.slower(slope[labels], variance[labels], -cross[labels])
+        scale = np.exp(top - top.max(axis=0))[..., : self._slopes]
+        chance = np.einsum("lbs,lbs,ls->s", share[some], out, scale[:, 0])
+        return np.asarray(chance / (scale[:, 0] * total[:, : self._slopes]).sum(axis=0))
 
     def found(self) -> Filtered:
         return Filtered(*self._by_label, self._slower)
 
 
-def slower(  # noqa: PLR0913, PLR0917 - the moments of two slopes and the level between them
-    before: Message,
-    at: Any,
-    level: Floats,
-    level_variance: Floats,
-    slope: Floats,
-    slope_variance: Floats,
-    cross: Floats,
-) -> Floats:
-    """Return the probability that a segment is slower than the one before it.
+@dataclass(frozen=True)
+class SlopeBefore:
+    """The slope of the segment before a knot given the level there: a normal, and how the level pulls it."""
 
-    The slope before is known through its covariance with the level at the knot; the present segment's tests
-    move that level, and so the slope before. `at` picks the knots of the message; the others have the shape
-    of what it picks, labels before it or not.
-    """
-    earlier, spread, pull = slope_before(before, at, level, level_variance)
-    spread = spread + slope_variance - 2.0 * pull * cross
-    return normal_cdf((earlier - slope) / np.sqrt(np.maximum(spread, 1e-12)))
+    mean: Floats
+    variance: Floats
+    pull: Floats
+
+    def slower(self, slope: Floats, variance: Floats, cross: Floats) -> Floats:
+        """Return the probability that the segment from the knot is slower.
+
+        `cross` is the covariance of its slope with the level at the knot.
+        """
+        spread = self.variance + variance - 2.0 * self.pull * cross
+        return normal_cdf((self.mean - slope) / np.sqrt(np.maximum(spread, 1e-12)))
 
 
 def slope_before(
-    before: Message, at: Any, level: Floats, level_variance: Floats
-) -> tuple[Floats, Floats, Floats]:
-    """Return mean and variance of the slope before a knot given the level there, and how one pulls the other."""
-    cross = before.cross[at]
-    pull = cross / before.variance[at]
-    earlier = before.pace[at] + pull * (level - before.mean[at])
-    return earlier, before.spread[at] - pull * cross + pull * pull * level_variance, pull
+    before: Message, knot: Index, column: Index, level: Floats, level_variance: Floats
+) -> SlopeBefore:
+    """Return the slope before some knots.
+
+    It is known through its covariance with the level at the knot; the present segment's tests move that
+    level, and so the slope. A column beyond those whose slopes are kept takes the one of its share.
+    """
+    kept = before.pace.shape[1]
+    slope = (knot, column if isinstance(column, slice) else column % kept)
+    variance = before.variance[knot, column]
+    cross = before.cross[slope]
+    pull = cross / variance
+    earlier = before.pace[slope] + pull * (level - before.mean[knot, column])
+    left = before.spread[slope] - pull * cross + pull * pull * level_variance
+    return SlopeBefore(earlier, left, pull)
 
 
-def _collapsed(fields: Floats | Sequence[Floats]) -> Floats:
-    """Return the moments of mixtures of normals along the last axis but one; 3 or all fields of `Message`."""
-    log_weight, level, variance = fields[:3]
-    top = log_weight.max(axis=-2, keepdims=True)
-    share = log_weight - top
-    np.exp(share, out=share)
+def _collapsed(top: Floats, share: Floats, levels: Floats, rates: Floats) -> tuple[Floats, Floats]:
+    """Return the moments of mixtures of normals along the last axis but one.
+
+    `top` and `share` are what `_shares` makes of the log weights; `levels` (2, ...) and `rates` (3, ...) as
+    `_arriving` has them. The result: log weight, mean and variance of the level (3, ...), and the slope's.
+    """
     total = share.sum(axis=-2, keepdims=True)
-    share /= total
-    out = np.empty((len(fields), *log_weight.shape[:-2], log_weight.shape[-1]))
+    share = share / total
+    level, variance = levels
+    shape = (*share.shape[:-2], share.shape[-1])
+    out, slopes = np.empty((3, *shape)), np.empty((3, *shape[:-1], rates.shape[-1]))
     np.add(np.log(total), top, out=out[0, ..., None, :])
     out[1] = _mean(share, level)
     off = level - out[1, ..., None, :]
     pull = share * off
     out[2] = _mean(share, variance) + _mean(pull, off)
-    if len(fields) > 3:
-        slope, spread, cross = fields[3:]
-        out[3] = _mean(share, slope)
-        away = slope - out[3, ..., None, :]
-        out[5] = _mean(share, cross) + _mean(pull, away)
-        out[4] = _mean(share, spread) + _mean(np.multiply(share, away, out=pull), away)
-    return out
+    if rates.shape[-1]:
+        few = rates.shape[-1]
+        part = share[..., :few]
+        slope, spread, cross = rates
+        slopes[0] = _mean(part, slope)
+        away = slope - slopes[0][..., None, :]
+        slopes[2] = _mean(part, cross) + _mean(pull[..., :few], away)
+        slopes[1] = _mean(part, spread) + _mean(part * away, away)
+    return out, slopes
 
 
 def _mean(share: Floats, values: Floats) -> Floats:

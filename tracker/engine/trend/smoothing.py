@@ -126,7 +126,7 @@ def _backward(
     ending = np.full((size, 3, size + 1, series), NEVER)
     for b in range(1, size):
         ending[:b, :, b] = lengths.ending[b].swapaxes(0, 1)
-    ending[:, :, size] = lengths.lasting[size].swapaxes(0, 1)
+    ending[:, :, size] = lengths.last.swapaxes(0, 1)
     ending += rules.constant()[:, None]
     before = [result.before(label) for label in range(3)]
     mean, variance = np.stack([b.mean for b in before], 1), np.stack([b.variance for b in before], 1)
