@@ -40,4 +40,6 @@ def test_sums_with_another_noise_are_those_of_tests_that_are_as_noisy() -> None:
         scaled = sums_at(state, grid, share).with_noise(1.25)
         noisy = sums_at(replace(state, noise=1.25 * state.noise), grid, share)
         for field in fields(noisy):
-            assert getattr(scaled, field.name) == pytest.approx(getattr(noisy, field.name), rel=1e-9, abs=1e-9)
+            assert getattr(scaled, field.name) == pytest.approx(
+                getattr(noisy, field.name), rel=1e-9, abs=1e-9
+            )
