@@ -6,6 +6,7 @@ on PostgreSQL instead; those about files, marked ``file_only`` with the reason, 
 
 from __future__ import annotations
 
+import sys
 import warnings
 from collections.abc import Callable, Iterator
 from itertools import count
@@ -15,7 +16,12 @@ from typing import Any
 
 import pytest
 
+from tests.examples import register_profiles
 from tracker.store.database import Store
+
+sys.dont_write_bytecode = False  # or every worker compiles every test again
+
+register_profiles()
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -265,6 +265,7 @@ def test_a_semicolon_file_may_have_decimal_commas(cli: Cli) -> None:
     assert ran.json["swimmers"] == cli("judge", "-", "--json", stdin=_series()).json["swimmers"]
 
 
+@pytest.mark.thorough
 def test_demo_shows_the_club_and_leaves_the_users_data_alone(cli: Cli, home: Path) -> None:
     ran = cli("demo", "--to", "club", "--no-open")
     assert ran.code == 0
