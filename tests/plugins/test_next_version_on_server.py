@@ -135,6 +135,7 @@ def version(club: Club) -> int:
     return int(run_sql(club.url, "SELECT value FROM state WHERE name = 'schema'")[0][0])
 
 
+@pytest.mark.thorough
 def test_the_keeper_migrates_and_the_coaches_go_on(
     club: Club, later: Program, new_database: Callable[[], str]
 ) -> None:

@@ -179,6 +179,7 @@ print(json.dumps([numbers, swims, kinds]))
 """
 
 
+@pytest.mark.thorough
 def test_what_is_new_can_be_said_and_no_number_is_given_out_twice(old: Path, later: Program) -> None:
     """Swim 3 is away, taken back before the migration, so the next is the fourth."""
     added = later.python(ADD, str(old))
@@ -225,6 +226,7 @@ def test_tables_that_are_not_ours_are_refused_in_one_line(old: Path, later: Prog
     assert (version(old), rows(old)) == (SCHEMA, before)
 
 
+@pytest.mark.thorough
 def test_an_old_backup_comes_back_under_the_next_version(old: Path, later: Program, tmp_path: Path) -> None:
     backup = tmp_path / "backups" / "c.db"
     backup.parent.mkdir()
