@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import json
 import shutil
 import time
@@ -16,6 +15,7 @@ from textual.binding import Binding
 from textual.screen import Screen
 
 from tests.builders import a_session
+from tests.some_of_the_club import write_some_of_the_club
 from tests.tui.clubs import AT
 from tests.tui.terminal import ROOT, Terminal
 from tests.tui.test_keys import our_classes, own_bindings
@@ -164,14 +164,7 @@ def keys_on(screen: str) -> list[str]:
 def invented(tmp_path_factory):
     """Four swimmers of the invented club with all that is on record of them, imported once."""
     folder = tmp_path_factory.mktemp("invented")
-    for file in (ROOT / "fixtures" / "club").glob("*.csv"):
-        with file.open(encoding="utf-8", newline="") as stream:
-            rows = list(csv.reader(stream))
-        at = rows[0].index("swimmer") if "swimmer" in rows[0] else None
-        with (folder / file.name).open("w", encoding="utf-8", newline="") as stream:
-            csv.writer(stream).writerows(
-                [rows[0], *(row for row in rows[1:] if at is None or row[at] in SOME)]
-            )
+    write_some_of_the_club(folder, SOME)
     with closing(Store.open(folder / "club.db")) as store:
         import_club(a_session(store, today=AT.date(), now=AT), folder)
     return folder / "club.db"
