@@ -71,4 +71,5 @@ def test_a_line_of_its_own_and_the_hinge_take_three_degrees_of_freedom() -> None
     used = (T >= -4) & (T <= 4)
     columns = np.column_stack([np.ones(used.sum()), T[used], np.maximum(T[used] - LAG_MONTHS, 0)])
     _, squares, rank, _ = np.linalg.lstsq(columns, y[used], rcond=None)
-    assert (found.freedom, found.squares) == (used.sum() - rank, pytest.approx(squares[0]))
+    assert found.freedom == used.sum() - rank
+    assert found.squares == pytest.approx(squares[0])
