@@ -111,7 +111,7 @@ def season(rng: np.random.Generator, style: Style) -> Season:
     days = int(7 * rng.uniform(*style.weeks))
     rate = _rates(rng, style, days)
     level = np.concatenate([[0.0], np.cumsum(rate[:-1] / DAYS_PER_MONTH)])
-    dates = _calendar(rng, days)
+    dates = calendar_of(rng, days)
     back: int | None = None
     if rng.random() < style.layoff and days > 150:
         back = int(rng.integers(60, days - 40))
@@ -128,7 +128,7 @@ def season(rng: np.random.Generator, style: Style) -> Season:
     y = level[dates] + offset + errors_of(rng, style, dates, noise)
     rate = rate[: dates[-1] + 1]
     months = None if back is None else back / DAYS_PER_MONTH
-    return Season(dates / DAYS_PER_MONTH, y, kind, rate, noise, _stretches(rate), months)
+    return Season(dates / DAYS_PER_MONTH, y, kind, rate, noise, flat_stretches(rate), months)
 
 
 def _rates(rng: np.random.Generator, style: Style, days: int) -> Floats:
@@ -162,7 +162,7 @@ def _spells(rng: np.random.Generator, days: int, shortest: int, usual: float) ->
     return [int(n) + shortest for n in np.diff(np.concatenate([[0], cuts, [spare]]))]
 
 
-def _calendar(rng: np.random.Generator, days: int) -> NDArray[np.int64]:
+def calendar_of(rng: np.random.Generator, days: int) -> NDArray[np.int64]:
     """Return test days from 0 to `days`: weekly, fortnightly or ragged."""
     kind = rng.integers(3)
     if kind < 2:
@@ -231,7 +231,8 @@ def _heavy(rng: np.random.Generator, size: int, law: int) -> Floats:
     return rng.normal(size=size) * 0.9 - slow * np.abs(rng.normal(2.5, 1.0, size))
 
 
-def _stretches(rate: Floats) -> tuple[tuple[float, float], ...]:
+def flat_stretches(rate: Floats) -> tuple[tuple[float, float], ...]:
+    """Return start and end, in months, of each stretch of true flatness of six weeks or longer."""
     flat = np.concatenate([[False], np.abs(rate) <= STILL, [False]])
     edges = np.nonzero(flat[1:] != flat[:-1])[0].reshape(-1, 2)
     return tuple(

@@ -17,6 +17,7 @@ from tests.validation import (
     coverage,
     detection,
     false_alarms,
+    random_dates,
     reached,
     reliability,
     robustness,
@@ -27,6 +28,7 @@ from tests.validation.table import Table, read_table
 
 HERE = Path(__file__).resolve().parents[2]
 PARTS: dict[str, Callable[[Scale], Part]] = {
+    "random_dates": random_dates.run,
     "reached": reached.run,
     "reliability": reliability.run,
     "coverage": coverage.run,
@@ -38,7 +40,7 @@ PARTS: dict[str, Callable[[Scale], Part]] = {
     "against_others": against_others.run,
 }
 ORDER = (
-    "figures_to_reach", "what_costs", "what_events_bring", "reliability", "coverage_rate", "coverage_onset",
+    "random_dates", "random_dates_since", "figures_to_reach", "what_costs", "what_events_bring", "reliability", "coverage_rate", "coverage_onset",
     "false_alarms", "false_plateaus_when", "detection", "robustness", "two_protocols", "backtest",
     "against_others",
 )  # fmt: skip

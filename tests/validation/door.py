@@ -12,9 +12,13 @@ from tests.validation.tally import Floats
 from tracker.engine.series.comparable import comparable_series
 from tracker.engine.series.rows import Rows, sorted_rows
 from tracker.engine.trend.analyse import analyse
+from tracker.engine.trend.forecast import rhythm
 from tracker.engine.trend.observations import Observations
+from tracker.engine.trend.posterior import Answer
 from tracker.engine.trend.priors import Priors
+from tracker.engine.verdict.held import held_words
 from tracker.engine.verdict.judge import Case, Days, LearnedPriors, examine, learn_priors, observations_of
+from tracker.engine.verdict.levels import levels_of
 from tracker.model.units import DAYS_PER_MONTH
 from tracker.settings import DEFAULT
 
@@ -54,11 +58,15 @@ def breaks_of(swimmers: list[Season]) -> dict[str, list[int]]:
 
 
 def case_of(
-    swimmers: list[Season], learned: LearnedPriors | None = None, *, events: Days | None = None
+    swimmers: list[Season],
+    learned: LearnedPriors | None = None,
+    *,
+    events: Days | None = None,
+    past: bool = True,
 ) -> Case:
     """Return the batch with the engine's answer; without `learned` it learns from these swimmers."""
     rows = rows_of(swimmers)
-    return examine(rows, learned or learn_priors(rows, DEFAULT, events), DEFAULT, events=events)
+    return examine(rows, learned or learn_priors(rows, DEFAULT, events), DEFAULT, events=events, past=past)
 
 
 def _name(i: int) -> str:
@@ -75,11 +83,12 @@ def observed_of(swimmers: list[Season], learned: LearnedPriors) -> tuple[Observa
 
 @dataclass(frozen=True)
 class Looks:
-    """What would have been said at each of L looks.
+    """What was said at each of L looks, each with the tests up to then and no later ones.
 
     `owner` (L,) is whose, `month` (L,) when, `tests` (L,) how many days with tests had been seen, `p` (L, 3)
-    the class probabilities, `slowed` (L,) that the rate fell, `rate` (L, 3) its interval. Looks at which the
-    record was too short for a verdict have no place here.
+    the class probabilities, `slowed` (L,) that the rate fell, `rate` (L, 3) its interval, `word` (L,) the
+    word that the verdict holds, by its place in `levels.HELD`, -1 for none, `enter` and `leave` (L, 4) what
+    it takes to say and to keep each. Looks at which the record was too short have no place here.
     """
 
     owner: Ints
@@ -88,15 +97,17 @@ class Looks:
     p: Floats
     slowed: Floats
     rate: Floats
+    word: Ints
+    enter: Floats
+    leave: Floats
 
-    def first(self, kind: int, cut: float, swimmers: int, after: float = 0.0) -> Floats:
-        """Return (swimmers,) the month at which class `kind` is first said from `after` on; NaN never."""
-        return self._first(self.p[:, kind] >= cut, swimmers, after)
+    def first(self, word: int, swimmers: int, after: float = 0.0) -> Floats:
+        """Return (swimmers,) the month at which a word is first said from `after` on; NaN never."""
+        return self._first(self.word == word, swimmers, after)
 
-    def first_not_gaining(self, cut: float, swimmers: int, after: float = 0.0) -> Floats:
-        """Return (swimmers,) the month at which plateau, slipping or slowed is first spoken."""
-        said = (self.p[:, 1:].max(axis=1) >= cut) | ((self.p[:, 0] < cut) & (self.slowed >= cut))
-        return self._first(said, swimmers, after)
+    def first_not_gaining(self, swimmers: int, after: float = 0.0) -> Floats:
+        """Return (swimmers,) the month at which plateau, slipping or slowed is first said."""
+        return self._first(self.word > 0, swimmers, after)
 
     def _first(self, said: NDArray[np.bool_], swimmers: int, after: float) -> Floats:
         found = np.full(swimmers, np.inf)
@@ -116,12 +127,25 @@ def looks(
     parts = []
     for first in range(0, owner.size, PORTION):
         rows, count = owner[first : first + PORTION], seen[first : first + PORTION]
-        answer = analyse(tests.take(rows).until(count), priors)
-        parts.append((answer.p, answer.p_slowed, answer.rate))
-    p, slowed, rate = (np.concatenate(column) for column in zip(*parts, strict=True))
+        some = tests.take(rows).until(count)
+        answer = analyse(some, priors)
+        levels = levels_of(rhythm(some), DEFAULT)
+        word = held_words(answer, levels, enough_at(some, answer)).word
+        parts.append((answer.p, answer.p_slowed, answer.rate, word, levels.enter, levels.leave))
+    told = (np.concatenate(column) for column in zip(*parts, strict=True))
     days = [np.cumsum(np.diff(tests.t[i, : tests.count[i]], prepend=-1.0) > 0) for i in range(len(tests))]
     number = np.array([days[i][k - 1] for i, k in zip(owner, seen, strict=True)])
-    return Looks(owner, tests.t[owner, seen - 1] - tests.t[owner, 0], number, p, slowed, rate)
+    return Looks(owner, tests.t[owner, seen - 1] - tests.t[owner, 0], number, *told)
+
+
+def enough_at(tests: Observations, answer: Answer) -> NDArray[np.bool_]:
+    """Return (S, L) whether a record was long enough at each of the answer's looks."""
+    at = answer.looks.time
+    days = np.zeros(at.shape)
+    for i, n in enumerate(tests.count):
+        kept = tests.t[i, :n][~answer.set_aside[i, :n]]
+        days[i] = np.searchsorted(np.unique(kept), at[i] + 1e-9, side="right")
+    return (days >= DEFAULT.min_tests) & (at - tests.t[:, :1] >= SPAN - 1e-9)
 
 
 def due(tests: Observations, every: float, start: float = 0.0) -> tuple[Ints, Ints]:

@@ -11,7 +11,7 @@ from tracker.model.units import DAYS_PER_MONTH
 
 
 def drawn(rng: np.random.Generator, priors: Priors) -> Season:
-    """Draw calendar, segments, noise and errors as the priors have them; no change in the last weeks."""
+    """Draw calendar, segments, noise and errors as the priors have them."""
     gap = rng.choice([7, 10, 14, 30])
     days = int(gap * rng.integers(8, 1 + min(110, 900 // gap)))
     day = np.arange(0, days, gap)
@@ -40,9 +40,9 @@ def _rates(rng: np.random.Generator, priors: Priors, days: int) -> np.ndarray:
             weight[FLAT] = 0.0
         label = int(rng.choice(3, p=weight / weight.sum()))
         sd = (priors.slope_sd[0], priors.flat_share * priors.band, priors.slope_sd[1])[label]
-        end = at + max(1, int(rng.exponential(DAYS_PER_MONTH / priors.hazard[label])))
-        if end > days - priors.min_last * DAYS_PER_MONTH:
-            end = days
+        # a change grows likelier with a segment's age (Erlang-2); the first one's began before the record
+        steps = rng.choice([1, 2]) if at == 0 else 2
+        end = at + max(1, int(rng.gamma(steps, 0.5 * DAYS_PER_MONTH / priors.hazard[label])))
         rate[at:end] = rng.normal(priors.slope_mean[label], sd)
         at, before = end, label
     return rate

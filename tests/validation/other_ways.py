@@ -1,7 +1,8 @@
 """What one would use otherwise, made to answer the same questions: is the rate flat now, and when was it?
 
-Each gives a rate now with its standard error, of which P(flat) is the normal (or Student's) mass inside the
-band, and the pieces of its line, of which those that hardly rise or fall are its flat stretches.
+Each gives a rate now with its standard error, of which the three probabilities are the normal (or Student's)
+mass above, inside and below the band, and the pieces of its line, of which those that hardly rise or fall are
+its flat stretches.
 """
 
 from __future__ import annotations
@@ -39,8 +40,13 @@ class Piece:
 class Said:
     """What a way says of one swimmer; no pieces where it knows the present only."""
 
-    p_flat: float
+    p: tuple[float, float, float]
+    """Probabilities that the present rate is above, inside, below the band."""
     pieces: tuple[Piece, ...] = ()
+
+    @property
+    def p_flat(self) -> float:
+        return self.p[1]
 
     def flat(self, limit: float, weeks: float = 6.0) -> tuple[Piece, ...]:
         """Return the stretches of pieces no steeper than `limit`, neighbours joined, of `weeks` or longer."""
@@ -52,13 +58,14 @@ class Said:
 Way = Callable[[Floats, Floats], Said]
 
 
-def inside(rate: float, error: float, freedom: float = np.inf) -> float:
-    """Return the probability of the band around zero; 0.5 where nothing is known."""
+def classes(rate: float, error: float, freedom: float = np.inf) -> tuple[float, float, float]:
+    """Return the probabilities above, inside and below the band; a quarter, a half, a quarter of nothing."""
     if not (np.isfinite(rate) and np.isfinite(error)):
-        return 0.5
+        return 0.25, 0.5, 0.25
     law = student(freedom) if np.isfinite(freedom) else norm()
     error = max(error, 1e-9)
-    return float(law.cdf((BAND - rate) / error) - law.cdf((-BAND - rate) / error))
+    above, below = float(law.sf((BAND - rate) / error)), float(law.cdf((-BAND - rate) / error))
+    return above, max(1.0 - above - below, 0.0), below
 
 
 def line(t: Floats, y: Floats) -> tuple[float, float, float]:
@@ -75,7 +82,7 @@ def line(t: Floats, y: Floats) -> tuple[float, float, float]:
 def last_weeks(t: Floats, y: Floats, weeks: float = 12.0) -> Said:
     """Least squares on the last twelve weeks."""
     rows = t >= t[-1] - weeks * WEEK
-    return Said(inside(*line(t[rows], y[rows])))
+    return Said(classes(*line(t[rows], y[rows])))
 
 
 def pelt(t: Floats, y: Floats) -> Said:
@@ -91,7 +98,7 @@ def pelt(t: Floats, y: Floats) -> Said:
     knots = found.predict(pen=3 * max(noise, 0.1) ** 2 * np.log(y.size))
     edges = list(zip([0, *knots[:-1]], knots, strict=True))
     pieces = tuple(Piece(t[a], t[min(b, t.size - 1)], line(t[a:b], y[a:b])[0]) for a, b in edges)
-    return Said(inside(*line(t[edges[-1][0] :], y[edges[-1][0] :])), pieces)
+    return Said(classes(*line(t[edges[-1][0] :], y[edges[-1][0] :])), pieces)
 
 
 def joined_lines(t: Floats, y: Floats) -> Said:
@@ -112,13 +119,13 @@ def joined_lines(t: Floats, y: Floats) -> Said:
     count = min(rows)[1] if rows else 0
     if count == 0:
         straight = line(t, y)
-        return Said(inside(*straight), (Piece(t[0], t[-1], straight[0]),))
+        return Said(classes(*straight), (Piece(t[0], t[-1], straight[0]),))
     found = fits.models[count - 1].get_results()["estimates"]
     knots = [t[0], *sorted(found[f"breakpoint{k + 1}"]["estimate"] for k in range(count)), t[-1]]
     slopes = [float(found[f"alpha{k + 1}"]["estimate"] or np.nan) for k in range(count + 1)]
     pieces = tuple(map(Piece, knots[:-1], knots[1:], slopes))
     error = float(found[f"alpha{count + 1}"]["se"] or np.nan)
-    return Said(inside(slopes[-1], error, t.size - 2 - 2 * count), pieces)
+    return Said(classes(slopes[-1], error, t.size - 2 - 2 * count), pieces)
 
 
 def local_trend(t: Floats, y: Floats) -> Said:
@@ -135,7 +142,7 @@ def local_trend(t: Floats, y: Floats) -> Said:
     slopes = fit.smoothed_state[1] / WEEK  # the last one is the filtered one
     pieces = tuple(Piece(k * WEEK, (k + 1) * WEEK, float(slope)) for k, slope in enumerate(slopes[:-1]))
     error = float(np.sqrt(fit.smoothed_state_cov[1, 1, -1])) / WEEK
-    return Said(inside(float(slopes[-1]), error), pieces)
+    return Said(classes(float(slopes[-1]), error), pieces)
 
 
 WAYS: dict[str, tuple[str, Way]] = {

@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 T = TypeVar("T")
-CUTS = (0.80, 0.85, 0.90)
 ROSTER = replace(QUICK, gain=(0.3, 1.2))
 """The mixed roster that "learned" priors come from: gaining 0.3 to 1.2 %/month, a tenth slipping spells."""
 ROSTER_SEED = 9500

@@ -6,18 +6,21 @@ from dataclasses import replace
 
 import numpy as np
 
-from tests.validation.detection import CHANGE, CUT, MONTHS, PLAIN, delay, median_delay
+from tests.validation.detection import CHANGE, MONTHS, PLAIN, PLATEAU, delay, median_delay
 from tests.validation.door import Looks, looks, observed_of
 from tests.validation.part import Part, Scale
 from tests.validation.plan import Plan, many
 from tests.validation.table import Table
 from tests.validation.tally import Rate, share, shown
 from tracker.engine.trend.analyse import analyse
+from tracker.engine.trend.forecast import rhythm
 from tracker.engine.trend.priors import BUILT_IN, Priors
 from tracker.engine.verdict.judge import LearnedPriors
+from tracker.engine.verdict.levels import levels_of
 from tracker.model.units import DAYS_PER_MONTH
+from tracker.settings import DEFAULT
 
-SEED, SIZE = 9140, 120
+SEED, SIZE = 9140, 100
 FORTNIGHT = 14 / DAYS_PER_MONTH
 STEADY = 0.6
 PLAIN_PLAN = Plan(law="normal")
@@ -52,7 +55,7 @@ def run(scale: Scale) -> Part:
         "who stop at month 12 "
         f"and are watched for {MONTHS - CHANGE:g} more (seed {SEED}); weekly tests, noise 0.8-1.4 % "
         "unless said; priors built in; "
-        f"cut {CUT}; looks every fortnight. Rates are per swimmer-year, ever so called. Rate "
+        "the word held; looks every fortnight. Rates are per swimmer-year, ever so called. Rate "
         "interval: steady gainers at "
         "month 24 and stoppers at month 20 together; onset (engine) of stoppers called plateau at month 20.",
         ("trouble", "gainers called plateau", "gainers called slipping", "stoppers named by 6 months", "by 9",
@@ -76,10 +79,10 @@ def _row(scale: Scale, plan: Plan, priors: Priors) -> tuple[str, ...]:
     now = np.array([s.rate[round((CHANGE + 8) * DAYS_PER_MONTH)] for s in stopped])
     held = np.concatenate([(end[:, 0] <= STEADY) & (end[:, 2] >= STEADY),
                            (seen.rate[:, 0] <= now) & (seen.rate[:, 2] >= now)])  # fmt: skip
-    named = seen.p_flat >= CUT
+    named = seen.p_flat >= levels_of(rhythm(tests), DEFAULT).enter[:, PLATEAU]
     onset = seen.onset[named, 1]
     begun = CHANGE + plan.slowing * (STEADY - 0.2) / STEADY
-    late = delay(stoppers.first(1, CUT, size, CHANGE))
+    late = delay(stoppers.first(PLATEAU, size, CHANGE))
     return (
         shown(_ever(gainers, 1, size, 24.0)), shown(_ever(gainers, 2, size, 24.0)),
         *(shown(share(late <= k), 2) for k in (6, 9, 12)), median_delay(late, MONTHS - CHANGE),
@@ -89,4 +92,4 @@ def _row(scale: Scale, plan: Plan, priors: Priors) -> tuple[str, ...]:
 
 
 def _ever(seen: Looks, kind: int, swimmers: int, months: float) -> Rate:
-    return Rate(int(np.isfinite(seen.first(kind, CUT, swimmers)).sum()), swimmers * months / 12)
+    return Rate(int(np.isfinite(seen.first(kind, swimmers)).sum()), swimmers * months / 12)
