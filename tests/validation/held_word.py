@@ -1,8 +1,9 @@
-"""The word that is held, looked at every week: how often it changes, flickers, is wrong, and how late it is."""
+"""The word held, looked at every week: how often it changes, flickers, is wrong, and how late it is."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -50,7 +51,7 @@ class Walk:
         at = np.flatnonzero(np.diff(self.word)) + 1
         return sum(
             int(self.word[a - 1] == self.word[b] and self.month[b] - self.month[a] <= DETOUR)
-            for a, b in zip(at[:-1], at[1:], strict=True)
+            for a, b in pairwise(at)
         )
 
     @property
@@ -182,7 +183,9 @@ def row_of(own: list[Walk], draws: int) -> tuple[str, ...]:
 
 
 def _median(late: Floats) -> str:
-    middle = float(np.median(late)) if late.size else float("nan")
+    if not late.size:
+        return "–"
+    middle = float(np.median(late))
     if np.isposinf(middle):
         return "never"
     told = late[np.isfinite(late)]
