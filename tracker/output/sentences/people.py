@@ -186,7 +186,7 @@ def person_summary(person: PersonSummary) -> str:
     return "\n".join(lines) + "\n"
 
 
-def figures(verdict: Verdict, cut: float, born: int | None = None) -> list[str]:
+def figures(verdict: Verdict, cut: float) -> list[str]:
     """Return what the verdict rests on, each once; nothing of a rate that the tests do not carry.
 
     Parameters
@@ -200,7 +200,7 @@ def figures(verdict: Verdict, cut: float, born: int | None = None) -> list[str]:
         pace_line(verdict),
         *rate_and_noise(verdict),
         *([classes(verdict, cut)] if has_rate(verdict) else []),
-        *grounds(others, born),
+        *grounds(others),
     ]
     if verdict.tests_to_tell is not None:
         lines.append(sentence(MoreTests(verdict.tests_to_tell)))
