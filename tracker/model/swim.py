@@ -142,6 +142,15 @@ class Swim(Record):
             "how hard it felt", value="1-10", hint="1 easy to 10 all out", order=2, headers="rpe, exertion"
         ),
     ] = Field(default=None, ge=1, le=10)
+    taper: Annotated[
+        Literal["", "yes"],
+        About(
+            "yes if training was cut down for a race",
+            hint="yes if training was cut down for a race",
+            order=6,
+            headers="tapered, tapering, affutage, affinamento",
+        ),
+    ] = ""
     conditions: Annotated[Line, About("water and weather")] = ""
     set_id: Annotated[Line, About(name="set", column="set", fixed=True)] = ""
     decision: Annotated[Decision, About(fixed=True)] = Decision.UNDECIDED

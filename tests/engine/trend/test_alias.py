@@ -31,16 +31,16 @@ def _known(sd: float) -> Answer:
 def test_switch_of_known_offset_hides_nothing() -> None:
     answer = _known(0.2)
     assert answer.alias[0, 0] < HIDDEN
-    assert answer.p_gaining[0] > 0.9
+    assert answer.p_gaining[0] > 0.85
 
 
 def test_switch_with_an_unknown_offset_leaves_more_doubt() -> None:
     assert _known(3.0).p[0].max() < _known(0.2).p[0].max()
 
 
-def test_switch_far_from_the_onset_is_no_alias() -> None:
+def test_switch_far_from_the_onset_hides_nothing() -> None:
     answer = analyse(_switch(-2.0, 0.0, at=8), BUILT_IN)
-    assert answer.alias[0, 0] == 0.0
+    assert answer.alias[0, 0] < HIDDEN
 
 
 def test_offsets_are_found_where_both_kinds_go_on_side_by_side() -> None:

@@ -215,7 +215,7 @@ def analyse(
     size = len(observations)
     bands = np.broadcast_to(np.asarray(priors.band if band is None else band, float), (size,))
     answer = in_batches(observations, priors, bands, past=past, effort=effort)
-    if not observations.features:
+    if not observations.features and not observations.jumps.size:
         return answer
     return separated(
         observations, answer, lambda some, rows: in_batches(some, priors, bands[rows], effort=effort)

@@ -1,9 +1,9 @@
 """Kinds of test as columns beside the line, and switches of kind that cannot be separated from a change.
 
-Where a feature's share among the tests changed within weeks of the onset, the switch's own offset and the
-change of slope explain the same levels. The offset is then not taken as known: the series is analysed again
-with it at three points of its posterior and averaged by the evidence. How far the leading class' probability
-falls at the worst of them says whether the change can be separated from the switch.
+Where a feature was switched for good, its offset and a change of slope explain the same levels. The offset is
+then not taken as known: the series is analysed again with it at several points of its prior and averaged by
+prior and evidence. How far the leading class's probability differs among those within reason says whether the
+change can be separated from the switch. The level's jump at a dated event is such a switch, too.
 """
 
 from __future__ import annotations
@@ -16,7 +16,6 @@ import numpy as np
 from tracker.engine.trend.observations import Bools, Floats, Ints, Observations
 from tracker.engine.trend.posterior import Answer
 from tracker.engine.trend.priors import Priors
-from tracker.model.units import DAYS_PER_MONTH
 
 UNKNOWN_OFFSET = (0.0, 3.0)
 """Prior mean and sd, in percent, of a feature nothing is known about."""
@@ -87,74 +86,204 @@ def usual_precision(observations: Observations, priors: Priors) -> Floats:
     )
 
 
-NEAR = 6 * 7 / DAYS_PER_MONTH
-"""Months before and after the onset whose tests are compared."""
-SWITCHED = 0.5
-"""Change of a feature's share among them that counts as a switch."""
-NODES, NODE_WEIGHTS = (-1.2247, 0.0, 1.2247), (1 / 6, 2 / 3, 1 / 6)
-"""Points of the offset's posterior, in standard deviations, and their weights."""
-HIDDEN = 0.25
-"""Fall of the leading class' probability from which on a change cannot be separated from the switch."""
+LASTING = 0.7
+"""Share of a feature's variation among the tests that one switch must explain to count as a lasting one."""
+FEWEST_BESIDE = 2
+"""Tests on either side of a lasting switch."""
+NODES = 9
+WIDEST, REACH = 2.5, 5.0
+"""An effect is looked for within so many prior sds, and own sds (given the best line), of its means."""
+LEAST_SD = 0.3
+"""Percent: own sds are not taken for smaller, for they are those of one line."""
+BELIEVED = 0.05
+"""Share of the largest weight from which on a node is within reason."""
+HIDDEN = 0.4
+"""Difference in the leading class's probability, between effects within reason, from which on a change cannot
+be separated from the switch."""
 
 Analyse = Callable[[Observations, Ints], Answer]
 
 
-def switches(observations: Observations, answer: Answer) -> Bools:
-    """Return (S, P) whether each feature was switched near the onset of the leading class."""
-    series = np.arange(len(observations))
-    onset = answer.onset[series, answer.p.argmax(axis=1), 1][:, None]
+@dataclass(frozen=True)
+class Switch:
+    """A column that was switched for good in some series: a feature, or a jump's step.
+
+    `rows` (R,) the series; `shift` (R, N) what one unit of its effect adds to each test; `mean`, `sd` the
+    effect's prior; `own`, `own_sd` (R,) what the best line makes of it.
+    """
+
+    rows: Ints
+    shift: Floats
+    mean: float
+    sd: float
+    own: Floats
+    own_sd: Floats
+    feature: int
+    """Number of the feature; of a jump, the number of features and the number of the jump."""
+
+
+def lasting(observations: Observations) -> Bools:
+    """Return (S, P) whether one switch explains how each feature varies among a series' tests."""
     used = np.arange(observations.t.shape[1]) < observations.count[:, None]
-    before = used & (observations.t >= onset - NEAR) & (observations.t < onset)
-    after = used & (observations.t >= onset) & (observations.t <= onset + NEAR)
-    x = observations.design[observations.kind]
+    x = np.where(used[:, :, None], observations.design[observations.kind], 0.0)
+    count = observations.count[:, None, None].astype(float)
+    before = np.arange(1, x.shape[1] + 1)[None, :, None].astype(float)
+    sums = np.cumsum(x, axis=1)
+    total = sums[:, -1:, :]
+    inside = (before >= FEWEST_BESIDE) & (before <= count - FEWEST_BESIDE)
+    after = np.where(inside, count - before, 1.0)
+    difference = (total - sums) / after - sums / before
+    between = np.where(inside, before * after / count * difference**2, 0.0).max(axis=1)
+    whole = (x * x).sum(axis=1) - total[:, 0] ** 2 / count[:, 0]
+    return np.asarray((whole > 1e-9) & (between >= LASTING * whole))
 
-    def share(rows: Bools) -> Floats:
-        return np.asarray((x * rows[:, :, None]).sum(axis=1) / np.maximum(rows.sum(axis=1), 1)[:, None])
 
-    both = (before.any(axis=1) & after.any(axis=1))[:, None]
-    return np.asarray(both & (np.abs(share(after) - share(before)) >= SWITCHED))
+def switches(observations: Observations, answer: Answer) -> list[Switch]:
+    """Return every lasting switch of a batch, features first, and every event at which the level may jump."""
+    found: list[Switch] = []
+    priors, mask = answer.priors, lasting(observations)
+    for feature, name in enumerate(observations.features):
+        rows = np.flatnonzero(mask[:, feature])
+        if rows.size:
+            column = observations.design[:, feature]
+            shift = column[observations.kind[rows]] - column[answer.reference[rows]][:, None]
+            mean, sd = priors.offsets.get(name, UNKNOWN_OFFSET)
+            own = answer.offset[rows, feature], answer.offset_sd[rows, feature]
+            found.append(Switch(rows, shift, mean, sd, *own, feature))
+    for jump in range(observations.jumps.shape[1]):
+        rows = np.flatnonzero(np.isfinite(observations.jumps[:, jump]))
+        if rows.size:
+            shift = observations.t[rows] >= observations.jumps[rows, jump, None]
+            own = answer.jump[rows, jump], answer.jump_sd[rows, jump]
+            number = len(observations.features) + jump
+            found.append(Switch(rows, shift.astype(float), 0.0, priors.jump_sd, *own, number))
+    return found
 
 
 def separated(observations: Observations, answer: Answer, analyse: Analyse) -> Answer:
-    """Return the answer with the offsets of switched features averaged over, and `alias` filled in.
+    """Return the answer with the effects of lasting switches integrated, and `alias` filled in.
 
-    `analyse` answers for some of the series (observations, their numbers).
+    Wherever the present stretch began, a switch for good and a change of rate explain the same levels. The
+    effect is not taken as known then: the series is analysed with it at several points of its prior, which
+    are weighted by prior and evidence. `analyse` answers for some of the series (observations, their
+    numbers). Of several switches in one series each is integrated alone; the one that moves the leading
+    class most says what is known.
     """
-    mask = switches(observations, answer)
-    p, rate, alias = answer.p.copy(), answer.rate.copy(), np.zeros(mask.shape)
-    for feature in range(mask.shape[1]):
-        rows = np.nonzero(mask[:, feature])[0]
-        if rows.size == 0:
-            continue
-        found = [analyse(_pinned(observations, answer, rows, feature, node), rows) for node in NODES]
-        support = np.stack([f.evidence for f in found]) + np.log(NODE_WEIGHTS)[:, None]
-        weight = np.exp(support - support.max(axis=0))
+    features = len(observations.features)
+    alias = np.zeros((len(observations), features))
+    most = np.full(len(observations), -1.0)
+    out = answer
+    for switch in switches(observations, answer):
+        nodes, log_prior = _nodes(switch)
+        found = [analyse(_pinned(observations, switch, node), switch.rows) for node in nodes]
+        weight = np.stack([one.evidence for one in found]) + log_prior
+        weight = np.exp(weight - weight.max(axis=0))
+        believed = weight >= BELIEVED
         weight /= weight.sum(axis=0)
-        chances = np.stack([f.p for f in found])
-        leading = answer.p[rows].argmax(axis=1)
-        lead = chances[:, np.arange(rows.size), leading]
-        # a point the evidence has all but ruled out does not count
-        alias[rows, feature] = np.maximum(lead[1] - np.where(weight > 0.05, lead, lead[1]).min(axis=0), 0.0)
-        p[rows] = (weight[:, :, None] * chances).sum(axis=0)
-        rate[rows] = _mixed_rate(np.stack([f.rate for f in found]), weight)
-    return replace(answer, p=p, rate=rate, alias=alias)
+        mixed = _mixed(answer, switch.rows, found, weight)
+        leading = mixed.p.argmax(axis=1)
+        lead = np.stack([one.p for one in found])[:, np.arange(switch.rows.size), leading]
+        apart = np.where(believed, lead, -np.inf).max(axis=0) - np.where(believed, lead, np.inf).min(axis=0)
+        if switch.feature < features:
+            alias[switch.rows, switch.feature] = apart
+        chosen = apart > most[switch.rows]
+        most[switch.rows[chosen]] = apart[chosen]
+        out = _with_rows(out, switch.rows[chosen], mixed, chosen)
+    return replace(out, alias=alias)
 
 
-def _pinned(
-    observations: Observations, answer: Answer, rows: Ints, feature: int, node: float
-) -> Observations:
-    """Return some series with one feature's offset taken out at a point of its posterior."""
-    some = observations.take(rows)
-    offset = answer.offset[rows, feature] + node * answer.offset_sd[rows, feature]
-    column = observations.design[:, feature]
-    relative = column[some.kind] - column[answer.reference[rows]][:, None]
+def _nodes(switch: Switch) -> tuple[Floats, Floats]:
+    """Return effects (K, R), evenly spaced over what prior and tests allow, and their log prior."""
+    reach = REACH * np.maximum(switch.own_sd, LEAST_SD)
+    low = np.maximum(switch.mean - WIDEST * switch.sd, switch.own - reach)
+    high = np.minimum(switch.mean + WIDEST * switch.sd, switch.own + reach)
+    # where the tests contradict the prior the prior's end is the nearest that can be meant
+    low, high = np.minimum(low, high - LEAST_SD), np.maximum(high, low + LEAST_SD)
+    nodes = low + (high - low) * np.linspace(0.0, 1.0, NODES)[:, None]
+    return nodes, -0.5 * ((nodes - switch.mean) / switch.sd) ** 2
+
+
+def _pinned(observations: Observations, switch: Switch, effect: Floats) -> Observations:
+    """Return a switch's series with its effect (R,) taken out of the tests, and its column or jump."""
+    some = observations.take(switch.rows)
+    width = some.t.shape[1]
+    y = some.y - switch.shift[:, :width] * effect[:, None]
+    features = len(observations.features)
+    if switch.feature >= features:
+        jumps = some.jumps.copy()
+        jumps[:, switch.feature - features] = np.nan
+        return replace(some, y=y, jumps=jumps)
     design = observations.design.copy()
-    design[:, feature] = 0.0
-    return replace(some, y=some.y - relative * offset[:, None], design=design)
+    design[:, switch.feature] = 0.0
+    return replace(some, y=y, design=design)
+
+
+@dataclass(frozen=True)
+class _Mixed:
+    """Fields of `Answer` averaged over the nodes; of the onset, the level and the labels the likeliest's."""
+
+    p: Floats
+    p_slowed: Floats
+    month_ago: Floats
+    rate: Floats
+    looks_p: Floats
+    looks_slower: Floats
+    onset: Floats
+    before_record: Floats
+    labels: Floats
+
+
+def _mixed(answer: Answer, rows: Ints, found: list[Answer], weight: Floats) -> _Mixed:
+    def mean(values: list[Floats]) -> Floats:
+        return np.asarray(np.einsum("ks,ks...->s...", weight, np.stack(values)))
+
+    def best(values: list[Floats]) -> Floats:
+        return np.asarray(np.stack(values)[weight.argmax(axis=0), np.arange(rows.size)])
+
+    # a node's answer may be padded less than the whole one: its looks stand at the end
+    width = answer.looks.time.shape[1]
+    before = width - found[0].looks.time.shape[1]
+    pad = ((0, 0), (before, 0))
+    return _Mixed(
+        mean([one.p for one in found]),
+        mean([one.p_slowed for one in found]),
+        mean([one.month_ago for one in found]),
+        _mixed_rate(np.stack([one.rate for one in found]), weight),
+        np.pad(mean([one.looks.p for one in found]), (*pad, (0, 0))),
+        np.pad(mean([one.looks.slower for one in found]), pad),
+        best([one.onset for one in found]),
+        best([one.before_record for one in found]),
+        best([one.labels for one in found]),
+    )
+
+
+def _with_rows(answer: Answer, rows: Ints, mixed: _Mixed, chosen: Bools) -> Answer:
+    """Return the answer with some series' fields replaced."""
+
+    def put(whole: Floats, part: Floats) -> Floats:
+        out = whole.copy()
+        out[rows] = part[chosen]
+        return out
+
+    return replace(
+        answer,
+        p=put(answer.p, mixed.p),
+        p_slowed=put(answer.p_slowed, mixed.p_slowed),
+        month_ago=put(answer.month_ago, mixed.month_ago),
+        rate=put(answer.rate, mixed.rate),
+        onset=put(answer.onset, mixed.onset),
+        before_record=put(answer.before_record, mixed.before_record),
+        labels=put(answer.labels, mixed.labels),
+        looks=replace(
+            answer.looks,
+            p=put(answer.looks.p, mixed.looks_p),
+            slower=put(answer.looks.slower, mixed.looks_slower),
+        ),
+    )
 
 
 def _mixed_rate(rates: Floats, weight: Floats) -> Floats:
-    """Return 5, 50, 95 % points (S, 3) of a mixture of three, each taken for a two-piece normal (H, S, 3)."""
+    """Return 5, 50, 95 % points (S, 3) of a mixture of nodes (K, S, 3), each a two-piece normal."""
     middle = (weight * rates[:, :, 1]).sum(axis=0)
     out = [middle]
     for side in (0, 2):

@@ -41,7 +41,7 @@ class Runs:
 class Hypotheses:
     """What is not settled by the sweeps: the share of correlated variance and the noise, side by side.
 
-    `share`, `scale` (H,); `log_prior` (H, S).
+    `share`, `scale` (H,); `log_prior` (H, S), up to a constant.
     """
 
     share: Floats
@@ -55,8 +55,8 @@ def hypotheses_of(state: State) -> Hypotheses:
     share = np.tile(priors.correlated, len(priors.noise_scales))
     scale = np.repeat(priors.noise_scales, len(priors.correlated))
     noise = np.array(priors.noise_scales)[:, None] * state.noise / priors.noise
-    likely = -priors.noise_df * (np.log(noise) + 0.5 / noise**2)
-    likely -= log_sum_exp(likely, 0)
+    # a density, not a share: the same for a series read with another noise, as where an effect is pinned
+    likely = -priors.noise_df * (np.log(noise) + 0.5 / noise**2 - 0.5)
     weight = np.tile(np.log(priors.correlated_weight), len(priors.noise_scales))
     return Hypotheses(share, scale, weight[:, None] + np.repeat(likely, len(priors.correlated), axis=0))
 

@@ -86,9 +86,9 @@ class Answer:
     offset, offset_sd : (S, P) effect of each feature in this series, percent.
     jump, jump_sd : (S, J) how far the level jumped at each dated event, percent.
     reference : (S,) the commonest kind of test, on whose scale the line stands.
-    alias : (S, P) how far the leading class' probability falls when the offset of a feature that was
-        switched near the onset moves within reason; 0 where none was. From `covariates.HIDDEN` on
-        the change cannot be separated from the switch.
+    alias : (S, P) by how much the leading class's probability differs between offsets within reason of a
+        feature that was switched for good; 0 where none was. From `covariates.HIDDEN` on the change
+        cannot be separated from the switch.
     correlated : (S,) posterior share of variance that neighbouring weeks have in common.
     evidence : (S,) log marginal likelihood.
     stretches : per series, in time order; empty tuples when not asked for.
@@ -155,8 +155,8 @@ class Ends:
     """Every way the series may end: (C, S) components, last segments by hypothesis, label and first knot.
 
     `weight` sums to 1 over C; `slope`, `variance` of the present rate; `slower` the probability that it is
-    lower than the one before, `earlier`, `earlier_variance` of that one; `level`, `level_variance`, `cross` of the level at the end and its covariance
-    with the rate; `time` (G + 1, S) of the knots and the end: C is a multiple of G.
+    lower than the one before, `earlier`, `earlier_variance` of that one; `level`, `level_variance`, `cross`
+    of the level at the end and its covariance with the rate; `time` (G + 1, S) of the knots and the end: C is a multiple of G.
     """
 
     weight: Floats
