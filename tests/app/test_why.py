@@ -124,20 +124,24 @@ def test_the_reasons_come_first_and_the_closer_look_is_added_to_them(store: Stor
 
 
 @pytest.mark.parametrize(
-    ("born", "said"),
+    ("born", "sex", "said"),
     [
-        (2011, "At about 14, swimmers gain about 2.8 % a year (90 %: up to 6.1) by growth alone. "),
-        (1965, "At about 60, swimmers lose about 1.1 % a year (90 %: 0.2 to 2) by age alone. "),
-        (2019, ""),
-        (1995, ""),
-        (1919, ""),
-        (None, ""),
+        (2011, "", "At about 14, swimmers gain about 2.8 % a year (90 %: up to 6.1) by growth alone. "),
+        (2011, "f", "At about 14, girls gain about 2 % a year (90 %: up to 4.5) by growth alone. "),
+        (2011, "m", "At about 14, boys gain about 3.5 % a year (90 %: 0.2 to 6.8) by growth alone. "),
+        (1965, "", "At about 60, swimmers lose about 1.1 % a year (90 %: 0.2 to 2) by age alone. "),
+        (2019, "f", ""),
+        (1995, "m", ""),
+        (1919, "", ""),
+        (None, "f", ""),
     ],
 )
-def test_what_age_alone_does_stands_under_the_verdict(store: Store, born: int | None, said: str) -> None:
+def test_what_age_alone_does_stands_under_the_verdict(
+    store: Store, born: int | None, sex: str, said: str
+) -> None:
     a_season_of(store, 6.0)
     session = a_session(store, today=a_day(370))
-    edit_swimmer(session, ADA, {"born": "" if born is None else str(born)})
+    edit_swimmer(session, ADA, {"born": "" if born is None else str(born), "sex": sex})
     line = why(session, ADA).line
     (name, told), *_ = explain(session, ADA)
     assert name == ADA

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from tracker.engine.series.comparable import jump_days
 from tracker.engine.series.from_swims import Columns, rows_from_swims
 from tracker.engine.series.left_out import LeftOut
-from tracker.engine.verdict.age import AgeYardstick, Sex, age_yardstick
+from tracker.engine.verdict.age import AgeYardstick, age_yardstick
 from tracker.engine.verdict.forecast import Aim
 from tracker.engine.verdict.judge import LearnedPriors, examine, judge_case
 from tracker.engine.verdict.verdict import FlatStretch, Verdict
@@ -171,9 +171,4 @@ def _age_yardstick(who: Swimmer, verdict: Verdict | None) -> AgeYardstick | None
     if verdict is None or verdict.lacks:
         return None
     monthly = (verdict.rate_low, verdict.rate, verdict.rate_high)
-    return age_yardstick(monthly, who.born, _sex_on_record(who), verdict.last)
-
-
-def _sex_on_record(_who: Swimmer) -> Sex:
-    """Return the sex on record: none yet, the record has no such field."""
-    return ""
+    return age_yardstick(monthly, who.born, who.sex, verdict.last)
