@@ -145,6 +145,12 @@ def test_the_mixture_lies_between_girls_and_boys(age: float, rate: float) -> Non
         assert low - 1e-5 <= of(both) <= high + 1e-5
 
 
+@pytest.mark.parametrize(("low", "rate", "high"), [(0.0, 4.0, 5.0), (3.0, 4.0, 9.0)])
+def test_a_skewed_rate_has_a_twentieth_beyond_either_end(low: float, rate: float, high: float) -> None:
+    assert chance_above(AgeAlone(((low, 0.02),)), low, rate, high) == pytest.approx(0.95, abs=0.01)
+    assert chance_above(AgeAlone(((high, 0.02),)), low, rate, high) == pytest.approx(0.05, abs=0.01)
+
+
 def test_nine_in_ten_lie_in_the_interval_of_age_alone() -> None:
     found = age_yardstick((0.1, 0.2, 0.3), 2012, "m", DAY)
     assert found is not None
