@@ -24,18 +24,17 @@ FULL_EFFORT = 9
 BEST_HOUR = 17.2
 """Hours after midnight: 17:12 (Lok et al. 2020, Sci Rep 10:16088, 144 Olympic finalists)."""
 BREAK_DAYS, UNUSUAL, AFTER_DAYS = 21, 3.0, 28
-"""A break: so many days without a swim and so many times the swimmer's usual gap (assumption: who tests once a
-month has no break each month); the tests of so many days after it are not comparable."""
+"""A break: so many days without a swim, and so many times the swimmer's usual gap, for who tests once a month
+has no break each month (assumption); the tests of so many days after it are not comparable."""
 SOON, LATE = 10.0, 45.0
 """Minutes from warm-up to start outside which a test is not comparable: 200 m was 1.5 % faster 20 than 45 min
 after it (West et al. 2013, J Sci Med Sport 16:172); the lower one is an assumption."""
 REST_RATIO = 2.0
 """A rest is another one from this many times the test's own, or less than one over it (assumption)."""
 _OWN_REST = {test.test: test.rest_s for test in BUILT_IN if test.rest_s is not None}
-_PEAK_TO_GAIN = 0.5 * (
-    math.cos(2 * math.pi * (18 - BEST_HOUR) / 24) - math.cos(2 * math.pi * (7 - BEST_HOUR) / 24)
-)
-"""What evening (18:00) over morning (07:00) is of the whole swing."""
+_MORNING, _EVENING = (2 * math.pi * (hour - BEST_HOUR) / 24 for hour in (7, 18))
+_PART = 0.5 * (math.cos(_EVENING) - math.cos(_MORNING))
+"""What evening (18:00) over morning (07:00) is of the whole swing of the day."""
 
 
 @dataclass(frozen=True)
@@ -79,7 +78,7 @@ class Condition(StrEnum):
         condition.traits = ConditionTraits(mean, sd, noise)
         return condition
 
-    HOUR = "condition another hour of the day", -1.0 / _PEAK_TO_GAIN, 1.2 / _PEAK_TO_GAIN
+    HOUR = "condition another hour of the day", -1.0 / _PART, 1.2 / _PART
     EFFORT = "condition effort 8", -4.0, 3.0, 1.6
     TAPER = "condition tapered tests", 1.5, 1.5
     BREAK = "condition tests after a break", -2.5, 1.5

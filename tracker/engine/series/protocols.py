@@ -194,7 +194,7 @@ def kinds_of(rows: Rows, reference: Reference | None = None) -> Kinds:
 
 
 def _with_conditions(plain: Kinds, rows: Rows) -> Kinds:
-    """Return the kinds, each apart by the conditions that some swimmer varies; as they are if there is none."""
+    """Return the kinds, set apart by the conditions that some swimmer varies; as they are without any."""
     bounds = rows.bounds()
     known = with_usual_hours(rows.conditions, bounds)
     columns = varied(known, bounds)
