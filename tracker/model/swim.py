@@ -25,6 +25,11 @@ StrokeCounts = Annotated[str, AfterValidator(_counts)]
 """Strokes per length: one number, or several separated by spaces; empty if not counted."""
 
 
+LEAST_EFFORT = 8
+"""A swim below is no test: one point of effort is worth about 4 % of pace, and about what a person can tell, so
+what it says of form is lost in that (derived from effort against load, Ueda & Kurokawa 1995)."""
+
+
 class Swim(Record):
     """One timed swim.
 

@@ -9,13 +9,14 @@ from dataclasses import asdict
 from functools import cache
 from typing import TYPE_CHECKING, Any, Final, Protocol
 
+from tracker.engine.series.left_out import LeftOutReason
 from tracker.engine.trend.priors import BUILT_IN, FLAT
 from tracker.engine.verdict.false_plateaus import expected_false_plateaus
 from tracker.engine.verdict.verdict import FlatStretch, Verdict, Word
 from tracker.output.cautions import cautions
 from tracker.output.sentences.age import age_line
-from tracker.output.sentences.link import confounder_words
-from tracker.output.sentences.reasons import check_typing, grounds
+from tracker.output.sentences.link import confounder_sentence, confounder_words
+from tracker.output.sentences.reasons import check_typing, grounds, left_out_lines
 from tracker.settings import DEFAULT
 
 if TYPE_CHECKING:
@@ -78,10 +79,14 @@ def scan_json(lines: Sequence[RosterLine], as_of: dt.date) -> Json:
 def line_json(line: RosterLine, as_of: dt.date) -> Json:
     """Return one swimmer of a roster: the verdict's object with group, link and due added."""
     found = verdict_json(line.verdict, line.age) if line.verdict else untested_json(line.swimmer)
+    if found["verdict"] == Word.TOO_EARLY:
+        easy = [one for one in line.left_out if one.reason == LeftOutReason.EASY]
+        found["reasons"] += left_out_lines(easy)
     for stretch, link in zip(found["flat_stretches"], line.stretch_links, strict=True):
         stretch["link"] = link_json(link, as_of)
     found["group"] = line.group
     found["link"] = link_json(line.link, as_of)
+    found["confounders"] = [] if line.link is None else _confounders_json(line.link, as_of)
     found["due"] = {"test": _iso(line.due.test), "review": _iso(line.due.review)}
     return found
 
@@ -163,6 +168,14 @@ def link_json(link: Link | None, as_of: dt.date) -> Json | None:
         "also": [slug(other.fault, other.side) for other in link.also],
         "rivals": [confounder_words(confounder, as_of) for confounder in link.confounders],
     }
+
+
+def _confounders_json(link: Link, as_of: dt.date) -> list[Json]:
+    """Return each confounder with its kind, the day it began and its sentence."""
+    return [
+        {"kind": one.what, "date": _iso(one.begins), "sentence": confounder_sentence(one, as_of)}
+        for one in link.confounders
+    ]
 
 
 def slug(fault: str, side: str) -> str:

@@ -34,7 +34,7 @@ from tracker.output.sentences.numbers import (
 from tracker.output.sentences.verdict import has_rate
 
 if TYPE_CHECKING:
-    from tracker.engine.series.left_out import LeftOut
+    from tracker.engine.series.left_out import LeftOut, LeftOutReason
     from tracker.engine.verdict.counted_swims import SwimStatus
 
 
@@ -134,10 +134,17 @@ def rate_and_noise(verdict: Verdict | None) -> list[str]:
     ]
 
 
+def _mended(reason: LeftOutReason) -> str:
+    """Return what would make such a swim count, where that is not plain from the reason."""
+    from tracker.engine.series.left_out import LeftOutReason
+
+    return "; swim a test at effort 9 or 10" if reason == LeftOutReason.EASY else ""
+
+
 def left_out_lines(left_out: Sequence[LeftOut]) -> list[str]:
-    """Return one sentence for each reason why swims do not count."""
+    """Return one sentence for each reason why swims do not count, with what to do where that is needed."""
     reasons = dict.fromkeys(one.reason for one in left_out)
     return [
-        f"{count(sum(one.reason == reason for one in left_out), 'swim')} left out: {reason}."
+        f"{count(sum(one.reason == reason for one in left_out), 'swim')} left out: {reason}{_mended(reason)}."
         for reason in reasons
     ]
