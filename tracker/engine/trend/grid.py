@@ -117,8 +117,8 @@ def knots(days: Days, limit: int) -> Grid:
     end = days.t[days.count - 1, series]
     ages = _ages(end, limit)
     used = np.arange(days.t.shape[0])[:, None] < days.count
-    index = np.stack([((days.t < end - age - 1e-9) & used).sum(axis=0) for age in ages])
-    return _grid(days, np.vstack([np.zeros_like(days.count), index, days.count - 1]))
+    index = [((days.t < end - age - 1e-9) & used).sum(axis=0) for age in ages]
+    return _grid(days, np.stack([np.zeros_like(days.count), *index, days.count - 1]))
 
 
 def knots_of_the_past(days: Days, limit: int, recent: int) -> Grid:
@@ -189,8 +189,17 @@ class Sums:
 
     def with_noise(self, factor: float) -> Sums:
         """Return the sums as they are where the noise is `factor` times as large."""
-        products = (one / factor**2 for one in (self.oo, self.oo_r, self.rr, self.oy, self.ry, self.yy))
-        return Sums(*products, self.log_scale - self.tests * np.log(factor), self.tests)
+        less = 1.0 / factor**2
+        return Sums(
+            self.oo * less,
+            self.oo_r * less,
+            self.rr * less,
+            self.oy * less,
+            self.ry * less,
+            self.yy * less,
+            self.log_scale - self.tests * np.log(factor),
+            self.tests,
+        )
 
 
 def running_sums(grid: Grid, columns: Floats, count: Ints) -> Sums:

@@ -23,7 +23,7 @@ def back(season: Season) -> Sheet | None:
     verdict = season.line.verdict
     if verdict is None:
         return None
-    behind = [age_line(season.line.age), *figures(verdict, season.settings.cut)]
+    behind = [age_line(season.line.age), *figures(verdict)]
     top = [Section("The figures behind it", (BulletList(tuple(said for said in behind if said)),))]
     ahead = to_come(verdict)
     if ahead:

@@ -15,7 +15,7 @@ from tracker.output.sentences.age import age_line
 from tracker.output.sentences.link import event_words, link_lines, step_line, work_line, work_words
 from tracker.output.sentences.next_step import due_lines, next_lines
 from tracker.output.sentences.numbers import capital, month_name
-from tracker.output.sentences.verdict import ASSOCIATION, headline, in_other_words
+from tracker.output.sentences.verdict import ASSOCIATION, headline, in_other_words, two_dates
 
 MOST_ITEMS = 5
 MOST_LEFT = 2
@@ -38,7 +38,8 @@ def _verdict(season: Season) -> Section:
     said: list[Block] = [Paragraph(headline(verdict), "verdict")]
     age = season.line.age
     # What growth gives a child is for the coach, with the figures behind.
-    plain = [age_line(None if age is None or age.growing else age), in_other_words(verdict)]
+    loss = age_line(None if age is None or age.growing else age)
+    plain = [loss, two_dates(verdict), in_other_words(verdict)]
     return Section("", (*said, Paragraph(" ".join(part for part in plain if part))))
 
 
