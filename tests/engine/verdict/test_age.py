@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tracker.engine.verdict.age import (
+    Z90,
     AgeAlone,
     Reading,
     age_alone,
@@ -21,7 +22,6 @@ from tracker.engine.verdict.age import (
     hour_metres,
     yearly_loss,
 )
-from tracker.engine.verdict.chart import Z90
 
 DAY = dt.date(2026, 6, 28)
 

@@ -12,8 +12,6 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final, Literal
 
-from tracker.engine.verdict.chart import Z90
-
 Sex = Literal["", "f", "m"]
 """Empty where it is not on record: then the mixture of both is taken, half and half."""
 
@@ -51,6 +49,8 @@ A choice: the formula gives 1.0 % a year at 60, swimmers followed over years los
 BEYOND: Final = 0.8
 """From this probability on, more (or less) than age alone is said. A choice."""
 
+Z90: Final = 1.6448536269514722
+"""95 % point of the normal: 90 % lie within it on either side."""
 _STEP, _REACH = 0.1, 40
 _NODES: Final = tuple(_STEP * i for i in range(-_REACH, _REACH + 1))
 _TOTAL: Final = math.fsum(math.exp(-z * z / 2) for z in _NODES)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final, assert_never
 
 from tracker.engine.verdict.verdict import MoreTests, Sure, Verdict
 from tracker.model.vocabularies import GivenBy, Purpose
-from tracker.output.sentences.numbers import count, full_day, number, sure, threshold
+from tracker.output.sentences.numbers import count, full_day, number, sure
 from tracker.output.sentences.reasons import grounds, left_out_lines, rate_and_noise, sentence, set_aside_line
 from tracker.output.sentences.verdict import data_line, has_rate, pace_line
 from tracker.remedies import NO_SHELL, Mend, TakeBack, Wording
@@ -208,8 +208,7 @@ def classes(verdict: Verdict) -> str:
     )
     return (
         f"The present rate is above the margin of {number(verdict.band)} % a month with {above}, "
-        f"inside it with {inside}, below it with {below}; lower than before with {slowed}. "
-        f"A word is spoken from {threshold(cut)}."
+        f"inside it with {inside}, below it with {below}; lower than before with {slowed}."
     )
 
 
