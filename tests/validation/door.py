@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from tests.simulate.seasons import DESIGN, Season
 from tests.validation.tally import Floats
 from tracker.engine.series.comparable import comparable_series
+from tracker.engine.series.conditions import CONDITIONS, Condition, after_breaks, no_conditions
 from tracker.engine.series.rows import Rows, sorted_rows
 from tracker.engine.trend.analyse import analyse
 from tracker.engine.trend.forecast import rhythm
@@ -27,10 +28,15 @@ FIRST_DAY = 12_000
 SPAN = DEFAULT.min_weeks * 7 / DAYS_PER_MONTH
 """Months of record that a verdict needs."""
 PORTION = 4096
+BREAK = CONDITIONS.index(Condition.BREAK)
 
 
-def rows_of(swimmers: list[Season]) -> Rows:
-    """Return the swimmers' tests as the rows that a roster's files become; 90 s per 100 m is level 0."""
+def rows_of(swimmers: list[Season], conditions: Floats | None = None) -> Rows:
+    """Return the swimmers' tests as the rows that a roster's files become; 90 s per 100 m is level 0.
+
+    What is on record is tests and days, and `conditions` (R, C) where given, in order of swimmers and tests:
+    a break of three weeks is one here too, as it is for the tool.
+    """
     size = np.array([s.t.size for s in swimmers])
     names = np.repeat(np.array([_name(i) for i in range(len(swimmers))], object), size)
     months, level = np.concatenate([s.t for s in swimmers]), np.concatenate([s.y for s in swimmers])
@@ -40,7 +46,9 @@ def rows_of(swimmers: list[Season]) -> Rows:
         for i, pair in enumerate((("400 m", "200 m"), ("SCM", "LCM"), ("", "wetsuit")))
     )
     day = FIRST_DAY + np.round(months * DAYS_PER_MONTH).astype(np.int64)
-    return sorted_rows(names, day, 90.0 * np.exp(-level / 100), np.ones(day.size), kinds)
+    known = no_conditions(day.size) if conditions is None else conditions.copy()
+    known[:, BREAK] = after_breaks(names, day)
+    return sorted_rows(names, day, 90.0 * np.exp(-level / 100), np.ones(day.size), kinds, known)
 
 
 def learned_from(swimmers: list[Season]) -> LearnedPriors:
