@@ -18,30 +18,35 @@ from tests.validation import (
     coverage,
     detection,
     false_alarms,
+    guard,
     held_word,
+    long_record,
     random_dates,
-    reached,
     reliability,
     robustness,
+    switches,
     two_protocols,
 )
 from tests.validation.part import Part, Scale
 from tests.validation.table import Table, read_table
+from tests.validation.targets import figures
 
 HERE = Path(__file__).resolve().parents[2]
 PARTS: dict[str, Callable[[Scale], Part]] = {
     "random_dates": random_dates.run,
+    "reliability": reliability.run,
     "ceiling": ceiling.run,
     "held_word": held_word.run,
-    "reached": reached.run,
-    "reliability": reliability.run,
-    "coverage": coverage.run,
     "false_alarms": false_alarms.run,
     "detection": detection.run,
+    "long_record": long_record.run,
+    "switches": switches.run,
+    "against_others": against_others.run,
     "robustness": robustness.run,
     "two_protocols": two_protocols.run,
     "backtest": backtest.run,
-    "against_others": against_others.run,
+    "guard": guard.run,
+    "coverage": coverage.run,
 }
 ORDER = (
     "figures_to_reach",
@@ -113,7 +118,8 @@ def versions() -> str:
 
 
 def gather(folder: Path) -> None:
-    """Write results.md from all tables in the folder."""
+    """Put the figures to reach together, and write results.md from all tables in the folder."""
+    figures(folder).write(folder)
     tables = [
         read_table(folder / f"{name}.csv") for name in (*ORDER, "runs") if (folder / f"{name}.csv").exists()
     ]

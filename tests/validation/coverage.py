@@ -66,7 +66,7 @@ def run(scale: Scale) -> Part:
     onset = Table(
         "coverage_onset",
         "90 % interval of the onset of the present stretch",
-        f"The same rosters; swimmers of a class who are called it (cut {DEFAULT.cut}) and whose "
+        "The same rosters; swimmers of a class whom the verdict calls it and whose "
         "present spell "
         "began inside the record. Engine: posterior of the last change given the class. Verdict: "
         "`since` with "

@@ -17,7 +17,7 @@ from tracker.engine.verdict.judge import LearnedPriors
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-SEED, SIZE = 9130, 160
+SEED, SIZE = 9130, 120
 CHANGE, MONTHS = 12.0, 26.0
 PLATEAU = 1
 """Its place among the words that are held."""

@@ -20,7 +20,7 @@ from tracker.engine.verdict.judge import LearnedPriors
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-SEED, SIZE, MONTHS = 9120, 150, 24.0
+SEED, SIZE, MONTHS = 9120, 120, 24.0
 RATES = (0.0, 0.3, 0.5, 0.75)
 SHARED = 0.5
 """Share of variance that weeks have in common where they are correlated, over one month."""

@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from tests.simulate.scoring import BAND
+from tests.simulate.stationary import class_of
+from tests.validation.dated import dated, size_of, truth_of
 from tests.validation.door import case_of
 from tests.validation.from_prior import drawn
 from tests.validation.part import Part, Scale
-from tests.validation.populations import SIZE, all_judged
 from tests.validation.table import Table
 from tests.validation.tally import Floats, Share, shown
 from tracker.engine.series.protocols import Reference
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 
 SEED, FROM_PRIOR = 9110, 1500
 EDGES = (0.0, 0.05, 0.2, 0.4, 0.6, 0.8, 0.9, 0.95, 1.0)
+AT_RANDOM_DATES = ("stationary", "quick", "slow", "joint")
 CLASSES = ("gaining", "flat", "slipping")
 BUILT_IN_TEACHING = LearnedPriors(BUILT_IN, Reference("400 m", "SCM", ""))
 
@@ -38,23 +40,16 @@ def bins(p: Floats, hit: np.ndarray) -> list[tuple[str, float, Share]]:
     return out
 
 
-def true_class(rate: Floats) -> np.ndarray:
-    """Return 0 above the band, 1 inside, 2 below."""
-    return np.where(np.abs(rate) <= BAND, 1, np.where(rate > 0, 0, 2))
-
-
 def run(scale: Scale) -> Part:
     """Count on the populations, priors learned, and on draws from the built-in priors."""
     groups: dict[str, tuple[Floats, np.ndarray]] = {}
-    rosters = all_judged(scale)
-    for name in ("quick", "slow", "joint"):
-        own = [r for n, _, r in rosters if n == name]
-        now = np.array([s.now for r in own for s in r.swimmers])
-        groups[name] = np.concatenate([r.case.answer.p for r in own]), true_class(now)
+    for name in AT_RANDOM_DATES:
+        roster = dated(name, size_of(name, scale))
+        groups[name] = roster.case.answer.p, truth_of(roster.swimmers).now
     rng = np.random.default_rng(SEED)
     swimmers = [drawn(rng, BUILT_IN) for _ in range(scale.of(FROM_PRIOR, 20))]
     p = case_of(swimmers, BUILT_IN_TEACHING).answer.p
-    groups["drawn from the built-in priors"] = p, true_class(np.array([s.now for s in swimmers]))
+    groups["drawn from the built-in priors"] = p, class_of(np.array([s.now for s in swimmers]), BAND)
     rows = tuple(
         (name, CLASSES[c], bin_, f"{mean:.3f}" if hits.of else "–", str(hits.of), shown(hits))
         for name, (p, truth) in groups.items()
@@ -64,8 +59,8 @@ def run(scale: Scale) -> Part:
     table = Table(
         "reliability",
         "Reliability of the three probabilities",
-        f"quick, slow, joint: two held-out rosters of {scale.of(SIZE, 30)} each (seeds as for the figures to "
-        f"reach), priors learned; last: {len(swimmers)} swimmers drawn from the built-in priors "
+        "Stationary, quick, slow, joint: the rosters at random dates, priors learned; last: "
+        f"{len(swimmers)} swimmers drawn from the built-in priors "
         f"(seed {SEED}), "
         "judged by them, 8-110 tests 7-30 days apart. At the last test; the true rate is above, inside or "
         "below the band of 0.25 %/month.",
