@@ -30,8 +30,8 @@ from tracker.engine.trend.posterior import Answer
 from tracker.engine.verdict.judge import judge_case
 from tracker.settings import DEFAULT
 
-DRAWS = 60
-SIDE = 500
+DRAWS = 30
+SIDE = 240
 """Swimmers of the populations that differ in one thing."""
 FIGURES = {
     "auc": "AUC of P(flat), flat 8 weeks or longer against moving",

@@ -21,7 +21,7 @@ from tracker.engine.verdict.verdict import HiddenSwitch, Verdict, Word
 from tracker.model.units import DAYS_PER_MONTH
 from tracker.settings import DEFAULT
 
-SEED, SIZE = 9600, 120
+SEED, SIZE = 9600, 100
 WEEK = 7 / DAYS_PER_MONTH
 AT, AFTER = 30 * WEEK, 12 * WEEK
 """Months to the switch, and from it to the look; `PROMPT` is the look at 5.5 weeks."""

@@ -9,10 +9,11 @@ import pytest
 from scipy.stats import norm
 
 from tests.simulate.scoring import auc
+from tests.simulate.stationary import class_of
 from tests.validation.against_others import matched
 from tests.validation.detection import delay, median_delay
 from tests.validation.door import Looks
-from tests.validation.reliability import bins, true_class
+from tests.validation.reliability import bins
 from tests.validation.tally import Rate, median_error, plus_minus, resampled, share
 
 
@@ -82,7 +83,7 @@ def test_bins_hold_every_probability_once() -> None:
 
 
 def test_the_true_class_is_by_the_band() -> None:
-    assert true_class(np.array([0.3, 0.25, 0.0, -0.25, -0.3])).tolist() == [0, 1, 1, 1, 2]
+    assert class_of(np.array([0.3, 0.25, 0.0, -0.25, -0.3]), 0.25).tolist() == [0, 1, 1, 1, 2]
 
 
 def _looks() -> Looks:
@@ -94,15 +95,18 @@ def _looks() -> Looks:
         p,
         np.array([0.0, 0.9, 0.9, 0.5, 0.85]),
         np.zeros((5, 3)),
+        np.array([0, 1, 1, -1, 3]),
+        np.full((5, 4), 0.8),
+        np.full((5, 4), 0.5),
     )
 
 
-def test_the_first_call_is_the_earliest_look_that_holds_the_cut() -> None:
+def test_the_first_word_is_that_of_the_earliest_look_that_says_it() -> None:
     seen = _looks()
-    np.testing.assert_array_equal(seen.first(1, 0.80, 2), [4.0, np.nan])
-    np.testing.assert_array_equal(seen.first(1, 0.90, 2), [5.0, np.nan])
-    np.testing.assert_array_equal(seen.first(1, 0.80, 2, after=4.5), [5.0, np.nan])
-    np.testing.assert_array_equal(seen.first_not_gaining(0.80, 2), [4.0, 4.0])
+    np.testing.assert_array_equal(seen.first(1, 2), [4.0, np.nan])
+    np.testing.assert_array_equal(seen.first(0, 2), [3.0, np.nan])
+    np.testing.assert_array_equal(seen.first(1, 2, after=4.5), [5.0, np.nan])
+    np.testing.assert_array_equal(seen.first_not_gaining(2), [4.0, 4.0])
 
 
 def test_a_delay_counts_from_the_change_and_may_never_end() -> None:
@@ -113,8 +117,10 @@ def test_a_delay_counts_from_the_change_and_may_never_end() -> None:
 
 
 def test_the_normal_law_is_the_one_meant() -> None:
-    from tests.validation.other_ways import inside
+    from tests.validation.other_ways import classes
 
-    assert inside(0.1, 0.2) == pytest.approx(norm.cdf(0.75) - norm.cdf(-1.75))
-    assert inside(float("nan"), 1.0) == 0.5
-    assert inside(0.0, 1e-12, 5) == pytest.approx(1.0)
+    above, inside, below = classes(0.1, 0.2)
+    assert inside == pytest.approx(norm.cdf(0.75) - norm.cdf(-1.75))
+    assert (above, below) == pytest.approx((norm.sf(0.75), norm.cdf(-1.75)))
+    assert classes(float("nan"), 1.0) == (0.25, 0.5, 0.25)
+    assert classes(0.0, 1e-12, 5)[1] == pytest.approx(1.0)

@@ -18,26 +18,28 @@ from tests.validation.two_protocols import GAP, _with_second
 from tracker.engine.series.rows import day_number
 from tracker.engine.trend.observations import observations_from_lists
 from tracker.engine.verdict.judge import examine, judge_case
+from tracker.engine.verdict.levels import HELD
+from tracker.engine.verdict.verdict import Word
 from tracker.model.units import DAYS_PER_MONTH
 from tracker.settings import DEFAULT
 
 
 def test_a_look_says_what_the_verdict_says() -> None:
-    """Each look of three swimmers against the whole way from rows to a verdict, cut by hand."""
-    swimmers = many(np.random.default_rng(1), 3, Plan(before=0.8, after=0.0, change=5.0, months=9.0))
+    """Each look of two swimmers against the whole way from rows to a verdict, cut off at its day."""
+    swimmers = many(np.random.default_rng(1), 2, Plan(before=0.8, after=0.0, change=5.0, months=9.0))
     seen = looks(*observed_of(swimmers, BUILT_IN_TEACHING), every=1.0)
     rows = rows_of(swimmers)
-    words = ("gaining", "plateau", "slipping")
-    assert seen.owner.size >= 15
-    for owner, month, tests, p in zip(seen.owner, seen.month, seen.tests, seen.p, strict=True):
+    assert seen.owner.size >= 12
+    for owner, month, tests, p, word in zip(
+        seen.owner, seen.month, seen.tests, seen.p, seen.word, strict=True
+    ):
         last = FIRST_DAY + round(month * DAYS_PER_MONTH)
         case = examine(rows.keep((rows.swimmer == owner) & (rows.day <= last)), BUILT_IN_TEACHING, DEFAULT)
         verdict = judge_case(case, DEFAULT)[0]
         assert (day_number(verdict.last), verdict.tests) == (last, tests)
-        assert verdict.p_flat == pytest.approx(p[1], abs=0.02)  # the past is told on a finer grid
-        if abs(p.max() - DEFAULT.cut) > 0.02:
-            assert (verdict.verdict in words) == (p.max() >= DEFAULT.cut)
-            assert verdict.verdict not in words or verdict.verdict == words[int(p.argmax())]
+        assert verdict.p_flat == pytest.approx(p[1], abs=1e-9)
+        assert verdict.verdict == (Word.UNDECIDED if word < 0 else HELD[word])
+    assert {-1, 0} <= set(seen.word.tolist())
 
 
 def test_no_look_comes_before_a_verdict_may() -> None:
@@ -52,11 +54,11 @@ def test_no_look_comes_before_a_verdict_may() -> None:
 
 def test_false_alarms_of_all_periods_add_up_to_all() -> None:
     swimmers = many(np.random.default_rng(2), 12, Plan(before=0.3, after=0.3, months=24.0))
-    seen = looks(*observed_of(swimmers, BUILT_IN_TEACHING), every=0.5)
-    parts = by_period(seen, 1, 0.80, 12)
-    assert sum(part.events for part in parts) == ever(seen, 1, 0.80, 12).events > 0
+    seen = looks(*observed_of(swimmers, BUILT_IN_TEACHING), every=1.0)
+    parts = by_period(seen, 1, 12)
+    assert sum(part.events for part in parts) == ever(seen, 1, 12).events > 0
     assert len(parts) == len(PERIODS) - 1
-    assert sum(part.years for part in parts) == pytest.approx(ever(seen, 1, 0.80, 12).years)
+    assert sum(part.years for part in parts) == pytest.approx(ever(seen, 1, 12).years)
 
 
 def test_a_planned_swimmer_gains_as_planned_and_stops() -> None:
@@ -116,9 +118,9 @@ def test_onsets_are_dated_as_verdict_and_engine_date_them() -> None:
 
 def test_a_marked_break_is_where_the_tests_begin_again_and_the_level_is_lower() -> None:
     rng = np.random.default_rng(9)
-    drawn = (from_first_test(season(rng, replace(QUICK, layoff=1.0))) for _ in range(60))
+    drawn = (from_first_test(season(rng, replace(QUICK, layoff=1.0))) for _ in range(40))
     swimmers = [swimmer for swimmer in drawn if swimmer.back is not None and swimmer.back > 1]
-    assert len(swimmers) > 30
+    assert len(swimmers) > 20
     for swimmer in swimmers:
         after = int(np.searchsorted(swimmer.t, swimmer.back - 0.5 / DAYS_PER_MONTH))
         assert (swimmer.t[after] - swimmer.t[after - 1]) * DAYS_PER_MONTH > 20

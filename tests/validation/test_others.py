@@ -85,7 +85,7 @@ def test_a_slope_and_its_error_are_those_of_least_squares() -> None:
 def test_a_flat_stretch_is_a_run_of_calm_pieces_of_six_weeks() -> None:
     edges = np.array([0, 4, 8, 12, 17, 30]) * WEEK
     slopes = (0.2, -0.2, 1.0, 0.1, -0.9)
-    said = Said(0.5, tuple(map(Piece, edges[:-1], edges[1:], slopes)))
+    said = Said((0.25, 0.5, 0.25), tuple(map(Piece, edges[:-1], edges[1:], slopes)))
     assert said.flat(0.25) == (Piece(0.0, 8 * WEEK, 0.0),)
     assert said.flat(0.9) == (Piece(0.0, 8 * WEEK, 0.0), Piece(12 * WEEK, 30 * WEEK, 0.0))
     assert said.flat(0.05) == ()
