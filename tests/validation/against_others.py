@@ -21,7 +21,7 @@ from tests.validation.table import Table
 from tests.validation.tally import Floats, plus_minus, resampled, share, shown
 from tracker.engine.trend.analyse import analyse
 
-SIZE = 80
+SIZE = 60
 FALSE = 0.05
 LIMITS = tuple(k / 10 for k in range(1, 11))
 """Slopes, percent per month, up to which another way's piece may count as flat: the best is taken."""

@@ -154,7 +154,8 @@ def _density(law: np.ndarray, error: Floats) -> Floats:
     place = np.clip((error - GRID[0]) / (GRID[1] - GRID[0]), 0, GRID.size - 1.001)
     whole = place.astype(np.int64)
     part = place - whole
-    return np.maximum((1 - part) * DENSITIES[law, whole] + part * DENSITIES[law, whole + 1], 1e-12)
+    between = (1 - part) * DENSITIES[law, whole] + part * DENSITIES[law, whole + 1]
+    return np.asarray(np.maximum(between, 1e-12))
 
 
 def _own_errors(rng: np.random.Generator, law: np.ndarray) -> Floats:

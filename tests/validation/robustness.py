@@ -20,7 +20,7 @@ from tracker.engine.verdict.levels import levels_of
 from tracker.model.units import DAYS_PER_MONTH
 from tracker.settings import DEFAULT
 
-SEED, SIZE = 9140, 40
+SEED, SIZE = 9140, 24
 FORTNIGHT = 14 / DAYS_PER_MONTH
 STEADY = 0.6
 PLAIN_PLAN = Plan(law="normal")

@@ -14,7 +14,7 @@ from tests.validation.plan import Plan, made
 from tests.validation.table import Table
 from tracker.model.units import DAYS_PER_MONTH
 
-SEED, SIZE, ROSTER_SIZE = 9150, 40, 150
+SEED, SIZE, ROSTER_SIZE = 9150, 24, 60
 GAP = {"one 400 a week": None, "400 and 200 on one day": 0, "400 and 200, three days apart": 3,
        "two 400s, three days apart": 3}  # fmt: skip
 FROM = 9.0
