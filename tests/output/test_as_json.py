@@ -81,9 +81,13 @@ def test_scan_adds_group_link_and_due_and_a_link_in_every_stretch() -> None:
     found = scan_json([line_of(), UNTESTED], AS_OF)
     jsonschema.validate(found, _schema("scan"))
     first = found["swimmers"][0]
-    assert list(first) == [*ORDER_PROMISED, "group", "link", "due"]
+    assert list(first) == [*ORDER_PROMISED, "group", "link", "confounders", "due"]
     assert first["link"]["also"] == ["exit-early:left"]
     assert first["link"]["rivals"] == ["a lay-off (3 to 12 February)"]
+    assert first["confounders"] == [
+        {"kind": "layoff", "date": "2026-02-03", "sentence": "A lay-off (3 to 12 February)."}
+    ]
+    assert found["swimmers"][1]["confounders"] == []
     assert first["flat_stretches"][0]["link"] == first["link"]
     assert first["due"] == {"test": "2026-07-05", "review": "2026-06-20"}
 

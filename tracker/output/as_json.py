@@ -14,6 +14,7 @@ from tracker.engine.verdict.false_plateaus import expected_false_plateaus
 from tracker.engine.verdict.verdict import FlatStretch, MonthAgo, Verdict, Word
 from tracker.output.cautions import cautions
 from tracker.output.sentences.link import confounder_words
+from tracker.output.sentences.numbers import capital
 from tracker.output.sentences.reasons import check_typing, grounds
 from tracker.settings import DEFAULT
 
@@ -74,12 +75,13 @@ def scan_json(lines: Sequence[RosterLine], as_of: dt.date) -> Json:
 
 
 def line_json(line: RosterLine, as_of: dt.date) -> Json:
-    """Return one swimmer of a roster: the verdict's object with group, link and due added."""
+    """Return one swimmer of a roster: the verdict's object with group, link, confounders and due added."""
     found = verdict_json(line.verdict, line.born) if line.verdict else untested_json(line.swimmer)
     for stretch, link in zip(found["flat_stretches"], line.stretch_links, strict=True):
         stretch["link"] = link_json(link, as_of)
     found["group"] = line.group
     found["link"] = link_json(line.link, as_of)
+    found["confounders"] = confounders_json(line.link, as_of)
     found["due"] = {"test": _iso(line.due.test), "review": _iso(line.due.review)}
     return found
 
@@ -180,6 +182,18 @@ def link_json(link: Link | None, as_of: dt.date) -> Json | None:
         "also": [slug(other.fault, other.side) for other in link.also],
         "rivals": [confounder_words(confounder, as_of) for confounder in link.confounders],
     }
+
+
+def confounders_json(link: Link | None, as_of: dt.date) -> list[Json]:
+    """Return what else happened near the onset, likeliest first; nothing is looked for without a link."""
+    return [
+        {
+            "kind": str(one.what),
+            "date": _iso(one.begins),
+            "sentence": capital(f"{confounder_words(one, as_of)}."),
+        }
+        for one in (() if link is None else link.confounders)
+    ]
 
 
 def slug(fault: str, side: str) -> str:
