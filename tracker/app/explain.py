@@ -16,7 +16,7 @@ from tracker.app.roster_evidence import learn_roster_evidence
 from tracker.app.session import Session
 from tracker.engine.series.comparable import jump_days
 from tracker.engine.series.from_swims import rows_from_swims
-from tracker.engine.verdict.counted_swims import counted_swims
+from tracker.engine.verdict.counted_swims import counted_swims, stroke_swims
 from tracker.engine.verdict.judge import LearnedPriors, examine
 from tracker.engine.verdict.second_look import SecondLook, second_look
 from tracker.model.base import StoredRow
@@ -109,7 +109,8 @@ def view_in(
     line = roster(club, settings, as_of=as_of, learned=learned, detail=True)[0]
     known = timelines([row.record for row in steps], as_of)
     counted = counted_swims((row.record for row in swims), line.verdict, settings)
-    own = OwnRecord(known, [row.record for row in work], counted)
+    read = stroke_swims((row.record for row in swims), line.verdict, settings)
+    own = OwnRecord(known, [row.record for row in work], read)
     line = grade_link(line, own, catalogue, roster_evidence)
     told = tuple(spell for timeline in known for spell in spells_of(timeline))
     view = SwimmerView(

@@ -49,7 +49,8 @@ def judge_columns(
     ----------
     columns
         "swimmer", "date", "pace" (s per 100 m, or m:ss.t); optional "test", "course",
-        "suit", "weight" (inverse variance, 1 = an ordinary test).
+        "suit", "weight" (inverse variance, 1 = an ordinary test), "at" (HH:MM), "effort" (1 to 10) and
+        "taper" (yes).
     events
         Swimmer -> days at which the level may jump.
     date_format
@@ -81,19 +82,26 @@ def _rows(table: SeriesTable, as_of: dt.date | None) -> Rows | None:
     """Return the table's rows up to `as_of`, sorted."""
     import numpy as np
 
-    from tracker.engine.series.rows import day_number, sorted_rows
+    from tracker.engine.series.conditions import Circumstances, after_breaks, conditions_of
+    from tracker.engine.series.rows import day_number, numbered, sorted_rows
 
     day = np.array([day_number(day) for day in table.date], np.int64)
     use = np.ones(day.size, bool) if as_of is None else day <= day_number(as_of)
     if not use.any():
         return None
     texts = [np.array(column, object)[use] for column in (table.test, table.course, table.suit)]
+    swimmer, day = np.array(table.swimmer, object)[use], day[use]
+    order = np.lexsort((day, numbered(swimmer)[0]))
+    broken = np.zeros(day.size, bool)
+    broken[order] = after_breaks(swimmer[order], day[order])
+    at, effort, taper = (np.array(column)[use] for column in (table.at, table.effort, table.taper))
     return sorted_rows(
-        np.array(table.swimmer, object)[use],
-        day[use],
+        swimmer,
+        day,
         np.array(table.pace)[use],
         np.array(table.weight)[use],
         (texts[0], texts[1], texts[2]),
+        conditions_of(Circumstances(at, effort, taper), broken),
     )
 
 

@@ -11,7 +11,7 @@ from tracker.app.learned_priors import learned_priors
 from tracker.app.read_evidence import OwnRecord, RosterRecord, evidence_of, grade_link
 from tracker.app.roster_evidence import learn_roster_evidence
 from tracker.app.session import Session
-from tracker.engine.verdict.counted_swims import counted_swims
+from tracker.engine.verdict.counted_swims import counted_swims, stroke_swims
 from tracker.errors import SlackwaterError
 from tracker.model.css import Css, critical_speed
 from tracker.model.swim import Swim
@@ -91,7 +91,7 @@ def step_of(record: RosterRecord, line: RosterLine, *, as_of: dt.date, settings:
 def graded_line(record: RosterRecord, label: str, swims: Sequence[Swim], settings: Settings) -> RosterLine:
     """Return a swimmer's line with the present link graded in full, by those of the swims that count."""
     person, line = record.people[label], record.lines[label]
-    own = OwnRecord(person.timelines, person.work, counted_swims(swims, line.verdict, settings))
+    own = OwnRecord(person.timelines, person.work, stroke_swims(swims, line.verdict, settings))
     return grade_link(line, own, record.catalogue, record.club.roster_evidence)
 
 

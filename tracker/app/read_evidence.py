@@ -97,7 +97,7 @@ def person_of(line: RosterLine, club: Club, work: Sequence[Work], as_of: dt.date
 
 @dataclass(frozen=True)
 class OwnRecord:
-    """What one swimmer's own record bears on the link."""
+    """What one swimmer's own record bears on the link; `swims` are those whose strokes may be read."""
 
     timelines: Sequence[FaultTimeline]
     work: Sequence[Work]
@@ -123,7 +123,7 @@ def grade_link(
     return replace(line, link=link)
 
 
-PRIORS_VERSION = 5
+PRIORS_VERSION = 6
 """Raised whenever the way priors are learned changes, so that no older ones are used."""
 EVIDENCE_VERSION = 2
 """Raised whenever the way roster evidence is learned changes, so that none of an older way is used."""

@@ -31,7 +31,11 @@ cat tests.csv | slackwater judge -"""
 
 def judge_arguments(parser: Parser) -> None:
     """Add what the command takes."""
-    parser.add_argument("file", metavar="FILE", help="CSV with swimmer, date, pace; '-' for standard input")
+    parser.add_argument(
+        "file",
+        metavar="FILE",
+        help="CSV with swimmer, date, pace and what else is known; '-' for standard input",
+    )
     parser.add_argument("--events", metavar="FILE", help="CSV with from, to, swimmer, kind")
     parser.add_argument(
         "--date-format", metavar="F", help="order of dates that are not ISO 8601: dmy, mdy, ymd"

@@ -120,7 +120,7 @@ def _print(who: Swimmer, ctx: Context) -> None:
     if ctx.json:
         ctx.say.json({"schema": 1, **who.model_dump(mode="json")})
         return
-    header = ("swimmer", "group", "born", "target pace", "by", "archived")
+    header = ("target pace" if field.own == "target_pace" else field.heading for field in _COLUMNS)
     parts = [f"{name}: {cell}" for name, cell in zip(header, cells_of(who, _COLUMNS), strict=True) if cell]
     ctx.say.line("; ".join(parts))
     for line in who.note.splitlines():

@@ -9,8 +9,10 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from tracker.entry.dates import checked_past, parse_file_date
-from tracker.entry.times import parse_time
+from tracker.entry.times import parse_number, parse_time, shown
 from tracker.errors import BadFileError, NotReadError, remedy_of
+from tracker.model.base import on_the_clock
+from tracker.model.swim import LEAST_EFFORT
 from tracker.model.text import clean_line
 from tracker.model.units import checked_course
 from tracker.remedies import Remedy
@@ -18,7 +20,7 @@ from tracker.remedies import Remedy
 T = TypeVar("T")
 
 REQUIRED = ("swimmer", "date", "pace")
-OPTIONAL = ("test", "course", "suit", "weight")
+OPTIONAL = ("test", "course", "suit", "weight", "at", "effort", "taper")
 
 
 @dataclass(frozen=True)
@@ -33,7 +35,7 @@ class UnusedRow:
 
 @dataclass(frozen=True)
 class SeriesTable:
-    """Usable rows as columns of equal length; `pace` in seconds per 100 m."""
+    """Usable rows as columns of equal length; `pace` in seconds per 100 m, `effort` NaN where unknown."""
 
     swimmer: list[str]
     date: list[dt.date]
@@ -42,6 +44,9 @@ class SeriesTable:
     course: list[str]
     suit: list[str]
     weight: list[float]
+    at: list[str]
+    effort: list[float]
+    taper: list[bool]
 
 
 def read_series_table(
@@ -70,16 +75,19 @@ def read_series_table(
             f"no column {' and no column '.join(missing)}: the header must name {', '.join(REQUIRED)} "
             f"(and may name {', '.join(OPTIONAL)})"
         )
-    table = SeriesTable([], [], [], [], [], [], [])
+    table = SeriesTable([], [], [], [], [], [], [], [], [], [])
     unused: list[UnusedRow] = []
     read_date = _remembered("date", lambda text: _swum_on(text, date_format, today))
     read_pace = _remembered("pace", parse_time)
     read_course = _remembered("course", _course)
     read_weight = _remembered("weight", parse_time)
+    read_at = _remembered("at", _clock)
+    read_effort = _remembered("effort", _effort)
+    read_taper = _remembered("taper", _taper)
     blank = [""] * len(named["swimmer"])
     cells = [named.get(name, blank) for name in (*REQUIRED, *OPTIONAL)]
     for number, row in enumerate(zip(*cells, strict=True), start=2):
-        swimmer, date, pace, test, course, suit, weight = (_text(cell) for cell in row)
+        swimmer, date, pace, test, course, suit, weight, at, effort, taper = (_text(cell) for cell in row)
         if not (swimmer or date or pace):
             continue
         if not swimmer:
@@ -87,6 +95,7 @@ def read_series_table(
             continue
         try:
             values = (read_date(date), read_pace(pace), read_course(course), read_weight(weight or "1"))
+            circumstances = (read_at(at), read_effort(effort), read_taper(taper))
         except ValueError as problem:
             unused.append(UnusedRow(number, str(problem), remedy=remedy_of(problem)))
             continue
@@ -97,6 +106,9 @@ def read_series_table(
         table.course.append(values[2])
         table.suit.append("" if suit.lower() in {"", "none", "no"} else clean_line(suit.lower()))
         table.weight.append(values[3])
+        table.at.append(circumstances[0])
+        table.effort.append(circumstances[1])
+        table.taper.append(circumstances[2])
     return table, tuple(unused)
 
 
@@ -129,6 +141,33 @@ def _text(cell: object) -> str:
     if isinstance(cell, dt.date):
         return cell.isoformat()
     return str(cell).strip()
+
+
+def _clock(text: str) -> str:
+    try:
+        return on_the_clock(text)
+    except ValueError as wrong:
+        raise ValueError(f"{shown(text)} {wrong}") from None
+
+
+def _effort(text: str) -> float:
+    """Return how hard a test was, 1 to 10; NaN where nothing is said."""
+    if not text:
+        return math.nan
+    effort = parse_number(text)
+    if effort not in range(1, 11):
+        raise ValueError(f"{shown(text)} is not a whole number from 1 to 10")
+    if effort < LEAST_EFFORT:
+        raise ValueError(
+            f"{effort:g} is below {LEAST_EFFORT}, so the swim is not a test; swim one at effort 9 or 10"
+        )
+    return effort
+
+
+def _taper(text: str) -> bool:
+    if text.lower() not in {"", "no", "yes"}:
+        raise ValueError(f"{shown(text)} is neither yes nor empty")
+    return text.lower() == "yes"
 
 
 def _course(text: str) -> str:

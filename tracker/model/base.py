@@ -24,7 +24,8 @@ def _filled(text: str) -> str:
     return text
 
 
-def _on_the_clock(text: str) -> str:
+def on_the_clock(text: str) -> str:
+    """Return a time of day as it is, or empty; raises `ValueError` where it is neither."""
     try:
         if text:
             dt.time.fromisoformat(text)
@@ -80,7 +81,7 @@ LastDay = Annotated[
 Day = Annotated[dt.date, About("day", empty="today")]
 """The day of an entry."""
 Course = Annotated[str, AfterValidator(checked_course)]
-ClockTime = Annotated[str, AfterValidator(_on_the_clock), About(value="HH:MM", hint="HH:MM")]
+ClockTime = Annotated[str, AfterValidator(on_the_clock), About(value="HH:MM", hint="HH:MM")]
 """HH:MM, or empty."""
 Seconds = Annotated[float, AfterValidator(_hundredths), About(typed="time")]
 """A positive time in seconds, kept to the hundredth."""

@@ -25,6 +25,11 @@ StrokeCounts = Annotated[str, AfterValidator(_counts)]
 """Strokes per length: one number, or several separated by spaces; empty if not counted."""
 
 
+LEAST_EFFORT = 8
+"""A swim below is no test: one point of effort is worth about 4 % of pace, and about what a person can tell, so
+what it says of form is lost in that (derived from effort against load, Ueda & Kurokawa 1995)."""
+
+
 class Swim(Record):
     """One timed swim.
 
@@ -142,6 +147,15 @@ class Swim(Record):
             "how hard it felt", value="1-10", hint="1 easy to 10 all out", order=2, headers="rpe, exertion"
         ),
     ] = Field(default=None, ge=1, le=10)
+    taper: Annotated[
+        Literal["", "yes"],
+        About(
+            "yes if training was cut down for a race",
+            hint="yes if training was cut down for a race",
+            order=6,
+            headers="tapered, tapering, affutage, affinamento",
+        ),
+    ] = ""
     conditions: Annotated[Line, About("water and weather")] = ""
     set_id: Annotated[Line, About(name="set", column="set", fixed=True)] = ""
     decision: Annotated[Decision, About(fixed=True)] = Decision.UNDECIDED

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from typing import Annotated
+from typing import Annotated, Literal
 
 from sqlmodel import Field
 
@@ -44,6 +44,14 @@ class Swimmer(Record):
             headers="year of birth, jahrgang",
         ),
     ] = Field(default=None, ge=1900, le=2100)
+    sex: Annotated[
+        Literal["", "f", "m"],
+        About(
+            "f or m; used for growth by age alone, never required",
+            hint="f or m, or empty; for growth by age alone",
+            headers="gender, geschlecht, sexe, sexo, sesso, geslacht",
+        ),
+    ] = ""
     target_pace: Annotated[
         Seconds | None,
         About(

@@ -62,6 +62,7 @@ class SwimmerRow(Swimmer, Row, table=True):
 
     __tablename__ = "swimmer"
     swimmer: str = Field(unique=True)
+    sex: str
     uid: str = ""
 
 
@@ -100,6 +101,7 @@ class SwimRow(Swim, Row, table=True):
     swimmer: str = _swimmer_key()
     suit: str
     start: str
+    taper: str
     decision: str
 
 

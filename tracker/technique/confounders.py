@@ -3,26 +3,33 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 
+from tracker.engine.series.conditions import FULL_EFFORT, breaks, swing, whole_hours
 from tracker.engine.series.from_swims import Columns
+from tracker.engine.series.rows import day_date, day_number
 from tracker.engine.verdict.verdict import FlatStretch
 from tracker.model.event import Event, Load
 from tracker.model.event_kinds import EventKind
+from tracker.model.swim import LEAST_EFFORT
 from tracker.settings import Settings
 from tracker.technique.link import Confounder, Finding, What
 from tracker.technique.privacy import in_copies
 
+_HALF = 0.5
+"""Of the day's swing: hours beyond it are the morning's."""
 _SWITCHED = 0.5
 """A condition counts as switched when its share of the swims rises by so much (assumption)."""
 _LEAST_WEEKS = 3
 """Fewest logged weeks, or weeks of record, on either side for a comparison (assumption)."""
 _YEAR_DAYS = 365.25
 _EARLIER_YEAR_DAYS = 300
+_COLUMNS = ("date", "test", "distance_m", "course", "suit", "at", "effort", "taper")
 
 
 class SwimConditions(NamedTuple):
@@ -32,6 +39,9 @@ class SwimConditions(NamedTuple):
     protocol: str
     course: str
     suit: str
+    at: str = ""
+    effort: int | None = None
+    tapered: bool = False
 
 
 def swum_near(swims: Columns, rows: slice, onset: dt.date, settings: Settings) -> list[SwimConditions]:
@@ -50,10 +60,18 @@ def swum_near(swims: Columns, rows: slice, onset: dt.date, settings: Settings) -
     days = swims["date"][rows]
     ends = np.array([onset - reach, onset + reach + dt.timedelta(days=1)], "datetime64[D]")
     first, last = np.searchsorted(days, ends) + rows.start
-    near = (swims[name][first:last].tolist() for name in ("date", "test", "distance_m", "course", "suit"))
+    near = (swims[name][first:last].tolist() for name in _COLUMNS)
     return [
-        SwimConditions(day, test or f"{distance:g} m", course, suit)
-        for day, test, distance, course, suit in zip(*near, strict=True)
+        SwimConditions(
+            day,
+            test or f"{distance:g} m",
+            course,
+            suit,
+            at,
+            None if math.isnan(effort) else int(effort),
+            taper != "",
+        )
+        for day, test, distance, course, suit, at, effort, taper in zip(*near, strict=True)
     ]
 
 
@@ -87,6 +105,8 @@ def confounders_near(
     found = [
         *_events(around.events, first, last, settings),
         *_switches(swims, first, last),
+        *_tapers(swims, first, last),
+        *_gaps(swims, first, last),
         *_fewer_tests(swims, stretch.start, window, last, settings.rival_tests_drop),
         *_less_swum(around.load, stretch.start, window, last, settings.rival_volume_drop),
         *_season(stretch, around.stretches, window),
@@ -116,17 +136,48 @@ def _switches(swims: Sequence[SwimConditions], first: dt.date, last: dt.date) ->
         (EventKind.POOL, lambda swim: swim.course),
         (EventKind.SUIT, lambda swim: swim.suit),
         (Finding.PROTOCOL, lambda swim: swim.protocol),
+        (Finding.HOUR, _part_of_day),
+        (Finding.EFFORT, _effort),
     )
     for what, value_of in kinds:
-        if len({value_of(swim) for swim in swims}) < 2:
+        values = [(swim.date, value) for swim in swims if (value := value_of(swim))]
+        if len({value for _, value in values}) < 2:
             continue
-        values = [(swim.date, value_of(swim)) for swim in swims]
         for place in range(1, len(values)):
             day, new = values[place]
             old = values[place - 1][1]
             if new != old and first <= day <= last and _stays(values, place):
                 yield Confounder(what, day, None, f"{old} to {new}")
                 break
+
+
+def _part_of_day(swim: SwimConditions) -> str:
+    """Return the half of the day that the pace goes by; empty where no hour is known."""
+    hour = float(whole_hours(np.array([swim.at], object))[0])
+    if math.isnan(hour):
+        return ""
+    return "morning" if swing(hour) > _HALF else "afternoon or evening"
+
+
+def _effort(swim: SwimConditions) -> str:
+    """Return how hard a test was; empty where it is not known, or where the swim is no test."""
+    if swim.effort is None or swim.effort < LEAST_EFFORT:
+        return ""
+    return "all out" if swim.effort >= FULL_EFFORT else f"effort {swim.effort}"
+
+
+def _tapers(swims: Sequence[SwimConditions], first: dt.date, last: dt.date) -> Iterable[Confounder]:
+    days = [swim.date for swim in swims if swim.tapered and first <= swim.date <= last]
+    if days:
+        yield Confounder(Finding.TAPER, days[0], days[-1] if days[-1] > days[0] else None)
+
+
+def _gaps(swims: Sequence[SwimConditions], first: dt.date, last: dt.date) -> Iterable[Confounder]:
+    """Yield the breaks from which the swimmer came back near the onset."""
+    days = np.array([day_number(swim.date) for swim in swims], np.int64)
+    for gone, back in breaks(days):
+        if first <= day_date(back) <= last:
+            yield Confounder(Finding.GAP, day_date(gone), day_date(back))
 
 
 def _stays(values: Sequence[tuple[dt.date, str]], place: int) -> bool:

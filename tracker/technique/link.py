@@ -69,6 +69,10 @@ class Finding(StrEnum):
 
     LESS_SWUM = "less swum", FindingTraits("less swum", rank=10)
     BREAK = "break", FindingTraits("a break", rank=30)
+    GAP = "gap", FindingTraits("weeks without a swim", rank=35)
+    HOUR = "hour", FindingTraits("another hour of the day", rank=55)
+    EFFORT = "effort", FindingTraits("another effort", rank=56)
+    TAPER = "taper", FindingTraits("tapered tests", rank=57)
     PROTOCOL = "protocol", FindingTraits("another test", rank=60)
     FEWER_TESTS = "fewer tests", FindingTraits("fewer tests", rank=70)
     SEASON = "season", FindingTraits("a flat stretch at the same time of an earlier year", rank=110)

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from tracker.engine.verdict.verdict import FlatStretch
-from tracker.model.swim import Swim
+from tracker.model.swim import LEAST_EFFORT, Swim
 from tracker.model.units import DAYS_PER_MONTH
 
 Witness = Literal["effort rising", "strokes longer", "both flat", "not clear", "too few"]
@@ -33,7 +33,7 @@ class StrokeSample(NamedTuple):
     """One swim's conditions, cycles a minute and strokes a length (None where not taken)."""
 
     date: dt.date
-    conditions: tuple[str, str, str]
+    conditions: tuple[str, ...]
     rate_cpm: float | None
     strokes: float | None
 
@@ -62,12 +62,16 @@ class StrokeReading:
 
 
 def stroked(swim: Swim) -> StrokeSample:
-    """Return what a swim says of the stroke; several counts are averaged."""
+    """Return what a swim says of the stroke; several counts are averaged.
+
+    A swim too easy for a test is comparable with others of its pace alone: within a second per 100 m.
+    """
     counts = [int(count) for count in swim.strokes.split()]
     mean = sum(counts) / len(counts) if counts else None
-    return StrokeSample(
-        swim.date, (swim.test or f"{swim.distance_m:g} m", swim.course, swim.suit), swim.rate_cpm, mean
-    )
+    easy = swim.effort is not None and swim.effort < LEAST_EFFORT
+    held = (f"held at {2 * round(swim.pace / 2)} s",) if easy else ()
+    kind = (swim.test or f"{swim.distance_m:g} m", swim.course, swim.suit, *held)
+    return StrokeSample(swim.date, kind, swim.rate_cpm, mean)
 
 
 def read_strokes(stretch: FlatStretch, swims: Sequence[StrokeSample]) -> StrokeReading:

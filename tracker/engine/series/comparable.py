@@ -37,9 +37,13 @@ class Series:
     design, features
         (K, P) what each kind is made of, and the P names of its columns.
     kinds
-        K names of the kinds ("400 m SCM", "200 m LCM in a wetsuit").
+        K names of the kinds ("400 m SCM", "200 m LCM in a wetsuit"), without conditions.
+    plain
+        (K,) each kind without its conditions, as a number; empty where no condition sets kinds apart.
     offsets
         Feature -> (mean, sd) of its effect in percent, from published values.
+    noise
+        Feature -> factor on the noise of tests with it, where one is believed.
     reference
         The kind that the features are named against.
     """
@@ -54,7 +58,9 @@ class Series:
     design: NDArray[np.float64]
     features: tuple[str, ...]
     kinds: tuple[str, ...]
+    plain: NDArray[np.int64]
     offsets: Mapping[str, tuple[float, float]]
+    noise: Mapping[str, float]
     reference: Reference
 
     def day(self, s: int, months: float) -> float:
@@ -101,7 +107,9 @@ def comparable_series(
         kinds.design,
         kinds.features,
         kinds.names,
+        kinds.plain,
         kinds.offsets,
+        kinds.noise,
         kinds.reference,
     )
 

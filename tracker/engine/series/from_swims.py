@@ -9,16 +9,18 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from tracker.engine.series.conditions import Circumstances, after_breaks, conditions_of
 from tracker.engine.series.left_out import LeftOut, LeftOutReason
 from tracker.engine.series.protocols import protocol_name
 from tracker.engine.series.rows import Rows, day_date, day_number, sorted_rows
 from tracker.model.plausibility import doubts
-from tracker.model.swim import Swim
+from tracker.model.swim import LEAST_EFFORT, Swim
 from tracker.model.vocabularies import Decision
 from tracker.settings import Settings
 
 COLUMNS = (
     "swimmer", "date", "test", "distance_m", "time_s", "course", "suit", "kit", "start", "set_id", "decision",
+    "at", "effort", "taper", "warmup_min", "rest_s",
 )  # fmt: skip
 """Columns of the swims that the series needs."""
 
@@ -48,19 +50,21 @@ def rows_from_swims(
     seen = np.ones(day.size, bool) if until is None else day <= day_number(until)
     aside = swims["decision"] == Decision.ASIDE.value
     kit = swims["kit"] != ""
+    easy = swims["effort"].astype(float) < LEAST_EFFORT
     doubtful = _implausible(swims, day, pace, settings)
-    use = seen & ~aside & ~kit & ~doubtful
+    use = seen & ~aside & ~kit & ~easy & ~doubtful
     reasons: tuple[tuple[NDArray[np.bool_], LeftOutReason], ...] = (
         (aside, LeftOutReason.ASIDE),
         (kit & ~aside, LeftOutReason.KIT),
-        (doubtful & ~aside & ~kit, LeftOutReason.IMPLAUSIBLE),
+        (easy & ~aside & ~kit, LeftOutReason.EASY),
+        (doubtful & ~aside & ~kit & ~easy, LeftOutReason.IMPLAUSIBLE),
     )
     left = tuple(
         LeftOut(str(swims["swimmer"][i]), day_date(day[i]), why)
         for mask, why in reasons
         for i in np.flatnonzero(mask & seen)
     )
-    return (_rows(swims, day, pace, use) if use.any() else None), left
+    return (_rows(swims, day, pace, use, seen) if use.any() else None), left
 
 
 def _implausible(
@@ -145,8 +149,10 @@ def _rows(
     day: NDArray[np.int64],
     pace: NDArray[np.float64],
     use: NDArray[np.bool_],
+    seen: NDArray[np.bool_],
 ) -> Rows:
-    kinds = (swims["test"], swims["distance_m"].astype(float), swims["start"], _later_in_pair(swims))
+    later_in_pair = _later_in_pair(swims)
+    kinds = (swims["test"], swims["distance_m"].astype(float), swims["start"], later_in_pair)
     keys = list(zip(*(column.tolist() for column in kinds), strict=True))
     names = {
         key: protocol_name(str(test), distance, start=str(start), first_of_set=not later)
@@ -162,7 +168,26 @@ def _rows(
         mean[use],
         np.ones(int(use.sum())),
         (protocol[use], swims["course"][use], suit[use]),
+        _conditions(swims, day, later_in_pair, seen)[use],
     )
+
+
+def _conditions(
+    swims: Columns, day: NDArray[np.int64], later: NDArray[np.bool_], seen: NDArray[np.bool_]
+) -> NDArray[np.float64]:
+    """Return (R, C) what moved each swim's pace beside form; any swim on record ends a break."""
+    broken = np.zeros(day.size, bool)
+    broken[seen] = after_breaks(swims["swimmer"][seen], day[seen])
+    rested = later | (swims["test"] == "reps")
+    swum = Circumstances(
+        swims["at"],
+        swims["effort"].astype(float),
+        np.asarray(swims["taper"] != ""),
+        swims["warmup_min"].astype(float),
+        swims["rest_s"].astype(float),
+        np.where(rested, swims["test"], ""),
+    )
+    return conditions_of(swum, broken)
 
 
 def _repeats(
@@ -190,7 +215,7 @@ def swims_columns(swims: Sequence[Mapping[str, Any]]) -> dict[str, NDArray[Any]]
         values = [swim[name] for swim in swims]
         if name == "date":
             columns[name] = np.array(values, "datetime64[D]")
-        elif name in {"distance_m", "time_s"}:
+        elif name in {"distance_m", "time_s", "effort", "warmup_min", "rest_s"}:
             columns[name] = np.array(values, float)
         else:
             columns[name] = np.array(values, object)

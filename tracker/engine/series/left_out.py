@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from tracker.model.swim import LEAST_EFFORT
 from tracker.model.vocabularies import Decision
 
 if TYPE_CHECKING:
@@ -20,6 +21,7 @@ class LeftOutReason(StrEnum):
 
     ASIDE = "set aside by a person"
     KIT = "with kit"
+    EASY = "effort below 8, so not a test"
     IMPLAUSIBLE = "implausible, nobody decided"
 
 
@@ -43,4 +45,6 @@ def left_out_reason(swim: Swim, doubts: Iterable[Doubt]) -> LeftOutReason | None
         return LeftOutReason.ASIDE
     if swim.kit:
         return LeftOutReason.KIT
+    if swim.effort is not None and swim.effort < LEAST_EFFORT:
+        return LeftOutReason.EASY
     return None if counts(swim, doubts) else LeftOutReason.IMPLAUSIBLE

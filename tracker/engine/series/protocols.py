@@ -11,6 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from tracker.engine.series.conditions import CONDITIONS, HOURS, as_column, varied, with_usual_hours
 from tracker.engine.series.rows import Rows, numbered
 from tracker.model.units import YARD_M
 
@@ -137,15 +138,21 @@ class Kinds:
         (K, P) what each kind is made of beside the reference, and the P names of its columns.
     offsets
         Feature -> (mean, sd) of its effect in percent, where a published value is known.
+    noise
+        Feature -> factor on the noise of tests with it, where one is believed.
     names
-        K names for people ("400 m SCM", "200 m LCM in a wetsuit").
+        K names for people ("400 m SCM", "200 m LCM in a wetsuit"); they leave the conditions out.
+    plain
+        (K,) each kind without its conditions, as a number; empty where no condition sets kinds apart.
     """
 
     code: NDArray[np.int64]
     design: NDArray[np.float64]
     features: tuple[str, ...]
     offsets: Mapping[str, tuple[float, float]]
+    noise: Mapping[str, float]
     names: tuple[str, ...]
+    plain: NDArray[np.int64]
     reference: Reference
 
 
@@ -173,13 +180,42 @@ def kinds_of(rows: Rows, reference: Reference | None = None) -> Kinds:
             known = published_offset(name, value, base)
             if known is not None:
                 offsets[feature] = known
-    return Kinds(
+    plain = Kinds(
         kind,
         np.column_stack(columns) if columns else np.zeros((first.size, 0)),
         tuple(features),
         offsets,
+        {},
         tuple(kind_name(*kind_of) for kind_of in zip(*own, strict=True)),
+        np.zeros(0, np.int64),
         against,
+    )
+    return _with_conditions(plain, rows)
+
+
+def _with_conditions(plain: Kinds, rows: Rows) -> Kinds:
+    """Return the kinds, set apart by the conditions that some swimmer varies; as they are without any."""
+    bounds = rows.bounds()
+    known = with_usual_hours(rows.conditions, bounds)
+    columns = varied(known, bounds)
+    if not columns:
+        return plain
+    apart = plain.code
+    for column in columns:
+        apart = apart * HOURS + known[:, column].astype(np.int64)
+    _, first, code = np.unique(apart, return_index=True, return_inverse=True)
+    of = plain.code[first]
+    conditions = [CONDITIONS[column] for column in columns]
+    effects = [as_column(CONDITIONS[column], known[first, column]) for column in columns]
+    return Kinds(
+        code.astype(np.int64),
+        np.column_stack([plain.design[of], *effects]),
+        (*plain.features, *map(str, conditions)),
+        {**plain.offsets, **{str(one): (one.traits.mean, one.traits.sd) for one in conditions}},
+        {str(one): one.traits.noise for one in conditions if one.traits.noise != 1.0},
+        tuple(plain.names[number] for number in of.tolist()),
+        of,
+        plain.reference,
     )
 
 

@@ -9,6 +9,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from tracker.engine.series.conditions import no_conditions
+
 EPOCH = dt.date(1970, 1, 1)
 _FIRST, _LAST = ((day - EPOCH).days for day in (dt.date.min, dt.date.max))
 
@@ -62,6 +64,8 @@ class Rows:
         (R,) relative inverse variance, 1 = an ordinary test.
     protocol, course, suit
         (R,) texts that say with what a test may be compared.
+    conditions
+        (R, C) what else moved the pace, a column each of `conditions.CONDITIONS`.
     """
 
     names: tuple[str, ...]
@@ -72,6 +76,7 @@ class Rows:
     protocol: Texts
     course: Texts
     suit: Texts
+    conditions: NDArray[np.float64]
 
     def __len__(self) -> int:
         """Return R."""
@@ -90,6 +95,7 @@ class Rows:
             self.protocol[mask],
             self.course[mask],
             self.suit[mask],
+            self.conditions[mask],
         )
 
     def bounds(self) -> NDArray[np.int64]:
@@ -103,6 +109,7 @@ def sorted_rows(
     pace: NDArray[np.float64],
     weight: NDArray[np.float64],
     kinds: tuple[Texts, Texts, Texts],
+    conditions: NDArray[np.float64] | None = None,
 ) -> Rows:
     """Return `Rows` from columns in any order.
 
@@ -114,6 +121,8 @@ def sorted_rows(
         (R,) as in `Rows`.
     kinds
         (R,) protocols, courses and suits.
+    conditions
+        (R, C) as in `Rows`; None where none is known.
     """
     codes, labels = numbered(names)
     order = np.lexsort((np.arange(day.size), day, codes))
@@ -127,4 +136,5 @@ def sorted_rows(
         protocol[order],
         course[order],
         suit[order],
+        no_conditions(day.size) if conditions is None else conditions[order],
     )

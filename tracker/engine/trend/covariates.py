@@ -52,10 +52,7 @@ def columns_of(observations: Observations, priors: Priors) -> Columns:
     """Build the columns: the design relative to the commonest kind, a step at each jump, the season."""
     series, width = observations.t.shape
     used = np.arange(width) < observations.count[:, None]
-    kinds, features = observations.design.shape
-    cell = observations.kind + kinds * np.arange(series)[:, None]
-    tally = np.bincount(cell.ravel(), used.ravel().astype(float), kinds * series).reshape(series, kinds)
-    reference = tally.argmax(axis=1)
+    features, reference = observations.design.shape[1], observations.reference()
     relative = observations.design[observations.kind] - observations.design[reference][:, None, :]
     x = [(relative * used[:, :, None]).transpose(2, 0, 1)]
     prior = [priors.offsets.get(name, UNKNOWN_OFFSET) for name in observations.features]

@@ -38,6 +38,8 @@ class Observations:
         zeros.
     features : P names of the design's columns; `Priors.offsets` is keyed by them.
     jumps : (S, J) times of dated events at which the level may jump, padded with NaN.
+    plain : (K,) numbers of the kinds with what only came along left out (an hour, a taper): the commonest of
+        these is a series' reference. Empty where each kind is one of its own.
 
     Rows of equal `t` are one day: they share the day's form and count for less than as many days would.
     """
@@ -50,6 +52,7 @@ class Observations:
     design: Floats = field(default_factory=lambda: np.zeros((1, 0)))
     features: tuple[str, ...] = ()
     jumps: Floats = field(default_factory=lambda: np.zeros((0, 0)))
+    plain: Ints = field(default_factory=lambda: np.zeros(0, np.int64))
 
     def __len__(self) -> int:
         return int(self.t.shape[0])
@@ -68,7 +71,20 @@ class Observations:
             self.design,
             self.features,
             self.jumps[pick] if self.jumps.size else np.zeros((count.size, 0)),
+            self.plain,
         )
+
+    def reference(self) -> Ints:
+        """Return (S,) the commonest kind of each series among the kinds of its commonest plain one."""
+        series, kinds = len(self), self.design.shape[0]
+        used = np.arange(self.t.shape[1]) < self.count[:, None]
+        cell = self.kind + kinds * np.arange(series)[:, None]
+        tally = np.bincount(cell.ravel(), used.ravel().astype(float), kinds * series).reshape(series, kinds)
+        if self.plain.size:
+            together = np.zeros((series, int(self.plain.max()) + 1))
+            np.add.at(together.T, self.plain, tally.T)
+            tally = np.where(self.plain == together.argmax(axis=1)[:, None], tally, -1.0)
+        return np.asarray(tally.argmax(axis=1))
 
     def until(self, count: ArrayLike) -> Observations:
         """Return the same series cut after their first `count` (S,) rows: what was known earlier."""
@@ -86,6 +102,7 @@ class Observations:
             self.design,
             self.features,
             self.jumps,
+            self.plain,
         )
         return cut.take(slice(None))
 
@@ -99,6 +116,7 @@ def observations_from_lists(  # noqa: PLR0913 - one keyword a column of the batc
     jumps: Sequence[ArrayLike] | None = None,
     design: ArrayLike | None = None,
     features: Sequence[str] = (),
+    plain: ArrayLike = (),
 ) -> Observations:
     """Pad ragged series into a batch.
 
@@ -110,6 +128,7 @@ def observations_from_lists(  # noqa: PLR0913 - one keyword a column of the batc
     jumps : times of dated events per series at which its level may jump.
     design, features : (K, P) matrix and its P column names. Without them a kind k > 0 gets its own column
         "kind k".
+    plain : (K,) number of each kind without what only came along (default: each is one of its own).
 
     Raises
     ------
@@ -139,8 +158,9 @@ def observations_from_lists(  # noqa: PLR0913 - one keyword a column of the batc
     if code.min() < 0 or code.max() >= matrix.shape[0]:
         raise InfeasibleError(f"kinds 0..{int(code.max())} do not fit a design of {matrix.shape[0]} kinds")
     return Observations(
-        time, _padded("y", y, counts), inverse, code, counts, matrix, names, _padded_jumps(jumps, rows)
-    )
+        time, _padded("y", y, counts), inverse, code, counts, matrix, names, _padded_jumps(jumps, rows),
+        np.asarray(plain, np.int64),
+    )  # fmt: skip
 
 
 def _padded(name: str, lists: Sequence[ArrayLike], counts: Ints) -> Floats:

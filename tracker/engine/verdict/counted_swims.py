@@ -74,6 +74,15 @@ def counted_swims(swims: Iterable[Swim], verdict: Verdict | None, settings: Sett
     return [one.swim for one in swim_statuses(swims, verdict, settings) if one.counts]
 
 
+def stroke_swims(swims: Iterable[Swim], verdict: Verdict | None, settings: Settings) -> list[Swim]:
+    """Return the swims whose strokes may be read: those that count, and those too easy for a test."""
+    return [
+        one.swim
+        for one in swim_statuses(swims, verdict, settings)
+        if one.counts or one.left_out == LeftOutReason.EASY
+    ]
+
+
 def _repeated(swim: Swim) -> bool:
     return swim.test == "reps" and swim.set_id != ""
 

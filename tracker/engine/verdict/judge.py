@@ -60,7 +60,9 @@ def learn_priors(
         Who does the batches of a round of learning; what is learned is the same.
     """
     series = comparable_series(rows, events)
-    start = replace(BUILT_IN, offsets=dict(series.offsets), band=settings.band)
+    start = replace(
+        BUILT_IN, offsets=dict(series.offsets), noise_ratio=dict(series.noise), band=settings.band
+    )
     return LearnedPriors(learn(observations_of(series), start, each=each), series.reference)
 
 
@@ -76,7 +78,11 @@ def examine(
     """
     series = comparable_series(rows, events, learned.reference)
     # A kind that the roster did not have keeps its published offset.
-    priors = replace(learned.priors, offsets={**series.offsets, **learned.priors.offsets})
+    priors = replace(
+        learned.priors,
+        offsets={**series.offsets, **learned.priors.offsets},
+        noise_ratio={**series.noise, **learned.priors.noise_ratio},
+    )
     observations = observations_of(series)
     answer = analyse(observations, priors, band=settings.band, past=past)
     return Case(series, observations, answer, LearnedPriors(priors, learned.reference))
@@ -126,6 +132,7 @@ def observations_of(series: Series) -> Observations:
         jumps=series.jumps,
         design=series.design,
         features=series.features,
+        plain=series.plain,
     )
 
 

@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, assert_never
 
+from tracker.model.event_kinds import EventKind
 from tracker.model.units import plain_number
 from tracker.model.vocabularies import State, Step
 from tracker.output.sentences.evidence import ground_sentence
@@ -148,6 +149,27 @@ def confounder_words(confounder: Confounder, as_of: dt.date) -> str:
     if confounder.ends is None:
         return f"{words} ({day(confounder.begins, as_of)})"
     return f"{words} ({span(confounder.begins, confounder.ends, as_of)})"
+
+
+def confounder_sentence(confounder: Confounder, as_of: dt.date) -> str:
+    """Return a confounder as a sentence: what happened when, or what changed from what to what."""
+    what, begins = confounder.what, confounder.begins
+    if isinstance(what, EventKind) or begins is None:
+        return f"{capital(confounder_words(confounder, as_of))}."
+    when = day(begins, as_of)
+    match what:
+        case Finding.HOUR:
+            return f"The tests moved to another hour of the day on {when}: {confounder.detail}."
+        case Finding.EFFORT:
+            return f"The tests were swum with another effort from {when} on: {confounder.detail}."
+        case Finding.TAPER:
+            return f"Tapered tests: {span(begins, confounder.ends or begins, as_of)}."
+        case Finding.GAP:
+            return f"Weeks without a swim: {span(begins, confounder.ends or begins, as_of)}."
+        case Finding.LESS_SWUM | Finding.BREAK | Finding.PROTOCOL | Finding.FEWER_TESTS | Finding.SEASON:
+            return f"{capital(confounder_words(confounder, as_of))}."
+        case other:
+            assert_never(other)
 
 
 def link_lines(

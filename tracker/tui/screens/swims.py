@@ -176,6 +176,8 @@ def _word(one: SwimStatus) -> str:
             return "no: aside"
         case LeftOutReason.KIT:
             return "no: kit"
+        case LeftOutReason.EASY:
+            return "no: easy"
         case LeftOutReason.IMPLAUSIBLE:
             return "no: doubtful"
         case other:
