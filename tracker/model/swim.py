@@ -26,7 +26,7 @@ StrokeCounts = Annotated[str, AfterValidator(_counts)]
 
 
 LEAST_EFFORT = 8
-"""A swim below is no test: one point of effort is worth about 4 % of pace, and about what a person can tell, so
+"""A swim below is no test: one point of effort is worth about 4 % of pace, and about what a person can tell;
 what it says of form is lost in that (derived from effort against load, Ueda & Kurokawa 1995)."""
 
 
