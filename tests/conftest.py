@@ -6,6 +6,8 @@ on PostgreSQL instead; those about files, marked ``file_only`` with the reason, 
 
 from __future__ import annotations
 
+import os
+import sys
 import warnings
 from collections.abc import Callable, Iterator
 from itertools import count
@@ -15,7 +17,12 @@ from typing import Any
 
 import pytest
 
+from tests.examples import register_profiles
 from tracker.store.database import Store
+
+sys.dont_write_bytecode = False  # or every worker compiles every test again
+
+register_profiles()
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -24,6 +31,12 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     config.addinivalue_line("markers", "file_only(reason): about the file of a database; no server has it")
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_auto_num_workers() -> int:
+    """One process more than cores: a test of a screen or of a terminal waits for half of its time."""
+    return (os.cpu_count() or 1) + 1
 
 
 @pytest.fixture(scope="session")

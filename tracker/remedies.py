@@ -151,13 +151,11 @@ class TakeBack:
 
 
 @dataclass(frozen=True)
-class SetCut:
-    """Give a verdict from this probability on."""
-
-    cut: float
+class ApplyLevels:
+    """Put the levels just found into the settings."""
 
 
-Remedy = Mend | FillIn | ListThem | SayClock | TakeBack | SetCut
+Remedy = Mend | FillIn | ListThem | SayClock | TakeBack | ApplyLevels
 """Each place that takes a remedy apart ends in `assert_never`."""
 
 

@@ -17,8 +17,9 @@ class Settings:
         Percent per month; half-width of "no change". 0.25 is 3 % a year, a practical
         margin, not derived from the swimmer's own noise (Hopkins 2004 on smallest
         worthwhile change; the value is common practice, no source).
-    cut : float
-        Probability from which a verdict is spoken.
+    gaining_from, plateau_from, slipping_from, slowed_from : float
+        Probability from which the word is said; 0 for the level of the swimmer's rhythm of tests
+        (`engine.verdict.levels`), which follows from a declared rate of false words.
     min_tests : int
         Fewest tests for a verdict.
     min_weeks : float
@@ -62,7 +63,10 @@ class Settings:
 
     course: str = "SCM"
     band: float = 0.25
-    cut: float = 0.80
+    gaining_from: float = 0.0
+    plateau_from: float = 0.0
+    slipping_from: float = 0.0
+    slowed_from: float = 0.0
     min_tests: int = 8
     min_weeks: float = 10.0
     stale_days: int = 60

@@ -12,6 +12,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 
 from tests.builders import NOW, TODAY, a_session
+from tests.examples import examples
 from tests.random_clubs import clubs
 from tracker.app.export_club import export_club
 from tracker.app.import_club import import_club
@@ -61,7 +62,7 @@ def cell(folder: Path, name: str, column: str) -> str:
 
 
 @given(clubs())
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(25), deadline=None, suppress_health_check=list(HealthCheck))
 def test_export_import_export_is_identical_to_the_byte(club: list[Record]) -> None:
     with tempfile.TemporaryDirectory() as folder:
         place = Path(folder)
@@ -203,7 +204,7 @@ def test_a_plain_reader_reads_it_all(store: Store, tmp_path: Path) -> None:
 
 
 @given(clubs())
-@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck), phases=NO_SHRINK)
+@settings(max_examples=examples(15), deadline=None, suppress_health_check=list(HealthCheck), phases=NO_SHRINK)
 def test_a_workbook_brings_back_the_same_club(club: list[Record]) -> None:
     with tempfile.TemporaryDirectory() as folder:
         place = Path(folder)
@@ -241,7 +242,7 @@ def test_what_a_workbook_cannot_hold_is_said(store: Store, tmp_path: Path) -> No
 
 
 @given(clubs())
-@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck), phases=NO_SHRINK)
+@settings(max_examples=examples(15), deadline=None, suppress_health_check=list(HealthCheck), phases=NO_SHRINK)
 def test_json_lines_obey_the_committed_schema_and_hold_everything(club: list[Record]) -> None:
     import json
 

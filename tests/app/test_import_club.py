@@ -90,7 +90,13 @@ def test_refused_rows_are_told_and_the_rest_stored_or_nothing_if_strict(store: S
     assert len(swims(store)) == 1
 
 
-@pytest.mark.parametrize("bad", range(0, 1000, 50))
+QUICK = {0, 500, 950}
+
+
+@pytest.mark.parametrize(
+    "bad",
+    [pytest.param(bad, marks=() if bad in QUICK else pytest.mark.thorough) for bad in range(0, 1000, 50)],
+)
 def test_all_or_all_but_one_by_mode_never_half(store: Store, tmp_path: Path, bad: int) -> None:
     """A thousand rows, one bad at twenty places."""
     rows = [f"2026-05-04,Ana,t400,400,{400 + place % 50}.{place % 10}\n" for place in range(1000)]

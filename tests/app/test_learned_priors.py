@@ -57,8 +57,9 @@ def test_a_roster_of_thirty_teaches_and_what_it_taught_reads_back(store) -> None
     assert learned_priors(a_session(store, today=AS_OF)) == learned
 
 
-def test_an_executor_learns_the_same_to_the_last_bit(store, monkeypatch) -> None:
-    """Two parts a round, each in a process of its own; rosters below `LEARN_FROM` are learned here."""
+@pytest.mark.parametrize("workers", [1, pytest.param(2, marks=pytest.mark.thorough)])
+def test_an_executor_learns_the_same_to_the_last_bit(store, monkeypatch, workers) -> None:
+    """Two parts a round, here or in two processes; rosters below `LEARN_FROM` are learned here."""
     monkeypatch.setattr(batch, "BATCH", 17)
     with store.read() as reader:
         rows, _ = rows_from_swims(reader.columns(Swim, COLUMNS), DEFAULT)
@@ -67,7 +68,7 @@ def test_an_executor_learns_the_same_to_the_last_bit(store, monkeypatch) -> None
     def counted(task, some):
         some = list(some)
         parts.append(len(some))
-        return Executor(workers=2).each(task, some)
+        return Executor(workers=workers).each(task, some)
 
     assert learn_priors(rows, DEFAULT, each=counted) == learn_priors(rows, DEFAULT)
     assert parts == [2] * ROUNDS

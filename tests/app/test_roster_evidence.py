@@ -69,13 +69,16 @@ def test_what_an_older_way_weighed_is_not_used(club: Store, monkeypatch, version
     assert basis() != older
 
 
-def test_it_is_the_same_whoever_judges_the_parts(club: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize("workers", [1, pytest.param(2, marks=pytest.mark.thorough)])
+def test_it_is_the_same_whoever_judges_the_parts(
+    club: Store, monkeypatch: pytest.MonkeyPatch, workers: int
+) -> None:
     given = []
 
     class Watched(Executor):
         def each(self, task, parts):
             given.append(task)
-            return Executor(workers=2).each(task, parts)
+            return Executor(workers=workers).each(task, parts)
 
     monkeypatch.setattr(weighing, "PART", 5)
     monkeypatch.setattr(weighing, "LEARN_FROM", 12)

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import io
 import re
-import subprocess
-import sys
+from contextlib import redirect_stdout
 from functools import cache
 from pathlib import Path
 
 import pytest
 
 from tracker.cli.commands import COMMANDS
+from tracker.cli.main import main
 
 ROOT = Path(__file__).resolve().parents[2]
 README = ROOT / "README.md"
@@ -34,14 +35,10 @@ def readme_calls() -> tuple[tuple[str, ...], ...]:
 
 @cache
 def help_of(command: str) -> str:
-    done = subprocess.run(
-        [sys.executable, "-m", "tracker", command, "--help"],
-        cwd=ROOT,
-        capture_output=True,
-        text=True,
-        check=True,
-    )
-    return done.stdout
+    told = io.StringIO()
+    with redirect_stdout(told):
+        assert main([command, "--help"]) == 0
+    return told.getvalue()
 
 
 def test_every_command_stands_in_the_readme() -> None:

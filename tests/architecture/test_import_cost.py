@@ -37,16 +37,20 @@ BEFORE = {
 LOADED = """
 import sys
 from tracker.cli.main import main
-code = main(sys.argv[2:])
-with open(sys.argv[1], "w") as file:
+file, words, code = sys.argv[1], sys.argv[2:], 0
+while words:
+    end = words.index("THEN")
+    code = code or main(words[:end])
+    del words[: end + 1]
+with open(file, "w") as file:
     print(*sys.modules, sep="\\n", file=file)
 sys.exit(code)
 """
 """Not by ``-X importtime``, which says nothing of what `importlib.import_module` is asked for."""
 
 
-def modules_of(arguments: list[str], folder: Path) -> set[str]:
-    """Return all modules loaded by a command that must succeed."""
+def modules_of(commands: list[list[str]], folder: Path) -> set[str]:
+    """Return all modules loaded by commands that must succeed, one after the other in a process."""
     environment = {
         "PATH": os.environ["PATH"],
         "HOME": str(folder),
@@ -54,7 +58,13 @@ def modules_of(arguments: list[str], folder: Path) -> set[str]:
         "SLACKWATER_TODAY": "2026-06-30",
     }
     done = subprocess.run(
-        [sys.executable, "-c", LOADED, str(folder / "modules"), *arguments],
+        [
+            sys.executable,
+            "-c",
+            LOADED,
+            str(folder / "modules"),
+            *(w for words in commands for w in (*words, "THEN")),
+        ],
         cwd=Path(__file__).parents[2],
         env=environment,
         capture_output=True,
@@ -65,9 +75,9 @@ def modules_of(arguments: list[str], folder: Path) -> set[str]:
     return set((folder / "modules").read_text().splitlines())
 
 
-def imported_by(arguments: list[str], folder: Path) -> set[str]:
+def imported_by(commands: list[list[str]], folder: Path) -> set[str]:
     """Return their top names."""
-    return {name.split(".")[0] for name in modules_of(arguments, folder)}
+    return {name.split(".")[0] for name in modules_of(commands, folder)}
 
 
 @pytest.mark.parametrize(
@@ -76,9 +86,9 @@ def imported_by(arguments: list[str], folder: Path) -> set[str]:
     ids=[" ".join(arguments) for arguments, _ in WHAT_THEY_NEED_LEAST],
 )
 def test_light_commands_stay_light(arguments: list[str], unwanted: set[str], tmp_path: Path) -> None:
-    for earlier in BEFORE.get(arguments[0], []):
+    if earlier := BEFORE.get(arguments[0]):
         imported_by(earlier, tmp_path)
-    assert imported_by(arguments, tmp_path) & unwanted == set()
+    assert imported_by([arguments], tmp_path) & unwanted == set()
 
 
 JOURNEY = (
@@ -92,12 +102,11 @@ JOURNEY = (
 )
 
 
-def plugins_of(arguments: list[str], folder: Path) -> set[str]:
-    return {name for name in modules_of(arguments, folder) if name.startswith("tracker.plugins")}
+def plugins_of(commands: list[list[str]], folder: Path) -> set[str]:
+    return {name for name in modules_of(commands, folder) if name.startswith("tracker.plugins")}
 
 
 def test_one_coach_with_a_file_loads_no_plugin(tmp_path: Path) -> None:
-    for arguments in JOURNEY:
-        words = [word.replace("CLUB", str(tmp_path / "club")) for word in arguments]
-        assert plugins_of(words, tmp_path) == set(), words[0]
-    assert plugins_of(["export", str(tmp_path / "book"), "--format", "xlsx"], tmp_path) != set()
+    journey = [[word.replace("CLUB", str(tmp_path / "club")) for word in words] for words in JOURNEY]
+    assert plugins_of(journey, tmp_path) == set()
+    assert plugins_of([["export", str(tmp_path / "book"), "--format", "xlsx"]], tmp_path) != set()

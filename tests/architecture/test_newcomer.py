@@ -28,19 +28,37 @@ def told_json(program: Program, *words: str) -> Any:
     return json.loads(told(program, *words, "--json"))
 
 
+RUNS = """
+import sys
+from tracker.cli.main import main
+for words in {commands!r}:
+    code = main(words)
+    assert code == 0, (words, code)
+"""
+
+
+def in_one_run(program: Program, *commands: list[str]) -> None:
+    """Run commands that must succeed in one process."""
+    done = program.python(RUNS.format(commands=commands))
+    assert done.returncode == 0, (done.stdout, done.stderr)
+
+
 @pytest.fixture(scope="module")
 def changed(tmp_path_factory: pytest.TempPathFactory) -> Program:
     """The program with all additions, and a club that was begun without them."""
     program = copy_program(tmp_path_factory.mktemp("newcomer"))
-    for name in (INES, BO):
-        told(program, "swimmer", "add", name)
-        told(program, "log", name, "t400", "6:40", "--date", "2026-05-04")
+    first, later = ("t400", "6:40", "--date", "2026-05-04"), ("t400", "6:38", "--date", "2026-06-04")
+    began = [words for name in (INES, BO) for words in (["swimmer", "add", name], ["log", name, *first])]
+    in_one_run(program, *began)
     for addition in ADDITIONS:
         add_to(program, addition)
-    told(program, "log", INES, "t400", "6:38", "--date", "2026-06-04", "--lane", "4")
-    told(program, "log", BO, "t400", "6:38", "--date", "2026-06-04")
-    told(program, "event", BO, "altitude", "--from", "2026-05-10", "--to", "2026-05-20", "--place", "Sils")
-    told(program, "review", INES, "--by", "Maud", "--score", "turn=3")
+    in_one_run(
+        program,
+        ["log", INES, *later, "--lane", "4"],
+        ["log", BO, *later],
+        ["event", BO, "altitude", "--from", "2026-05-10", "--to", "2026-05-20", "--place", "Sils"],
+        ["review", INES, "--by", "Maud", "--score", "turn=3"],
+    )
     return program
 
 
@@ -49,6 +67,7 @@ def test_an_addition_touches_few_files(addition: Addition) -> None:
     assert len(addition.files) <= MOST_FILES
 
 
+@pytest.mark.thorough
 def test_they_are_listed_in_the_help_and_completed(changed: Program) -> None:
     assert "--lane 1-10" in told(changed, "log", "--help")
     assert "--lane 1-10" in told(changed, "swim", "edit", "--help")
@@ -57,6 +76,7 @@ def test_they_are_listed_in_the_help_and_completed(changed: Program) -> None:
     assert "lane" in told(changed, "import", "--help").rpartition("Columns of swims")[2]
 
 
+@pytest.mark.thorough
 def test_they_are_on_record_and_can_be_corrected(changed: Program) -> None:
     earlier, later = told_json(changed, "swims", INES)["swims"]
     assert (earlier["lane"], later["lane"]) == (None, 4)
@@ -68,6 +88,7 @@ def test_they_are_on_record_and_can_be_corrected(changed: Program) -> None:
     assert [event["kind"] for event in told_json(changed, "event", "list", BO)["events"]] == ["altitude"]
 
 
+@pytest.mark.thorough
 def test_the_roster_and_the_pages_are_made_with_them(changed: Program, tmp_path: Path) -> None:
     assert {line["swimmer"] for line in told_json(changed, "scan")["swimmers"]} == {INES, BO}
     told(changed, "why", INES)
@@ -76,6 +97,7 @@ def test_the_roster_and_the_pages_are_made_with_them(changed: Program, tmp_path:
     assert {file.suffix for file in tmp_path.rglob("*.*")} >= {".txt", ".pdf"}
 
 
+@pytest.mark.thorough
 def test_a_kind_of_event_has_its_words(changed: Program) -> None:
     told(changed, "why", BO)
     told(changed, "next", BO)
@@ -83,6 +105,7 @@ def test_a_kind_of_event_has_its_words(changed: Program) -> None:
     assert "altitude" in told(changed, "event", "--help")
 
 
+@pytest.mark.thorough
 def test_a_field_of_an_event_has_its_flag_and_its_column(changed: Program) -> None:
     assert "--place T" in told(changed, "event", "--help")
     assert "--place" in told(changed, "completion", "words", "--", "event", BO, "altitude", "--p").split()
@@ -149,6 +172,7 @@ def test_an_export_comes_back_byte_for_byte(changed: Program, tmp_path: Path) ->
     told(changed, "check", *again)
 
 
+@pytest.mark.thorough
 def test_the_schema_written_anew_knows_them(changed: Program) -> None:
     done = changed.python("import runpy; runpy.run_module('tests.output.club_schema', run_name='__main__')")
     assert done.returncode == 0, done.stderr
@@ -157,6 +181,7 @@ def test_the_schema_written_anew_knows_them(changed: Program) -> None:
     assert "altitude" in schema["$defs"]["events"]["properties"]["kind"]["enum"]
 
 
+@pytest.mark.thorough
 def test_the_database_is_whole(changed: Program) -> None:
     assert "whole" in told(changed, "check")
 

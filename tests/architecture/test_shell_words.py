@@ -20,6 +20,7 @@ from tracker.cli.parsing import Parser
 from tracker.cli.remedies import COMMAND_LINE
 from tracker.remedies import (
     NO_SHELL,
+    ApplyLevels,
     FillIn,
     ListThem,
     Mend,
@@ -27,7 +28,6 @@ from tracker.remedies import (
     Numbered,
     Remedy,
     SayClock,
-    SetCut,
     TakeBack,
 )
 from tracker.tui.keymap import _bindings
@@ -46,7 +46,7 @@ REMEDIES: tuple[Remedy, ...] = (
     SayClock(6, "45"),
     TakeBack(),
     TakeBack("Ada Fjord"),
-    SetCut(0.9),
+    ApplyLevels(),
 )
 
 

@@ -35,6 +35,7 @@ TEXTS = {
 NOWHERE = {"thai", "emoji", "private"}
 OF_THE_EXTRA = {"chinese", "japanese"}
 FORMATS = ("pdf", "txt", "html")
+PLACES = ("name", *(pytest.param(place, marks=pytest.mark.thorough) for place in ("note", "fault")))
 MONTH = ("page", "--all", "--month", "2026-06", "--out", "out")
 ASKED = (*MONTH, "--format", ",".join(FORMATS), "--sheets", "1")
 
@@ -94,7 +95,7 @@ def nothing_raw(ran: Ran) -> None:
         assert raw not in ran.err, ran.err
 
 
-@pytest.mark.parametrize("place", ["name", "note", "fault"])
+@pytest.mark.parametrize("place", PLACES)
 def test_a_glyph_that_is_nowhere_costs_that_glyph(cli: Cli, home: Path, boxed: set[str], place: str) -> None:
     names = club(home, place)
     ran = cli("--db", "club.db", *ASKED)
@@ -120,7 +121,7 @@ def test_a_glyph_that_is_nowhere_costs_that_glyph(cli: Cli, home: Path, boxed: s
             assert script == "devanagari" or shows(paper, text), script
 
 
-@pytest.mark.parametrize("place", ["name", "note", "fault"])
+@pytest.mark.parametrize("place", PLACES)
 def test_nor_does_it_cost_the_roster_page(cli: Cli, home: Path, boxed: set[str], place: str) -> None:
     names = club(home, place)
     ran = cli("--db", "club.db", *ASKED, "--roster")

@@ -185,10 +185,11 @@ def test_an_interrupt_ends_it_with_130_and_no_trace(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     "more",
     [
-        {"LC_ALL": "C"},
-        {"LC_ALL": "tr_TR.UTF-8"},
-        {"TZ": "Pacific/Kiritimati"},
-        {"PYTHONIOENCODING": "latin-1"},
+        {"LC_ALL": "tr_TR.UTF-8", "TZ": "Pacific/Kiritimati", "PYTHONIOENCODING": "latin-1"},
+        pytest.param({"LC_ALL": "C"}, marks=pytest.mark.thorough),
+        pytest.param({"LC_ALL": "tr_TR.UTF-8"}, marks=pytest.mark.thorough),
+        pytest.param({"TZ": "Pacific/Kiritimati"}, marks=pytest.mark.thorough),
+        pytest.param({"PYTHONIOENCODING": "latin-1"}, marks=pytest.mark.thorough),
     ],
 )
 def test_locale_and_zone_change_nothing(tmp_path: Path, more: dict[str, str]) -> None:

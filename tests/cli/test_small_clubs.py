@@ -52,7 +52,12 @@ READING = (
 )
 
 
-@pytest.mark.parametrize("odd", ODD)
+QUICK = {"nobody swam", "two tests far from any line", "all doubtful", "no noise at all"}
+
+
+@pytest.mark.parametrize(
+    "odd", [pytest.param(odd, marks=() if odd in QUICK else pytest.mark.thorough) for odd in ODD]
+)
 def test_every_reading_command_answers(odd: str, ines: Cli, home: Path) -> None:
     folder = home / "odd"
     folder.mkdir()

@@ -11,6 +11,7 @@ import pytest
 
 from tests.builders import a_session
 from tests.cli.conftest import Cli
+from tests.some_of_the_club import write_some_of_the_club
 from tracker.app.demo import club_files
 from tracker.app.scan import scan
 from tracker.output.as_json import scan_json
@@ -265,15 +266,31 @@ def test_a_semicolon_file_may_have_decimal_commas(cli: Cli) -> None:
     assert ran.json["swimmers"] == cli("judge", "-", "--json", stdin=_series()).json["swimmers"]
 
 
-def test_demo_shows_the_club_and_leaves_the_users_data_alone(cli: Cli, home: Path) -> None:
+@pytest.mark.parametrize(
+    ("names", "pages"),
+    [(("Ines Aalto", "Bram Toivonen"), 2), pytest.param(None, 24, marks=pytest.mark.thorough)],
+    ids=["two of them", "all"],
+)
+def test_demo_shows_the_club_and_leaves_the_users_data_alone(
+    cli: Cli,
+    home: Path,
+    tmp_path_factory: pytest.TempPathFactory,
+    monkeypatch: pytest.MonkeyPatch,
+    names: tuple[str, ...] | None,
+    pages: int,
+) -> None:
+    if names is not None:
+        files = tmp_path_factory.mktemp("some")
+        write_some_of_the_club(files, names)
+        monkeypatch.setattr("tracker.app.demo.club_files", lambda: files)
     ran = cli("demo", "--to", "club", "--no-open")
     assert ran.code == 0
     assert ran.out.startswith("the invented club, as of its last day, 2026-06-30, in club\n")
-    assert "24 pages for 2026-06" in ran.out
+    assert f"{pages} pages for 2026-06" in ran.out
     assert "Ines Aalto" in ran.out
     assert "breath-late:left" in ran.out
     assert {path.name for path in home.iterdir()} - {".cache"} == {"club"}
-    assert len(list((home / "club" / "pages").glob("*.pdf"))) == 24
+    assert len(list((home / "club" / "pages").glob("*.pdf"))) == pages
     assert cli("demo", "--to", "club").code == 2
 
 

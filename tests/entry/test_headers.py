@@ -86,3 +86,15 @@ def test_every_column_that_is_left_out_is_named() -> None:
         "column 6, which has no name",
         "Wetter",
     )
+
+
+def test_what_a_map_calls_a_date_and_a_time_is_swims_though_it_fits_events() -> None:
+    header = ["from", "swimmer", "kind"]
+    assert understood("x.csv", header, {}).file.stem == "events"
+    assert understood("x.csv", header, {"from": "date", "kind": "time"}).file.stem == "swims"
+
+
+@pytest.mark.parametrize("stem", ["", "mine", "load"])
+def test_two_needed_columns_are_enough_among_more_strange_ones(stem: str) -> None:
+    found = _read("swimmer,week,colour,shape,mood", stem)
+    assert (found.file.stem, found.ignored) == ("load", ("colour", "shape", "mood"))

@@ -133,3 +133,12 @@ def test_no_run_of_digits_with_two_plausible_readings_is_ever_taken(
         assert len(fits) != 1
     else:
         assert [taken] == fits
+
+
+@pytest.mark.parametrize(("distance_m", "limits"), [(None, None), (None, DEFAULT), (400, None)])
+def test_where_no_pace_can_be_told_every_reading_may_be(distance_m, limits) -> None:
+    assert typed_time("6:40", distance_m, limits) == 400.0
+    assert typed_time("20.0", distance_m, limits) == 20.0
+    with pytest.raises(UnclearTimeError) as asked:
+        typed_time("640", distance_m, limits)
+    assert asked.value.choices == ("6:40", "10:40")

@@ -135,6 +135,7 @@ def version(club: Club) -> int:
     return int(run_sql(club.url, "SELECT value FROM state WHERE name = 'schema'")[0][0])
 
 
+@pytest.mark.thorough
 def test_the_keeper_migrates_and_the_coaches_go_on(
     club: Club, later: Program, new_database: Callable[[], str]
 ) -> None:
@@ -181,6 +182,7 @@ def test_a_keeper_who_does_not_see_every_row_may_not_migrate(club: Club, later: 
     assert "sees every swimmer" in refused.stderr
 
 
+@pytest.mark.thorough
 def test_damage_on_a_server_is_not_made_good(club: Club, later: Program) -> None:
     run_sql(club.url, "UPDATE swim SET time_s = 1 WHERE id = 2")
     store = Store.open(club.keeper)
@@ -197,9 +199,11 @@ def test_damage_on_a_server_is_not_made_good(club: Club, later: Program) -> None
 @pytest.mark.parametrize(
     ("module", "name", "call", "is_new"),
     [
-        ("tracker.plugins.server.backend.PostgreSQL", "mark_schema", 1, False),
-        pytest.param("tracker.store.migrations.batch", "altered", 2, False, marks=pytest.mark.slow),
-        pytest.param("sqlalchemy.Connection", "invalidate", 1, True, marks=pytest.mark.slow),
+        pytest.param(
+            "tracker.plugins.server.backend.PostgreSQL", "mark_schema", 1, False, marks=pytest.mark.thorough
+        ),
+        pytest.param("tracker.store.migrations.batch", "altered", 2, False, marks=pytest.mark.thorough),
+        pytest.param("sqlalchemy.Connection", "invalidate", 1, True, marks=pytest.mark.thorough),
     ],
 )
 def test_killed_at_any_point_it_is_the_old_or_the_new(

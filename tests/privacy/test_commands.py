@@ -143,17 +143,26 @@ def _leaks(ran: Ran, typed: list[str]) -> list[str]:
     return out
 
 
-@pytest.mark.parametrize("command", WALKED)
+@pytest.mark.parametrize(
+    ("command", "given"),
+    [
+        *(
+            pytest.param(command, lines[:1] if command == "page" else lines, id=command)
+            for command, lines in WALKED.items()
+        ),
+        pytest.param("page", WALKED["page"][1:], id="page of all", marks=pytest.mark.thorough),
+    ],
+)
 def test_no_command_lets_health_out_while_it_is_off(
-    club: Cli, command: str, monkeypatch: pytest.MonkeyPatch
+    club: Cli, command: str, given: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     numbers = _events(club, monkeypatch)
     if command == "import":
         assert club("export", "out", "--force").code == 0
     leaks = {}
-    for given in WALKED[command]:
+    for line in given:
         for flags in ((), ("--json",)):
-            words = [command, *_filled(given, numbers[-1] if flags else numbers[0]), *flags]
+            words = [command, *_filled(line, numbers[-1] if flags else numbers[0]), *flags]
             ran = club(*words)
             assert ran.code != 1, (words, ran.err)
             leaks[" ".join(words)] = _leaks(ran, words)

@@ -70,6 +70,7 @@ class Program:
 
     def _run(self, *words: str) -> subprocess.CompletedProcess[str]:
         own = {"PYTHONPATH": str(self.folder), "HOME": str(self.folder), "SLACKWATER_TODAY": "2026-06-30"}
+        own["PYTHONDONTWRITEBYTECODE"] = ""  # or each run compiles the copy again
         return subprocess.run(
             [sys.executable, *words],
             env={**os.environ, **own},

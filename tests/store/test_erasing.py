@@ -15,6 +15,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.examples import examples
 from tracker.errors import UnknownNameError, UsageError
 from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep
@@ -314,7 +315,7 @@ def one_step(writer: Writer, what: str, rows: dict[str, int], key: str, number: 
             writer.remove(Swim, found[number % len(found)].id)
 
 
-@settings(max_examples=25, deadline=None, derandomize=True)
+@settings(max_examples=examples(25), deadline=None, derandomize=True)
 @given(steps=STEPS)
 def test_after_any_history_an_erased_swimmer_is_gone_and_undo_goes_on(
     steps: list[tuple[str, str, int]],

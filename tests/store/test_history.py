@@ -98,17 +98,20 @@ def test_numbers_are_never_used_twice(store: Store, now: dt.datetime) -> None:
         assert [kept.id for kept in reader.all(Swim)] == [2]
 
 
-def test_a_big_import_is_undone_and_redone_to_the_same_rows(store: Store, now: dt.datetime) -> None:
+@pytest.mark.parametrize("number", [5_000, pytest.param(45_000, marks=pytest.mark.thorough)])
+def test_a_big_import_is_undone_and_redone_to_the_same_rows(
+    store: Store, now: dt.datetime, number: int
+) -> None:
     add(store, now, "begin", Swimmer(swimmer=ANA))
     with store.write(who="c", what="many", at=now) as writer:
         row = tuple(getattr(a_swim(), name) for name in Swim.model_fields)
-        writer.add_rows(Swim, [row] * 45_000, 45_000)
+        writer.add_rows(Swim, [row] * number, number)
     store.undo(at=now)
     with store.read() as reader:
         assert reader.count(Swim) == 0
     store.redo(at=now)
     with store.read() as reader:
-        assert reader.count(Swim) == 45_000
+        assert reader.count(Swim) == number
         assert set(reader.rows(Swim)) == {row}
 
 

@@ -179,6 +179,7 @@ print(json.dumps([numbers, swims, kinds]))
 """
 
 
+@pytest.mark.thorough
 def test_what_is_new_can_be_said_and_no_number_is_given_out_twice(old: Path, later: Program) -> None:
     """Swim 3 is away, taken back before the migration, so the next is the fourth."""
     added = later.python(ADD, str(old))
@@ -194,7 +195,11 @@ def test_what_is_new_can_be_said_and_no_number_is_given_out_twice(old: Path, lat
     ("harm", "where"),
     [
         ("UPDATE swim SET time_s = 390 WHERE id = 1", "swim 1"),
-        ("UPDATE history_step SET content = x'00' WHERE id = 5", "history_step 5"),
+        pytest.param(
+            "UPDATE history_step SET content = x'00' WHERE id = 5",
+            "history_step 5",
+            marks=pytest.mark.thorough,
+        ),
     ],
 )
 def test_damage_is_neither_made_good_nor_in_the_way(old: Path, later: Program, harm: str, where: str) -> None:
@@ -221,6 +226,7 @@ def test_tables_that_are_not_ours_are_refused_in_one_line(old: Path, later: Prog
     assert (version(old), rows(old)) == (SCHEMA, before)
 
 
+@pytest.mark.thorough
 def test_an_old_backup_comes_back_under_the_next_version(old: Path, later: Program, tmp_path: Path) -> None:
     backup = tmp_path / "backups" / "c.db"
     backup.parent.mkdir()
@@ -283,11 +289,11 @@ print(check_file(Path(sys.argv[1]), full=True))
 @pytest.mark.parametrize(
     ("module", "name", "call", "is_new"),
     [
-        pytest.param("tracker.store.copies", "verified", 1, False, marks=pytest.mark.slow),
-        pytest.param("tracker.store.migrations.batch", "altered", 2, False, marks=pytest.mark.slow),
+        pytest.param("tracker.store.copies", "verified", 1, False, marks=pytest.mark.thorough),
+        pytest.param("tracker.store.migrations.batch", "altered", 2, False, marks=pytest.mark.thorough),
         ("tracker.store.migrating", "renew_checksums", 1, False),
-        pytest.param("tracker.store.sqlite.SQLite", "mark_schema", 1, False, marks=pytest.mark.slow),
-        ("sqlalchemy.Connection", "invalidate", 1, True),
+        pytest.param("tracker.store.sqlite.SQLite", "mark_schema", 1, False, marks=pytest.mark.thorough),
+        pytest.param("sqlalchemy.Connection", "invalidate", 1, True, marks=pytest.mark.thorough),
     ],
 )
 def test_killed_at_any_point_it_is_the_old_or_the_new_and_whole(

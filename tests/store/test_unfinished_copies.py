@@ -98,7 +98,7 @@ def test_a_killed_backup_is_erased_with_whom_it_holds(
     assert remains(copies, club.parent) == []
 
 
-@pytest.mark.parametrize("stage", [True, False])
+@pytest.mark.parametrize("stage", [True, pytest.param(False, marks=pytest.mark.thorough)])
 def test_a_killed_restore_is_erased_with_whom_it_holds(
     store: Store, club: Path, tmp_path: Path, now: dt.datetime, *, stage: bool
 ) -> None:
@@ -112,7 +112,7 @@ def test_a_killed_restore_is_erased_with_whom_it_holds(
     assert remains(club.parent) == []
 
 
-@pytest.mark.parametrize("then", ["backup", "restore"])
+@pytest.mark.parametrize("then", ["restore", pytest.param("backup", marks=pytest.mark.thorough)])
 def test_what_a_kill_left_is_swept_by_the_next_backup_or_restore(
     store: Store, club: Path, tmp_path: Path, now: dt.datetime, then: str
 ) -> None:

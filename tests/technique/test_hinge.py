@@ -61,3 +61,15 @@ def test_the_lead_is_a_hinge_half_way_before_the_date() -> None:
     assert bent.lead_h @ bent.lead_h > 0
     assert bent.lead_h @ bent.lead_y / (bent.lead_h @ bent.lead_h) == pytest.approx(0.9)
     assert straight.lead_h @ straight.lead_y == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_line_of_its_own_and_the_hinge_take_three_degrees_of_freedom() -> None:
+    """What is left of the tests that the plain regression on (1, t, hinge) is fitted to."""
+    y = np.random.default_rng(3).normal(0, 1, T.size)
+    found = hinge(Levels("Ines Aalto", DAYS, y), DATE)
+    assert found is not None
+    used = (T >= -4) & (T <= 4)
+    columns = np.column_stack([np.ones(used.sum()), T[used], np.maximum(T[used] - LAG_MONTHS, 0)])
+    _, squares, rank, _ = np.linalg.lstsq(columns, y[used], rcond=None)
+    assert found.freedom == used.sum() - rank
+    assert found.squares == pytest.approx(squares[0])

@@ -111,6 +111,8 @@ CALL_FOR = {
         "unsupervised lane",
         "nobody watching",
         "without a lifeguard",
+        "never without a lifeguard",
+        "not with nobody watching",
     ),
 }
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import json
 import shutil
 import time
@@ -16,6 +15,7 @@ from textual.binding import Binding
 from textual.screen import Screen
 
 from tests.builders import a_session
+from tests.some_of_the_club import write_some_of_the_club
 from tests.tui.clubs import AT
 from tests.tui.terminal import ROOT, Terminal
 from tests.tui.test_keys import our_classes, own_bindings
@@ -46,8 +46,8 @@ PARTS: tuple[dict[str, tuple[str, ...]], ...] = (
         "MonthScreen": ("m",),
         "PageTextScreen": ("m", "\r"),
     },
+    {"LogTestScreen": ("t",)},
     {
-        "LogTestScreen": ("t",),
         "SquadScreen": ("s",),
         "LogReviewScreen": ("r",),
         "StepFaultScreen": ("f",),
@@ -66,6 +66,8 @@ PARTS: tuple[dict[str, tuple[str, ...]], ...] = (
     },
 )
 """Screens, and what is typed on the roster to open each: a run of the program for each part."""
+QUICK = {"RosterScreen", "LogTestScreen"}
+"""The parts, by their first screen, that every run of the tests drives."""
 WAYS = {"WelcomeScreen": ()} | {screen: way for part in PARTS for screen, way in part.items()}
 LEAVING_WELCOME = ("escape", "k")
 """The keys after which an empty database's first screen does not come back."""
@@ -162,14 +164,7 @@ def keys_on(screen: str) -> list[str]:
 def invented(tmp_path_factory):
     """Four swimmers of the invented club with all that is on record of them, imported once."""
     folder = tmp_path_factory.mktemp("invented")
-    for file in (ROOT / "fixtures" / "club").glob("*.csv"):
-        with file.open(encoding="utf-8", newline="") as stream:
-            rows = list(csv.reader(stream))
-        at = rows[0].index("swimmer") if "swimmer" in rows[0] else None
-        with (folder / file.name).open("w", encoding="utf-8", newline="") as stream:
-            csv.writer(stream).writerows(
-                [rows[0], *(row for row in rows[1:] if at is None or row[at] in SOME)]
-            )
+    write_some_of_the_club(folder, SOME)
     with closing(Store.open(folder / "club.db")) as store:
         import_club(a_session(store, today=AT.date(), now=AT), folder)
     return folder / "club.db"
@@ -244,7 +239,14 @@ def of_widgets_and_app(screens: Iterable[str]) -> set[tuple[str, str]]:
     return {(kind, one.key) for kind, one in _bindings() if ON.get(kind) in screens}
 
 
-@pytest.mark.parametrize("part", PARTS, ids=lambda part: next(iter(part)))
+@pytest.mark.parametrize(
+    "part",
+    [
+        pytest.param(part, id=first, marks=() if first in QUICK else pytest.mark.thorough)
+        for part in PARTS
+        for first in [next(iter(part))]
+    ],
+)
 def test_every_key_works_and_the_program_goes_on(part, invented, tmp_path):
     club = tmp_path / "club.db"
     shutil.copy(invented, club)
@@ -253,7 +255,9 @@ def test_every_key_works_and_the_program_goes_on(part, invented, tmp_path):
     assert ("SlackwaterApp", "ctrl+q") in noted
 
 
-@pytest.mark.parametrize("leaving", LEAVING_WELCOME)
+@pytest.mark.parametrize(
+    "leaving", [LEAVING_WELCOME[0], pytest.param(LEAVING_WELCOME[1], marks=pytest.mark.thorough)]
+)
 def test_every_key_of_the_first_screen_of_all_works(leaving, tmp_path):
     keys = [key for key in keys_on("WelcomeScreen") if key not in LEAVING_WELCOME]
     drive({"WelcomeScreen": [*keys, leaving]}, tmp_path / "club.db", tmp_path)

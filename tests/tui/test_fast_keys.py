@@ -40,7 +40,9 @@ def type_at_once(club, home, keys: str, *, said: str) -> None:
         assert terminal.ended() == 0
 
 
-@pytest.mark.parametrize("enter", ["\r", "\n"], ids=["return", "line feed"])
+@pytest.mark.parametrize(
+    "enter", ["\r", pytest.param("\n", marks=pytest.mark.thorough)], ids=["return", "line feed"]
+)
 def test_a_squad_typed_in_one_burst_is_stored_row_by_row(club, tmp_path, enter):
     rows = enter.join(TIMES.values())
     type_at_once(club, tmp_path, f"s{TO_THE_FIRST_ROW}{rows}{SAVE}", said="for 4 swimmers")
@@ -54,6 +56,7 @@ def test_enter_in_the_last_row_saves_what_stood_there_and_takes_nothing_typed_af
     assert not [file for file in (tmp_path / "state").rglob("drafts/*") if file.read_bytes()]
 
 
+@pytest.mark.thorough
 def test_a_column_pasted_and_keys_typed_right_after_it_are_stored_row_by_row(club, tmp_path):
     pasted = "\x1b[200~6:28.1\n6:19.2\n7:02.3\x1b[201~"
     after = f"\r\r\r{TIMES['Dan Holt']}{SAVE}"

@@ -24,6 +24,9 @@ from tracker.tui.widgets.chart_view import ChartView
 from tracker.tui.widgets.form_sheet import Field, FormSheet
 from tracker.tui.widgets.long_list import LongList
 
+QUICK = {"t", "w", "m", "O"}
+"""Keys of the screens that every run of the tests opens: a form, a board, a month, the settings."""
+
 
 def our_classes() -> list[type]:
     for module in pkgutil.iter_modules(tracker.tui.screens.__path__, "tracker.tui.screens."):
@@ -71,7 +74,13 @@ def test_the_palette_key_shadows_nothing():
         assert SlackwaterApp.COMMAND_PALETTE_BINDING not in [binding.key for binding in own_bindings(kind)]
 
 
-@pytest.mark.parametrize("place", [place for _, place, _ in SCREEN_KEYS])
+@pytest.mark.parametrize(
+    "place",
+    [
+        pytest.param(place, marks=() if key in QUICK else pytest.mark.thorough)
+        for key, place, _ in SCREEN_KEYS
+    ],
+)
 def test_each_screen_opens_lists_all_its_keys_and_goes_back(tmp_path, place):
     app = an_app(a_club(tmp_path), tmp_path)
 
@@ -103,7 +112,18 @@ def library_words() -> set[str]:
 
 
 @pytest.mark.parametrize(
-    "keys", [(), ("slash",), ("enter",), ("enter", "y"), *((key,) for key, _, _ in SCREEN_KEYS)], ids="-".join
+    "keys",
+    [
+        (),
+        ("slash",),
+        ("enter",),
+        ("enter", "y"),
+        *(
+            pytest.param((key,), marks=() if key in QUICK else pytest.mark.thorough)
+            for key, _, _ in SCREEN_KEYS
+        ),
+    ],
+    ids="-".join,
 )
 def test_the_keys_are_listed_in_our_own_words_and_in_one_row_each(tmp_path, keys):
     app = an_app(a_club(tmp_path), tmp_path)

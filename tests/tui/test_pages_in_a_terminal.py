@@ -5,6 +5,8 @@ from __future__ import annotations
 from contextlib import closing
 from pathlib import Path
 
+import pytest
+
 from tests.tui.clubs import AT, a_club
 from tests.tui.terminal import Terminal
 from tracker.app.pages import WORTH
@@ -19,6 +21,7 @@ def a_squad(tmp_path: Path, number: int) -> Path:
     return tmp_path / "club.db"
 
 
+@pytest.mark.thorough
 def test_the_pages_of_a_squad_big_enough_for_other_processes_are_made(tmp_path):
     club = a_squad(tmp_path, WORTH)
     with closing(Terminal(club, tmp_path, size=(120, 40), folder=tmp_path)) as terminal:

@@ -48,7 +48,9 @@ def test_the_smallest_window_is_laid_out_and_then_left_alone(tmp_path):
     drive(app, journey, size=(2, 1))
 
 
-@pytest.mark.parametrize("times", [40, pytest.param(200, marks=pytest.mark.slow)])
+@pytest.mark.parametrize(
+    "times", [10, pytest.param(40, marks=pytest.mark.thorough), pytest.param(200, marks=pytest.mark.slow)]
+)
 def test_resizes_break_nothing(tmp_path, times):
     app = an_app(a_club(tmp_path), tmp_path)
     sizes = random.Random(7)  # noqa: S311 (sizes of windows, seeded)

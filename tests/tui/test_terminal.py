@@ -40,7 +40,13 @@ def test_quitting_by_key_ends_with_zero(club, tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("number", "code"), [(signal.SIGTERM, 1), (signal.SIGHUP, 1), (signal.SIGINT, 130)], ids=str
+    ("number", "code"),
+    [
+        (signal.SIGTERM, 1),
+        pytest.param(signal.SIGHUP, 1, marks=pytest.mark.thorough),
+        pytest.param(signal.SIGINT, 130, marks=pytest.mark.thorough),
+    ],
+    ids=str,
 )
 def test_a_signal_leaves_a_usable_terminal_and_one_line(club, tmp_path, number, code):
     with closing(Terminal(club, tmp_path)) as terminal:
@@ -107,8 +113,10 @@ def test_a_file_that_cannot_be_read_at_all_is_one_line_and_what_to_do(club, tmp_
         assert "is safe" not in after
 
 
-def test_what_was_typed_survives_every_kill(club, tmp_path):
-    times = ("6:48", "3:16")
+@pytest.mark.parametrize(
+    "times", [("6:48",), pytest.param(("6:48", "3:16"), marks=pytest.mark.thorough)], ids=["one", "two"]
+)
+def test_what_was_typed_survives_every_kill(club, tmp_path, times):
     for number, typed in enumerate(times):
         with closing(Terminal(club, tmp_path)) as terminal:
             terminal.wait_for("plateau")

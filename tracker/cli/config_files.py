@@ -23,7 +23,8 @@ PERSONAL = ("db", "who")
 
 Value = str | int | float | bool
 _TRUE, _FALSE = {"true", "yes", "on", "1"}, {"false", "no", "off", "0"}
-_MAY_BE_ZERO = {"push_off_m", "seed"}
+_LEVELS = {"gaining_from", "plateau_from", "slipping_from", "slowed_from"}
+_MAY_BE_ZERO = {"push_off_m", "seed"} | _LEVELS
 
 
 @dataclass(frozen=True)
@@ -69,8 +70,8 @@ def _typed(key: str, raw: object) -> Value:
     number = parse_whole(text) if kind is int else parse_number(text)
     if number < 0 or (number == 0 and key not in _MAY_BE_ZERO):
         raise ValueError(f"{shown(text)} is not above zero")
-    if key == "cut" and not 0.5 <= number < 1:
-        raise ValueError(f"{shown(text)} is no probability from 0.5 to below 1")
+    if key in _LEVELS and number and not 0.5 <= number < 1:
+        raise ValueError(f"{shown(text)} is neither 0 nor a probability from 0.5 to below 1")
     return number
 
 

@@ -7,6 +7,7 @@ from shlex import quote
 from typing import Final, assert_never
 
 from tracker.remedies import (
+    ApplyLevels,
     FillIn,
     ListThem,
     Mend,
@@ -14,7 +15,6 @@ from tracker.remedies import (
     Numbered,
     Remedy,
     SayClock,
-    SetCut,
     TakeBack,
     Wording,
 )
@@ -55,8 +55,8 @@ def remedy_words(remedy: Remedy) -> str:
             return "; 'swimmer archive --back' takes them back"
         case TakeBack(swimmer):
             return f" To take them back: slackwater swimmer archive {quote(swimmer)} --back"
-        case SetCut(cut):
-            return f" Set it with 'slackwater config set cut {cut:.2f}'."
+        case ApplyLevels():
+            return " 'slackwater calibrate --apply' puts them into the settings."
         case other:
             assert_never(other)
 

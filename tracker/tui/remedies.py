@@ -11,6 +11,7 @@ from typing import Final, assert_never
 
 from tracker.errors import SlackwaterError, remedy_of
 from tracker.remedies import (
+    ApplyLevels,
     FillIn,
     ListThem,
     Mend,
@@ -18,7 +19,6 @@ from tracker.remedies import (
     Numbered,
     Remedy,
     SayClock,
-    SetCut,
     TakeBack,
     Wording,
 )
@@ -66,8 +66,8 @@ def remedy_words(remedy: Remedy) -> str:
             return "; the command 'slackwater swimmer archive NAME --back' takes them back"
         case TakeBack(swimmer):
             return f" To take them back: slackwater swimmer archive {quote(swimmer)} --back"
-        case SetCut(cut):
-            return f" Set the cut to {cut:.2f} in the settings ({KEYS['settings']})."
+        case ApplyLevels():
+            return f" Set them in the settings ({KEYS['settings']})."
         case other:
             assert_never(other)
 

@@ -7,10 +7,13 @@ from itertools import combinations, pairwise, product
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.integrate import quad
+from scipy.stats import gamma
 
 from tracker.engine.trend.priors import FLAT, Priors
 
 Floats = NDArray[np.float64]
+Labels = tuple[int, ...]
 START_SD = 20.0
 
 
@@ -40,7 +43,7 @@ def enumerate_cases(
             for labels in product(range(3), repeat=size + 1):
                 if any(a == b == FLAT for a, b in pairwise(labels)):
                     continue
-                log_prior = _log_prior(priors, time, (0, *inner), labels)
+                log_prior = _log_prior(priors, time, float(t[-1]), (0, *inner), labels)
                 columns = [np.ones_like(t)]
                 columns += [np.clip(t - time[k], 0, e - time[k]) for k, e in zip(knots, ends, strict=True)]
                 x = np.column_stack(columns)
@@ -66,18 +69,29 @@ def enumerate_cases(
     return cases
 
 
-def _log_prior(priors: Priors, time: Floats, knots: tuple[int, ...], labels: tuple[int, ...]) -> float:
+def _lasting(priors: Priors, label: int, months: float, *, first: bool) -> float:
+    """Return P(a segment lasts longer): gamma of shape 2; of the record's first, what is left of it."""
+    law = gamma(2, scale=0.5 / priors.hazard[label])
+    if not first:
+        return float(law.sf(months))
+    return 1.0 - float(quad(law.sf, 0.0, months, epsabs=1e-12)[0] / law.mean())
+
+
+def _log_prior(priors: Priors, time: Floats, end: float, knots: tuple[int, ...], labels: Labels) -> float:
     weight = np.array(priors.label_weight)
     total = float(np.log(priors.opening[labels[0]]))
     for a, b in pairwise(labels):
         total += float(np.log(weight[b] / (1 - weight[FLAT] if a == FLAT else 1.0)))
-    for i, label in enumerate(labels):
-        rate, last = priors.hazard[label], i == len(labels) - 1
-        stop = time.size if last else knots[i + 1]
-        # nothing happened at the knots passed over, then something did
-        total -= rate * float(time[stop - 1] - time[knots[i]])
-        if not last:
-            total += float(np.log(-np.expm1(-rate * (time[stop] - time[stop - 1]))))
+    for i, (knot, label) in enumerate(zip(knots, labels, strict=True)):
+        if i == len(labels) - 1:
+            total += float(np.log(_lasting(priors, label, end - time[knot], first=i == 0)))
+            continue
+        # nothing happened up to the knot before the next one, then something did
+        reached, passed = (
+            _lasting(priors, label, float(time[k] - time[knot]), first=i == 0)
+            for k in (knots[i + 1] - 1, knots[i + 1])
+        )
+        total += float(np.log(reached - passed))
     return total
 
 

@@ -1,22 +1,45 @@
 """Hypotheses side by side in one pass are what each is alone."""
 
+from dataclasses import fields, replace
+
 import numpy as np
 import pytest
 
 from tests.simulate.seasons import SLOW, batch, seasons
-from tracker.engine.trend.analyse import Effort, run, run_each, settle
+from tracker.engine.trend.analyse import Effort, settle
 from tracker.engine.trend.grid import knots
+from tracker.engine.trend.hypotheses import hypotheses_of, picked, run_hypotheses, sums_at
 from tracker.engine.trend.priors import BUILT_IN
+from tracker.engine.trend.recursion import durations, forward
 
 
-def test_shares_side_by_side_are_what_each_is_alone() -> None:
+def test_hypotheses_side_by_side_are_what_each_is_alone() -> None:
     tests = batch(seasons(np.random.default_rng(3), 7, SLOW), SLOW)
     state = settle(tests, BUILT_IN, np.full(7, 0.25), Effort())
-    grid = knots(state.days, 30, BUILT_IN.min_last)
-    shares = (0.0, 0.2, 0.4)
-    for share, found in zip(shares, run_each(state, grid, shares), strict=True):
-        alone = run(state, grid, share)
-        assert found.forward.evidence == pytest.approx(alone.forward.evidence, abs=1e-9)
-        assert found.forward.log_end == pytest.approx(alone.forward.log_end, abs=1e-9)
-        assert found.forward.moving.mean == pytest.approx(alone.forward.moving.mean, abs=1e-9)
-        assert found.sums.oy == pytest.approx(alone.sums.oy)
+    grid = knots(state.days, 26)
+    lengths = durations(grid, state.rules)
+    hypotheses = hypotheses_of(state)
+    runs = run_hypotheses(state, grid, lengths, hypotheses, looks=True)
+    assert hypotheses.share.size == 6
+    for number, (share, scale) in enumerate(zip(hypotheses.share, hypotheses.scale, strict=True)):
+        columns = 7 * number + np.arange(7)
+        found, sums = picked(runs.forward, columns), sums_at(state, grid, float(share)).with_noise(scale)
+        alone = forward(sums, grid, state.rules, state.start, lengths, looks=True)
+        assert found.evidence == pytest.approx(alone.evidence, abs=1e-9)
+        assert found.log_end == pytest.approx(alone.log_end, abs=1e-9)
+        assert found.moving.mean == pytest.approx(alone.moving.mean, abs=1e-9)
+        assert found.filtered is not None and alone.filtered is not None
+        assert found.filtered.slope == pytest.approx(alone.filtered.slope, abs=1e-9)
+
+
+def test_sums_with_another_noise_are_those_of_tests_that_are_as_noisy() -> None:
+    tests = batch(seasons(np.random.default_rng(4), 3, SLOW), SLOW)
+    state = settle(tests, BUILT_IN, np.full(3, 0.25), Effort())
+    grid = knots(state.days, 26)
+    for share in BUILT_IN.correlated:
+        scaled = sums_at(state, grid, share).with_noise(1.25)
+        noisy = sums_at(replace(state, noise=1.25 * state.noise), grid, share)
+        for field in fields(noisy):
+            assert getattr(scaled, field.name) == pytest.approx(
+                getattr(noisy, field.name), rel=1e-9, abs=1e-9
+            )

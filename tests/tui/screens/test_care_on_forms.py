@@ -17,15 +17,22 @@ async def fill(pilot: Any, **values: str) -> None:
     await settled(pilot)
 
 
+THOROUGH = pytest.mark.thorough
+
+
 @pytest.mark.parametrize(
     ("key", "values", "said"),
     [
-        ("c", {"kind": "drill", "text": "underwater 25s no breath"}, [BREATH]),
+        pytest.param(
+            "c", {"kind": "drill", "text": "underwater 25s no breath"}, [BREATH], marks=pytest.mark.thorough
+        ),
         ("c", {"kind": "drill", "text": "all out with paddles"}, [MAXIMAL_EFFORT, SHOULDER]),
         ("c", {"act": "stop", "kind": "drill", "text": "paddles"}, []),
-        ("e", {"kind": "camp", "note": "a week at the lake"}, [OPEN_WATER]),
+        pytest.param(
+            "e", {"kind": "camp", "note": "a week at the lake"}, [OPEN_WATER], marks=pytest.mark.thorough
+        ),
         ("e", {"kind": "camp", "note": "a week in the hall"}, []),
-        ("t", {"course": "OW"}, [OPEN_WATER]),
+        pytest.param("t", {"course": "OW"}, [OPEN_WATER], marks=THOROUGH),
         ("t", {"kit": "paddles", "note": "hold your breath"}, [BREATH, SHOULDER]),
     ],
 )

@@ -284,7 +284,9 @@ def test_what_to_work_on_can_be_chosen_otherwise(tmp_path):
     drive(app, journey, size=(120, 40))
 
 
-@pytest.mark.parametrize("key", ["a", "f", "c", "e", "r", "s", "t", "C", "F", "L", "T"])
+@pytest.mark.parametrize(
+    "key", ["s", "t", *(pytest.param(key, marks=pytest.mark.thorough) for key in "afcerCFLT")]
+)
 def test_escape_keeps_what_was_typed_in_every_form(tmp_path, key):
     app = an_app(a_club(tmp_path), tmp_path)
 
@@ -301,11 +303,11 @@ def test_escape_keeps_what_was_typed_in_every_form(tmp_path, key):
     ("key", "values"),
     [
         ("t", {"test": "t400", "time1": "6:30"}),
-        ("r", {"score catch": "3"}),
-        ("f", {"fault": "entry-crossing", "step": "open"}),
-        ("c", {"text": "legs like a tail"}),
-        ("e", {"kind": "race"}),
-        ("L", {"sessions": "3"}),
+        pytest.param("r", {"score catch": "3"}, marks=pytest.mark.thorough),
+        pytest.param("f", {"fault": "entry-crossing", "step": "open"}, marks=pytest.mark.thorough),
+        pytest.param("c", {"text": "legs like a tail"}, marks=pytest.mark.thorough),
+        pytest.param("e", {"kind": "race"}, marks=pytest.mark.thorough),
+        pytest.param("L", {"sessions": "3"}, marks=pytest.mark.thorough),
     ],
 )
 def test_it_is_said_where_the_swimmer_logged_for_is_archived(tmp_path, key, values):

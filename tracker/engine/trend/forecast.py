@@ -6,7 +6,7 @@ it is summed on fixed points.
 
 The present rate is known as a mixture of normals, one a label. k more tests tell it with an error of their
 own; what they will say is drawn from the mixture, and the mixture as it would then be says whether some class
-holds the cut. Changes of rate on the way are left out.
+reaches its level. Changes of rate on the way are left out.
 """
 
 from __future__ import annotations
@@ -141,9 +141,9 @@ def rhythm(observations: Observations) -> Floats:
 def until_verdict(
     observations: Observations,
     answer: Answer,
+    enter: Floats,
     *,
     gap: Floats | float | None = None,
-    cut: float = 0.80,
     chance: float = 0.80,
     least: tuple[int, float] = (0, 0.0),
 ) -> Outlook:
@@ -151,8 +151,8 @@ def until_verdict(
 
     Parameters
     ----------
+    enter : (S, 3) probability that each class has to reach.
     gap : months between the tests to come; default: each series' present rhythm.
-    cut : probability a class has to reach.
     chance : probability of reaching it within that time.
     least : test days and months that a record must have before it gets a forecast.
     """
@@ -163,9 +163,9 @@ def until_verdict(
 
     def ready(rows: Ints, k: Ints) -> Bools:
         expected = _expected_variance(answer.today[rows], weight[rows], step[rows], k)
-        return _chance(answer.labels[rows], expected, answer.band[rows], cut) >= chance
+        return _chance(answer.labels[rows], expected, answer.band[rows], enter[rows]) >= chance
 
-    tests = np.where(answer.p.max(axis=1) >= cut, 0, -1)
+    tests = np.where((answer.p >= enter).any(axis=1), 0, -1)
     most = np.floor(LONGEST / step).astype(np.int64)
     rows = np.flatnonzero(tests < 0)
     rows = rows[ready(rows, most[rows])]
@@ -222,8 +222,8 @@ def _expected_variance(today: Floats, weight: Floats, step: Floats, k: Ints) -> 
     return np.asarray(1.0 / np.maximum(1.0 / left - 1.0 / variance, 1e-9))
 
 
-def _chance(labels: Floats, expected: Floats, band: Floats, cut: float) -> Floats:
-    """Return the chance (S,) that some class holds the cut when tests tell the rate with variance `expected`.
+def _chance(labels: Floats, expected: Floats, band: Floats, enter: Floats) -> Floats:
+    """Return the chance (S,) that some class reaches its level when tests tell the rate with variance `expected`.
 
     What they say is looked at in 15 points (Gauss-Hermite) for each label that may be the true one.
     """
@@ -238,7 +238,8 @@ def _chance(labels: Floats, expected: Floats, band: Floats, cut: float) -> Float
     share /= share.sum(axis=0)
     after = (variance * expected / spread)[:, None, None]
     then = mean[:, None, None] + (variance / spread)[:, None, None] * away
-    held = (share * classes(then, np.sqrt(after), band)).sum(axis=1).max(axis=0) >= cut
+    reached = (share * classes(then, np.sqrt(after), band)).sum(axis=1)
+    held = (reached >= enter.T[:, None]).any(axis=0)
     each = (NODE_WEIGHTS[:, None] * held).sum(axis=1) / NODE_WEIGHTS.sum()
     return np.asarray((weight * each).sum(axis=0))
 
@@ -255,8 +256,8 @@ RHYTHMS = (
 def soonest(
     observations: Observations,
     answer: Answer,
+    enter: Floats,
     *,
-    cut: float = 0.80,
     chance: float = 0.80,
     least: tuple[int, float] = (0, 0.0),
 ) -> tuple[tuple[str, Outlook], ...]:
@@ -264,9 +265,7 @@ def soonest(
     return tuple(
         (
             name,
-            until_verdict(
-                observations, answer, gap=days / DAYS_PER_MONTH, cut=cut, chance=chance, least=least
-            ),
+            until_verdict(observations, answer, enter, gap=days / DAYS_PER_MONTH, chance=chance, least=least),
         )
         for name, days in RHYTHMS
     )

@@ -117,8 +117,8 @@ def knots(days: Days, limit: int) -> Grid:
     end = days.t[days.count - 1, series]
     ages = _ages(end, limit)
     used = np.arange(days.t.shape[0])[:, None] < days.count
-    index = np.stack([((days.t < end - age - 1e-9) & used).sum(axis=0) for age in ages])
-    return _grid(days, np.vstack([np.zeros_like(days.count), index, days.count - 1]))
+    index = [((days.t < end - age - 1e-9) & used).sum(axis=0) for age in ages]
+    return _grid(days, np.stack([np.zeros_like(days.count), *index, days.count - 1]))
 
 
 def knots_of_the_past(days: Days, limit: int, recent: int) -> Grid:

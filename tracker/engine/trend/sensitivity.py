@@ -22,10 +22,6 @@ class Beliefs:
     slower: Answer
     faster: Answer
 
-    def classes(self, cut: float) -> tuple[tuple[int | None, ...], tuple[int | None, ...]]:
-        """Return for either the class of each series that holds the cut, None where none does."""
-        return _held(self.slower.p, cut), _held(self.faster.p, cut)
-
 
 def other_priors(priors: Priors) -> tuple[Priors, Priors]:
     """Return priors expecting half and twice the usual gain (at least as wide), with even label weights."""
@@ -58,10 +54,6 @@ def under_other_priors(
     """Return the answers under the two other priors."""
     slower, faster = other_priors(priors)
     return Beliefs(analyse(observations, slower, band=band), analyse(observations, faster, band=band))
-
-
-def _held(p: Floats, cut: float) -> tuple[int | None, ...]:
-    return tuple(int(row.argmax()) if row.max() >= cut else None for row in p)
 
 
 FEWEST = 5

@@ -1,4 +1,4 @@
-"""Posterior to word: a function of the data and the date, without memory."""
+"""Posterior to verdict: a function of the data and the date."""
 
 from __future__ import annotations
 
@@ -10,13 +10,18 @@ import numpy as np
 from tracker.engine.series.comparable import Series
 from tracker.engine.series.rows import day_date
 from tracker.engine.trend.covariates import HIDDEN
-from tracker.engine.trend.observations import Ints
+from tracker.engine.trend.forecast import Outlook
 from tracker.engine.trend.posterior import Answer, Stretch
 from tracker.engine.verdict.chart import curve, pace_at, points, present_pace
+from tracker.engine.verdict.held import NONE, HeldWords, held_words, long_enough
+from tracker.engine.verdict.levels import HELD, Levels, levels_of
 from tracker.engine.verdict.verdict import (
+    FIRM,
     FewTests,
     FlatStretch,
     HiddenSwitch,
+    Leaning,
+    MonthAgo,
     MoreTests,
     NotSure,
     SetAside,
@@ -46,7 +51,7 @@ class _Record:
 def verdicts(
     series: Series,
     answer: Answer,
-    more: Ints,
+    outlook: Outlook,
     settings: Settings,
     *,
     as_of: dt.date | None,
@@ -58,15 +63,19 @@ def verdicts(
     ----------
     series, answer
         The batch and its posterior.
-    more
-        (S,) tests until a verdict is likely; negative where a year would not do.
+    outlook
+        When a word is likelier than not.
     as_of
         The day that staleness is counted to; None for each swimmer's own last test.
     detail
         Whether points and curve are wanted too.
     """
-    found = [_verdict(series, answer, settings, s, as_of) for s in range(len(series.names))]
-    told = [_with_tests_to_tell(verdict, int(k)) for verdict, k in zip(found, more, strict=True)]
+    levels = levels_of(outlook.gap, settings)
+    held = held_words(answer, levels, long_enough(series, answer, settings))
+    told = [
+        _with_tests_to_tell(_verdict(series, answer, settings, s, as_of, _Spoken(held, levels)), outlook, s)
+        for s in range(len(series.names))
+    ]
     if not detail:
         return tuple(told)
     return tuple(
@@ -79,15 +88,33 @@ def verdicts(
     )
 
 
-def _with_tests_to_tell(verdict: Verdict, more: int) -> Verdict:
+@dataclass(frozen=True)
+class _Spoken:
+    """The words held, and what they take."""
+
+    held: HeldWords
+    levels: Levels
+
+    def word(self, s: int) -> Word:
+        """Return the word of series `s`, its record being long enough."""
+        number = int(self.held.word[s])
+        return Word.UNDECIDED if number == NONE else HELD[number]
+
+
+def _with_tests_to_tell(verdict: Verdict, outlook: Outlook, s: int) -> Verdict:
     """Return the verdict with the tests it takes to tell, where it does not tell yet."""
     if verdict.verdict in WORDS:
         return verdict
-    tests = more if more >= 0 else None
-    return replace(verdict, tests_to_tell=tests, reasons=(*verdict.reasons, MoreTests(tests)))
+    more = int(outlook.tests[s])
+    if more < 0:
+        return replace(verdict, reasons=(*verdict.reasons, MoreTests(None)))
+    by = verdict.last + dt.timedelta(days=round(float(outlook.months[s]) * DAYS_PER_MONTH))
+    return replace(verdict, tests_to_tell=more, known_by=by, reasons=(*verdict.reasons, MoreTests(more)))
 
 
-def _verdict(series: Series, answer: Answer, settings: Settings, s: int, as_of: dt.date | None) -> Verdict:
+def _verdict(
+    series: Series, answer: Answer, settings: Settings, s: int, as_of: dt.date | None, spoken: _Spoken
+) -> Verdict:
     counted = series.months[s][~answer.set_aside[s, : series.months[s].size]]
     months = counted if counted.size else series.months[s]  # two tests may both be far from any line
     first, last = day_date(series.day(s, months[0])), day_date(series.day(s, months[-1]))
@@ -95,7 +122,8 @@ def _verdict(series: Series, answer: Answer, settings: Settings, s: int, as_of: 
     enough = record.tests >= settings.min_tests and record.weeks >= settings.min_weeks
     p = [float(x) for x in answer.p[s]]
     leading = int(np.argmax(answer.p[s]))
-    word = _word(p, float(answer.p_slowed[s]), record, settings)
+    word = spoken.word(s) if enough else Word.TOO_EARLY
+    leaning = WORDS[leading]
     onset = _onset(series, answer, s, leading, last)
     since = min(onset.since, last)
     rate_low, rate, rate_high = (float(x) for x in answer.rate[s])
@@ -121,12 +149,19 @@ def _verdict(series: Series, answer: Answer, settings: Settings, s: int, as_of: 
         rate_low=rate_low,
         rate_high=rate_high,
         noise_pct=float(answer.noise[s]),
+        held_since=None if word in {Word.UNDECIDED, Word.TOO_EARLY} else _held_since(series, spoken, s, last),
+        leaning=Leaning(leaning, p[leading]) if word in {Word.UNDECIDED, Word.SLOWED} else None,
+        month_ago=_month_ago(answer, s, last, enough=enough),
         tests_to_tell=None,
+        known_by=None,
         present_pace=present_pace(series, answer, s),
         reference=series.kinds[int(answer.reference[s])],
         flat_stretches=_flat(series, answer, s, last) if enough else (),
         set_aside=aside,
-        reasons=(*_reasons(word, p, record, settings, aside), *_switches(series, answer, s)),
+        reasons=(
+            *_reasons(word, p, record, settings, aside, spoken.levels, s),
+            *_switches(series, answer, s),
+        ),
     )
 
 
@@ -161,29 +196,37 @@ def _onset(series: Series, answer: Answer, s: int, leading: int, last: dt.date) 
     return _Onset(since, None if opened else min(early, since), max(late, since), before)
 
 
-def _word(p: list[float], p_slowed: float, record: _Record, settings: Settings) -> Word:
-    """Return the verdict's word, by the first rule that applies."""
-    if record.tests < settings.min_tests or record.weeks < settings.min_weeks:
-        return Word.TOO_EARLY
-    for word, probability in zip(WORDS, p, strict=True):
-        if probability >= settings.cut:
-            return word
-    return Word.SLOWED if p_slowed >= settings.cut else Word.TOO_EARLY
+def _held_since(series: Series, spoken: _Spoken, s: int, last: dt.date) -> dt.date:
+    return min(day_date(series.day(s, float(spoken.held.since[s]))), last)
 
 
-def _reasons(
-    word: Word, p: list[float], record: _Record, settings: Settings, aside: tuple[SetAside, ...]
+def _month_ago(answer: Answer, s: int, last: dt.date, *, enough: bool) -> MonthAgo:
+    p = [float(x) for x in answer.month_ago[s]]
+    leading = int(np.argmax(p))
+    word: Word = WORDS[leading] if p[leading] >= FIRM else Word.UNDECIDED
+    return MonthAgo(last - dt.timedelta(days=30), word if enough else Word.TOO_EARLY, *p)
+
+
+def _reasons(  # noqa: PLR0913, PLR0917 - what the word was made of
+    word: Word,
+    p: list[float],
+    record: _Record,
+    settings: Settings,
+    aside: tuple[SetAside, ...],
+    levels: Levels,
+    s: int,
 ) -> tuple[VerdictReason, ...]:
     reasons: list[VerdictReason] = []
     if record.tests < settings.min_tests:
         reasons.append(FewTests(record.tests, settings.min_tests))
     if record.weeks < settings.min_weeks:
         reasons.append(ShortRecord(record.weeks, settings.min_weeks))
-    leading = int(np.argmax(p))
-    if word not in WORDS and not reasons:
-        reasons.append(NotSure(WORDS[leading], p[leading], settings.cut))
-    elif word in WORDS:
-        reasons.append(Sure(WORDS[leading], p[leading], settings.cut))
+    leading = WORDS[int(np.argmax(p))]
+    if word in WORDS:
+        said = WORDS[WORDS.index(word)]
+        reasons.append(Sure(said, p[WORDS.index(said)], *levels.of(s, said)))
+    elif not reasons:
+        reasons.append(NotSure(leading, max(p), levels.of(s, leading)[0]))
     if aside:
         reasons.append(SetAsideTests(len(aside), max(a.errors for a in aside)))
     return tuple(reasons)

@@ -10,7 +10,7 @@ from tracker.engine.series.comparable import Series, comparable_series
 from tracker.engine.series.protocols import Reference
 from tracker.engine.series.rows import Rows
 from tracker.engine.trend.analyse import analyse
-from tracker.engine.trend.forecast import until_verdict
+from tracker.engine.trend.forecast import rhythm, until_verdict
 from tracker.engine.trend.learn import Each, learn
 from tracker.engine.trend.observations import Observations, observations_from_lists
 from tracker.engine.trend.posterior import Answer
@@ -18,6 +18,7 @@ from tracker.engine.trend.priors import BUILT_IN, Priors
 from tracker.engine.trend.roster_opinion import RosterOpinion
 from tracker.engine.verdict.decide import verdicts
 from tracker.engine.verdict.forecast import Aim, with_forecast
+from tracker.engine.verdict.levels import levels_of
 from tracker.engine.verdict.verdict import Verdict
 from tracker.model.units import DAYS_PER_MONTH
 from tracker.settings import Settings
@@ -27,7 +28,7 @@ Days = Mapping[str, Sequence[int]]
 
 
 LIKELY = 0.5
-"""Chance of a verdict from which it is "likely": more so than not."""
+"""Chance of a word from which it is "likely": more so than not."""
 
 
 @dataclass(frozen=True)
@@ -106,10 +107,13 @@ def judge_case(
     aims
         Swimmer -> target, for the chance of reaching it.
     """
-    more = until_verdict(
-        case.observations, case.answer, cut=settings.cut, chance=LIKELY, least=least_record(settings)
-    ).tests
-    found = verdicts(case.series, case.answer, more, settings, as_of=as_of, detail=detail)
+    gap = rhythm(case.observations)
+    levels = levels_of(gap, settings)
+    outlook = until_verdict(
+        case.observations, case.answer, levels.enter[:, :3], gap=gap, chance=LIKELY,
+        least=least_record(settings),
+    )  # fmt: skip
+    found = verdicts(case.series, case.answer, outlook, settings, as_of=as_of, detail=detail)
     return with_forecast(found, case.series, case.answer, aims or {}) if detail else found
 
 

@@ -8,12 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from tracker.engine.series.rows import day_date
-from tracker.engine.trend.forecast import soonest
+from tracker.engine.trend.forecast import rhythm, soonest
 from tracker.engine.trend.reliability import Reliability, from_pairs
 from tracker.engine.trend.second_opinion import Opinion, second_opinion
 from tracker.engine.trend.sensitivity import Drift, drifts, under_other_priors
 from tracker.engine.verdict.decide import WORDS
+from tracker.engine.verdict.held import NONE, HeldWords, held_words, long_enough
 from tracker.engine.verdict.judge import LIKELY, Case, least_record
+from tracker.engine.verdict.levels import HELD, Levels, levels_of
 from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.model.units import DAYS_PER_MONTH
 from tracker.settings import Settings
@@ -24,7 +26,7 @@ PAIR_DAYS = 10
 
 @dataclass(frozen=True)
 class UnderPrior:
-    """The word under another prior; None where no class holds the cut."""
+    """The word under another prior; None where none is held."""
 
     expects: str
     word: Word | None
@@ -73,34 +75,42 @@ class SecondLook:
         """Return a class that another prior would give instead; None if the word holds under both."""
         for other in self.others:
             if other.word != verdict.verdict and verdict.verdict in WORDS:
-                return other.word or Word.TOO_EARLY
+                return other.word or Word.UNDECIDED
         return None
 
 
 def second_look(case: Case, verdict: Verdict, settings: Settings) -> SecondLook:
     """Return the closer look at the one series of a case."""
     beliefs = under_other_priors(case.observations, case.learned.priors, band=settings.band)
+    levels = levels_of(rhythm(case.observations), settings)
     others = tuple(
-        UnderPrior(answer.priors.version, None if held[0] is None else WORDS[held[0]])
-        for answer, held in zip((beliefs.slower, beliefs.faster), beliefs.classes(settings.cut), strict=True)
+        UnderPrior(
+            other.priors.version, _word(held_words(other, levels, long_enough(case.series, other, settings)))
+        )
+        for other in (beliefs.slower, beliefs.faster)
     )
     return SecondLook(
         second_opinion(case.observations, case.answer),
         others,
         tuple(drift for drift in drifts(case.observations, case.answer) if drift.apart),
-        () if verdict.verdict in WORDS else _rhythms(case, settings),
+        () if verdict.verdict in WORDS else _rhythms(case, settings, levels),
         _repeats(case),
         float(case.answer.correlated[0]),
         case.learned.priors.version,
     )
 
 
-def _rhythms(case: Case, settings: Settings) -> tuple[Rhythm, ...]:
+def _word(held: HeldWords) -> Word | None:
+    number = int(held.word[0])
+    return None if number == NONE else HELD[number]
+
+
+def _rhythms(case: Case, settings: Settings, levels: Levels) -> tuple[Rhythm, ...]:
     last = float(case.series.months[0][-1])
     found = []
     least = least_record(settings)
     for name, outlook in soonest(
-        case.observations, case.answer, cut=settings.cut, chance=LIKELY, least=least
+        case.observations, case.answer, levels.enter[:, :3], chance=LIKELY, least=least
     ):
         tests = int(outlook.tests[0])
         if tests < 0:

@@ -18,6 +18,7 @@ class Word(StrEnum):
     PLATEAU = "plateau"
     SLIPPING = "slipping"
     SLOWED = "slowed"
+    UNDECIDED = "undecided"
     TOO_EARLY = "too early"
 
     @property
@@ -26,7 +27,7 @@ class Word(StrEnum):
         match self:
             case Word.PLATEAU | Word.SLIPPING | Word.SLOWED:
                 return True
-            case Word.GAINING | Word.TOO_EARLY:
+            case Word.GAINING | Word.UNDECIDED | Word.TOO_EARLY:
                 return False
             case other:
                 assert_never(other)
@@ -54,20 +55,21 @@ class ShortRecord:
 
 @dataclass(frozen=True)
 class NotSure:
-    """No class is as probable as a word takes; `word` is the likeliest."""
+    """No class is as probable as its word takes, `enter`; `word` is the likeliest."""
 
     word: TrendClass
     p: float
-    cut: float
+    enter: float
 
 
 @dataclass(frozen=True)
 class Sure:
-    """The class of `word` is as probable as the word takes."""
+    """The class of `word` reached `enter` and has not fallen below `leave` since."""
 
     word: TrendClass
     p: float
-    cut: float
+    enter: float
+    leave: float
 
 
 @dataclass(frozen=True)
@@ -172,6 +174,48 @@ class Target:
 
 
 @dataclass(frozen=True)
+class MonthAgo:
+    """What a series was doing a month before its last test, from all tests up to the last.
+
+    `word` is the class that is at least `FIRM` probable, or undecided; too early where the record is.
+    """
+
+    date: dt.date
+    word: Word
+    p_gaining: float
+    p_flat: float
+    p_slipping: float
+
+    @property
+    def p(self) -> float:
+        """The probability of the word; of the likeliest class where there is none."""
+        match self.word:
+            case Word.GAINING:
+                return self.p_gaining
+            case Word.PLATEAU:
+                return self.p_flat
+            case Word.SLIPPING:
+                return self.p_slipping
+            case Word.SLOWED | Word.UNDECIDED | Word.TOO_EARLY:
+                return max(self.p_gaining, self.p_flat, self.p_slipping)
+            case other:
+                assert_never(other)
+
+
+FIRM = 0.80
+"""Probability from which the class of a month ago is said. Of such words nine in ten or more are right
+(`reports/validation`), for the tests after that day have told whether a change came just before it."""
+
+
+@dataclass(frozen=True)
+class Leaning:
+    """The likeliest class where no class is held, and its probability."""
+
+    word: TrendClass
+    p: float
+
+
+@dataclass(frozen=True)
 class Verdict:
     """What a series is doing as of its last test.
 
@@ -184,9 +228,13 @@ class Verdict:
         and `since_low` None.
     noise_pct
         Standard deviation of one ordinary test about the line, percent.
-    tests_to_tell
-        More tests at this rhythm until a verdict is likely; None when there is one, or
-        not within a year.
+    held_since
+        The look at which the word was first said and not given up since; None where there is none.
+    leaning
+        Where no class is held.
+    tests_to_tell, known_by
+        More tests at this rhythm until a word is likelier than not, and the day that they take to; None
+        when there is one, or not within a year.
     points, curve, forecast, target
         Only where detail was asked for. No curve through a record that `lacks` tests or weeks: it would
         show what was believed before the first test.
@@ -216,7 +264,11 @@ class Verdict:
     rate_low: float
     rate_high: float
     noise_pct: float
+    held_since: dt.date | None
+    leaning: Leaning | None
+    month_ago: MonthAgo
     tests_to_tell: int | None
+    known_by: dt.date | None
     present_pace: float
     reference: str
     flat_stretches: tuple[FlatStretch, ...]
@@ -244,7 +296,7 @@ class Verdict:
                 return self.p_slipping
             case Word.SLOWED:
                 return self.p_slowed
-            case Word.TOO_EARLY:
+            case Word.UNDECIDED | Word.TOO_EARLY:
                 return None
             case other:
                 assert_never(other)

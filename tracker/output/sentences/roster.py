@@ -4,17 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, Any, NamedTuple, assert_never
+from typing import NamedTuple, assert_never
 
 from tracker.engine.verdict.false_plateaus import DECLARED, ExpectedFalse
 from tracker.engine.verdict.verdict import Word
 from tracker.output.sentences.numbers import capital, count, listed, number, sure
-from tracker.remedies import SetCut, Wording
 from tracker.technique.attention import Ground, RosterLine
-
-if TYPE_CHECKING:
-    from tracker.engine.trend.error_rates import ErrorRates
-
 
 _NUMBER_NAMES = (
     "no",
@@ -99,8 +94,10 @@ def _rank(said: Word) -> int:
             return 2
         case Word.GAINING:
             return 3
-        case Word.TOO_EARLY:
+        case Word.UNDECIDED:
             return 4
+        case Word.TOO_EARLY:
+            return 5
         case other:
             assert_never(other)
 
@@ -141,38 +138,3 @@ def _surest(expected: ExpectedFalse) -> str:
     return (
         f"; of the {expected.kept} surest ({sure(expected.cut)} or more) at most {100 * DECLARED:.0f} % are"
     )
-
-
-def cut_lines(rates: ErrorRates, declared: float, present: float, wording: Wording) -> list[str]:
-    """Return the rates at each cut, the conditions, and the cut that keeps the declared rate."""
-    lines = [
-        f"cut {cut:.2f}: {rate:.3f} false plateaus a swimmer-year (Monte-Carlo error {error:.3f})"
-        for cut, rate, error in zip(rates.cuts, rates.rate, rates.error, strict=True)
-    ]
-    chosen = rates.cut(declared)
-    said = f"For at most {declared:g} a swimmer-year the cut is {chosen:.2f}; now it is {present:.2f}."
-    lines.append(wording.after(said, SetCut(chosen)))
-    lines.append(
-        f"Conditions: {rates.swimmers} simulated swimmers gaining steadily at {number(rates.gain)} % a month "
-        f"(twice the margin) on this roster's test dates and with its noise, {number(rates.years, 0)} "
-        "swimmer-years, looked at every week."
-    )
-    return lines
-
-
-def cut_json(rates: ErrorRates, declared: float, present: float) -> dict[str, Any]:
-    """Return the same as JSON."""
-    return {
-        "schema": 1,
-        "cuts": [
-            {"cut": cut, "false_plateaus_per_swimmer_year": rate, "error": error}
-            for cut, rate, error in zip(rates.cuts, rates.rate, rates.error, strict=True)
-        ],
-        "declared": declared,
-        "chosen": rates.cut(declared),
-        "present": present,
-        "gain_pct_per_month": rates.gain,
-        "swimmers": rates.swimmers,
-        "swimmer_years": rates.years,
-        "look_every_days": 7,
-    }
