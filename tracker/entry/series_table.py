@@ -12,9 +12,8 @@ from tracker.entry.dates import checked_past, parse_file_date
 from tracker.entry.times import parse_number, parse_time, shown
 from tracker.errors import BadFileError, NotReadError, remedy_of
 from tracker.model.base import on_the_clock
-from tracker.model.swim import LEAST_EFFORT
 from tracker.model.text import clean_line
-from tracker.model.units import checked_course
+from tracker.model.units import LEAST_EFFORT, checked_course
 from tracker.remedies import Remedy
 
 T = TypeVar("T")

@@ -29,11 +29,6 @@ def _no_is_nothing(value: object) -> object:
     return "" if isinstance(value, str) and value.lower() == "no" else value
 
 
-LEAST_EFFORT = 8
-"""A swim below is no test: a point of effort is worth about 4 % of pace and is about what a person can tell,
-so what it says of form is lost in that (derived from effort against load, Ueda & Kurokawa 1995)."""
-
-
 class Swim(Record):
     """One timed swim.
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import replace
 from math import nan
+from typing import Any
 
 import numpy as np
 import pytest
@@ -46,7 +47,7 @@ def rows_with(hours: list[float], *, names: list[str] | None = None, test: str =
     )
 
 
-def the_arrays(series: Series) -> list[NDArray[np.float64]]:
+def the_arrays(series: Series) -> list[NDArray[Any]]:
     return [*series.kind, *series.level, series.design, series.plain]
 
 

@@ -159,7 +159,6 @@ def wrong_words(*, logged: bool, learn: bool) -> float:
     return wrong / 120
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("learn", [False, True])
 def test_a_change_of_hour_that_is_written_down_makes_no_wrong_words(*, learn: bool) -> None:
     """An hour's effect of 2.5 %, as of Baxter & Reilly 1983 and Martin et al. 2007, at week 30."""

@@ -16,8 +16,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from tracker.model.swim import LEAST_EFFORT
 from tracker.model.swim_test import BUILT_IN
+from tracker.model.units import LEAST_EFFORT
 
 FULL_EFFORT = 9
 """From here on an effort is all out."""
@@ -193,7 +193,7 @@ def with_usual_hours(conditions: Floats, bounds: NDArray[np.int64]) -> Floats:
     hour = conditions[:, _HOUR]
     if np.isnan(hour).all():
         return np.nan_to_num(conditions)
-    out, day = conditions.copy(), swing(np.arange(HOURS))
+    out, day = conditions.copy(), swing(np.arange(float(HOURS)))
     for first, end in pairwise(bounds.tolist()):
         own = hour[first:end]
         known = own[~np.isnan(own)]
