@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import replace
 from typing import Any
 
-from tracker.engine.verdict.verdict import FlatStretch, SetAside, SetAsideTests, Sure, Verdict, Word
+from tracker.engine.verdict.verdict import FlatStretch, MonthAgo, SetAside, SetAsideTests, Sure, Verdict, Word
 from tracker.model.event_kinds import EventKind
 from tracker.technique.link import Candidate, Confounder, Link
 
@@ -33,7 +33,11 @@ PLATEAU = Verdict(
     rate_low=-0.11,
     rate_high=0.14,
     noise_pct=1.15,
+    held_since=dt.date(2026, 5, 3),
+    leaning=None,
+    month_ago=MonthAgo(dt.date(2026, 5, 29), Word.PLATEAU, 0.03, 0.92, 0.05),
     tests_to_tell=None,
+    known_by=None,
     present_pace=101.4,
     reference="400 m SCM",
     flat_stretches=(
@@ -49,7 +53,7 @@ PLATEAU = Verdict(
     ),
     set_aside=(SetAside(dt.date(2025, 11, 3), 9.2, 120.0),),
     reasons=(
-        Sure(Word.PLATEAU, 0.93, 0.8),
+        Sure(Word.PLATEAU, 0.93, 0.75, 0.5),
         SetAsideTests(1, 9.2),
     ),
 )

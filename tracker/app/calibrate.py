@@ -1,4 +1,4 @@
-"""Choose the levels of the words for declared rates of false ones, by simulation on the roster's calendars."""
+"""Choose the levels of the words for declared rates of false ones, by simulation on a roster's dates."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""``slackwater calibrate`` and ``learned``: the levels of the words, and the priors learned from the roster."""
+"""``slackwater calibrate`` and ``learned``: the levels of the words, and the priors a roster teaches."""
 
 from __future__ import annotations
 

@@ -87,10 +87,11 @@ def _print(judged: Judged, unused: Sequence[UnusedRow], ctx: Context, today: dt.
 
         ctx.say.json(judge_json(judged.verdicts, unused, judged.as_of))
         return
-    from tracker.output.sentences.verdict import headline
+    from tracker.output.sentences.verdict import headline, two_dates
 
     for verdict in judged.verdicts:
-        ctx.say.line(f"{verdict.swimmer}: {headline(verdict, today)}")
+        said = " ".join(part for part in (headline(verdict, today), two_dates(verdict, today)) if part)
+        ctx.say.line(f"{verdict.swimmer}: {said}")
 
 
 def _banded(settings: Settings, text: str) -> Settings:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Final, Protocol
 from tracker.engine.series.left_out import LeftOutReason
 from tracker.engine.trend.priors import BUILT_IN, FLAT
 from tracker.engine.verdict.false_plateaus import expected_false_plateaus
-from tracker.engine.verdict.verdict import FlatStretch, Verdict, Word
+from tracker.engine.verdict.verdict import FlatStretch, MonthAgo, Verdict, Word
 from tracker.output.cautions import cautions
 from tracker.output.sentences.link import confounder_sentence, confounder_words
 from tracker.output.sentences.reasons import check_typing, grounds, left_out_lines
@@ -111,12 +111,28 @@ def verdict_json(verdict: Verdict, born: int | None = None) -> Json:
         "rate_low": _rounded(verdict.rate_low),
         "rate_high": _rounded(verdict.rate_high),
         "noise_pct": _rounded(verdict.noise_pct),
+        "held_since": _iso(verdict.held_since),
+        "leaning": None if verdict.leaning is None else verdict.leaning.word,
+        "leaning_p": None if verdict.leaning is None else _rounded(verdict.leaning.p),
+        "month_ago": _month_ago_json(verdict.month_ago),
         "tests_to_tell": verdict.tests_to_tell,
+        "known_by": _iso(verdict.known_by),
         "flat_stretches": [_stretch_json(stretch) for stretch in verdict.flat_stretches],
         "set_aside": [
             {"date": _iso(test.date), "why": check_typing(test.errors)} for test in verdict.set_aside
         ],
         "reasons": grounds(verdict, born),
+    }
+
+
+def _month_ago_json(then: MonthAgo) -> Json:
+    gaining, flat, slipping = shares((then.p_gaining, then.p_flat, then.p_slipping))
+    return {
+        "date": then.date.isoformat(),
+        "verdict": then.word,
+        "p_gaining": gaining,
+        "p_flat": flat,
+        "p_slipping": slipping,
     }
 
 
@@ -142,7 +158,12 @@ def untested_json(swimmer: str) -> Json:
         "rate_low": None,
         "rate_high": None,
         "noise_pct": None,
+        "held_since": None,
+        "leaning": None,
+        "leaning_p": None,
+        "month_ago": None,
         "tests_to_tell": None,
+        "known_by": None,
         "flat_stretches": [],
         "set_aside": [],
         "reasons": ["No tests on record yet."],

@@ -25,6 +25,7 @@ from tracker.output.sentences.verdict import (
     in_other_words,
     pace_line,
     shown_stretches,
+    two_dates,
 )
 from tracker.technique.attention import RosterLine
 from tracker.technique.cautions import codes_in, in_use
@@ -62,7 +63,7 @@ def why_sections(
     sections = [
         (
             line.swimmer,
-            [headline(verdict), in_other_words(verdict), data_line(verdict, as_of)]
+            [headline(verdict), two_dates(verdict, as_of), in_other_words(verdict), data_line(verdict, as_of)]
             + ([pace_line(verdict)] if verdict else []),
         ),
         ("What it rests on", [*evidence, *rate_and_noise(verdict), *aside, *left_out_lines(line.left_out)]),

@@ -145,6 +145,7 @@ class Ground(StrEnum):
     SLOWED = "slowed"
     TEST_DUE = "test due"
     LOOK_DUE = "look due"
+    UNDECIDED = "undecided"
     TOO_EARLY = "too early"
     GAINING = "gaining"
 
@@ -201,6 +202,8 @@ def _ground_of(word: Word, link: Link | None) -> Ground:
             return Ground.SLIPPING
         case Word.SLOWED:
             return Ground.SLOWED
+        case Word.UNDECIDED:
+            return Ground.UNDECIDED
         case Word.TOO_EARLY:
             return Ground.TOO_EARLY
         case Word.GAINING:

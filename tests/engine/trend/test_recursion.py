@@ -48,7 +48,7 @@ def _classes(mean: float, variance: float) -> Floats:
 def _compare(
     label_weight: Weights, grid: list[int], tests: int, seed: int, first: Weights | None = None
 ) -> Floats:
-    """Return largest differences in classes now, slowed, evidence, onset, classes a month ago, the last look."""
+    """Return largest differences: classes, slowed, evidence, onset, classes a month ago, the last look."""
     rng = np.random.default_rng(seed)
     t = np.sort(rng.uniform(0, 14, tests))
     t -= t[0]

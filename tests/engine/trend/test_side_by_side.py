@@ -28,7 +28,8 @@ def test_hypotheses_side_by_side_are_what_each_is_alone() -> None:
         assert found.evidence == pytest.approx(alone.evidence, abs=1e-9)
         assert found.log_end == pytest.approx(alone.log_end, abs=1e-9)
         assert found.moving.mean == pytest.approx(alone.moving.mean, abs=1e-9)
-        assert found.filtered is not None and alone.filtered is not None
+        assert found.filtered is not None
+        assert alone.filtered is not None
         assert found.filtered.slope == pytest.approx(alone.filtered.slope, abs=1e-9)
 
 

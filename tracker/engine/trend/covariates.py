@@ -150,10 +150,10 @@ def switches(observations: Observations, answer: Answer) -> list[Switch]:
     for jump in range(observations.jumps.shape[1]):
         rows = np.flatnonzero(np.isfinite(observations.jumps[:, jump]))
         if rows.size:
-            shift = observations.t[rows] >= observations.jumps[rows, jump, None]
+            step = np.asarray(observations.t[rows] >= observations.jumps[rows, jump, None], float)
             own = answer.jump[rows, jump], answer.jump_sd[rows, jump]
             number = len(observations.features) + jump
-            found.append(Switch(rows, shift.astype(float), 0.0, priors.jump_sd, *own, number))
+            found.append(Switch(rows, step, 0.0, priors.jump_sd, *own, number))
     return found
 
 

@@ -1,9 +1,9 @@
 """Rates of false words by simulation: how often a steady swimmer is called what they are not.
 
-Simulated swimmers gain steadily, or stand still, on the roster's dates with its noise and slow days; once with
-every test on its own, once with half of the variance shared by neighbouring weeks. Each is looked at again and
-again as its tests come in, as a coach does. A rate is the number of swimmers ever called so per swimmer-year
-looked at.
+Simulated swimmers gain steadily, or stand still, on the roster's dates with its noise and slow days; once
+with every test on its own, once with half of the variance shared by neighbouring weeks. Each is looked at
+again and again as its tests come in, as a coach does. A rate is the number of swimmers ever called so per
+swimmer-year looked at.
 """
 
 from __future__ import annotations
@@ -102,7 +102,8 @@ def _called(
 ) -> Floats:
     """Return how many are ever falsely called each word at each level (4, L).
 
-    `doing`: the rate of those who gain, the share of variance that weeks have in common, months between looks.
+    `doing`: the rate of those who gain, the share of variance that weeks have in common, months between
+    looks.
     """
     rate, share, every = doing
     gaining = _highest(_steady(calendars, law, rng, rate, share), priors, every)

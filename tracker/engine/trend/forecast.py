@@ -223,9 +223,10 @@ def _expected_variance(today: Floats, weight: Floats, step: Floats, k: Ints) -> 
 
 
 def _chance(labels: Floats, expected: Floats, band: Floats, enter: Floats) -> Floats:
-    """Return the chance (S,) that some class reaches its level when tests tell the rate with variance `expected`.
+    """Return the chance (S,) that some class reaches its level when tests tell the rate so well.
 
-    What they say is looked at in 15 points (Gauss-Hermite) for each label that may be the true one.
+    `expected` (S,) is the variance they tell it with. What they say is looked at in 15 points
+    (Gauss-Hermite) for each label that may be the true one.
     """
     weight, mean, variance = labels.T  # (3, S) each
     spread = variance + expected

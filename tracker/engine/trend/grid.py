@@ -189,8 +189,17 @@ class Sums:
 
     def with_noise(self, factor: float) -> Sums:
         """Return the sums as they are where the noise is `factor` times as large."""
-        products = (one / factor**2 for one in (self.oo, self.oo_r, self.rr, self.oy, self.ry, self.yy))
-        return Sums(*products, self.log_scale - self.tests * np.log(factor), self.tests)
+        less = 1.0 / factor**2
+        return Sums(
+            self.oo * less,
+            self.oo_r * less,
+            self.rr * less,
+            self.oy * less,
+            self.ry * less,
+            self.yy * less,
+            self.log_scale - self.tests * np.log(factor),
+            self.tests,
+        )
 
 
 def running_sums(grid: Grid, columns: Floats, count: Ints) -> Sums:

@@ -50,7 +50,10 @@ class Hypotheses:
 
 
 def hypotheses_of(state: State) -> Hypotheses:
-    """Return every share at the noise that the tests were read with, then at the others; the noise's prior is the roster's (Smyth 2004)."""
+    """Return every share at the noise that the tests were read with, then at the others.
+
+    The noise's prior is the roster's (Smyth 2004).
+    """
     priors = state.priors
     share = np.tile(priors.correlated, len(priors.noise_scales))
     scale = np.repeat(priors.noise_scales, len(priors.correlated))

@@ -156,7 +156,8 @@ class Ends:
 
     `weight` sums to 1 over C; `slope`, `variance` of the present rate; `slower` the probability that it is
     lower than the one before, `earlier`, `earlier_variance` of that one; `level`, `level_variance`, `cross`
-    of the level at the end and its covariance with the rate; `time` (G + 1, S) of the knots and the end: C is a multiple of G.
+    of the level at the end and its covariance with the rate; `time` (G + 1, S) of the knots and the end: C is
+    a multiple of G.
     """
 
     weight: Floats
@@ -240,7 +241,7 @@ def _month_ago(ends: Ends, share: Floats, band: Floats) -> Floats:
     found = ends.weight[parts, series] * classes(ends.earlier[parts, series], sd, band[series])
     for label in range(3):
         out[label] += np.bincount(series, found[label], band.size)
-    return out.T / out.sum(axis=0)[:, None]
+    return np.asarray(out.T / out.sum(axis=0)[:, None])
 
 
 def _today(ends: Ends) -> Floats:

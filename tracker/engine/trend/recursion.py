@@ -259,7 +259,7 @@ def _folded(values: Floats) -> Floats:
     return out
 
 
-def forward(  # noqa: PLR0913 - what it runs on, and what is wanted
+def forward(  # noqa: PLR0913, PLR0915 - one step after the other, and what is wanted of them
     sums: Sums,
     grid: Grid,
     rules: Rules,
@@ -393,7 +393,8 @@ class _Looks:
         return np.asarray(chance / (scale[:, 0] * total[:, : self._slopes]).sum(axis=0))
 
     def found(self) -> Filtered:
-        return Filtered(*self._by_label, self._slower)
+        log_weight, slope, variance = self._by_label
+        return Filtered(log_weight, slope, variance, self._slower)
 
 
 @dataclass(frozen=True)

@@ -38,8 +38,8 @@ TYPICAL: tuple[tuple[float, tuple[float, float, float, float]], ...] = (
 """Up to so many days between tests: what it takes to say gaining, plateau, slipping, slowed.
 
 By simulation with the built-in priors and a look at every week (`reports/validation`): swimmers gaining
-0.5 % a month are called a plateau at most 0.05 times a year, at most 0.15 where half of the variance is shared
-by weeks; slipping and slowed likewise. `calibrate` finds them for a roster's own dates and noise.
+0.5 % a month are called a plateau at most 0.05 times a year, at most 0.15 where weeks share half of the
+variance; slipping and slowed likewise. `calibrate` finds them for a roster's own dates and noise.
 """
 
 

@@ -22,7 +22,7 @@ def back(season: Season) -> Sheet | None:
     verdict = season.line.verdict
     if verdict is None:
         return None
-    behind = figures(verdict, season.settings.cut, season.swimmer.born)
+    behind = figures(verdict, season.swimmer.born)
     top = [Section("The figures behind it", (BulletList(tuple(behind)),))]
     ahead = to_come(verdict)
     if ahead:

@@ -15,7 +15,7 @@ from tracker.output.sentences.link import event_words, link_lines, step_line, wo
 from tracker.output.sentences.next_step import due_lines, next_lines
 from tracker.output.sentences.numbers import capital, month_name
 from tracker.output.sentences.reasons import holding_pace
-from tracker.output.sentences.verdict import ASSOCIATION, headline, in_other_words
+from tracker.output.sentences.verdict import ASSOCIATION, headline, in_other_words, two_dates
 
 MOST_ITEMS = 5
 MOST_LEFT = 2
@@ -36,7 +36,7 @@ def front(season: Season) -> Sheet:
 def _verdict(season: Season) -> Section:
     verdict = season.line.verdict
     said: list[Block] = [Paragraph(headline(verdict), "verdict")]
-    plain = [in_other_words(verdict), holding_pace(verdict, season.swimmer.born)]
+    plain = [two_dates(verdict), in_other_words(verdict), holding_pace(verdict, season.swimmer.born)]
     return Section("", (*said, Paragraph(" ".join(part for part in plain if part))))
 
 

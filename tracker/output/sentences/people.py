@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final, assert_never
 
 from tracker.engine.verdict.verdict import MoreTests, Sure, Verdict
 from tracker.model.vocabularies import GivenBy, Purpose
-from tracker.output.sentences.numbers import count, full_day, number, sure, threshold
+from tracker.output.sentences.numbers import count, full_day, number, sure
 from tracker.output.sentences.reasons import grounds, left_out_lines, rate_and_noise, sentence, set_aside_line
 from tracker.output.sentences.verdict import data_line, has_rate, pace_line
 from tracker.remedies import NO_SHELL, Mend, TakeBack, Wording
@@ -186,20 +186,14 @@ def person_summary(person: PersonSummary) -> str:
     return "\n".join(lines) + "\n"
 
 
-def figures(verdict: Verdict, cut: float, born: int | None = None) -> list[str]:
-    """Return what the verdict rests on, each once; nothing of a rate that the tests do not carry.
-
-    Parameters
-    ----------
-    cut
-        Probability from which a verdict is spoken.
-    """
+def figures(verdict: Verdict, born: int | None = None) -> list[str]:
+    """Return what the verdict rests on, each once; nothing of a rate that the tests do not carry."""
     others = replace(verdict, reasons=tuple(r for r in verdict.reasons if not isinstance(r, Sure)))
     lines = [
         data_line(verdict, verdict.as_of),
         pace_line(verdict),
         *rate_and_noise(verdict),
-        *([classes(verdict, cut)] if has_rate(verdict) else []),
+        *([classes(verdict)] if has_rate(verdict) else []),
         *grounds(others, born),
     ]
     if verdict.tests_to_tell is not None:
@@ -207,15 +201,14 @@ def figures(verdict: Verdict, cut: float, born: int | None = None) -> list[str]:
     return list(dict.fromkeys(lines))
 
 
-def classes(verdict: Verdict, cut: float) -> str:
+def classes(verdict: Verdict) -> str:
     """Return how likely each answer is."""
     above, inside, below, slowed = (
-        sure(p, cut) for p in (verdict.p_gaining, verdict.p_flat, verdict.p_slipping, verdict.p_slowed)
+        sure(p) for p in (verdict.p_gaining, verdict.p_flat, verdict.p_slipping, verdict.p_slowed)
     )
     return (
         f"The present rate is above the margin of {number(verdict.band)} % a month with {above}, "
-        f"inside it with {inside}, below it with {below}; lower than before with {slowed}. "
-        f"A word is spoken from {threshold(cut)}."
+        f"inside it with {inside}, below it with {below}; lower than before with {slowed}."
     )
 
 

@@ -48,14 +48,16 @@ def sentence(reason: VerdictReason) -> str:
             return f"{count(tests, 'test')} on record; a verdict needs {needed}."
         case ShortRecord(weeks, needed):
             return f"The record covers {count(round(weeks), 'week')}; a verdict needs {number(needed, 0)}."
-        case NotSure(likeliest, p, cut):
+        case NotSure(likeliest, p, enter):
             return (
-                f"The likeliest answer so far is {likeliest}, {sure(p, cut)} sure; "
-                f"it takes {threshold(cut)} to be spoken."
+                f"The likeliest answer so far is {likeliest}, {sure(p, enter)} sure; "
+                f"it takes {threshold(enter)} to be said."
             )
-        case Sure(spoken, p, cut):
-            takes = f"it takes {threshold(cut)} for the word"
-            return f"The present rate is {_place(spoken)} with {sure(p)}; {takes}."
+        case Sure(said, p, enter, leave):
+            return (
+                f"The present rate is {_place(said)} with {sure(p)}; the word takes {threshold(enter)} "
+                f"and is kept down to {threshold(leave)}."
+            )
         case SetAsideTests(tests, worst):
             at_most = " at most" if tests > 1 else ""
             return f"{count(tests, 'test')} set aside; {check_typing(worst)}{at_most}."
@@ -70,10 +72,10 @@ def sentence(reason: VerdictReason) -> str:
 
 def _when_it_may_tell(more: int | None) -> str:
     if more is None:
-        return "At this rhythm of testing a verdict is not likely within a year."
+        return "At this rhythm of testing a word is not likely within a year."
     if more == 0:
         return "The next test may tell."
-    return f"A verdict is more likely than not after about {count(more, 'more test')} at this rhythm."
+    return f"A word is more likely than not after about {count(more, 'more test')} at this rhythm."
 
 
 def _place(spoken: TrendClass) -> str:

@@ -14,10 +14,12 @@ from tracker.engine.verdict.verdict import (
     FlatStretch,
     HiddenSwitch,
     Lack,
+    MonthAgo,
     NotSure,
     PaceForecast,
     ShortRecord,
     Target,
+    TrendClass,
     Verdict,
     Word,
 )
@@ -54,6 +56,8 @@ def mark_of(word: Word) -> str:
             return "▼"
         case Word.SLOWED:
             return "◆"
+        case Word.UNDECIDED:
+            return "◇"
         case Word.TOO_EARLY:
             return "○"
         case other:
@@ -97,6 +101,8 @@ def _spoken(verdict: Verdict, today: dt.date | None) -> str:
             return _slipping(verdict, today)
         case Word.SLOWED:
             return _slowed(verdict, today)
+        case Word.UNDECIDED:
+            return f"Undecided{_leaning(verdict)}: {missing(verdict)}."
         case Word.TOO_EARLY:
             return f"Too early to say: {missing(verdict)}."
         case other:
@@ -128,14 +134,85 @@ def _slowed(verdict: Verdict, today: dt.date | None) -> str:
     )
 
 
+def _leaning(verdict: Verdict) -> str:
+    """Return ", leaning to a plateau (62 %)"; empty where it leans to nothing."""
+    if verdict.leaning is None:
+        return ""
+    return f", leaning to {_class_words(verdict.leaning.word)} ({sure(verdict.leaning.p)})"
+
+
+def _class_words(said: TrendClass) -> str:
+    match said:
+        case Word.GAINING:
+            return "gaining"
+        case Word.PLATEAU:
+            return "a plateau"
+        case Word.SLIPPING:
+            return "slipping"
+        case other:
+            assert_never(other)
+
+
+def two_dates(verdict: Verdict | None, today: dt.date | None = None) -> str:
+    """Return what was so until about a month ago and what is so today, and when today will be known.
+
+    Empty where the record is too short. A year stands where it is not that of `today`; default: the day of
+    the verdict.
+    """
+    if verdict is None or verdict.lacks:
+        return ""
+    as_of = today or verdict.as_of
+    return (
+        f"Until about {day(verdict.month_ago.date, as_of)}: {_then(verdict.month_ago)}; "
+        f"at the last test: {_now(verdict)}{_known_by(verdict, as_of)}."
+    )
+
+
+def _then(then: MonthAgo) -> str:
+    match then.word:
+        case Word.GAINING | Word.PLATEAU | Word.SLIPPING:
+            return f"{_said(then.word)}, {sure(then.p)} sure"
+        case Word.SLOWED | Word.UNDECIDED | Word.TOO_EARLY:
+            likeliest = max(
+                (then.p_gaining, "gaining"), (then.p_flat, "a plateau"), (then.p_slipping, "slipping")
+            )[1]
+            return f"not sure, {likeliest} the likeliest ({sure(then.p)})"
+        case other:
+            assert_never(other)
+
+
+def _now(verdict: Verdict) -> str:
+    match verdict.verdict:
+        case Word.GAINING | Word.PLATEAU | Word.SLIPPING:
+            return f"{_said(verdict.verdict)}, {sure(verdict.p or 0.0)} sure"
+        case Word.SLOWED | Word.UNDECIDED | Word.TOO_EARLY:
+            return f"{verdict.verdict}{_leaning(verdict)}"
+        case other:
+            assert_never(other)
+
+
+def _said(said: TrendClass) -> str:
+    return "on a plateau" if said is Word.PLATEAU else _class_words(said)
+
+
+def _known_by(verdict: Verdict, as_of: dt.date) -> str:
+    if verdict.verdict in {Word.GAINING, Word.PLATEAU, Word.SLIPPING}:
+        return ""
+    if verdict.known_by is None:
+        return ", and at this rhythm of testing that may last over a year"
+    if verdict.tests_to_tell == 0:
+        return ", and the next test may tell"
+    return f", and a word is more likely than not by about {day(verdict.known_by, as_of)}"
+
+
 def missing(verdict: Verdict) -> str:
     """Return what a verdict still lacks, as a clause."""
     if verdict.lacks:
         return f"{_short_of(verdict)} that a verdict needs"
     if any(isinstance(reason, HiddenSwitch) for reason in verdict.reasons):
-        return "a switch near the onset can't be told apart from a change of pace"
-    cut = next((reason.cut for reason in verdict.reasons if isinstance(reason, NotSure)), None)
-    above, inside, below = (sure(p, cut) for p in (verdict.p_gaining, verdict.p_flat, verdict.p_slipping))
+        return "a switch can't be told apart from a change of pace"
+    enter = next((reason.enter for reason in verdict.reasons if isinstance(reason, NotSure)), None)
+    above, inside, below = (sure(p, enter) for p in (verdict.p_gaining, verdict.p_flat, verdict.p_slipping))
     clause = f"above the margin {above}, inside it {inside}, below it {below}, and none is sure enough yet"
     if verdict.tests_to_tell is None:
         return f"{clause}; at this rhythm of testing that may last over a year"
@@ -189,7 +266,7 @@ def in_other_words(verdict: Verdict | None) -> str:
             return f"Pace has been getting slower: about {month} each month."
         case Word.SLOWED:
             return "Pace is changing for the better more slowly than it did before."
-        case Word.TOO_EARLY:
+        case Word.UNDECIDED | Word.TOO_EARLY:
             return "The tests so far fit more than one answer; the next ones decide."
         case other:
             assert_never(other)

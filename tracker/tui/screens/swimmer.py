@@ -97,14 +97,17 @@ class SwimmerScreen(Frame):
         from tracker.app.explain import for_now
         from tracker.app.faults import fault_names
         from tracker.output.sentences.link import link_sentence
-        from tracker.output.sentences.verdict import headline, mark
+        from tracker.output.sentences.verdict import headline, mark, two_dates
 
         view = self._view = message.view
         today = self.slackwater.today()
         names = fault_names(self.session)
         verdict = view.line.verdict
         role = role_of(verdict.verdict if verdict else None)
-        self.query_one("#headline", TextLine).say(f"{mark(verdict)} {headline(verdict)}", role)
+        self.query_one("#headline", TextLine).say(
+            " ".join(part for part in (mark(verdict), headline(verdict), two_dates(verdict, today)) if part),
+            role,
+        )
         link = (
             link_sentence(view.line.link, names, today, look_due=view.line.due.look_due(today))
             if view.line.link
