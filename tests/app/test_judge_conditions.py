@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -10,6 +11,8 @@ import pandas as pd
 import pytest
 
 from tracker.app.judge import Judged, judge, judge_columns
+from tracker.app.judge_file import judge_file
+from tracker.settings import DEFAULT
 
 FIRST = dt.date(2026, 1, 5)
 
@@ -90,3 +93,14 @@ def test_two_tests_of_one_day_at_two_hours_are_one_day() -> None:
     judged = judge_columns(table)
     assert judged.unused == ()
     assert judged.verdicts[0].tests == 15
+
+
+def test_a_file_with_decimal_commas_may_say_effort_so(tmp_path: Path) -> None:
+    table = a_table(effort=["9,0"] * 30)
+    file = tmp_path / "tests.csv"
+    paces = [pace.replace(".", ",") for pace in table["pace"]]
+    rows = zip(table["swimmer"], table["date"], paces, table["effort"], strict=True)
+    file.write_text("\n".join(["swimmer;date;pace;effort", *(";".join(row) for row in rows)]))
+    judged = judge_file(file, settings=DEFAULT)
+    assert judged.unused == ()
+    assert judged.verdicts[0].tests == 30

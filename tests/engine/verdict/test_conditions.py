@@ -12,7 +12,7 @@ from tracker.engine.series.conditions import CONDITIONS, Condition, after_breaks
 from tracker.engine.series.rows import Rows, sorted_rows
 from tracker.engine.trend.priors import BUILT_IN
 from tracker.engine.verdict.judge import Case, LearnedPriors, examine, judge_case, learn_priors
-from tracker.engine.verdict.verdict import Verdict, Word
+from tracker.engine.verdict.verdict import HiddenSwitch, Verdict, Word
 from tracker.model.units import DAYS_PER_MONTH
 from tracker.settings import DEFAULT
 
@@ -170,6 +170,7 @@ def test_one_who_moves_to_mornings_is_no_plateau() -> None:
     rows = a_roster_that_moves(gaining=True, logged=True, seed=8)
     _, found = judged(rows.keep(rows.swimmer < 6))
     assert not {verdict.verdict for verdict in found} & set(WRONG[True])
+    assert HiddenSwitch("another hour of the day") in {reason for one in found for reason in one.reasons}
 
 
 def test_what_an_hour_is_worth_is_learned_from_a_roster() -> None:
