@@ -217,6 +217,8 @@ def test_weeks_without_a_swim_that_end_near_the_onset_are_named() -> None:
     swims = weekly("2025-12-07", 8) + weekly("02-22", 10)
     (found,) = confounders_near(STRETCH, OnsetContext(swims=swims), as_of=AS_OF, settings=DEFAULT)
     assert (found.what, found.begins, found.ends) == (Finding.GAP, day("01-25"), day("02-22"))
+    long_before = weekly("2025-11-30", 2) + weekly("01-11", 20)
+    assert named(OnsetContext(swims=long_before)) == []
 
 
 @pytest.mark.parametrize("what", list(Finding))
