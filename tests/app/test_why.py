@@ -12,8 +12,11 @@ import pytest
 from tests.builders import START, a_season, a_session, a_step, a_swim
 from tracker.app.explain import explain, explain_in_stages, why
 from tracker.app.next_step import propose_next
+from tracker.app.swimmers import edit_swimmer
 from tracker.model.review import ReviewItem
 from tracker.model.swimmer import Choice, Consent, Swimmer
+from tracker.output.as_json import line_json
+from tracker.output.sentences.verdict import headline
 from tracker.store.database import Store
 from tracker.store.reading import Reader
 
@@ -118,3 +121,40 @@ def test_the_reasons_come_first_and_the_closer_look_is_added_to_them(store: Stor
     assert [title for title, _ in first] == [title for title in titles if title in dict(first)]
     assert len(titles) > len(first)
     assert all(group in whole for group in first)
+
+
+@pytest.mark.parametrize(
+    ("born", "sex", "said"),
+    [
+        (2011, "", "At about 14, swimmers gain about 2.8 % a year (90 %: up to 6.1) by growth alone. "),
+        (2011, "f", "At about 14, girls gain about 2 % a year (90 %: up to 4.5) by growth alone. "),
+        (2011, "m", "At about 14, boys gain about 3.5 % a year (90 %: 0.2 to 6.8) by growth alone. "),
+        (1965, "", "At about 60, swimmers lose about 1.1 % a year (90 %: 0.2 to 2) by age alone. "),
+        (2019, "f", ""),
+        (1995, "m", ""),
+        (1919, "", ""),
+        (None, "f", ""),
+    ],
+)
+def test_what_age_alone_does_stands_under_the_verdict(
+    store: Store, born: int | None, sex: str, said: str
+) -> None:
+    a_season_of(store, 6.0)
+    session = a_session(store, today=a_day(370))
+    edit_swimmer(session, ADA, {"born": "" if born is None else str(born), "sex": sex})
+    line = why(session, ADA).line
+    (name, told), *_ = explain(session, ADA)
+    assert name == ADA
+    assert told[0] == headline(line.verdict)
+    if said:
+        assert told[1].startswith(said)
+    else:
+        assert not any("At about" in one for one in told)
+    assert line_json(line, session.today)["age_line"] == (told[1] if said else None)
+
+
+def test_a_record_too_short_for_a_verdict_says_nothing_of_age(store: Store) -> None:
+    a_season_of(store, 1.0)
+    session = a_session(store, today=a_day(60))
+    edit_swimmer(session, ADA, {"born": "2011"})
+    assert why(session, ADA).line.age is None

@@ -25,7 +25,7 @@ def line_of(
     return RosterLine(
         swimmer=name,
         group=group,
-        born=None,
+        age=None,
         verdict=verdict,
         link=link,
         stretch_links=links,

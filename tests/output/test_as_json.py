@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from tests.output.cases import AS_OF, PLATEAU, verdict_like
 from tests.output.lines import UNTESTED, line_of
 from tracker.engine.series.left_out import LeftOut, LeftOutReason
+from tracker.engine.verdict.age import age_yardstick
 from tracker.output.as_json import judge_json, scan_json, shares
 from tracker.technique.link import Confounder, Finding
 
@@ -43,6 +44,7 @@ ORDER_PROMISED = [
     "flat_stretches",
     "set_aside",
     "reasons",
+    "age_line",
 ]
 
 
@@ -124,6 +126,20 @@ def test_confounders_have_a_kind_a_day_and_a_sentence() -> None:
             "morning to afternoon or evening.",
         }
     ]
+
+
+def test_the_line_on_age_is_a_sentence_or_null() -> None:
+    rate = (PLATEAU.rate_low, PLATEAU.rate, PLATEAU.rate_high)
+    aged = replace(line_of(), age=age_yardstick(rate, PLATEAU.last.year - 61, "", PLATEAU.last))
+    found = scan_json([aged, line_of(), UNTESTED], AS_OF)
+    jsonschema.validate(found, _schema("scan"))
+    said, unknown, untested = (swimmer["age_line"] for swimmer in found["swimmers"])
+    assert said.startswith("At about 60, swimmers lose about 1.1 % a year")
+    assert unknown is None
+    assert untested is None
+    judged = judge_json([PLATEAU], [], AS_OF)
+    jsonschema.validate(judged, _schema("judge"))
+    assert judged["swimmers"][0]["age_line"] is None
 
 
 def test_what_began_before_the_record_has_no_lower_bound() -> None:

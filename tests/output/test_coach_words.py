@@ -65,14 +65,6 @@ def test_one_test_says_nothing_of_a_rate_or_a_scatter() -> None:
         assert ("is expected at" not in page) is held
 
 
-def test_a_plateau_at_sixty_is_called_holding_pace() -> None:
-    assert any("holding pace" in line for line in figures(verdict_like(), 0.8, born=1966))
-    assert not any("holding pace" in line for line in figures(verdict_like(), 0.8, born=1967))
-    assert not any(
-        "holding pace" in line for line in figures(verdict_like(verdict="gaining"), 0.8, born=1950)
-    )
-
-
 def test_what_does_not_count_is_listed_with_its_reason() -> None:
     left = (LeftOut("Ines Aalto", AS_OF, "with kit"), LeftOut("Ines Aalto", AS_OF, "with kit"))
     assert not_counted(replace(line_of(), left_out=left)) == [

@@ -22,7 +22,6 @@ from tracker.engine.verdict.verdict import (
 )
 from tracker.output.sentences.reasons import (
     check_typing,
-    holding_pace,
     rate_and_noise,
     sentence,
     set_aside_line,
@@ -63,12 +62,6 @@ def test_the_noise_says_what_two_single_tests_can_show() -> None:
     assert math.isclose(1.96 * math.sqrt(2) * 1.2, 3.326, abs_tol=0.001)
     _, noise = rate_and_noise(verdict_like(noise_pct=1.2))
     assert "less than 3.3 % apart" in noise
-
-
-def test_holding_pace_at_sixty_is_called_a_gain() -> None:
-    verdict = verdict_like()
-    assert "a gain of about 0.6 % a year" in holding_pace(verdict, verdict.as_of.year - 60)
-    assert holding_pace(verdict, verdict.as_of.year - 59) == ""
 
 
 def test_a_set_aside_test_asks_for_the_typing() -> None:

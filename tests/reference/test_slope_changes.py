@@ -41,7 +41,7 @@ STAGNANT = np.array(
 def test_stagnant_band_joins_where_two_line_least_squares_does() -> None:
     # R's package segmented 1.6-2 on lm(y ~ x) finds the join at 0.0411 (se 0.0228)
     # and the slopes -0.4221 (se 0.0115) and -1.0206 (se 0.0151)
-    priors = replace(PLAIN, noise=0.02, noise_df=20.0, slope_sd=(1.0, 1.0), hazard=(0.01,) * 3, min_last=0.3)
+    priors = replace(PLAIN, noise=0.02, noise_df=20.0, slope_sd=(1.0, 1.0), hazard=(0.01,) * 3)
     answer = analyse(
         observations_from_lists([STAGNANT[:, 0]], [STAGNANT[:, 1]]), priors, band=0.05, past=True
     )
@@ -69,7 +69,7 @@ def _errors(f: Floats, noise: float, priors: Priors, repetitions: int, batch: in
     """Return mean squared errors of the fitted line and numbers of knots over repetitions."""
     rng = np.random.default_rng(16)
     t = np.arange(f.size, dtype=float)
-    every = Effort(coarse=min(f.size, 200), fine=f.size, past=f.size)
+    every = Effort(coarse=min(f.size, 200), past=f.size)
     errors: list[float] = []
     counts: list[int] = []
     for _ in range(repetitions // batch):
@@ -120,7 +120,6 @@ def test_swim_like_signal_is_fitted_better_than_by_the_specialists() -> None:
         slope_sd=(0.35 * week, 0.35 * week),
         label_weight=BUILT_IN.label_weight,
         hazard=(0.08 * week,) * 3,
-        min_last=4.0,
     )
     f = 0.6 * week * np.minimum(np.arange(104.0), 52)
     errors, counts = _errors(f, 1.2, priors, 50, 50)

@@ -14,11 +14,13 @@ from tracker.engine.trend.priors import BUILT_IN, FLAT
 from tracker.engine.verdict.false_plateaus import expected_false_plateaus
 from tracker.engine.verdict.verdict import FlatStretch, MonthAgo, Verdict, Word
 from tracker.output.cautions import cautions
+from tracker.output.sentences.age import age_line
 from tracker.output.sentences.link import confounder_sentence, confounder_words
 from tracker.output.sentences.reasons import check_typing, grounds, left_out_lines
 from tracker.settings import DEFAULT
 
 if TYPE_CHECKING:
+    from tracker.engine.verdict.age import AgeYardstick
     from tracker.technique.attention import RosterLine
     from tracker.technique.choices import ActiveChoice
     from tracker.technique.effect import Effect, Estimate
@@ -76,7 +78,7 @@ def scan_json(lines: Sequence[RosterLine], as_of: dt.date) -> Json:
 
 def line_json(line: RosterLine, as_of: dt.date) -> Json:
     """Return one swimmer of a roster: the verdict's object with group, link and due added."""
-    found = verdict_json(line.verdict, line.born) if line.verdict else untested_json(line.swimmer)
+    found = verdict_json(line.verdict, line.age) if line.verdict else untested_json(line.swimmer)
     if found["verdict"] == Word.TOO_EARLY:
         easy = [one for one in line.left_out if one.reason == LeftOutReason.EASY]
         found["reasons"] += left_out_lines(easy)
@@ -89,8 +91,8 @@ def line_json(line: RosterLine, as_of: dt.date) -> Json:
     return found
 
 
-def verdict_json(verdict: Verdict, born: int | None = None) -> Json:
-    """Return one verdict; its reasons hold what the year of birth has to say."""
+def verdict_json(verdict: Verdict, age: AgeYardstick | None = None) -> Json:
+    """Return one verdict; `age` is what age alone does, known only where a year of birth is."""
     gaining, flat, slipping = shares((verdict.p_gaining, verdict.p_flat, verdict.p_slipping))
     return {
         "swimmer": verdict.swimmer,
@@ -121,7 +123,8 @@ def verdict_json(verdict: Verdict, born: int | None = None) -> Json:
         "set_aside": [
             {"date": _iso(test.date), "why": check_typing(test.errors)} for test in verdict.set_aside
         ],
-        "reasons": grounds(verdict, born),
+        "reasons": grounds(verdict),
+        "age_line": age_line(age) or None,
     }
 
 
@@ -167,6 +170,7 @@ def untested_json(swimmer: str) -> Json:
         "flat_stretches": [],
         "set_aside": [],
         "reasons": ["No tests on record yet."],
+        "age_line": None,
     }
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from tracker.model.work import Work
 from tracker.output.cautions import cautions
+from tracker.output.sentences.age import age_line
 from tracker.output.sentences.link import (
     FaultNames,
     event_words,
@@ -56,14 +57,20 @@ def why_sections(
         Short name of a fault -> plain name.
     """
     verdict = line.verdict
-    evidence = grounds(verdict, line.born)
+    evidence = grounds(verdict)
     aside = [set_aside_line(test) for test in verdict.set_aside] if verdict else []
     look_due = line.due.look_due(as_of)
     link = link_lines(line.link, names, as_of, look_due=look_due)
     sections = [
         (
             line.swimmer,
-            [headline(verdict), two_dates(verdict, as_of), in_other_words(verdict), data_line(verdict, as_of)]
+            [
+                headline(verdict),
+                age_line(line.age),
+                two_dates(verdict, as_of),
+                in_other_words(verdict),
+                data_line(verdict, as_of),
+            ]
             + ([pace_line(verdict)] if verdict else []),
         ),
         ("What it rests on", [*evidence, *rate_and_noise(verdict), *aside, *left_out_lines(line.left_out)]),

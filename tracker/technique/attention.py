@@ -23,6 +23,7 @@ from tracker.technique.link import How, Link
 
 if TYPE_CHECKING:
     from tracker.engine.series.left_out import LeftOut
+    from tracker.engine.verdict.age import AgeYardstick
     from tracker.model.event import Event
     from tracker.model.fault import FaultStep
     from tracker.model.swimmer import Choice
@@ -233,12 +234,13 @@ def _is_new(verdict: Verdict | None, choices: Sequence[Choice], as_of: dt.date) 
 class RosterLine:
     """One swimmer of a roster; `verdict` is None without a usable test.
 
-    `stretch_links` are parallel to `verdict.flat_stretches`.
+    `age` is what age alone does beside what the swimmer does; `stretch_links` are parallel to
+    `verdict.flat_stretches`.
     """
 
     swimmer: str
     group: str
-    born: int | None
+    age: AgeYardstick | None
     verdict: Verdict | None
     link: Link | None
     stretch_links: tuple[Link, ...]

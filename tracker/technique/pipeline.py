@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from tracker.engine.series.comparable import jump_days
 from tracker.engine.series.from_swims import Columns, rows_from_swims
 from tracker.engine.series.left_out import LeftOut
+from tracker.engine.verdict.age import AgeYardstick, age_yardstick
 from tracker.engine.verdict.forecast import Aim
 from tracker.engine.verdict.judge import LearnedPriors, examine, judge_case
 from tracker.engine.verdict.verdict import FlatStretch, Verdict
@@ -155,7 +156,7 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
     return RosterLine(
         name,
         club.swimmers[name].group,
-        club.swimmers[name].born,
+        _age_yardstick(club.swimmers[name], verdict),
         verdict,
         link,
         tuple(links[stretch] for stretch in stretches),
@@ -163,3 +164,11 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
         attention(verdict, link, next_due, choices, as_of=as_of),
         tuple(found.left_out),
     )
+
+
+def _age_yardstick(who: Swimmer, verdict: Verdict | None) -> AgeYardstick | None:
+    """Return the present rate beside that of age alone; None where the record is too short for a verdict."""
+    if verdict is None or verdict.lacks:
+        return None
+    monthly = (verdict.rate_low, verdict.rate, verdict.rate_high)
+    return age_yardstick(monthly, who.born, who.sex, verdict.last)

@@ -7,11 +7,17 @@ from tests.simulate.seasons import SLOW, batch, seasons
 from tracker.engine.trend import forecast as outlook
 from tracker.engine.trend.analyse import analyse
 from tracker.engine.trend.forecast import chance_of, forecast
-from tracker.engine.trend.observations import Observations, observations_from_lists
+from tracker.engine.trend.observations import Floats, Observations, observations_from_lists
 from tracker.engine.trend.posterior import Answer
 from tracker.engine.trend.priors import BUILT_IN
 
 WEEK = 7 / 30.4375
+LEVEL = 0.75
+
+
+def enter(series: int, level: float = LEVEL) -> Floats:
+    """Return what it takes to say each class, the same for all."""
+    return np.full((series, 3), level)
 
 
 def _roster(size: int = 60) -> tuple[Observations, Answer]:
@@ -22,7 +28,9 @@ def _roster(size: int = 60) -> tuple[Observations, Answer]:
 
 def test_more_frequent_tests_tell_no_later() -> None:
     tests, answer = _roster()
-    months = np.stack([np.nan_to_num(o.months, nan=99.0) for _, o in outlook.soonest(tests, answer)])
+    months = np.stack(
+        [np.nan_to_num(o.months, nan=99.0) for _, o in outlook.soonest(tests, answer, enter(60))]
+    )
     assert (np.diff(months, axis=0) >= -0.5).all()
     assert np.median(months[-1]) > np.median(months[0])
 
@@ -30,15 +38,15 @@ def test_more_frequent_tests_tell_no_later() -> None:
 def test_nothing_is_needed_where_a_verdict_stands_firmly() -> None:
     t = np.arange(90) * WEEK
     tests = observations_from_lists([t], [0.9 * t + np.random.default_rng(0).normal(0, 0.8, 90)])
-    found = outlook.until_verdict(tests, analyse(tests, BUILT_IN))
+    found = outlook.until_verdict(tests, analyse(tests, BUILT_IN), enter(1))
     assert found.tests[0] == 0
 
 
 def test_a_harder_question_takes_longer() -> None:
     tests, answer = _roster()
     easy, hard = (
-        outlook.until_verdict(tests, answer, cut=0.7),
-        outlook.until_verdict(tests, answer, cut=0.9),
+        outlook.until_verdict(tests, answer, enter(60, 0.65)),
+        outlook.until_verdict(tests, answer, enter(60, 0.8)),
     )
     both = (easy.tests >= 0) & (hard.tests >= 0)
     assert both.any()
@@ -86,11 +94,13 @@ def test_a_verdict_comes_when_it_is_said_to_come() -> None:
     whole = observations_from_lists(list(t), list(y))
     first = np.full(number, most)
     for count in range(most, 10, -1):
-        spoken = analyse(whole.until(np.full(number, count)), BUILT_IN).p.max(axis=1) >= 0.8
+        spoken = analyse(whole.until(np.full(number, count)), BUILT_IN).p.max(axis=1) >= LEVEL
         first[spoken] = count
     early = whole.until(np.full(number, seen))
     least = (8, 10 * WEEK)
-    said = outlook.until_verdict(early, analyse(early, BUILT_IN), chance=0.5, least=least).tests
+    said = outlook.until_verdict(
+        early, analyse(early, BUILT_IN), enter(number), chance=0.5, least=least
+    ).tests
     assert (said >= 3).all()
     assert 0.38 < np.mean(first - seen <= said) < 0.75
     assert np.mean(first - seen <= said / 2) < 0.35
@@ -102,6 +112,6 @@ def test_no_verdict_is_promised_of_a_record_that_is_too_short_for_one() -> None:
     answer = analyse(plain, BUILT_IN)
     assert (answer.p[:, 0] > 0.7).all()
     for least, lacking in (((0, 0.0), 0), ((8, 0.0), 2), ((8, 10 * WEEK), 5), ((6, 6 * WEEK), 1)):
-        found = outlook.until_verdict(plain, answer, gap=WEEK, cut=0.7, least=least)
+        found = outlook.until_verdict(plain, answer, enter(2, 0.6), gap=WEEK, least=least)
         assert found.tests.tolist() == [lacking, lacking]
         assert found.months == pytest.approx(lacking * WEEK)

@@ -13,7 +13,8 @@ from tracker.engine.trend.observations import Floats, observations_from_lists
 from tracker.engine.trend.posterior import MONTH, present
 from tracker.engine.trend.prepare import State, prepare
 from tracker.engine.trend.priors import BUILT_IN
-from tracker.engine.trend.recursion import durations, forward, rules_of
+from tracker.engine.trend.recursion import forward
+from tracker.engine.trend.rules import durations, rules_of
 
 BAND = 0.25
 NOISE = 0.7

@@ -30,13 +30,14 @@ def test_a_clear_plateau_is_confirmed_from_every_side() -> None:
     answer = analyse(tests, replace(BUILT_IN, hazard=(0.05, 0.05, 0.05)))
     found = {o.method: o for o in second_opinion(tests, answer)}
     assert set(found) == {"wls", "robust", "state-space", "equivalence", "cusum"}
-    assert answer.p_flat[0] > 0.8
+    assert answer.p_flat[0] > 0.7
     assert [found[k].agrees for k in ("wls", "robust", "equivalence", "cusum")] == [True] * 4
     for key in ("wls", "robust"):
         opinion = found[key]
         assert opinion.low is not None
         assert opinion.high is not None
-        assert opinion.low < answer.rate[0, 1] < opinion.high
+        # theirs takes the best line's last knot as known; it must lie inside ours
+        assert answer.rate[0, 0] < opinion.low < opinion.high < answer.rate[0, 2]
 
 
 def test_two_tests_get_no_opinion() -> None:

@@ -10,7 +10,8 @@ from tracker.engine.trend.analyse import Effort, settle
 from tracker.engine.trend.grid import knots
 from tracker.engine.trend.hypotheses import hypotheses_of, picked, run_hypotheses, sums_at
 from tracker.engine.trend.priors import BUILT_IN
-from tracker.engine.trend.recursion import durations, forward
+from tracker.engine.trend.recursion import forward
+from tracker.engine.trend.rules import durations
 
 
 def test_hypotheses_side_by_side_are_what_each_is_alone() -> None:

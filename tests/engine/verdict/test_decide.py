@@ -1,41 +1,13 @@
 """The word is a function of probabilities and record, in the contract's order."""
 
-import dataclasses
-
 import pytest
 
 from tests.builders import a_season
 from tracker.engine.series.rows import Rows, sorted_rows
-from tracker.engine.verdict.decide import WORDS, _Record, _word
+from tracker.engine.verdict.decide import WORDS
 from tracker.engine.verdict.judge import examine, judge_case, learn_priors
 from tracker.engine.verdict.verdict import FewTests, SetAsideTests, ShortRecord
 from tracker.settings import DEFAULT
-
-LONG = _Record(tests=40, weeks=40.0)
-
-
-@pytest.mark.parametrize(
-    ("p", "slowed", "word"),
-    [
-        ([0.80, 0.20, 0.00], 0.99, "gaining"),
-        ([0.10, 0.80, 0.10], 0.99, "plateau"),
-        ([0.00, 0.20, 0.80], 0.99, "slipping"),
-        ([0.30, 0.65, 0.05], 0.80, "slowed"),
-        ([0.30, 0.65, 0.05], 0.79, "too early"),
-        ([0.79, 0.21, 0.00], 0.00, "too early"),
-    ],
-)
-def test_the_first_rule_that_applies_gives_the_word(p, slowed, word) -> None:
-    assert _word(p, slowed, LONG, DEFAULT) == word
-
-
-@pytest.mark.parametrize("record", [_Record(7, 40.0), _Record(40, 9.9)])
-def test_a_short_record_is_too_early_however_sure_the_numbers(record) -> None:
-    assert _word([0.0, 1.0, 0.0], 1.0, record, DEFAULT) == "too early"
-
-
-def test_the_cut_is_the_settings_own() -> None:
-    assert _word([0.0, 0.9, 0.1], 0.0, LONG, dataclasses.replace(DEFAULT, cut=0.95)) == "too early"
 
 
 def rows_of(*seasons) -> Rows:

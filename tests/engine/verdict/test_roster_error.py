@@ -7,7 +7,7 @@ import pytest
 
 from tests.builders import a_season
 from tests.output.cases import verdict_like
-from tracker.app.calibrate import steady_gainers_called_flat
+from tracker.app.calibrate import false_words_of
 from tracker.engine.series.rows import sorted_rows
 from tracker.engine.verdict.false_plateaus import (
     DECLARED,
@@ -55,7 +55,7 @@ def test_a_roster_cut_calls_those_of_one_probability_together() -> None:
     assert roster_cut([0.9, 0.9, 0.9], 0.10) == pytest.approx(0.9)
 
 
-def test_a_higher_cut_never_calls_more_gainers_flat_and_a_quicker_gain_fewer() -> None:
+def test_a_higher_level_never_says_more_false_words() -> None:
     names, days, paces = [], [], []
     for i in range(4):
         d, p = a_season([(9.0, 0.7)], seed=i)
@@ -66,13 +66,14 @@ def test_a_higher_cut_never_calls_more_gainers_flat_and_a_quicker_gain_fewer() -
     rows = sorted_rows(
         np.array(names, object), np.array(days), np.array(paces), np.ones(len(days)), (blank, blank, blank)
     )
-    found = steady_gainers_called_flat(rows, learn_priors(rows, DEFAULT), DEFAULT, swimmers=30)
+    found = false_words_of(rows, learn_priors(rows, DEFAULT), DEFAULT, swimmers=12)
     assert found.gain == 2 * DEFAULT.band
-    assert list(found.rate) == sorted(found.rate, reverse=True)
+    assert (np.diff(found.plain, axis=1) <= 0).all()
     wider = dataclasses.replace(DEFAULT, band=0.5)
-    quick = steady_gainers_called_flat(rows, learn_priors(rows, wider), wider, swimmers=30)
+    quick = false_words_of(rows, learn_priors(rows, wider), wider, swimmers=12)
     assert quick.gain == 1.0
-    assert steady_gainers_called_flat(rows, learn_priors(rows, DEFAULT), DEFAULT, swimmers=30) == found
+    again = false_words_of(rows, learn_priors(rows, DEFAULT), DEFAULT, swimmers=12)
+    assert (again.plain == found.plain).all()
 
 
 def test_where_nobody_is_sure_enough_the_cut_is_one() -> None:

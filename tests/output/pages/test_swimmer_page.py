@@ -10,6 +10,7 @@ import pytest
 from tests.output.cases import AS_OF
 from tests.output.pages.reading import reader, squeezed, text_of
 from tests.output.seasons import renamed, season_of
+from tracker.engine.verdict.age import age_yardstick
 from tracker.engine.verdict.verdict import PaceForecast, Target
 from tracker.model.swimmer import Swimmer
 from tracker.output.glyphs import BOX
@@ -19,6 +20,7 @@ from tracker.output.pages.rendering import PageOptions, make
 from tracker.output.pages.swimmer_page import readers, swimmer_page
 from tracker.output.pages.typeset import pdf
 from tracker.output.pages.web import web
+from tracker.output.sentences.age import age_line
 from tracker.output.sentences.link import link_lines
 from tracker.output.sentences.people import figures
 from tracker.output.sentences.verdict import headline
@@ -191,6 +193,22 @@ def test_a_minors_page_is_for_a_parent_too() -> None:
     young = Swimmer(swimmer="Ines Aalto", born=2010)
     assert "parent or guardian" in readers(replace(season, swimmer=young))
     assert "parent" not in readers(season)
+
+
+@pytest.mark.parametrize(("years", "in_front"), [(14.5, False), (60.5, True)])
+def test_growth_is_told_to_the_coach_behind_and_the_loss_in_front_too(years: float, in_front: bool) -> None:
+    season = season_of()
+    verdict = season.line.verdict
+    assert verdict is not None
+    rate = (verdict.rate_low, verdict.rate, verdict.rate_high)
+    age = age_yardstick(rate, int(verdict.last.year - years), "", verdict.last)
+    page = swimmer_page(replace(season, line=replace(season.line, age=age)), AS_OF)
+    front, back = (plain(replace(page, sheets=(sheet,))) for sheet in page.sheets)
+    said = squeezed(age_line(age))
+    assert said
+    assert said in squeezed(back)
+    assert (said in squeezed(front)) is in_front
+    assert len(reader(pdf(page).content).pages) == 2
 
 
 def test_the_footer_says_data_method_readers_day_and_gives_no_advice() -> None:

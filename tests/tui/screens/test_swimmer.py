@@ -1,10 +1,15 @@
 from __future__ import annotations
 
-from tests.tui.clubs import AT, a_club, an_app
+import pytest
+
+from tests.builders import a_session
+from tests.tui.clubs import AT, TODAY, a_club, an_app
 from tests.tui.driving import drive, press, shown
+from tracker.app.swimmers import edit_swimmer
 from tracker.model.swimmer import Swimmer
 from tracker.tui.screens.reading import WhyScreen
 from tracker.tui.screens.roster import RosterScreen
+from tracker.tui.widgets.lines import TextLine
 
 
 def test_stretch_and_fault_are_seen_in_one_look(tmp_path):
@@ -97,5 +102,33 @@ def test_undoing_whom_the_screens_show_goes_back_to_the_roster_and_says_what_was
         await press(pilot, "escape", "enter", "u")
         assert isinstance(app.screen, RosterScreen)
         assert "Undone: a club" in shown(app)
+
+    drive(app, journey)
+
+
+@pytest.mark.parametrize("sex", ["", "m"])
+def test_what_growth_alone_gives_stands_under_the_verdict(tmp_path, sex):
+    store = a_club(tmp_path)
+    edit_swimmer(a_session(store), "Ada Fjord", {"born": str(TODAY.year - 14), "sex": sex})
+    app = an_app(store, tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, "enter")
+        text = " ".join(shown(app).split())
+        verdict, line = text.index("On a plateau since about"), text.index("At about 1")
+        assert verdict < line < text.index("Left uncorrected when it began:")
+        assert ("boys gain about" in text) is (sex == "m")
+        assert ("swimmers gain about" in text) is (sex == "")
+
+    drive(app, journey)
+
+
+def test_nothing_is_said_of_age_where_no_year_of_birth_is_on_record(tmp_path):
+    app = an_app(a_club(tmp_path), tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, "enter")
+        assert "At about" not in shown(app)
+        assert not app.screen.query_one("#age", TextLine).display
 
     drive(app, journey)

@@ -27,7 +27,8 @@ from tracker.engine.trend.observations import Floats, Ints, Observations
 from tracker.engine.trend.posterior import Answer, Line, Looks, Stretch, present
 from tracker.engine.trend.prepare import State, prepare, swept
 from tracker.engine.trend.priors import Priors
-from tracker.engine.trend.recursion import Durations, Forward, durations, forward, rules_of
+from tracker.engine.trend.recursion import Forward, forward
+from tracker.engine.trend.rules import Durations, durations, rules_of
 from tracker.engine.trend.smoothing import smooth
 from tracker.engine.trend.stretches import line_of, probability_inside, stretches_of
 

@@ -111,14 +111,18 @@ def knots(days: Days, limit: int) -> Grid:
 
     Ages go a_0 = 0, a_(j + 1) = a_j + max(0.23, 0.12 a_j) months; each stands for the first test at or after
     it, with the first and the last test. Where they are too many, 0.12 is raised until they fit: what is
-    said of the present does not hang on how long the record is.
+    said of the present does not hang on how long the record is. A record of at most `limit` days has a knot
+    at each.
     """
     series = np.arange(days.count.size)
     end = days.t[days.count - 1, series]
     ages = _ages(end, limit)
     used = np.arange(days.t.shape[0])[:, None] < days.count
     index = [((days.t < end - age - 1e-9) & used).sum(axis=0) for age in ages]
-    return _grid(days, np.stack([np.zeros_like(days.count), *index, days.count - 1]))
+    # where every test can be a knot, every test is one
+    short = np.where(days.count <= limit, days.count, 0)
+    all_days = [np.minimum(day, np.maximum(short - 1, 0)) for day in range(int(short.max()))]
+    return _grid(days, np.stack([np.zeros_like(days.count), *index, *all_days, days.count - 1]))
 
 
 def knots_of_the_past(days: Days, limit: int, recent: int) -> Grid:

@@ -9,6 +9,7 @@ from tracker.output.figures.strokes import LEAST, stroke_points, strokes_alt, st
 from tracker.output.pages.front import chart_of
 from tracker.output.pages.page import Block, BulletList, Chart, Paragraph, Section, Sheet
 from tracker.output.pages.season import Season
+from tracker.output.sentences.age import age_line
 from tracker.output.sentences.link import ground_lines, link_lines
 from tracker.output.sentences.numbers import number
 from tracker.output.sentences.people import figures, not_counted
@@ -22,8 +23,8 @@ def back(season: Season) -> Sheet | None:
     verdict = season.line.verdict
     if verdict is None:
         return None
-    behind = figures(verdict, season.swimmer.born)
-    top = [Section("The figures behind it", (BulletList(tuple(behind)),))]
+    behind = [age_line(season.line.age), *figures(verdict)]
+    top = [Section("The figures behind it", (BulletList(tuple(said for said in behind if said)),))]
     ahead = to_come(verdict)
     if ahead:
         top.append(Section("What is to come", (BulletList(tuple(ahead)),)))

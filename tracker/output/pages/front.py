@@ -11,10 +11,10 @@ from tracker.output.figures.joint import JointChart, Mark, joint_svg
 from tracker.output.pages.page import Block, BulletList, Chart, Paragraph, Section, Sheet
 from tracker.output.pages.season import Season
 from tracker.output.pages.tests_table import css_blocks, set_blocks, tests_blocks
+from tracker.output.sentences.age import age_line
 from tracker.output.sentences.link import event_words, link_lines, step_line, work_line, work_words
 from tracker.output.sentences.next_step import due_lines, next_lines
 from tracker.output.sentences.numbers import capital, month_name
-from tracker.output.sentences.reasons import holding_pace
 from tracker.output.sentences.verdict import ASSOCIATION, headline, in_other_words, two_dates
 
 MOST_ITEMS = 5
@@ -36,7 +36,10 @@ def front(season: Season) -> Sheet:
 def _verdict(season: Season) -> Section:
     verdict = season.line.verdict
     said: list[Block] = [Paragraph(headline(verdict), "verdict")]
-    plain = [two_dates(verdict), in_other_words(verdict), holding_pace(verdict, season.swimmer.born)]
+    age = season.line.age
+    # What growth gives a child is for the coach, with the figures behind.
+    loss = age_line(None if age is None or age.growing else age)
+    plain = [loss, two_dates(verdict), in_other_words(verdict)]
     return Section("", (*said, Paragraph(" ".join(part for part in plain if part))))
 
 

@@ -186,7 +186,7 @@ def person_summary(person: PersonSummary) -> str:
     return "\n".join(lines) + "\n"
 
 
-def figures(verdict: Verdict, born: int | None = None) -> list[str]:
+def figures(verdict: Verdict) -> list[str]:
     """Return what the verdict rests on, each once; nothing of a rate that the tests do not carry."""
     others = replace(verdict, reasons=tuple(r for r in verdict.reasons if not isinstance(r, Sure)))
     lines = [
@@ -194,7 +194,7 @@ def figures(verdict: Verdict, born: int | None = None) -> list[str]:
         pace_line(verdict),
         *rate_and_noise(verdict),
         *([classes(verdict)] if has_rate(verdict) else []),
-        *grounds(others, born),
+        *grounds(others),
     ]
     if verdict.tests_to_tell is not None:
         lines.append(sentence(MoreTests(verdict.tests_to_tell)))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Final, assert_never
+from typing import TYPE_CHECKING, assert_never
 
 from tracker.engine.verdict.verdict import (
     FewTests,
@@ -36,9 +36,6 @@ from tracker.output.sentences.verdict import has_rate
 if TYPE_CHECKING:
     from tracker.engine.series.left_out import LeftOut, LeftOutReason
     from tracker.engine.verdict.counted_swims import SwimStatus
-
-HOLDING_FROM: Final = 60
-"""Years of age."""
 
 
 def sentence(reason: VerdictReason) -> str:
@@ -116,29 +113,11 @@ def set_aside_line(test: SetAside) -> str:
     return f"The test of {full_day(test.date)} is set aside; {check_typing(test.errors)}."
 
 
-def holding_pace(verdict: Verdict | None, born: int | None) -> str:
-    """Return that a plateau at 60 and over is itself a gain; empty where that does not apply.
-
-    Swimmers slow down by about 0.6 % a year up to 70 to 75 (Rubin et al. 2013; Donato et al. 2003).
-    """
-    if verdict is None or born is None or verdict.verdict != Word.PLATEAU:
-        return ""
-    age = verdict.as_of.year - born
-    if age < HOLDING_FROM:
-        return ""
-    return (
-        f"At about {age}, holding pace is itself a gain of about 0.6 % a year, "
-        "for that is what swimmers of this age usually lose."
-    )
-
-
-def grounds(verdict: Verdict | None, born: int | None = None) -> list[str]:
-    """Return every ground of a verdict as a sentence, that of age last."""
+def grounds(verdict: Verdict | None) -> list[str]:
+    """Return every ground of a verdict as a sentence."""
     if verdict is None:
         return []
-    said = [sentence(reason) for reason in verdict.reasons]
-    said.append(holding_pace(verdict, born))
-    return list(dict.fromkeys(one for one in said if one))
+    return list(dict.fromkeys(sentence(reason) for reason in verdict.reasons))
 
 
 def rate_and_noise(verdict: Verdict | None) -> list[str]:

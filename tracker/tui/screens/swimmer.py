@@ -68,6 +68,7 @@ class SwimmerScreen(Frame):
     def body(self) -> ComposeResult:
         """Yield the sentences, the chart and the line that reads a test."""
         yield TextLine("Working it out …", id="headline")
+        yield TextLine(id="age")
         yield TextLine(id="link")
         yield ChartView(id="chart")
         yield TextLine(id="readout", role="quiet")
@@ -96,6 +97,7 @@ class SwimmerScreen(Frame):
         """Show the verdict and the chart."""
         from tracker.app.explain import for_now
         from tracker.app.faults import fault_names
+        from tracker.output.sentences.age import age_line
         from tracker.output.sentences.link import link_sentence
         from tracker.output.sentences.verdict import headline, mark, two_dates
 
@@ -113,9 +115,10 @@ class SwimmerScreen(Frame):
             if view.line.link
             else " ".join(for_now(self.session, view))
         )
-        line = self.query_one("#link", TextLine)
-        line.display = bool(link)
-        line.say(link)
+        for place, said in (("#age", age_line(view.line.age)), ("#link", link)):
+            line = self.query_one(place, TextLine)
+            line.display = bool(said)
+            line.say(said)
         self.query_one(ChartView).show(self._picture(view))
         self._read(None)
         self.retitle()
