@@ -40,7 +40,12 @@ ORDER_PROMISED = [
     "rate_low",
     "rate_high",
     "noise_pct",
+    "held_since",
+    "leaning",
+    "leaning_p",
+    "month_ago",
     "tests_to_tell",
+    "known_by",
     "flat_stretches",
     "set_aside",
     "reasons",
@@ -84,6 +89,10 @@ def test_scan_adds_group_link_and_due_and_a_link_in_every_stretch() -> None:
     assert list(first) == [*ORDER_PROMISED, "group", "link", "due", "confounders"]
     assert first["link"]["also"] == ["exit-early:left"]
     assert first["link"]["rivals"] == ["a lay-off (3 to 12 February)"]
+    assert first["confounders"] == [
+        {"kind": "layoff", "date": "2026-02-03", "sentence": "A lay-off (3 to 12 February)."}
+    ]
+    assert found["swimmers"][1]["confounders"] == []
     assert first["flat_stretches"][0]["link"] == first["link"]
     assert first["due"] == {"test": "2026-07-05", "review": "2026-06-20"}
 

@@ -77,9 +77,9 @@ def scan_json(lines: Sequence[RosterLine], as_of: dt.date) -> Json:
 
 
 def line_json(line: RosterLine, as_of: dt.date) -> Json:
-    """Return one swimmer of a roster: the verdict's object with group, link and due added."""
+    """Return one swimmer of a roster: the verdict's object with group, link, confounders and due added."""
     found = verdict_json(line.verdict, line.age) if line.verdict else untested_json(line.swimmer)
-    if found["verdict"] == Word.TOO_EARLY:
+    if not found["verdict"].tells:
         easy = [one for one in line.left_out if one.reason == LeftOutReason.EASY]
         found["reasons"] += left_out_lines(easy)
     for stretch, link in zip(found["flat_stretches"], line.stretch_links, strict=True):
