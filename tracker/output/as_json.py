@@ -86,8 +86,8 @@ def line_json(line: RosterLine, as_of: dt.date) -> Json:
         stretch["link"] = link_json(link, as_of)
     found["group"] = line.group
     found["link"] = link_json(line.link, as_of)
-    found["confounders"] = [] if line.link is None else _confounders_json(line.link, as_of)
     found["due"] = {"test": _iso(line.due.test), "review": _iso(line.due.review)}
+    found["confounders"] = [] if line.link is None else _confounders_json(line.link, as_of)
     return found
 
 

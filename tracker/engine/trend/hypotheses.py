@@ -14,12 +14,14 @@ from typing import TypeVar
 import numpy as np
 
 from tracker.engine.trend.grid import Grid, Sums, running_sums
+from tracker.engine.trend.messages import slope_before
 from tracker.engine.trend.mixture import log_sum_exp
 from tracker.engine.trend.noise import whitened
 from tracker.engine.trend.observations import Floats, Ints
 from tracker.engine.trend.posterior import NEGLIGIBLE, Ends, Looks, classes
 from tracker.engine.trend.prepare import State
-from tracker.engine.trend.recursion import Durations, Forward, Rules, forward, slope_before
+from tracker.engine.trend.recursion import Forward, forward
+from tracker.engine.trend.rules import Durations, Rules
 
 Part = TypeVar("Part")
 
