@@ -77,17 +77,17 @@ def scan_json(lines: Sequence[RosterLine], as_of: dt.date) -> Json:
 
 
 def line_json(line: RosterLine, as_of: dt.date) -> Json:
-    """Return one swimmer of a roster: the verdict's object with group, link and due added."""
+    """Return one swimmer of a roster: the verdict's object with group, link, confounders and due added."""
     found = verdict_json(line.verdict, line.age) if line.verdict else untested_json(line.swimmer)
-    if found["verdict"] == Word.TOO_EARLY:
+    if not found["verdict"].tells:
         easy = [one for one in line.left_out if one.reason == LeftOutReason.EASY]
         found["reasons"] += left_out_lines(easy)
     for stretch, link in zip(found["flat_stretches"], line.stretch_links, strict=True):
         stretch["link"] = link_json(link, as_of)
     found["group"] = line.group
     found["link"] = link_json(line.link, as_of)
-    found["confounders"] = [] if line.link is None else _confounders_json(line.link, as_of)
     found["due"] = {"test": _iso(line.due.test), "review": _iso(line.due.review)}
+    found["confounders"] = [] if line.link is None else _confounders_json(line.link, as_of)
     return found
 
 

@@ -18,7 +18,7 @@ def test_hypotheses_side_by_side_are_what_each_is_alone() -> None:
     tests = batch(seasons(np.random.default_rng(3), 7, SLOW), SLOW)
     state = settle(tests, BUILT_IN, np.full(7, 0.25), Effort())
     grid = knots(state.days, 26)
-    lengths = durations(grid, state.rules)
+    lengths = durations(grid, state.rules, looks=True)
     hypotheses = hypotheses_of(state)
     runs = run_hypotheses(state, grid, lengths, hypotheses, looks=True)
     assert hypotheses.share.size == 6

@@ -40,7 +40,7 @@ class Effort:
     """How finely to compute: knots in the sweeps, for the present, for the past; number of sweeps."""
 
     coarse: int = 20
-    knots: int = 26
+    knots: int = 24
     past: int = 80
     sweeps: int = 2
 
@@ -89,7 +89,7 @@ def _analysed(
 ) -> Answer:
     state = settle(observations, priors, band, effort)
     grid = knots(state.days, effort.knots)
-    lengths = durations(grid, state.rules)
+    lengths = durations(grid, state.rules, looks=True)
     hypotheses = hypotheses_of(state)
     runs = run_hypotheses(state, grid, lengths, hypotheses, looks=True)
     ends, evidence, chance = combine_runs(runs, hypotheses.log_prior, len(priors.noise_scales))
@@ -135,7 +135,7 @@ def _past(
 ) -> tuple[tuple[tuple[Stretch, ...], ...], Line]:
     """Return flat stretches and line, by the likeliest hypothesis: averaging would change little."""
     likeliest = chance.argmax(axis=0)
-    grid = knots_of_the_past(state.days, effort.past, effort.knots)
+    grid = knots_of_the_past(state.days, effort.past)
     lengths = durations(grid, state.rules)
     noisy = replace(state, noise=state.noise * hypotheses.scale[likeliest])
     sums = sums_at(noisy, grid, hypotheses.share[likeliest])

@@ -76,8 +76,8 @@ class _Pieces:
     def solve(self, rules: Rules, start: Floats) -> tuple[Floats, ...]:
         """Return log weight, level and slope at the start, and the slope's and the level's variance.
 
-        All (3, B, S); `start` (3, 3, B, S) holds for each label what `folded_of` makes of the messages that its
-        segments start from. Both variances, and minus the last value, `b` over the determinant, are the
+        All (3, B, S); `start` (3, 3, B, S) holds for each label what `folded_of` makes of the messages that
+        its segments start from. Both variances, and minus the last value, `b` over the determinant, are the
         inverse of the precision matrix of level and slope.
         """
         precision, shift, log_weight = start

@@ -79,8 +79,8 @@ class Durations:
     last: Floats
 
 
-def durations(grid: Grid, rules: Rules) -> Durations:
-    """Return the durations of all segments between the knots of a grid."""
+def durations(grid: Grid, rules: Rules, *, looks: bool = False) -> Durations:
+    """Return the durations of all segments between the knots of a grid; `looks`: their odds, too."""
     size, series = grid.valid.shape
     none = np.zeros((3, 0, series))
     lasting, ending, odds = none, [none], [none]
@@ -93,7 +93,8 @@ def durations(grid: Grid, rules: Rules) -> Durations:
             ended = np.maximum(-np.expm1(np.minimum(now - before, 0.0)), 1e-300)
             # what a change has by reaching the interval at all, and by happening in it
             ending.append(np.where(grid.valid[b], before + np.log(ended), NEVER))
-            odds.append(np.where(grid.valid[b], np.exp(now - before) / ended, 0.0))
+            if looks:
+                odds.append(np.where(grid.valid[b], np.exp(now - before) / ended, 0.0))
         lasting = now
     return Durations(tuple(ending), tuple(odds), lasting)
 
