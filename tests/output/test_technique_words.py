@@ -158,7 +158,7 @@ def test_a_draw_tells_its_power_first() -> None:
 def test_effects_that_are_known_and_unknown() -> None:
     assert effect_line(HELPED_90, NAMES) == (
         "Corrections of breath comes late: 15 swimmers of 20 gained 0.50 % a month more (0.10 to 0.90) than "
-        "40 like ones (90 % interval); it differs by about 0.20 from swimmer to swimmer."
+        "40 like ones (90 % interval); between swimmers it varies by 0.20 % a month (0.00 to 0.50)."
     )
     assert effect_line(UNKNOWN, NAMES).startswith(
         "Corrections of breath comes late: not known (too few cases)."
