@@ -21,6 +21,7 @@ from tracker.output.sentences.numbers import (
     sure,
     threshold,
 )
+from tracker.output.sentences.two_dates import two_dates
 from tracker.output.sentences.verdict import (
     data_line,
     headline,
@@ -28,7 +29,6 @@ from tracker.output.sentences.verdict import (
     mark,
     mark_of,
     missing,
-    two_dates,
     word,
 )
 

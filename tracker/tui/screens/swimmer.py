@@ -103,7 +103,8 @@ class SwimmerScreen(Frame):
         from tracker.app.faults import fault_names
         from tracker.output.sentences.age import age_line
         from tracker.output.sentences.link import link_sentence
-        from tracker.output.sentences.verdict import headline, mark, two_dates
+        from tracker.output.sentences.two_dates import two_dates
+        from tracker.output.sentences.verdict import headline, mark
 
         view = self._view = message.view
         today = self.slackwater.today()
