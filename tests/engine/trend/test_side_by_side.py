@@ -21,7 +21,7 @@ def test_hypotheses_side_by_side_are_what_each_is_alone() -> None:
     lengths = durations(grid, state.rules, looks=True)
     hypotheses = hypotheses_of(state)
     runs = run_hypotheses(state, grid, lengths, hypotheses, looks=True)
-    assert hypotheses.share.size == 6
+    assert hypotheses.share.size == 4
     for number, (share, scale) in enumerate(zip(hypotheses.share, hypotheses.scale, strict=True)):
         columns = 7 * number + np.arange(7)
         found, sums = picked(runs.forward, columns), sums_at(state, grid, float(share)).with_noise(scale)

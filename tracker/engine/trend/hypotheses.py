@@ -52,7 +52,7 @@ class Hypotheses:
 
 
 def hypotheses_of(state: State) -> Hypotheses:
-    """Return every share at the noise that the tests were read with, then at the others.
+    """Return every share at the first noise scale, then at the next.
 
     The noise's prior is the roster's (Smyth 2004).
     """
