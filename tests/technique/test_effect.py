@@ -56,6 +56,11 @@ def test_a_true_effect_is_found_and_given_back_to_each_swimmer() -> None:
     assert found.alike_before
     assert {own.swimmer for own in found.each} <= set(helped)
     assert len(found.each) == found.changed
+    assert all(own.low < own.value < own.high for own in found.each)
+    assert np.mean([own.low < 1.5 < own.high for own in found.each]) > 0.75
+    assert found.spread is not None
+    assert 0 <= found.spread.low <= found.spread.value <= found.spread.high
+    assert found.spread.high > 0
     assert np.mean([own.value for own in found.each]) == pytest.approx(found.gain.value, abs=0.3)
 
 

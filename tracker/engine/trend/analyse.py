@@ -8,14 +8,13 @@ averaged.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 
 import numpy as np
 
 from tracker.engine.trend.covariates import separated
 from tracker.engine.trend.grid import Grid, knots, knots_of_the_past
 from tracker.engine.trend.hypotheses import (
-    Hypotheses,
     combine_runs,
     hypotheses_of,
     looks_of,
@@ -98,7 +97,7 @@ def _analysed(
     flat: tuple[tuple[Stretch, ...], ...] = ()
     line = None
     if past:
-        flat, line = _past(state, band, origin, hypotheses, chance, effort)
+        flat, line = _past(state, band, origin, chance, effort)
     features = state.columns.features
     return Answer(
         band=band,
@@ -131,14 +130,14 @@ def _analysed(
 
 
 def _past(
-    state: State, band: Floats, origin: Floats, hypotheses: Hypotheses, chance: Floats, effort: Effort
+    state: State, band: Floats, origin: Floats, chance: Floats, effort: Effort
 ) -> tuple[tuple[tuple[Stretch, ...], ...], Line]:
-    """Return flat stretches and line, by the likeliest hypothesis: averaging would change little."""
-    likeliest = chance.argmax(axis=0)
+    """Return flat stretches and line at the likelier share and settled noise: averaging changes little."""
+    shares = np.array(state.priors.correlated)
+    likelier = shares[chance.reshape(-1, shares.size, band.size).sum(axis=0).argmax(axis=0)]
     grid = knots_of_the_past(state.days, effort.past)
     lengths = durations(grid, state.rules)
-    noisy = replace(state, noise=state.noise * hypotheses.scale[likeliest])
-    sums = sums_at(noisy, grid, hypotheses.share[likeliest])
+    sums = sums_at(state, grid, likelier)
     result = forward(sums, grid, state.rules, state.start, lengths)
     whole = smooth(sums, grid, state.rules, result, lengths, band)
     inside = probability_inside(whole)
