@@ -181,6 +181,7 @@ def test_where_no_worker_lives_to_start_the_work_is_done_here(monkeypatch: pytes
     assert nobody_is_left()
 
 
+@pytest.mark.thorough
 def test_few_workers_start_before_there_is_work_for_more() -> None:
     with Executor(workers=24).sharing_workers() as executor:
         executor.start_workers()
@@ -243,6 +244,7 @@ def test_data_never_travels_in_the_clear(address: str, words: str) -> None:
         list(Executor(cluster=address).each(squared, [1]))
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("number", ["return -1", "raise OSError"])
 def test_workers_start_where_stderr_is_no_file(number: str) -> None:
     """As under the screens, whose library puts something of its own in the place of stderr."""

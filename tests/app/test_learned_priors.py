@@ -157,6 +157,10 @@ def test_the_second_opinion_finds_the_rate_and_the_suit_of_a_roster(tmp_path) ->
     assert lines[-1] == CAVEAT
     plain = priors_json(found)
     assert plain["second_opinion"]["offsets_pct"]["suit wetsuit"][0] == pytest.approx(4.88, abs=0.15)
+    second = plain["second_opinion"]
+    assert second["rate_spread_low"] <= second["rate_spread"] <= second["rate_spread_high"]
+    assert second["rate_spread_high"] > 0
+    assert any("from swimmer to swimmer, 90 % interval 0" in line for line in lines)
     assert sum(plain["record_begins"]) == pytest.approx(1, abs=2e-4)
 
 

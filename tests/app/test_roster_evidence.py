@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 import json
 from collections.abc import Iterator
@@ -10,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests.builders import TODAY, a_session
+from tests.technique.test_evidence import AT_90, DRAWN, HELPED_90
 from tracker.app import roster_evidence as weighing
 from tracker.app.demo import build_demo
 from tracker.app.executor import Executor
@@ -22,6 +24,7 @@ from tracker.app.scan import scan
 from tracker.model.fault import FaultStep
 from tracker.settings import DEFAULT
 from tracker.store.database import Store
+from tracker.technique.evidence import FaultStatistics
 from tracker.technique.roster_evidence import RosterEvidence
 
 AT = dt.datetime(2026, 6, 30, 20, tzinfo=dt.UTC)
@@ -54,6 +57,11 @@ def test_it_is_kept_for_the_month_and_read_back_alike(club: Store) -> None:
         kept = reader.derived("weighed by 2026-06-01")
     assert kept is not None
     assert set(json.loads(kept)["faults"]) == set(first)
+
+
+def test_an_effect_with_its_spread_is_read_back_as_it_was_kept() -> None:
+    kept = json.loads(json.dumps(dataclasses.asdict(FaultStatistics(AT_90, HELPED_90, DRAWN))))
+    assert weighing._from_json(kept) == FaultStatistics(AT_90, HELPED_90, DRAWN)
 
 
 @pytest.mark.parametrize("version", ["PRIORS_VERSION", "EVIDENCE_VERSION"])

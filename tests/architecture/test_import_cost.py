@@ -106,6 +106,7 @@ def plugins_of(commands: list[list[str]], folder: Path) -> set[str]:
     return {name for name in modules_of(commands, folder) if name.startswith("tracker.plugins")}
 
 
+@pytest.mark.thorough
 def test_one_coach_with_a_file_loads_no_plugin(tmp_path: Path) -> None:
     journey = [[word.replace("CLUB", str(tmp_path / "club")) for word in words] for words in JOURNEY]
     assert plugins_of(journey, tmp_path) == set()

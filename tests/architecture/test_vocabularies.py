@@ -186,6 +186,7 @@ def _enums(schema: Any) -> list[list[Any]]:
         ("scan", (None, *State)),
         ("scan", tuple(How)),
         ("scan", tuple(Evidence)),
+        ("scan", (*EventKind, *Finding)),
         ("club", tuple(EventKind)),
     ],
 )

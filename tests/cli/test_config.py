@@ -28,8 +28,10 @@ def test_set_and_unset_leave_other_lines_alone(cli: Cli, home: Path) -> None:
     ("key", "value", "said"),
     [
         ("bnd", "1", "did you mean band"),
-        ("cut", "1.5", "no probability"),
-        ("cut", "nan", "is not a number"),
+        ("plateau_from", "1.5", "neither 0 nor a probability"),
+        ("plateau_from", "0.4", "neither 0 nor a probability"),
+        ("plateau_from", "nan", "is not a number"),
+        ("cut", "0.8", "each word has a level of its own"),
         ("band", "0", "not above zero"),
         ("min_tests", "8.5", "not a whole number"),
         ("health", "maybe", "neither true nor false"),
@@ -49,6 +51,7 @@ def test_nonsense_is_refused(cli: Cli, home: Path, key: str, value: str, said: s
         ("band = [", 4, "is not a TOML file"),
         ('band = "x"', 2, "is not a number"),
         ("bnd = 1", 0, "did you mean band"),
+        ("cut = 0.85", 0, "is no setting any more: each word has a level of its own"),
     ],
 )
 def test_a_spoilt_file_is_named(cli: Cli, home: Path, text: str, code: int, said: str) -> None:
@@ -58,6 +61,14 @@ def test_a_spoilt_file_is_named(cli: Cli, home: Path, text: str, code: int, said
     assert ran.code == code
     assert said in ran.err
     assert str(home / FILE) in ran.err
+
+
+def test_a_setting_of_an_earlier_version_can_be_taken_out(cli: Cli, home: Path) -> None:
+    (home / FILE).parent.mkdir(parents=True)
+    (home / FILE).write_text('cut = 0.85\ncourse = "LCM"\n', encoding="utf-8")
+    assert cli("config", "unset", "cut").code == 0
+    assert (home / FILE).read_text(encoding="utf-8") == 'course = "LCM"\n'
+    assert "any more" not in cli("css", "6:40", "3:10").err
 
 
 def test_a_setting_reaches_the_work(ines: Cli) -> None:

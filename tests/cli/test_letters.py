@@ -121,6 +121,7 @@ def test_a_glyph_that_is_nowhere_costs_that_glyph(cli: Cli, home: Path, boxed: s
             assert script == "devanagari" or shows(paper, text), script
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("place", PLACES)
 def test_nor_does_it_cost_the_roster_page(cli: Cli, home: Path, boxed: set[str], place: str) -> None:
     names = club(home, place)

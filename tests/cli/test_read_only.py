@@ -126,6 +126,7 @@ def test_a_full_disk(cli: Cli, disk: Path) -> None:
     assert cli("--db", str(file), "check").err == ""
 
 
+@pytest.mark.thorough
 def test_a_home_that_is_full_with_all_that_is_in_it(cli: Cli, disk: Path, monkeypatch) -> None:
     """The record in its own place, and folders of cache, state and temporary files on the same disk."""
     monkeypatch.setenv("HOME", str(disk))

@@ -20,7 +20,7 @@ PLATEAU = Verdict(
     as_of=AS_OF,
     stale=False,
     band=0.25,
-    verdict="plateau",
+    verdict=Word.PLATEAU,
     p_gaining=0.03,
     p_flat=0.93,
     p_slipping=0.04,
@@ -75,6 +75,8 @@ NAMES = {"breath-late": "late breath", "exit-early": "hand leaves early"}
 
 def verdict_like(**changes: Any) -> Verdict:
     """Return the plateau of the contract's example with `changes`."""
+    if "verdict" in changes:
+        changes["verdict"] = Word(changes["verdict"])
     return replace(PLATEAU, **changes)
 
 

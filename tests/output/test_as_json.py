@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 import math
 from dataclasses import dataclass, replace
@@ -15,8 +16,10 @@ from hypothesis import strategies as st
 
 from tests.output.cases import AS_OF, PLATEAU, verdict_like
 from tests.output.lines import UNTESTED, line_of
+from tracker.engine.series.left_out import LeftOut, LeftOutReason
 from tracker.engine.verdict.age import age_yardstick
 from tracker.output.as_json import judge_json, scan_json, shares
+from tracker.technique.link import Confounder, Finding
 
 ORDER_PROMISED = [
     "swimmer",
@@ -37,7 +40,12 @@ ORDER_PROMISED = [
     "rate_low",
     "rate_high",
     "noise_pct",
+    "held_since",
+    "leaning",
+    "leaning_p",
+    "month_ago",
     "tests_to_tell",
+    "known_by",
     "flat_stretches",
     "set_aside",
     "reasons",
@@ -78,9 +86,13 @@ def test_scan_adds_group_link_and_due_and_a_link_in_every_stretch() -> None:
     found = scan_json([line_of(), UNTESTED], AS_OF)
     jsonschema.validate(found, _schema("scan"))
     first = found["swimmers"][0]
-    assert list(first) == [*ORDER_PROMISED, "group", "link", "due"]
+    assert list(first) == [*ORDER_PROMISED, "group", "link", "due", "confounders"]
     assert first["link"]["also"] == ["exit-early:left"]
     assert first["link"]["rivals"] == ["a lay-off (3 to 12 February)"]
+    assert first["confounders"] == [
+        {"kind": "layoff", "date": "2026-02-03", "sentence": "A lay-off (3 to 12 February)."}
+    ]
+    assert found["swimmers"][1]["confounders"] == []
     assert first["flat_stretches"][0]["link"] == first["link"]
     assert first["due"] == {"test": "2026-07-05", "review": "2026-06-20"}
 
@@ -92,6 +104,37 @@ def test_a_swimmer_without_tests_has_the_priors_probabilities_and_nulls() -> Non
     assert found["link"] is None
     assert math.isclose(found["p_gaining"] + found["p_flat"] + found["p_slipping"], 1)
     assert found["p_flat"] > 0.4
+
+
+def test_a_swimmer_whose_swims_are_all_too_easy_is_told_so_and_how_to_mend_it() -> None:
+    easy = tuple(
+        LeftOut(UNTESTED.swimmer, AS_OF - dt.timedelta(weeks=n), LeftOutReason.EASY) for n in range(9)
+    )
+    kit = LeftOut(UNTESTED.swimmer, AS_OF, LeftOutReason.KIT)
+    found = scan_json([replace(UNTESTED, left_out=(*easy, kit))], AS_OF)
+    jsonschema.validate(found, _schema("scan"))
+    (swimmer,) = found["swimmers"]
+    assert swimmer["verdict"] == "too early"
+    assert swimmer["reasons"][1:] == [
+        "9 swims left out: effort below 8, so not a test; swim a test at effort 9 or 10."
+    ]
+
+
+def test_confounders_have_a_kind_a_day_and_a_sentence() -> None:
+    link = line_of().link
+    assert link is not None
+    moved = Confounder(Finding.HOUR, dt.date(2026, 2, 5), None, "morning to afternoon or evening")
+    line = replace(line_of(), link=replace(link, confounders=(moved,)))
+    found = scan_json([line], AS_OF)
+    jsonschema.validate(found, _schema("scan"))
+    assert found["swimmers"][0]["confounders"] == [
+        {
+            "kind": "hour",
+            "date": "2026-02-05",
+            "sentence": "The tests moved to another hour of the day on 5 February: "
+            "morning to afternoon or evening.",
+        }
+    ]
 
 
 def test_the_line_on_age_is_a_sentence_or_null() -> None:

@@ -16,7 +16,7 @@ from tracker.output.why_text import why_sections
 
 
 def test_it_holds_method_n_and_interval() -> None:
-    said = figures(verdict_like(), 0.8)
+    said = figures(verdict_like())
     text = " ".join(said)
     for part in (
         "54 test days from 2 May 2025 to 28 June 2026",
@@ -26,7 +26,6 @@ def test_it_holds_method_n_and_interval() -> None:
         "0.2 % a year",
         "hold 90 %",
         "inside it with 93 %",
-        "spoken from 80 %",
         "scatters by 1.1 %",
     ):
         assert part in text, part
@@ -36,13 +35,13 @@ def test_it_holds_method_n_and_interval() -> None:
 def test_the_certainty_is_the_headlines() -> None:
     verdict = verdict_like()
     assert f"{sure(verdict.p_flat)} sure" in headline(verdict)
-    assert f"inside it with {sure(verdict.p_flat)}" in classes(verdict, 0.8)
+    assert f"inside it with {sure(verdict.p_flat)}" in classes(verdict)
 
 
 def test_what_the_classes_say_is_not_said_twice() -> None:
-    assert not any("for the word" in line for line in figures(verdict_like(), 0.8))
+    assert not any("the word takes" in line for line in figures(verdict_like()))
     early = verdict_like(verdict="too early", reasons=(FewTests(3, 8),))
-    assert "3 tests on record; a verdict needs 8." in figures(early, 0.8)
+    assert "3 tests on record; a verdict needs 8." in figures(early)
 
 
 def test_one_test_says_nothing_of_a_rate_or_a_scatter() -> None:
@@ -52,7 +51,7 @@ def test_one_test_says_nothing_of_a_rate_or_a_scatter() -> None:
     one = verdict_like(verdict="too early", tests=1, reasons=reasons, forecast=ahead, flat_stretches=())
     two = replace(one, tests=2)
     for held, verdict in ((True, one), (False, two)):
-        page = " ".join([*figures(verdict, 0.8), *to_come(verdict)])
+        page = " ".join([*figures(verdict), *to_come(verdict)])
         why = " ".join(
             said
             for _, lines in why_sections(line_of(verdict, None), (), (), (), names={}, as_of=AS_OF)

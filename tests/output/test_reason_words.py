@@ -35,11 +35,11 @@ from tracker.output.sentences.reasons import (
         (ShortRecord(7.4, 10.0), "The record covers 7 weeks; a verdict needs 10."),
         (
             NotSure(Word.PLATEAU, 0.7985, 0.8),
-            "The likeliest answer so far is plateau, 79 % sure; it takes 80 % to be spoken.",
+            "The likeliest answer so far is plateau, 79 % sure; it takes 80 % to be said.",
         ),
         (
-            Sure(Word.GAINING, 0.9, 0.8),
-            "The present rate is above the margin with 90 %; it takes 80 % for the word.",
+            Sure(Word.GAINING, 0.9, 0.8, 0.5),
+            "The present rate is above the margin with 90 %; the word takes 80 % and is kept down to 50 %.",
         ),
         (SetAsideTests(1, 9.2), "1 test set aside; check the typing: 9 typical errors from the line."),
         (
@@ -49,8 +49,8 @@ from tracker.output.sentences.reasons import (
         (HiddenSwitch("LCM"), "Cannot separate the change from the switch to LCM."),
         (HiddenSwitch("wetsuit"), "Cannot separate the change from the switch to the wetsuit."),
         (MoreTests(0), "The next test may tell."),
-        (MoreTests(1), "A verdict is more likely than not after about 1 more test at this rhythm."),
-        (MoreTests(None), "At this rhythm of testing a verdict is not likely within a year."),
+        (MoreTests(1), "A word is more likely than not after about 1 more test at this rhythm."),
+        (MoreTests(None), "At this rhythm of testing a word is not likely within a year."),
     ],
 )
 def test_each_reason_is_one_sentence_with_its_numbers(reason: VerdictReason, said: str) -> None:

@@ -47,7 +47,7 @@ def _why(verdict: Verdict) -> list[str]:
     return dict(sections).get("Flat stretches", [])
 
 
-@pytest.mark.parametrize("word", ["plateau", "too early", "slowed", "gaining"])
+@pytest.mark.parametrize("word", ["plateau", "too early", "undecided", "slowed", "gaining"])
 def test_text_screen_and_page_tell_of_the_present_stretch_only_on_a_plateau(word: Word) -> None:
     """Gaining 52 %, inside the margin 47 %: a stretch that goes on to now is no fact."""
     verdict = verdict_like(verdict=word, flat_stretches=(OVER, PRESENT))

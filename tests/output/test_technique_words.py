@@ -11,8 +11,9 @@ from tests.technique.build import SWIMMER, a_stretch, day, steps
 from tests.technique.test_evidence import AT_90, DRAWN, HELPED_90, LINK, UNKNOWN, UNLIKE
 from tests.technique.test_next_step import a_choice, a_work, an_event, proposed
 from tracker.model.catalogue import area, areas, catalogue, fault, measure, measures
+from tracker.output.as_json import effect_json
 from tracker.output.cautions import cautions
-from tracker.output.sentences.effects import effect_line, shrunk_lines, unknown_line
+from tracker.output.sentences.effects import each_lines, effect_line, shrunk_lines, unknown_line
 from tracker.output.sentences.evidence import (
     change_line,
     ground_sentence,
@@ -23,7 +24,7 @@ from tracker.output.sentences.evidence import (
 )
 from tracker.output.sentences.link import link_lines
 from tracker.output.sentences.next_step import NO_TEST, next_lines, power_words
-from tracker.technique.effect import Effect, shrunk
+from tracker.technique.effect import Effect, OwnEffect, Spread, shrunk
 from tracker.technique.evidence import FaultStatistics, OwnEvidence, graded
 from tracker.technique.practice_patterns import Caution
 from tracker.technique.reviewing import LookChange
@@ -158,7 +159,7 @@ def test_a_draw_tells_its_power_first() -> None:
 def test_effects_that_are_known_and_unknown() -> None:
     assert effect_line(HELPED_90, NAMES) == (
         "Corrections of breath comes late: 15 swimmers of 20 gained 0.50 % a month more (0.10 to 0.90) than "
-        "40 like ones (90 % interval); it differs by about 0.20 from swimmer to swimmer."
+        "40 like ones (90 % interval); between swimmers it varies by 0.20 % a month (0.00 to 0.50)."
     )
     assert effect_line(UNKNOWN, NAMES).startswith(
         "Corrections of breath comes late: not known (too few cases)."
@@ -167,6 +168,45 @@ def test_effects_that_are_known_and_unknown() -> None:
     listing = unknown_line([HELPED_90, UNKNOWN, everything], NAMES)
     assert listing.startswith("Not known yet: corrections of breath comes late (3) and all cues (2).")
     assert unknown_line([HELPED_90], NAMES) == ""
+
+
+def test_an_effect_whose_spread_is_estimated_at_zero_still_says_how_far_it_may_differ() -> None:
+    alike = replace(HELPED_90, spread=Spread(0.0, 0.0, 0.31))
+    assert "between swimmers it varies by 0.00 % a month (0.00 to 0.31)." in effect_line(alike, NAMES)
+
+
+def test_own_effects_are_told_with_their_intervals_the_best_first() -> None:
+    some = (
+        OwnEffect("Ines", day("03-02"), -0.1, -0.4, 0.2),
+        OwnEffect("Noor", day("04-02"), 0.3, 0.05, 0.55),
+    )
+    assert each_lines(replace(HELPED_90, each=some), AS_OF) == [
+        "Noor (2 April): +0.30 % a month (+0.05 to +0.55)",
+        "Ines (2 March): -0.10 % a month (-0.40 to +0.20)",
+    ]
+
+
+def test_effects_as_json_have_both_ends_of_every_interval() -> None:
+    own = OwnEffect("Noor", day("04-02"), 0.3, 0.05, 0.55)
+    found = effect_json(replace(HELPED_90, each=(own,)))
+    spread = {key: value for key, value in found.items() if key.startswith("spread")}
+    assert spread == {
+        "spread_pct_per_month": 0.2,
+        "spread_pct_per_month_low": 0.0,
+        "spread_pct_per_month_high": 0.5,
+    }
+    assert found["each"] == [
+        {
+            "swimmer": "Noor",
+            "date": "2026-04-02",
+            "gain_pct_per_month": 0.3,
+            "gain_pct_per_month_low": 0.05,
+            "gain_pct_per_month_high": 0.55,
+        }
+    ]
+    unknown = effect_json(UNKNOWN)
+    assert unknown["spread_pct_per_month_high"] is None
+    assert unknown["each"] == []
 
 
 def test_effects_side_by_side_are_drawn_towards_none() -> None:
@@ -182,10 +222,10 @@ def test_effects_side_by_side_are_drawn_towards_none() -> None:
 
 
 def test_looks_are_shown_with_reviewer_and_own_error() -> None:
-    change = LookChange("Maud", "catch", "", day("05-05"), 4, 2, day("03-03"), "better", 0.7)
+    change = LookChange("Maud", "catch", "", day("05-05"), 4, 2, day("03-03"), "better", 0.7, (0.4, 1.9))
     by_area, by_measure = {a.slug: a for a in areas()}, {m.slug: m for m in measures()}
     assert change_line(change, by_area, by_measure, AS_OF) == (
-        "catch: 2 to 4 (Maud, 3 March to 5 May): better; a change counts from 0.7."
+        "catch: 2 to 4 (Maud, 3 March to 5 May): better; a change counts from 0.7 (90 % interval 0.4 to 1.9)."
     )
     first = LookChange("Maud", "hand-depth", "right", day("05-05"), 21.5, None, None, "first look", None)
     assert change_line(first, by_area, by_measure, AS_OF) == (

@@ -116,8 +116,10 @@ def test_a_name_from_a_foreign_hand_cannot_steer_the_terminal() -> None:
     assert not any((ord(c) < 32 and c not in "\t\n") or 0x7F <= ord(c) <= 0x9F for c in text)
 
 
-def test_a_rate_is_shown_but_no_onset_is_claimed_too_early() -> None:
-    row = roster_text([line_of(verdict_like(verdict="too early"), None)], AS_OF).splitlines()[1].split("\t")
+@pytest.mark.parametrize(("word", "said"), [("too early", "○ too early"), ("undecided", "◇ undecided")])
+def test_a_rate_is_shown_but_no_onset_is_claimed_without_a_word(word: str, said: str) -> None:
+    row = roster_text([line_of(verdict_like(verdict=word), None)], AS_OF).splitlines()[1].split("\t")
+    assert row[2] == said
     assert row[3] == row[4] == ""
     assert row[5] == "+0.02"
 

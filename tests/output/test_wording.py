@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.output.cases import AS_OF, verdict_like
-from tracker.engine.verdict.verdict import FewTests, NotSure, ShortRecord, Verdict, Word
+from tracker.engine.verdict.verdict import FewTests, Leaning, MonthAgo, NotSure, ShortRecord, Verdict, Word
 from tracker.output.sentences.numbers import (
     between,
     day,
@@ -20,7 +21,16 @@ from tracker.output.sentences.numbers import (
     sure,
     threshold,
 )
-from tracker.output.sentences.verdict import data_line, headline, in_other_words, mark, mark_of, missing, word
+from tracker.output.sentences.two_dates import two_dates
+from tracker.output.sentences.verdict import (
+    data_line,
+    headline,
+    in_other_words,
+    mark,
+    mark_of,
+    missing,
+    word,
+)
 
 WORDS = tuple(Word)
 
@@ -57,14 +67,60 @@ def test_too_early_says_what_is_missing() -> None:
     )
     said = headline(verdict_like(verdict="too early", tests=3, reasons=reasons))
     assert said == ("Too early to say: 3 of the 8 tests and 7 of the 10 weeks that a verdict needs.")
-    undecided = verdict_like(verdict="too early", p_gaining=0.3, p_flat=0.6, p_slipping=0.1, tests_to_tell=6)
-    assert "about 6 more tests should tell" in missing(undecided)
-    assert "over a year" in missing(verdict_like(verdict="too early"))
+
+
+def undecided_like(**changes: Any) -> Verdict:
+    """Return a verdict that leans to a plateau with 60 %, not yet enough."""
+    given: dict[str, Any] = {
+        "verdict": "undecided",
+        "p_gaining": 0.3,
+        "p_flat": 0.6,
+        "p_slipping": 0.1,
+        "held_since": None,
+        "leaning": Leaning(Word.PLATEAU, 0.6),
+        "reasons": (NotSure(Word.PLATEAU, 0.6, 0.75),),
+        "tests_to_tell": 6,
+        "known_by": dt.date(2026, 8, 9),
+    }
+    return verdict_like(**given | changes)
+
+
+def test_undecided_says_what_it_leans_to_and_what_it_lacks() -> None:
+    assert headline(undecided_like()) == (
+        "Undecided, leaning to a plateau (60 %): above the margin 30 %, inside it 60 %, below it 10 %, and "
+        "none is sure enough yet; about 6 more tests should tell."
+    )
+    assert "over a year" in missing(undecided_like(tests_to_tell=None, known_by=None))
+
+
+def test_two_dates_say_what_was_and_what_is() -> None:
+    then = MonthAgo(dt.date(2026, 5, 29), Word.GAINING, 0.93, 0.05, 0.02)
+    assert two_dates(verdict_like()) == (
+        "Until about 29 May: on a plateau, 92 % sure; at the last test: on a plateau, 93 % sure."
+    )
+    assert two_dates(undecided_like(month_ago=then)) == (
+        "Until about 29 May: gaining, 93 % sure; at the last test: undecided, leaning to a plateau (60 %), "
+        "and a word is more likely than not by about 9 August."
+    )
+    assert "the next test may tell" in two_dates(undecided_like(tests_to_tell=0))
+    assert "over a year" in two_dates(undecided_like(tests_to_tell=None, known_by=None))
+
+
+def test_a_month_ago_of_which_nobody_is_sure_names_the_likeliest() -> None:
+    then = MonthAgo(dt.date(2026, 5, 29), Word.UNDECIDED, 0.52, 0.4, 0.08)
+    assert two_dates(verdict_like(month_ago=then)).startswith(
+        "Until about 29 May: not sure, gaining the likeliest (52 %); at the last test: "
+    )
+
+
+def test_too_short_a_record_has_no_two_dates() -> None:
+    assert two_dates(verdict_like(verdict="too early", reasons=(FewTests(3, 8),))) == ""
+    assert two_dates(None) == ""
 
 
 def test_what_is_below_the_cut_is_not_rounded_up_to_it() -> None:
     early = verdict_like(
-        verdict="too early",
+        verdict="undecided",
         p_gaining=0.1,
         p_flat=0.7985,
         p_slipping=0.1015,

@@ -58,6 +58,8 @@ def test_a_suit_worn_half_the_time_moves_no_verdict() -> None:
     frame = pd.DataFrame(rows, columns=["swimmer", "date", "pace", "suit"])
     told = judge(frame)
     blind = judge(frame.drop(columns="suit"))
-    assert (told["verdict"] == "plateau").sum() >= 10
+    # the others are undecided: a suit put on for good and a change of pace are not told apart by guessing
+    assert (told["verdict"] == "plateau").sum() >= 9
+    assert set(told["verdict"]) <= {"plateau", "undecided"}
     assert (told["verdict"] == "gaining").sum() == 0
     assert (blind["verdict"] == "plateau").sum() < 6

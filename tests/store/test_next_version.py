@@ -90,6 +90,7 @@ def test_an_old_file_is_whole_under_the_next_version(old: Path, later: Program) 
     assert (checked.returncode, checked.stdout) == (0, whole(old)), checked
 
 
+@pytest.mark.thorough
 def test_an_old_file_is_looked_at_as_what_it_is_and_left_so(old: Path, later: Program) -> None:
     """Whoever checks before anything else must not be told to restore a backup."""
     before = hashlib.sha256(old.read_bytes()).digest()
@@ -136,6 +137,7 @@ print(json.dumps(told))
 """
 
 
+@pytest.mark.thorough
 def test_undo_and_redo_go_across_the_version_as_they_would_have_without(
     old: Path, later: Program, tmp_path: Path
 ) -> None:
@@ -257,6 +259,7 @@ def test_a_damaged_old_backup_is_refused(old: Path, later: Program, tmp_path: Pa
     assert hashlib.sha256(old.read_bytes()).digest() == before
 
 
+@pytest.mark.thorough
 def test_a_window_left_open_writes_no_more_after_another_has_migrated(old: Path, later: Program) -> None:
     """Its rows would lack the new fields, and their checksums would not fit."""
     window = Store.open(old)

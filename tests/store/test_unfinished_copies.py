@@ -86,6 +86,7 @@ def erased(store: Store, tmp_path: Path, now: dt.datetime) -> tuple[list[Path], 
     return list(done.files), [copy.made.place for copy in done.copies]
 
 
+@pytest.mark.thorough
 def test_a_killed_backup_is_erased_with_whom_it_holds(
     store: Store, club: Path, tmp_path: Path, now: dt.datetime
 ) -> None:
@@ -135,6 +136,7 @@ def _dated(copies: Path, now: dt.datetime) -> Path:
     return partial_path(copies / dated_name(now))
 
 
+@pytest.mark.thorough
 def test_a_copy_that_is_being_made_is_named_and_left_alone(
     store: Store, club: Path, tmp_path: Path, now: dt.datetime
 ) -> None:

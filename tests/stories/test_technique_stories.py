@@ -22,7 +22,7 @@ from tracker.model.work import Work
 from tracker.settings import DEFAULT
 from tracker.technique.attention import due
 from tracker.technique.confounders import OnsetContext, SwimConditions, confounders_near
-from tracker.technique.effect import Effect, Estimate
+from tracker.technique.effect import Effect, Estimate, Spread
 from tracker.technique.evidence import FaultStatistics, OwnEvidence, graded
 from tracker.technique.fault_timeline import state_on, timelines
 from tracker.technique.link import Evidence, How, Link
@@ -332,8 +332,8 @@ def test_provoked_by_a_cue() -> None:
 STRONG = FaultStatistics(
     odds=Odds("breath-late", 14, 22, 9, 30, ratio=2.2, low=1.1, high=4.4, low80=1.3),
     correction=Effect(
-        "correction", "breath-late", "", 12, 10, 24, gain=Estimate(0.6, 0.2, 1.0, 0.3, 0.9), spread=0.2,
-        lead=Estimate(0.0, -0.4, 0.4, -0.3, 0.3),
+        "correction", "breath-late", "", 12, 10, 24, gain=Estimate(0.6, 0.2, 1.0, 0.3, 0.9),
+        spread=Spread(0.2, 0.0, 0.5), lead=Estimate(0.0, -0.4, 0.4, -0.3, 0.3),
     ),
 )  # fmt: skip
 
@@ -519,7 +519,16 @@ def test_a_sore_shoulder_logged_since_june() -> None:
 def test_a_draw_by_lot_speaks_loudest() -> None:
     """Of the swimmers drawn to be corrected now or in twelve weeks, the first gained more, beyond 90 %: the
     only grade above a comparison. The lay-off beside it does not undo a draw made elsewhere."""
-    drawn = Effect("draw", "breath-late", "", 24, 12, 12, gain=Estimate(0.8, 0.3, 1.3, 0.4, 1.2), spread=0.1)
+    drawn = Effect(
+        "draw",
+        "breath-late",
+        "",
+        24,
+        12,
+        12,
+        gain=Estimate(0.8, 0.3, 1.3, 0.4, 1.2),
+        spread=Spread(0.1, 0.0, 0.3),
+    )
     check(
         Story(
             ("01-30 open breath-late 2 Wren",),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
-from tracker.engine.verdict.verdict import FlatStretch, Verdict, Word
+from tracker.engine.verdict.verdict import FlatStretch, Leaning, MonthAgo, Verdict, Word
 from tracker.model.fault import FaultStep
 
 SWIMMER = "Ines Aalto"
@@ -73,7 +73,11 @@ def a_verdict(word: Word = Word.PLATEAU, since: str = "03-01", last: str = "06-2
         "rate_low": -0.11,
         "rate_high": 0.14,
         "noise_pct": 1.15,
+        "held_since": None if word in {Word.UNDECIDED, Word.TOO_EARLY} else day(since),
+        "leaning": Leaning(Word.PLATEAU, 0.93) if word in {Word.UNDECIDED, Word.SLOWED} else None,
+        "month_ago": MonthAgo(day(last) - dt.timedelta(days=30), Word.PLATEAU, 0.03, 0.92, 0.05),
         "tests_to_tell": None,
+        "known_by": None,
         "present_pace": 95.0,
         "reference": "400 m SCM",
         "flat_stretches": (),

@@ -12,8 +12,10 @@ from tests.technique.build import SWIMMER, a_stretch, day
 from tracker.engine.series.from_swims import Columns, swims_columns
 from tracker.model.event import Event, Load
 from tracker.model.event_kinds import EventKind
+from tracker.output.sentences.link import confounder_sentence
 from tracker.settings import DEFAULT
 from tracker.technique.confounders import OnsetContext, SwimConditions, confounders_near, swum_near
+from tracker.technique.link import Confounder, Finding
 
 AS_OF = day("06-30")
 STRETCH = a_stretch("03-01")
@@ -179,6 +181,55 @@ def test_nothing_after_the_day_of_the_verdict_is_looked_at() -> None:
     assert found == ()
 
 
+def test_tests_moved_from_morning_to_evening_are_named_with_the_day() -> None:
+    swims = [s._replace(at="07:00" if n < 12 else "18:30") for n, s in enumerate(weekly("2025-12-07", 22))]
+    (found,) = confounders_near(STRETCH, OnsetContext(swims=swims), as_of=AS_OF, settings=DEFAULT)
+    assert (found.what, found.begins) == (Finding.HOUR, swims[12].date)
+    assert found.detail == "morning to afternoon or evening"
+
+
+def test_hours_in_turn_or_hardly_known_or_moved_long_ago_are_no_switch() -> None:
+    swims = weekly("2025-11-02", 30)
+    in_turn = [s._replace(at=("07:00", "18:30")[n % 2]) for n, s in enumerate(swims)]
+    within_the_morning = [s._replace(at="06:00" if n < 17 else "09:30") for n, s in enumerate(swims)]
+    long_ago = [s._replace(at="07:00" if n < 8 else "18:30") for n, s in enumerate(swims)]
+    since_logged = [s._replace(at="" if n < 17 else "18:30") for n, s in enumerate(swims)]
+    for record in (in_turn, within_the_morning, long_ago, since_logged):
+        assert named(OnsetContext(swims=record)) == []
+
+
+def test_another_effort_for_good_is_named_and_an_easy_swim_between_is_not() -> None:
+    swims = [s._replace(effort=10 if n < 12 else 8) for n, s in enumerate(weekly("2025-12-07", 22))]
+    (found,) = confounders_near(STRETCH, OnsetContext(swims=swims), as_of=AS_OF, settings=DEFAULT)
+    assert (found.what, found.detail) == (Finding.EFFORT, "all out to effort 8")
+    alike = [s._replace(effort=(9, 10, 5)[n % 3]) for n, s in enumerate(swims)]
+    assert named(OnsetContext(swims=alike)) == []
+
+
+def test_a_tapered_test_near_the_onset_is_named_and_one_far_away_is_not() -> None:
+    swims = weekly("2025-11-02", 30)
+    for place, found in ((16, [Finding.TAPER]), (28, [])):
+        tapered = [s._replace(tapered=n == place) for n, s in enumerate(swims)]
+        assert named(OnsetContext(swims=tapered)) == found
+
+
+def test_weeks_without_a_swim_that_end_near_the_onset_are_named() -> None:
+    swims = weekly("2025-12-07", 8) + weekly("02-22", 10)
+    (found,) = confounders_near(STRETCH, OnsetContext(swims=swims), as_of=AS_OF, settings=DEFAULT)
+    assert (found.what, found.begins, found.ends) == (Finding.GAP, day("01-25"), day("02-22"))
+    long_before = weekly("2025-11-30", 2) + weekly("01-11", 20)
+    assert named(OnsetContext(swims=long_before)) == []
+
+
+@pytest.mark.parametrize("what", list(Finding))
+def test_every_finding_is_said_in_a_sentence(what: Finding) -> None:
+    for ends in (None, day("03-08")):
+        said = confounder_sentence(Confounder(what, day("03-01"), ends, "this to that"), AS_OF)
+        assert said[0].isupper()
+        assert said.endswith(".")
+        assert "March" in said
+
+
 def test_the_likeliest_kind_comes_first() -> None:
     load = weeks("01-19", [10_000.0] * 6) + weeks("03-02", [5_000.0] * 6)
     events = [an_event("race", "02-22"), an_event("layoff", "03-10")]
@@ -186,7 +237,8 @@ def test_the_likeliest_kind_comes_first() -> None:
 
 
 def columns_of(rows: list[tuple[str, dt.date, str, float]]) -> Columns:
-    common = {"time_s": 300.0, "course": "SCY", "suit": "none", "kit": "", "start": "push", "set_id": ""}
+    common = {"time_s": 300.0, "course": "SCY", "suit": "none", "kit": "", "start": "push", "set_id": "",
+              "at": "", "effort": None, "taper": "", "warmup_min": None, "rest_s": None}  # fmt: skip
     return swims_columns(
         [
             {**common, "swimmer": name, "date": date, "test": test, "distance_m": metres, "decision": ""}

@@ -54,9 +54,14 @@ def test_a_true_effect_is_found_and_given_back_to_each_swimmer() -> None:
     assert found.gain.low < 1.5 < found.gain.high
     assert found.gain.low < found.gain.low80 < found.gain.value < found.gain.high80 < found.gain.high
     assert found.alike_before
-    assert {name for name, _, _ in found.each} <= set(helped)
+    assert {own.swimmer for own in found.each} <= set(helped)
     assert len(found.each) == found.changed
-    assert np.mean([value for _, _, value in found.each]) == pytest.approx(found.gain.value, abs=0.3)
+    assert all(own.low < own.value < own.high for own in found.each)
+    assert np.mean([own.low < 1.5 < own.high for own in found.each]) > 0.75
+    assert found.spread is not None
+    assert 0 <= found.spread.low <= found.spread.value <= found.spread.high
+    assert found.spread.high > 0
+    assert np.mean([own.value for own in found.each]) == pytest.approx(found.gain.value, abs=0.3)
 
 
 def test_statsmodels_mixed_model_is_of_the_same_opinion() -> None:

@@ -10,7 +10,7 @@ from tests.technique.build import SWIMMER, a_stretch, day, steps
 from tracker.model.catalogue import fault
 from tracker.model.event_kinds import EventKind
 from tracker.model.work import Work
-from tracker.technique.effect import Effect, Estimate
+from tracker.technique.effect import Effect, Estimate, Spread
 from tracker.technique.evidence import FaultStatistics, OwnEvidence, grade, graded
 from tracker.technique.fault_timeline import timelines
 from tracker.technique.link import Confounder, Evidence, Link
@@ -38,7 +38,7 @@ AT_90 = replace(WIDE, low=1.1, low80=1.2)
 def an_effect(low: float, low80: float, *, kind: str = "correction", lead: float = 0.0) -> Effect:
     gain = Estimate(0.5, low, 1.0 - low, low80, 1.0 - low80)
     before = Estimate(lead, lead - 0.1, lead + 0.1, lead - 0.05, lead + 0.05)
-    return Effect(kind, "breath-late", "", 20, 15, 40, gain=gain, spread=0.2, lead=before)
+    return Effect(kind, "breath-late", "", 20, 15, 40, gain=gain, spread=Spread(0.2, 0.0, 0.5), lead=before)
 
 
 HELPED_80 = an_effect(-0.1, 0.05)

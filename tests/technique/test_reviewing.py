@@ -88,6 +88,22 @@ def test_without_an_own_error_a_step_is_stated_with_that_it_may_be_error() -> No
     assert one_change([a_score("02-01", 2), a_score("05-01", 2)]).seen == "no change seen"
 
 
+def test_the_own_error_has_limits_that_more_clips_narrow() -> None:
+    """Chi-square: with 10 df the 5 and 95 % points are 3.940 and 18.307 (any printed table)."""
+    ends = OwnError("Mika", "catch", 1.0, 11).ends
+    assert ends == pytest.approx(((10 / 18.307) ** 0.5, (10 / 3.940) ** 0.5), rel=0.02)
+    assert OwnError("Mika", "catch", 1.0, 4).ends[1] > ends[1]
+
+
+def test_readings_that_all_repeat_leave_what_rounding_hides() -> None:
+    low, high = OwnError("Mika", "catch", 0.0, 5).ends
+    assert low == 0.0
+    assert 12**-0.5 < high < 1.0
+    items = [a_score("02-01", 2), a_score("05-01", 3)]
+    (found,) = look_changes(items, {("Mika", "catch"): OwnError("Mika", "catch", 0.0, 5)}, NORMS, until=END)
+    assert (found.needed, found.needed_ends) == (0.0, (low, high))
+
+
 def test_the_same_clip_scored_again_is_no_new_look() -> None:
     found = one_change(
         [a_score("02-01", 2, clip="a"), a_score("05-01", 3, clip="b"), a_score("05-20", 4, clip="b")]

@@ -77,11 +77,12 @@ def test_a_late_look_counts_where_the_reviewer_went_through_the_group() -> None:
 
 
 def test_never_looked_at_too_early_and_corrected_swimmers() -> None:
-    """Never looked at: not known to be without it. Too early: neither flat nor not. Corrected: without."""
+    """Never looked at: not known to be without it. No word: neither flat nor not. Corrected: without."""
     assert counts(
         a_swimmer("a", "plateau", SEEN_EARLY, looks=(EARLY,)),
         a_swimmer("b", "gaining"),
         a_swimmer("c", "too early", SEEN_EARLY, looks=(EARLY,)),
+        a_swimmer("c2", "undecided", SEEN_EARLY, looks=(EARLY,)),
         a_swimmer("d", "gaining", SEEN_EARLY, "02-01 corrected breath-late Mika", looks=(EARLY,)),
         ReviewedSwimmer("e", "", None, (), (EARLY,)),
     ) == (1, 1, 0, 1)

@@ -90,6 +90,24 @@ def test_several_counts_of_a_swim_are_averaged() -> None:
     assert stroked(swim) == StrokeSample(day("03-01"), KEPT, 31.0, 19.0)
 
 
+def test_a_swim_too_easy_for_a_test_is_comparable_with_those_of_its_pace_alone() -> None:
+    """Strokes at a held pace say something; beside a maximal test, or at another pace, they do not."""
+    swim = Swim(date=day("03-01"), swimmer=SWIMMER, test="t400", distance_m=400, time_s=440, strokes="17")
+    kinds = [
+        stroked(swim.model_copy(update=update)).conditions
+        for update in (
+            {"effort": 6},
+            {"effort": 5, "time_s": 442.0},
+            {"effort": 6, "time_s": 460.0},
+            {"effort": 9},
+            {"effort": None},
+        )
+    ]
+    assert kinds[0] == kinds[1] != kinds[2]
+    assert kinds[3] == kinds[4] == KEPT
+    assert kinds[3] not in kinds[:3]
+
+
 def test_a_swim_without_counts_has_no_mean() -> None:
     swim = Swim(date=day("03-01"), swimmer=SWIMMER, test="t400", distance_m=400, time_s=400)
     assert stroked(swim) == StrokeSample(day("03-01"), KEPT, None, None)

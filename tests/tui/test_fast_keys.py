@@ -49,6 +49,7 @@ def test_a_squad_typed_in_one_burst_is_stored_row_by_row(club, tmp_path, enter):
     assert logged_today(club) == SECONDS
 
 
+@pytest.mark.thorough
 def test_enter_in_the_last_row_saves_what_stood_there_and_takes_nothing_typed_after_it(club, tmp_path):
     rows = "\r".join(TIMES.values())
     type_at_once(club, tmp_path, f"s{TO_THE_FIRST_ROW}{rows}\r99", said="for 4 swimmers")
@@ -64,6 +65,7 @@ def test_a_column_pasted_and_keys_typed_right_after_it_are_stored_row_by_row(clu
     assert logged_today(club) == SECONDS
 
 
+@pytest.mark.thorough
 def test_letters_of_a_filter_are_typed_into_it_and_open_nothing(club, tmp_path):
     with closing(Terminal(club, tmp_path, size=(120, 40))) as terminal:
         terminal.wait_for("plateau")
@@ -74,6 +76,7 @@ def test_letters_of_a_filter_are_typed_into_it_and_open_nothing(club, tmp_path):
         assert terminal.ended() == 0
 
 
+@pytest.mark.thorough
 def test_a_test_and_the_next_one_are_logged_in_one_burst(club, tmp_path):
     first, second = (f"t{UP}{CLEAR_LINE}t400\r{time}{SAVE}" for time in ("6:28.1", "6:52.3"))
     type_at_once(club, tmp_path, f"{first}\x1b[B{second}", said="Logged for Cleo")

@@ -133,6 +133,7 @@ def test_what_was_typed_survives_every_kill(club, tmp_path, times):
             terminal.wait_for(kept)
 
 
+@pytest.mark.thorough
 def test_no_escape_of_a_name_reaches_the_terminal(club, tmp_path):
     with sqlite3.connect(club) as raw:
         raw.execute("PRAGMA foreign_keys = ON")
@@ -149,6 +150,7 @@ def test_no_escape_of_a_name_reaches_the_terminal(club, tmp_path):
         assert "\N{REPLACEMENT CHARACTER}]0;EBBED".encode() in terminal.written
 
 
+@pytest.mark.thorough
 def test_no_colour_where_asked_and_colour_where_the_variable_is_empty(club, tmp_path):
     colour = re.compile(rb"\x1b\[[0-9;]*(?:38|48);")
     with closing(Terminal(club, tmp_path, NO_COLOR="1")) as terminal:
@@ -161,6 +163,7 @@ def test_no_colour_where_asked_and_colour_where_the_variable_is_empty(club, tmp_
         assert colour.search(terminal.written)
 
 
+@pytest.mark.thorough
 def test_little_is_written_for_a_key(club, tmp_path):
     with closing(Terminal(club, tmp_path, SSH_CONNECTION="10.0.0.1 1 10.0.0.2 22")) as terminal:
         terminal.wait_for("plateau")
@@ -170,6 +173,7 @@ def test_little_is_written_for_a_key(club, tmp_path):
         assert 0 < len(terminal.written) - before <= 2000
 
 
+@pytest.mark.thorough
 def test_what_is_typed_before_the_roster_is_up_does_not_end_in_the_hidden_filter(club, tmp_path):
     with closing(Terminal(club, tmp_path)) as terminal:
         terminal.send("x", 0.0)

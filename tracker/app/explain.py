@@ -191,7 +191,7 @@ def _closer_look(
 
 
 def for_now(session: Session, view: SwimmerView) -> list[str]:
-    """Return what is useful while it is too early for a verdict: a recent CSS, the noise so far."""
+    """Return what is useful while no word is said: a recent CSS, the noise so far."""
     css, day = latest_css(view.counted, as_of=session.today, settings=session.settings)
     error = TRIAL_ERROR if view.line.verdict is None else view.line.verdict.noise_pct / 100.0
     said = None if css is None or day is None else (css_sentence(css, error), day)

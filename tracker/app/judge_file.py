@@ -18,7 +18,7 @@ from tracker.model.text import clean_line
 from tracker.settings import Settings
 
 _NO_LIMIT = FileLimits(rows=1 << 62, megabytes=float("inf"), columns=10_000)
-_NUMBERS = ("pace", "weight")
+_NUMBERS = ("pace", "weight", "effort")
 
 
 def judge_file(

@@ -125,7 +125,7 @@ def grade_link(
 
 PRIORS_VERSION = 6
 """Raised whenever the way priors are learned changes, so that no older ones are used."""
-EVIDENCE_VERSION = 2
+EVIDENCE_VERSION = 3
 """Raised whenever the way roster evidence is learned changes, so that none of an older way is used."""
 
 

@@ -33,7 +33,7 @@ from tracker.model.work import Work
 from tracker.remedies import Mend, Remedy
 from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine, need
-from tracker.technique.effect import Effect, Estimate
+from tracker.technique.effect import Effect, Estimate, Spread
 from tracker.technique.evidence import FaultStatistics
 from tracker.technique.fault_timeline import ChangeKind
 from tracker.technique.pipeline import Club, by_swimmer, roster
@@ -182,7 +182,9 @@ _BY_KIND: Mapping[type[Record], Callable[[Sequence[str]], RowRule]] = {
 
 
 _SHAPE = [
-    field.name for kind in (FaultStatistics, Odds, Effect, Estimate) for field in dataclasses.fields(kind)
+    field.name
+    for kind in (FaultStatistics, Odds, Effect, Estimate, Spread)
+    for field in dataclasses.fields(kind)
 ]
 """Fields of a stored value; one of another shape is not read."""
 LEARN_FROM = 500
@@ -281,4 +283,5 @@ def _effect(found: Mapping[str, Any] | None) -> Effect | None:
     estimates = {
         name: None if found[name] is None else Estimate(**found[name]) for name in ("gain", "lead", "general")
     }
-    return Effect(**{**found, **estimates, "kind": ChangeKind(found["kind"]), "each": ()})
+    spread = None if found["spread"] is None else Spread(**found["spread"])
+    return Effect(**{**found, **estimates, "kind": ChangeKind(found["kind"]), "spread": spread, "each": ()})

@@ -47,7 +47,7 @@ GROUPS: dict[str, dict[str, Command]] = {
         "seen": Command("why", "mark a swimmer's present verdict as seen"),
         "next": Command("next_step", "what to work on, what to leave, when to test and look again"),
         "effects": Command("why", "whether corrections, cues and drills helped"),
-        "calibrate": Command("calibrate", "the cut that keeps gainers from being called flat, by simulation"),
+        "calibrate": Command("calibrate", "the levels that keep false words rare, on the roster's dates"),
         "taught": Command("calibrate", "what the roster taught the verdicts, and a second opinion on it"),
         "judge": Command("judge", "verdicts for any CSV of series, without a database"),
         "page": Command("page", "make the monthly pages"),

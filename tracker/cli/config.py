@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from argparse import Namespace
 
-from tracker.cli.config_files import known_keys, read_value, set_in_file
-from tracker.cli.parsing import Parser, Verbs, meant
+from tracker.cli.config_files import RETIRED, instead, known_keys, read_value, set_in_file
+from tracker.cli.parsing import Parser, Verbs
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
 from tracker.model.database_address import without_secret
@@ -29,8 +29,9 @@ def config_arguments(parser: Parser) -> None:
 
 def run_config(args: Namespace, ctx: Context) -> int:
     """Do what the verb says."""
-    if args.key is not None and args.key not in known_keys():
-        near = meant(args.key, known_keys()) or "; 'slackwater config show' lists them"
+    known = {*known_keys(), *(RETIRED if args.verb == "unset" else ())}
+    if args.key is not None and args.key not in known:
+        near = instead(args.key) or "; 'slackwater config show' lists them"
         raise UsageError(f"no setting is called {args.key!r}{near}")
     if args.verb == "show":
         return _show(args.key, ctx)

@@ -27,6 +27,10 @@ _LEVELS = {"gaining_from", "plateau_from", "slipping_from", "slowed_from"}
 _MAY_BE_ZERO = {"push_off_m", "seed"} | _LEVELS
 
 
+RETIRED = {"cut": "each word has a level of its own; 'slackwater calibrate --apply' finds them"}
+"""Settings of earlier versions, with what there is now; where one still stands it is remarked upon."""
+
+
 @dataclass(frozen=True)
 class Setting:
     """One setting: its value and where it stands."""
@@ -49,7 +53,7 @@ def read_value(key: str, raw: object) -> Value:
         If the key is not known or the value is none for it.
     """
     if key not in known_keys():
-        raise UsageError(f"no setting is called {shown(key)}{meant(key, known_keys())}")
+        raise UsageError(f"no setting is called {shown(key)}{instead(key)}")
     try:
         return _typed(key, raw)
     except ValueError as wrong:
@@ -101,7 +105,7 @@ def _take_file(origin: str, path: Path, found: dict[str, Setting]) -> list[str]:
         if key == "keys":
             continue  # other keys for the screens: `screen_config` reads them
         if key not in known_keys():
-            warnings.append(f"{path}: {shown(key)} is no setting{meant(key, known_keys())}")
+            warnings.append(f"{path}: {shown(key)} is no setting{instead(key)}")
         elif origin == "project" and key in PERSONAL:
             warnings.append(f"{path}: {key} is not taken from a project's file; set it in your own")
         else:
@@ -118,10 +122,15 @@ def _take_environment(environ: Mapping[str, str], found: dict[str, Setting]) -> 
         if name not in _variables():
             near = [PREFIX + one.upper() for one in nearest(key, (*known_keys(), "today"))]
             hint = f"; did you mean {' or '.join(near)}?" if near else ""
-            warnings.append(f"{name} is no variable of slackwater{hint}")
+            warnings.append(f"{name} is no variable of slackwater{instead(key) if key in RETIRED else hint}")
         elif environ[name].strip():
             found[key] = Setting(_value_in(name, key, environ[name]), f"environment {name}")
     return warnings
+
+
+def instead(key: str) -> str:
+    """Return what there is instead of a name that is no setting, as the end of a sentence."""
+    return f" any more: {RETIRED[key]}" if key in RETIRED else meant(key, known_keys())
 
 
 def _value_in(place: Path | str, key: str, raw: object) -> Value:

@@ -87,7 +87,8 @@ def _print(judged: Judged, unused: Sequence[UnusedRow], ctx: Context, today: dt.
 
         ctx.say.json(judge_json(judged.verdicts, unused, judged.as_of))
         return
-    from tracker.output.sentences.verdict import headline, two_dates
+    from tracker.output.sentences.two_dates import two_dates
+    from tracker.output.sentences.verdict import headline
 
     for verdict in judged.verdicts:
         said = " ".join(part for part in (headline(verdict, today), two_dates(verdict, today)) if part)

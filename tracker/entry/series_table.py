@@ -6,15 +6,14 @@ import datetime as dt
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from tracker.entry.dates import checked_past, parse_file_date
 from tracker.entry.times import parse_number, parse_time, shown
 from tracker.errors import BadFileError, NotReadError, remedy_of
 from tracker.model.base import on_the_clock
-from tracker.model.swim import LEAST_EFFORT
 from tracker.model.text import clean_line
-from tracker.model.units import checked_course
+from tracker.model.units import LEAST_EFFORT, checked_course
 from tracker.remedies import Remedy
 
 T = TypeVar("T")
@@ -75,41 +74,37 @@ def read_series_table(
             f"no column {' and no column '.join(missing)}: the header must name {', '.join(REQUIRED)} "
             f"(and may name {', '.join(OPTIONAL)})"
         )
-    table = SeriesTable([], [], [], [], [], [], [], [], [], [])
     unused: list[UnusedRow] = []
-    read_date = _remembered("date", lambda text: _swum_on(text, date_format, today))
-    read_pace = _remembered("pace", parse_time)
-    read_course = _remembered("course", _course)
-    read_weight = _remembered("weight", parse_time)
-    read_at = _remembered("at", _clock)
-    read_effort = _remembered("effort", _effort)
-    read_taper = _remembered("taper", _taper)
+    read: tuple[Callable[[str], Any], ...] = (
+        clean_line,
+        _remembered("date", lambda text: _swum_on(text, date_format, today)),
+        _remembered("pace", parse_time),
+        clean_line,
+        _remembered("course", _course),
+        _suit,
+        _remembered("weight", lambda text: parse_time(text or "1")),
+        _remembered("at", _clock),
+        _remembered("effort", _effort),
+        _remembered("taper", _taper),
+    )
+    table: list[list[Any]] = [[] for _ in read]
     blank = [""] * len(named["swimmer"])
     cells = [named.get(name, blank) for name in (*REQUIRED, *OPTIONAL)]
     for number, row in enumerate(zip(*cells, strict=True), start=2):
-        swimmer, date, pace, test, course, suit, weight, at, effort, taper = (_text(cell) for cell in row)
-        if not (swimmer or date or pace):
+        texts = [_text(cell) for cell in row]
+        if not any(texts[: len(REQUIRED)]):
             continue
-        if not swimmer:
+        if not texts[0]:
             unused.append(UnusedRow(number, "no swimmer's name"))
             continue
         try:
-            values = (read_date(date), read_pace(pace), read_course(course), read_weight(weight or "1"))
-            circumstances = (read_at(at), read_effort(effort), read_taper(taper))
+            values = [parse(text) for parse, text in zip(read, texts, strict=True)]
         except ValueError as problem:
             unused.append(UnusedRow(number, str(problem), remedy=remedy_of(problem)))
             continue
-        table.swimmer.append(clean_line(swimmer))
-        table.date.append(values[0])
-        table.pace.append(values[1])
-        table.test.append(clean_line(test))
-        table.course.append(values[2])
-        table.suit.append("" if suit.lower() in {"", "none", "no"} else clean_line(suit.lower()))
-        table.weight.append(values[3])
-        table.at.append(circumstances[0])
-        table.effort.append(circumstances[1])
-        table.taper.append(circumstances[2])
-    return table, tuple(unused)
+        for column, value in zip(table, values, strict=True):
+            column.append(value)
+    return SeriesTable(*table), tuple(unused)
 
 
 def _remembered(column: str, parse: Callable[[str], T]) -> Callable[[str], T]:
@@ -141,6 +136,10 @@ def _text(cell: object) -> str:
     if isinstance(cell, dt.date):
         return cell.isoformat()
     return str(cell).strip()
+
+
+def _suit(text: str) -> str:
+    return "" if text.lower() in {"", "none", "no"} else clean_line(text.lower())
 
 
 def _clock(text: str) -> str:

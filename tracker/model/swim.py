@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator
+from pydantic import AfterValidator, BeforeValidator
 from sqlmodel import Field
 
 from tracker.model.about import About
@@ -25,9 +25,8 @@ StrokeCounts = Annotated[str, AfterValidator(_counts)]
 """Strokes per length: one number, or several separated by spaces; empty if not counted."""
 
 
-LEAST_EFFORT = 8
-"""A swim below is no test: one point of effort is worth about 4 % of pace, and about what a person can tell, so
-what it says of form is lost in that (derived from effort against load, Ueda & Kurokawa 1995)."""
+def _no_is_nothing(value: object) -> object:
+    return "" if isinstance(value, str) and value.lower() == "no" else value
 
 
 class Swim(Record):
@@ -95,7 +94,15 @@ class Swim(Record):
     suit: Annotated[Literal["none", "wetsuit"], About("what was worn", order=1)] = "none"
     kit: Annotated[Line, About("paddles, buoy, fins ...", value="K")] = ""
     start: Annotated[Literal["", "push", "dive"], About("how it began", empty="as the test says")] = ""
-    at: Annotated[ClockTime, About("time of day", label="time of day", order=5)] = ""
+    at: Annotated[
+        ClockTime,
+        About(
+            "time of day; morning or evening is worth saying, for pace goes by it",
+            hint="HH:MM; morning or evening is worth saying",
+            label="time of day",
+            order=5,
+        ),
+    ] = ""
     warmup_min: Annotated[
         float | None,
         About(
@@ -144,11 +151,16 @@ class Swim(Record):
     effort: Annotated[
         int | None,
         About(
-            "how hard it felt", value="1-10", hint="1 easy to 10 all out", order=2, headers="rpe, exertion"
+            "how hard it felt; below 8 is no test",
+            value="1-10",
+            hint="1 easy to 10 all out; below 8 is no test",
+            order=2,
+            headers="rpe, exertion",
         ),
     ] = Field(default=None, ge=1, le=10)
     taper: Annotated[
         Literal["", "yes"],
+        BeforeValidator(_no_is_nothing),
         About(
             "yes if training was cut down for a race",
             hint="yes if training was cut down for a race",

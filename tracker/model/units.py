@@ -16,6 +16,9 @@ YARD_M = 0.9144
 OPEN_WATER = "OW"
 _POOLS = {"SCM": 25.0, "LCM": 50.0, "SCY": 25 * YARD_M}
 _LENGTH = re.compile(r"[1-9][0-9]{0,2}(?:\.[0-9]{1,2})?m", re.ASCII)
+LEAST_EFFORT = 8
+"""A swim below is no test: a point of effort is worth about 4 % of pace and is about what a person can tell,
+so what it says of form is lost in that (derived from effort against load, Ueda & Kurokawa 1995)."""
 
 
 def checked_course(course: str) -> str:

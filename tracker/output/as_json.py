@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from tracker.engine.verdict.age import AgeYardstick
     from tracker.technique.attention import RosterLine
     from tracker.technique.choices import ActiveChoice
-    from tracker.technique.effect import Effect, Estimate
+    from tracker.technique.effect import Effect, Estimate, OwnEffect, Spread
     from tracker.technique.link import Link
     from tracker.technique.link_grounds import LinkGround
     from tracker.technique.next_reasons import NextReason
@@ -77,17 +77,17 @@ def scan_json(lines: Sequence[RosterLine], as_of: dt.date) -> Json:
 
 
 def line_json(line: RosterLine, as_of: dt.date) -> Json:
-    """Return one swimmer of a roster: the verdict's object with group, link and due added."""
+    """Return one swimmer of a roster: the verdict's object with group, link, confounders and due added."""
     found = verdict_json(line.verdict, line.age) if line.verdict else untested_json(line.swimmer)
-    if found["verdict"] == Word.TOO_EARLY:
+    if not found["verdict"].tells:
         easy = [one for one in line.left_out if one.reason == LeftOutReason.EASY]
         found["reasons"] += left_out_lines(easy)
     for stretch, link in zip(found["flat_stretches"], line.stretch_links, strict=True):
         stretch["link"] = link_json(link, as_of)
     found["group"] = line.group
     found["link"] = link_json(line.link, as_of)
-    found["confounders"] = [] if line.link is None else _confounders_json(line.link, as_of)
     found["due"] = {"test": _iso(line.due.test), "review": _iso(line.due.review)}
+    found["confounders"] = [] if line.link is None else _confounders_json(line.link, as_of)
     return found
 
 
@@ -297,10 +297,10 @@ def effect_json(effect: Effect) -> Json:
         "general_pct_per_month": _estimate(effect.general),
         "before_pct_per_month": _estimate(effect.lead),
         "alike_before": effect.alike_before,
-        "spread_pct_per_month": None if effect.spread is None else round(effect.spread, 4),
+        **_with_ends("spread_pct_per_month", effect.spread),
         "each": [
-            {"swimmer": name, "date": date.isoformat(), "gain_pct_per_month": round(value, 4)}
-            for name, date, value in effect.each
+            {"swimmer": own.swimmer, "date": own.date.isoformat(), **_with_ends("gain_pct_per_month", own)}
+            for own in effect.each
         ],
         "missing": effect.missing or None,
     }
@@ -328,6 +328,12 @@ def _proposal(proposal: Proposal | None) -> Json | None:
         "stop_cues": list(proposal.stop),
         "reasons": [reason_json(reason) for reason in proposal.reasons],
     }
+
+
+def _with_ends(key: str, value: Spread | OwnEffect | None) -> Json:
+    """Return a value and the ends of its interval under `key`, `key`_low and `key`_high."""
+    ends = (None,) * 3 if value is None else (round(end, 4) for end in (value.value, value.low, value.high))
+    return dict(zip((key, f"{key}_low", f"{key}_high"), ends, strict=True))
 
 
 def _estimate(estimate: Estimate | None) -> Json | None:

@@ -19,6 +19,7 @@ from tracker.output.sentences.link import (
 from tracker.output.sentences.next_step import due_lines
 from tracker.output.sentences.numbers import capital, span
 from tracker.output.sentences.reasons import grounds, left_out_lines, rate_and_noise, set_aside_line
+from tracker.output.sentences.two_dates import two_dates
 from tracker.output.sentences.verdict import (
     ASSOCIATION,
     data_line,
@@ -26,7 +27,6 @@ from tracker.output.sentences.verdict import (
     in_other_words,
     pace_line,
     shown_stretches,
-    two_dates,
 )
 from tracker.technique.attention import RosterLine
 from tracker.technique.cautions import codes_in, in_use

@@ -16,7 +16,7 @@ from tracker.engine.series.rows import day_date, day_number
 from tracker.engine.verdict.verdict import FlatStretch
 from tracker.model.event import Event, Load
 from tracker.model.event_kinds import EventKind
-from tracker.model.swim import LEAST_EFFORT
+from tracker.model.units import LEAST_EFFORT
 from tracker.settings import Settings
 from tracker.technique.link import Confounder, Finding, What
 from tracker.technique.privacy import in_copies

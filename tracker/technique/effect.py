@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tracker.engine.trend.observations import Floats
-from tracker.engine.trend.pooling import Pooled, pool
+from tracker.engine.trend.pooling import Pooled, pool, shrink
 from tracker.engine.trend.roster_opinion import fit_mixed
 from tracker.errors import TooFewError
 from tracker.technique.fault_timeline import Change, ChangeKind
@@ -25,6 +25,9 @@ LEAST_CASES = 5
 """Fewest changed, and fewest compared, swimmers for an effect (assumption)."""
 _BENT = 1e-6
 """Squared length of a hinge that can be distinguished from a straight line."""
+_Z90 = 1.6448536269514722
+_LEAST_WIDTH = 1e-6
+"""Width, percent per month, that an interval without one is taken to have."""
 _PRIOR_FREEDOM = 12.0
 """Weight of the roster's noise in a swimmer's own, in degrees of freedom (a first guess)."""
 
@@ -46,6 +49,26 @@ class Estimate:
 
 
 @dataclass(frozen=True)
+class Spread:
+    """A standard deviation between swimmers, percent per month, with its 90 % interval; `low` may be 0."""
+
+    value: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class OwnEffect:
+    """One changed swimmer's effect, percent per month, shrunken towards that of all; 90 % interval."""
+
+    swimmer: str
+    date: dt.date
+    value: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
 class Effect:
     """What a kind of change did, or how far that is from being known.
 
@@ -60,12 +83,13 @@ class Effect:
     gain
         Difference of the hinges, changed less compared; None if there are too few cases.
     spread
-        Standard deviation of the true effect between swimmers, percent per month.
+        How far the true effect differs between swimmers.
     lead
         The same difference halfway through the months before, when nothing was changed yet: where it
         leaves out zero, the two were not alike and `gain` must not be believed.
     each
-        The changed swimmers' own effects (swimmer, day, percent per month), shrunken towards `gain`.
+        The changed swimmers' own effects, averaged over all that `spread` may be: where the estimate of the
+        spread is zero they are still neither equal nor certain.
     missing
         Why there is no `gain`; empty otherwise.
     general
@@ -79,9 +103,9 @@ class Effect:
     changed: int
     compared: int
     gain: Estimate | None = None
-    spread: float | None = None
+    spread: Spread | None = None
     lead: Estimate | None = None
-    each: tuple[tuple[str, dt.date, float], ...] = ()
+    each: tuple[OwnEffect, ...] = ()
     missing: str = ""
     general: Estimate | None = None
 
@@ -142,7 +166,7 @@ def compare(
         If the model has no solution.
     """
     y, h, by_case = _design(changed, compared, lead=lead)
-    model = pool(y, h, by_case)
+    model = pool(y, h, by_case, counted=np.arange(by_case.shape[1]) == 1)
     error = float(model.covariance[1, 1]) ** 0.5
     return _estimate(float(model.b[1]), error, by_case.shape[0] - by_case.shape[1]), model
 
@@ -189,9 +213,12 @@ def pooled(changed: Sequence[Hinge], compared: Sequence[Hinge], counted: Effect)
     gain, model = compare(changed, compared)
     early = [[one for one in arm if one.lead_h @ one.lead_h > _BENT] for arm in (changed, compared)]
     lead = compare(*early, lead=True)[0] if min(map(len, early)) >= LEAST_CASES else None
-    own = gain.value + model.own[: len(changed)]
-    each = tuple((case.swimmer, case.date, float(value)) for case, value in zip(changed, own, strict=True))
-    spread = model.between**0.5
+    own = zip(changed, model.own_mean, model.own_sd, strict=False)  # the changed come first
+    each = tuple(
+        OwnEffect(case.swimmer, case.date, float(value), float(value - _Z90 * sd), float(value + _Z90 * sd))
+        for case, value, sd in own
+    )
+    spread = Spread(model.between**0.5, model.between_low**0.5, model.between_high**0.5)
     return replace(counted, gain=gain, spread=spread, lead=lead, each=each)
 
 
@@ -211,9 +238,6 @@ def _noise(cases: Sequence[Hinge]) -> Floats:
     return np.asarray(np.sqrt(np.maximum(shrunk, 1e-6)), float)
 
 
-_Z90 = 1.6448536269514722
-
-
 @dataclass(frozen=True)
 class Shrunk:
     """An effect drawn towards none by how much such effects differ; `tried` is how many were compared."""
@@ -226,26 +250,18 @@ class Shrunk:
 
 
 def shrunk(effects: Sequence[Effect]) -> tuple[Shrunk, ...]:
-    """Return those with a gain, shrunken towards zero: theta_f ~ N(0, tau_f^2).
+    """Return those with a gain, shrunken towards zero: theta_f ~ N(0, tau^2), averaged over all tau.
 
-    tau_f^2 is the mean of the squared gains less the mean of their squared errors, not below zero
-    (method of moments). With one effect there is nothing to learn tau from: it stays as it is.
+    So effects that look all alike are drawn far in, yet none to zero with certainty. With one effect
+    there is nothing to learn tau from: it stays as it is.
     """
     known = [(effect, effect.gain) for effect in effects if effect.gain is not None]
-    errors = [(gain.high - gain.low) / (2 * _Z90) for _, gain in known]
     if len(known) < 2:
         return tuple(Shrunk(effect, gain.value, gain.low, gain.high, len(known)) for effect, gain in known)
-    spread = max(
-        0.0,
-        (sum(gain.value**2 for _, gain in known) - sum(error**2 for error in errors)) / len(known),
+    errors = np.array([max(gain.high - gain.low, _LEAST_WIDTH) / (2 * _Z90) for _, gain in known])
+    mean, sd = shrink(np.array([gain.value for _, gain in known]), errors)
+    low, high = mean - _Z90 * sd, mean + _Z90 * sd
+    return tuple(
+        Shrunk(effect, float(mean[place]), float(low[place]), float(high[place]), len(known))
+        for place, (effect, _) in enumerate(known)
     )
-    found = []
-    for (effect, gain), error in zip(known, errors, strict=True):
-        share = spread / (spread + error**2) if error > 0 else 1.0
-        wide = _Z90 * (share**0.5) * error
-        found.append(
-            Shrunk(
-                effect, share * gain.value, share * gain.value - wide, share * gain.value + wide, len(known)
-            )
-        )
-    return tuple(found)

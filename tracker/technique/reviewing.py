@@ -20,6 +20,8 @@ Seen = Literal["better", "worse", "changed", "no change seen", "first look"]
 
 MDC95 = 1.96 * math.sqrt(2)
 """Smallest change beyond the error of two readings, in typical errors (Weir 2005; from memory)."""
+ROUNDING = 12**-0.5
+"""Standard deviation of what rounding takes from a reading in whole points, degrees or centimetres."""
 LEAST_PAIRS = 3
 """Fewest clips scored twice for an own error (assumption)."""
 
@@ -33,6 +35,14 @@ class OwnError:
     value: float
     pairs: int
 
+    @property
+    def ends(self) -> tuple[float, float]:
+        """Its 90 % limits; readings that all repeat may still differ by what rounding hides."""
+        from tracker.engine.trend.reliability import limits
+
+        freedom = self.pairs - 1
+        return limits(self.value, freedom)[0], limits(max(self.value, ROUNDING), freedom)[1]
+
 
 @dataclass(frozen=True)
 class LookChange:
@@ -45,6 +55,8 @@ class LookChange:
         "no change seen" within the reviewer's own error.
     needed
         The change that would have counted; None where the own error is not known.
+    needed_ends
+        Its 90 % limits: few clips read twice leave the own error open.
     """
 
     reviewer: str
@@ -56,6 +68,7 @@ class LookChange:
     before_date: dt.date | None
     seen: Seen
     needed: float | None
+    needed_ends: tuple[float, float] | None = None
 
 
 def typical_error(pairs: Sequence[tuple[float, float]]) -> float:
@@ -130,7 +143,9 @@ def _change(
     earlier = [item for item in found if item.date < last.date and not (item.clip and item.clip == last.clip)]
     before = earlier[-1] if earlier else None
     error = errors.get((last.reviewer, last.item))
-    needed = None if error is None else error.value * (MDC95 if last.kind == "measure" else 1.0)
+    times = MDC95 if last.kind == "measure" else 1.0
+    needed = None if error is None else error.value * times
+    ends = None if error is None else (error.ends[0] * times, error.ends[1] * times)
     value = float(last.value or 0.0)
     was = None if before is None or before.value is None else float(before.value)
     return LookChange(
@@ -143,6 +158,7 @@ def _change(
         None if before is None else before.date,
         _seen(last, was, value, needed, measures),
         needed,
+        ends,
     )
 
 

@@ -88,11 +88,11 @@ def roster_odds(
 ) -> Odds | None:
     """Return the comparison for one fault; None if either side is empty.
 
-    Swimmers whose verdict is "too early" tell nothing and are left out.
+    Swimmers whose verdict is "undecided" or "too early" tell nothing and are left out.
     """
     counts = {True: [0, 0], False: [0, 0]}
     for one in roster:
-        if one.verdict is None or one.verdict.verdict == Word.TOO_EARLY:
+        if one.verdict is None or not one.verdict.verdict.tells:
             continue
         flat = one.verdict.verdict == Word.PLATEAU
         having = _has(one, fault, schedule, as_of)

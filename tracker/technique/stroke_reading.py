@@ -15,8 +15,8 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from tracker.engine.verdict.verdict import FlatStretch
-from tracker.model.swim import LEAST_EFFORT, Swim
-from tracker.model.units import DAYS_PER_MONTH
+from tracker.model.swim import Swim
+from tracker.model.units import DAYS_PER_MONTH, LEAST_EFFORT
 
 Witness = Literal["effort rising", "strokes longer", "both flat", "not clear", "too few"]
 Stroke = Literal["rate", "strokes"]

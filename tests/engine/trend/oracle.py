@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from itertools import combinations, pairwise, product
 
 import numpy as np
@@ -69,9 +70,10 @@ def enumerate_cases(
     return cases
 
 
-def _lasting(priors: Priors, label: int, months: float, *, first: bool) -> float:
+@cache
+def _lasting(hazard: float, months: float, *, first: bool) -> float:
     """Return P(a segment lasts longer): gamma of shape 2; of the record's first, what is left of it."""
-    law = gamma(2, scale=0.5 / priors.hazard[label])
+    law = gamma(2, scale=0.5 / hazard)
     if not first:
         return float(law.sf(months))
     return 1.0 - float(quad(law.sf, 0.0, months, epsabs=1e-12)[0] / law.mean())
@@ -84,11 +86,11 @@ def _log_prior(priors: Priors, time: Floats, end: float, knots: tuple[int, ...],
         total += float(np.log(weight[b] / (1 - weight[FLAT] if a == FLAT else 1.0)))
     for i, (knot, label) in enumerate(zip(knots, labels, strict=True)):
         if i == len(labels) - 1:
-            total += float(np.log(_lasting(priors, label, end - time[knot], first=i == 0)))
+            total += float(np.log(_lasting(priors.hazard[label], end - float(time[knot]), first=i == 0)))
             continue
         # nothing happened up to the knot before the next one, then something did
         reached, passed = (
-            _lasting(priors, label, float(time[k] - time[knot]), first=i == 0)
+            _lasting(priors.hazard[label], float(time[k] - time[knot]), first=i == 0)
             for k in (knots[i + 1] - 1, knots[i + 1])
         )
         total += float(np.log(reached - passed))

@@ -109,10 +109,10 @@ def test_noiseless_hinge_is_found_exactly() -> None:
     quiet = replace(BUILT_IN, noise=0.05, noise_df=200.0, correlated=(0.0,), correlated_weight=(1.0,))
     every_test = Effort(coarse=80, knots=80)
     answer = analyse(observations_from_lists([t], [y]), quiet, effort=every_test)
-    assert answer.p_flat[0] > 0.999
+    assert answer.p_flat[0] > 0.95  # the last test may be the first of something else
     assert answer.onset[0, 1, 1] == pytest.approx(knot, abs=2 * WEEK)
     assert answer.rate[0, 1] == pytest.approx(0.0, abs=0.01)
-    assert answer.p_slowed[0] > 0.98
+    assert answer.p_slowed[0] > 0.95
 
 
 def test_constant_series_is_flat_since_before_the_record() -> None:

@@ -13,7 +13,7 @@ from tracker.engine.trend.mixture import normal_cdf
 from tracker.engine.trend.observations import InfeasibleError, Observations, observations_from_lists
 from tracker.engine.trend.prepare import prepare
 from tracker.engine.trend.priors import BUILT_IN
-from tracker.engine.trend.recursion import rules_of
+from tracker.engine.trend.rules import rules_of
 
 WEEK = 7 / 30.4375
 

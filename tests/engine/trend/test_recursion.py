@@ -13,7 +13,8 @@ from tracker.engine.trend.observations import Floats, observations_from_lists
 from tracker.engine.trend.posterior import MONTH, present
 from tracker.engine.trend.prepare import State, prepare
 from tracker.engine.trend.priors import BUILT_IN
-from tracker.engine.trend.recursion import durations, forward, rules_of
+from tracker.engine.trend.recursion import forward
+from tracker.engine.trend.rules import durations, rules_of
 
 BAND = 0.25
 NOISE = 0.7
@@ -34,7 +35,7 @@ def _grid(days: Days, knots: list[int]) -> Grid:
 
 
 def _run(state: State, grid: Grid) -> Runs:
-    lengths = durations(grid, state.rules)
+    lengths = durations(grid, state.rules, looks=True)
     sums = sums_at(state, grid, 0.0)
     return Runs(sums, grid, lengths, forward(sums, grid, state.rules, state.start, lengths, looks=True))
 

@@ -113,3 +113,6 @@ def test_mixed_model_finds_the_offsets_of_a_roster() -> None:
     assert offsets["t200"] == pytest.approx(5.0, abs=0.6)
     assert offsets["LCM"] == pytest.approx(-2.0, abs=0.6)
     assert found.rate > 0
+    assert 0 <= found.spread_low <= found.spread <= found.spread_high
+    # 40 series: a standard deviation is known to about 1 / sqrt(80), twice 18 % for 90 %
+    assert 0.2 * found.spread < found.spread_high - found.spread_low < 0.8 * found.spread

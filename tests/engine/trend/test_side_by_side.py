@@ -10,17 +10,18 @@ from tracker.engine.trend.analyse import Effort, settle
 from tracker.engine.trend.grid import knots
 from tracker.engine.trend.hypotheses import hypotheses_of, picked, run_hypotheses, sums_at
 from tracker.engine.trend.priors import BUILT_IN
-from tracker.engine.trend.recursion import durations, forward
+from tracker.engine.trend.recursion import forward
+from tracker.engine.trend.rules import durations
 
 
 def test_hypotheses_side_by_side_are_what_each_is_alone() -> None:
     tests = batch(seasons(np.random.default_rng(3), 7, SLOW), SLOW)
     state = settle(tests, BUILT_IN, np.full(7, 0.25), Effort())
     grid = knots(state.days, 26)
-    lengths = durations(grid, state.rules)
+    lengths = durations(grid, state.rules, looks=True)
     hypotheses = hypotheses_of(state)
     runs = run_hypotheses(state, grid, lengths, hypotheses, looks=True)
-    assert hypotheses.share.size == 6
+    assert hypotheses.share.size == 4
     for number, (share, scale) in enumerate(zip(hypotheses.share, hypotheses.scale, strict=True)):
         columns = 7 * number + np.arange(7)
         found, sums = picked(runs.forward, columns), sums_at(state, grid, float(share)).with_noise(scale)

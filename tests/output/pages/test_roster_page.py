@@ -6,10 +6,13 @@ import datetime as dt
 import re
 from dataclasses import replace
 
+import pytest
+
 from tests.output.cases import AS_OF, NAMES, link_like
 from tests.output.lines import UNTESTED, line_of
 from tests.output.pages.reading import reader, squeezed, text_of
 from tests.output.seasons import MONTH, STEPS, season_of, verdict_with_points
+from tracker.engine.verdict.verdict import Word
 from tracker.output.figures.drawing import BLUE
 from tracker.output.figures.small_multiples import A_PAGE, shared_axes, small_alt, small_svg
 from tracker.output.pages.plain import plain
@@ -40,17 +43,21 @@ def test_plateaus_stand_with_since_duration_certainty_and_link() -> None:
 
 def test_what_changed_within_the_month_is_named() -> None:
     level, moving = line_of(name="Now Level"), line_of(name="Long Level")
-    slipping = line_of(replace(level.verdict, verdict="slipping"), None, name="Slides")  # type: ignore[type-var]
-    gaining = line_of(replace(level.verdict, verdict="gaining"), None, name="Moves")  # type: ignore[type-var]
-    before = {"Now Level": "gaining", "Long Level": "plateau", "Slides": "plateau", "Moves": "plateau"}
-    text = plain(roster_page(_month([level, moving, slipping, gaining], before=before), AS_OF))
+    slipping = line_of(replace(level.verdict, verdict=Word.SLIPPING), None, name="Slides")  # type: ignore[type-var]
+    gaining = line_of(replace(level.verdict, verdict=Word.GAINING), None, name="Moves")  # type: ignore[type-var]
+    unsure = line_of(replace(level.verdict, verdict=Word.UNDECIDED), None, name="Unsure")  # type: ignore[type-var]
+    before = {"Now Level": Word.GAINING} | dict.fromkeys(
+        ("Long Level", "Slides", "Moves", "Unsure"), Word.PLATEAU
+    )
+    text = plain(roster_page(_month([level, moving, slipping, gaining, unsure], before=before), AS_OF))
     assert _section(text, "Newly level this month") == "Now Level."
     assert _section(text, "Moving again this month") == "Slides, Moves."
     assert _section(text, "Newly slipping this month") == "Slides."
 
 
-def test_an_unknown_before_is_no_news() -> None:
-    text = plain(roster_page(_month([line_of()], before={"Ines Aalto": "too early"}), AS_OF))
+@pytest.mark.parametrize("before", [Word.TOO_EARLY, Word.UNDECIDED])
+def test_an_unknown_before_is_no_news(before: Word) -> None:
+    text = plain(roster_page(_month([line_of()], before={"Ines Aalto": before}), AS_OF))
     assert _section(text, "Newly level this month") == "Nobody."
 
 
@@ -109,7 +116,7 @@ def test_a_parked_link_says_so() -> None:
 
 def test_the_first_line_counts_the_verdicts() -> None:
     level = line_of(name="Now Level")
-    gaining = line_of(replace(level.verdict, verdict="gaining"), None, name="Moves")  # type: ignore[type-var]
+    gaining = line_of(replace(level.verdict, verdict=Word.GAINING), None, name="Moves")  # type: ignore[type-var]
     gaining = replace(gaining, attention=replace(gaining.attention, grounds=("gaining",)))
     untested = replace(UNTESTED, attention=replace(UNTESTED.attention, grounds=("too early",)))
     text = plain(roster_page(_month([level, gaining, untested]), AS_OF))

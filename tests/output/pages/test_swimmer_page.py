@@ -274,7 +274,7 @@ def test_the_back_holds_the_coachs_figures_and_the_front_none_of_them() -> None:
     assert "Stroke rate and length" in [section.heading for section in behind.sections]
     verdict = season_of().line.verdict
     assert verdict is not None
-    said = figures(verdict, 0.8)
+    said = figures(verdict)
     on_front = plain(replace(page, sheets=(front,)))
     on_back = squeezed(plain(replace(page, sheets=(behind,))))
     assert all(squeezed(line) in on_back for line in said)

@@ -30,6 +30,24 @@ def test_stretch_and_fault_are_seen_in_one_look(tmp_path):
     drive(app, journey)
 
 
+@pytest.mark.parametrize(("size", "seen"), [((80, 24), False), ((120, 40), True)])
+def test_a_low_window_leaves_the_month_ago_to_why(tmp_path, size, seen):
+    """On 24 rows the chart keeps at least ten of them between its name and its dates."""
+    app = an_app(a_club(tmp_path), tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, "enter")
+        assert ("Until about" in shown(app)) is seen
+        rows = shown(app).splitlines()
+        top = next(i for i, row in enumerate(rows) if "faster ▲" in row)
+        axis = next(i for i, row in enumerate(rows) if "└─" in row or "└━" in row)
+        assert axis - top >= 10
+        await press(pilot, "y")
+        assert "Until about" in shown(app)
+
+    drive(app, journey, size)
+
+
 def test_the_cursor_reads_a_test_its_faults_and_what_was_in_use(tmp_path):
     app = an_app(a_club(tmp_path), tmp_path)
 

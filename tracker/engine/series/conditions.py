@@ -16,8 +16,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from tracker.model.swim import LEAST_EFFORT
 from tracker.model.swim_test import BUILT_IN
+from tracker.model.units import LEAST_EFFORT
 
 FULL_EFFORT = 9
 """From here on an effort is all out."""
@@ -187,16 +187,17 @@ def after_breaks(swimmer: NDArray[Any], day: NDArray[np.int64]) -> NDArray[np.bo
 def with_usual_hours(conditions: Floats, bounds: NDArray[np.int64]) -> Floats:
     """Return the conditions with the swimmer's usual hour where none is known; 0 where none ever is.
 
-    An unknown hour moves nothing then. Of two hours as usual as each other the earlier stands.
+    It is the hour that weighs what the known ones weigh on average: who tests at one hour has that one,
+    and an unknown hour moves nothing; with the commonest, half mornings would make all unknown ones mornings.
     """
     hour = conditions[:, _HOUR]
     if np.isnan(hour).all():
         return np.nan_to_num(conditions)
-    out = conditions.copy()
+    out, day = conditions.copy(), swing(np.arange(float(HOURS)))
     for first, end in pairwise(bounds.tolist()):
         own = hour[first:end]
         known = own[~np.isnan(own)]
-        usual = float(np.bincount(known.astype(np.int64)).argmax()) if known.size else 0.0
+        usual = float(np.abs(day - swing(known).mean()).argmin()) if known.size else 0.0
         out[first:end, _HOUR] = np.where(np.isnan(own), usual, own)
     return out
 

@@ -14,7 +14,8 @@ from tracker.engine.series.left_out import LeftOut, LeftOutReason
 from tracker.engine.series.protocols import protocol_name
 from tracker.engine.series.rows import Rows, day_date, day_number, sorted_rows
 from tracker.model.plausibility import doubts
-from tracker.model.swim import LEAST_EFFORT, Swim
+from tracker.model.swim import Swim
+from tracker.model.units import LEAST_EFFORT
 from tracker.model.vocabularies import Decision
 from tracker.settings import Settings
 

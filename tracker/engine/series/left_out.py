@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from tracker.model.swim import LEAST_EFFORT
+from tracker.model.units import LEAST_EFFORT
 from tracker.model.vocabularies import Decision
 
 if TYPE_CHECKING:

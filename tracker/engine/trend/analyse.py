@@ -8,14 +8,13 @@ averaged.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 
 import numpy as np
 
 from tracker.engine.trend.covariates import separated
 from tracker.engine.trend.grid import Grid, knots, knots_of_the_past
 from tracker.engine.trend.hypotheses import (
-    Hypotheses,
     combine_runs,
     hypotheses_of,
     looks_of,
@@ -27,7 +26,8 @@ from tracker.engine.trend.observations import Floats, Ints, Observations
 from tracker.engine.trend.posterior import Answer, Line, Looks, Stretch, present
 from tracker.engine.trend.prepare import State, prepare, swept
 from tracker.engine.trend.priors import Priors
-from tracker.engine.trend.recursion import Durations, Forward, durations, forward, rules_of
+from tracker.engine.trend.recursion import Forward, forward
+from tracker.engine.trend.rules import Durations, durations, rules_of
 from tracker.engine.trend.smoothing import smooth
 from tracker.engine.trend.stretches import line_of, probability_inside, stretches_of
 
@@ -39,7 +39,7 @@ class Effort:
     """How finely to compute: knots in the sweeps, for the present, for the past; number of sweeps."""
 
     coarse: int = 20
-    knots: int = 26
+    knots: int = 24
     past: int = 80
     sweeps: int = 2
 
@@ -88,7 +88,7 @@ def _analysed(
 ) -> Answer:
     state = settle(observations, priors, band, effort)
     grid = knots(state.days, effort.knots)
-    lengths = durations(grid, state.rules)
+    lengths = durations(grid, state.rules, looks=True)
     hypotheses = hypotheses_of(state)
     runs = run_hypotheses(state, grid, lengths, hypotheses, looks=True)
     ends, evidence, chance = combine_runs(runs, hypotheses.log_prior, len(priors.noise_scales))
@@ -97,7 +97,7 @@ def _analysed(
     flat: tuple[tuple[Stretch, ...], ...] = ()
     line = None
     if past:
-        flat, line = _past(state, band, origin, hypotheses, chance, effort)
+        flat, line = _past(state, band, origin, chance, effort)
     features = state.columns.features
     return Answer(
         band=band,
@@ -130,14 +130,14 @@ def _analysed(
 
 
 def _past(
-    state: State, band: Floats, origin: Floats, hypotheses: Hypotheses, chance: Floats, effort: Effort
+    state: State, band: Floats, origin: Floats, chance: Floats, effort: Effort
 ) -> tuple[tuple[tuple[Stretch, ...], ...], Line]:
-    """Return flat stretches and line, by the likeliest hypothesis: averaging would change little."""
-    likeliest = chance.argmax(axis=0)
-    grid = knots_of_the_past(state.days, effort.past, effort.knots)
+    """Return flat stretches and line at the likelier share and settled noise: averaging changes little."""
+    shares = np.array(state.priors.correlated)
+    likelier = shares[chance.reshape(-1, shares.size, band.size).sum(axis=0).argmax(axis=0)]
+    grid = knots_of_the_past(state.days, effort.past)
     lengths = durations(grid, state.rules)
-    noisy = replace(state, noise=state.noise * hypotheses.scale[likeliest])
-    sums = sums_at(noisy, grid, hypotheses.share[likeliest])
+    sums = sums_at(state, grid, likelier)
     result = forward(sums, grid, state.rules, state.start, lengths)
     whole = smooth(sums, grid, state.rules, result, lengths, band)
     inside = probability_inside(whole)

@@ -60,7 +60,7 @@ def columns_of(observations: Observations, priors: Priors) -> Columns:
     if events:
         with np.errstate(invalid="ignore"):
             after = observations.t[None] >= observations.jumps.T[:, :, None]
-        x.append(after & used[None])
+        x.append(np.asarray(after & used[None], float))
     prior += [(0.0, priors.jump_sd)] * events
     if priors.season_sd:
         turn = 2 * np.pi * observations.t / 12.0

@@ -113,6 +113,9 @@ LONGEST = 12.0
 USUAL_GAP = 7 / DAYS_PER_MONTH
 RECENT = 9
 """Test days from which the present rhythm is read."""
+UNSEEN = 1.0
+"""Months: a change younger than that is not seen in the tests yet, so no class can be surer than that there
+was none. Chosen so that about half have their word by the number of tests said."""
 NODES, NODE_WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
 
 
@@ -160,10 +163,12 @@ def until_verdict(
     step = np.broadcast_to(np.asarray(rhythm(observations) if gap is None else gap, float), (size,))
     step = np.maximum(step, 1.0 / DAYS_PER_MONTH)
     weight = _weight(answer, step)
+    unchanged = np.exp(-np.array(answer.priors.hazard) * UNSEEN)
 
     def ready(rows: Ints, k: Ints) -> Bools:
         expected = _expected_variance(answer.today[rows], weight[rows], step[rows], k)
-        return _chance(answer.labels[rows], expected, answer.band[rows], enter[rows]) >= chance
+        some = answer.labels[rows], expected, answer.band[rows], enter[rows]
+        return _chance(*some, unchanged) >= chance
 
     tests = np.where((answer.p >= enter).any(axis=1), 0, -1)
     most = np.floor(LONGEST / step).astype(np.int64)
@@ -222,11 +227,12 @@ def _expected_variance(today: Floats, weight: Floats, step: Floats, k: Ints) -> 
     return np.asarray(1.0 / np.maximum(1.0 / left - 1.0 / variance, 1e-9))
 
 
-def _chance(labels: Floats, expected: Floats, band: Floats, enter: Floats) -> Floats:
+def _chance(labels: Floats, expected: Floats, band: Floats, enter: Floats, unchanged: Floats) -> Floats:
     """Return the chance (S,) that some class reaches its level when tests tell the rate so well.
 
     `expected` (S,) is the variance they tell it with. What they say is looked at in 15 points
-    (Gauss-Hermite) for each label that may be the true one.
+    (Gauss-Hermite) for each label that may be the true one; `unchanged` (3,) is the chance of each label that
+    the rate has not changed unseen since.
     """
     weight, mean, variance = labels.T  # (3, S) each
     spread = variance + expected
@@ -239,6 +245,7 @@ def _chance(labels: Floats, expected: Floats, band: Floats, enter: Floats) -> Fl
     share /= share.sum(axis=0)
     after = (variance * expected / spread)[:, None, None]
     then = mean[:, None, None] + (variance / spread)[:, None, None] * away
+    share *= unchanged[:, None, None]
     reached = (share * classes(then, np.sqrt(after), band)).sum(axis=1)
     held = (reached >= enter.T[:, None]).any(axis=0)
     each = (NODE_WEIGHTS[:, None] * held).sum(axis=1) / NODE_WEIGHTS.sum()

@@ -8,6 +8,7 @@ runs on.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -100,19 +101,26 @@ def cells(time: Floats) -> tuple[Floats, Floats]:
     return np.concatenate([time[:1], middle]), np.concatenate([time[:1], middle[1:], time[-1:]])
 
 
-SHORTEST_GAP, GROWTH, STEEPER = 0.23, 0.12, 1.15
-"""Knots lie a week apart at the end; a gap is this share of the age; how much it is raised to save knots."""
-AGES = 400
-"""Knots back from the last test that are laid out: more than any limit."""
+SHORTEST_GAP, GROWTH, LONGEST_GAP = 0.23, 0.12, 3.0
+"""Months between knots: at the end, as a share of their age, and at most; else a long past could not be
+followed and its misfit would pass for noise."""
+STEEPER, STEEPEST = 1.15, 50.0
+"""By how much the share is raised to save knots, and up to where."""
+LONG = 30.0
+"""Months from which on a record gets a further knot for each `LONGEST_GAP`."""
+MOST_LONG_GAPS = 100
+"""Of a record longer still the longest gap is its length over this."""
+RECENT = 8
+"""Weekly knots at the end of the grid of the past."""
 
 
 def knots(days: Days, limit: int) -> Grid:
-    """Lay at most `limit` knots that are dense at the end and grow sparse with their age.
+    """Lay about `limit` knots that are dense at the end and grow sparse with their age.
 
-    Ages go a_0 = 0, a_(j + 1) = a_j + max(0.23, 0.12 a_j) months; each stands for the first test at or after
-    it, with the first and the last test. Where they are too many, 0.12 is raised until they fit: what is
-    said of the present does not hang on how long the record is. A record of at most `limit` days has a knot
-    at each.
+    Ages go a_0 = 0, a_(j + 1) = a_j + min(max(0.23, 0.12 a_j), 3) months; each stands for the first test at
+    or after it, with the first and the last test. Where they are too many, 0.12 is raised until they fit; a
+    record of more than 30 months has a further knot for each 3, so that what is said of the present does not
+    hang on how long the record is. A record of at most `limit` days has a knot at each.
     """
     series = np.arange(days.count.size)
     end = days.t[days.count - 1, series]
@@ -125,35 +133,42 @@ def knots(days: Days, limit: int) -> Grid:
     return _grid(days, np.stack([np.zeros_like(days.count), *index, *all_days, days.count - 1]))
 
 
-def knots_of_the_past(days: Days, limit: int, recent: int) -> Grid:
-    """Take every n-th day, at most `limit` of them, and the `recent` knots that the present is judged by."""
+def knots_of_the_past(days: Days, limit: int) -> Grid:
+    """Take every n-th day, at most `limit` of them, and those a week apart at the end."""
+    end = days.t[days.count - 1, np.arange(days.count.size)]
+    late = [end - age for age in np.arange(1, RECENT + 1) * SHORTEST_GAP]
+    used = np.arange(days.t.shape[0])[:, None] < days.count
+    recent = np.stack([((days.t < time - 1e-9) & used).sum(axis=0) for time in late])
     stride = -(-days.count // limit)
     size = int((-(-days.count // stride)).max())
     even = np.minimum(np.arange(size)[:, None] * stride, days.count - 1)
-    return _grid(days, np.vstack([even, knots(days, recent).index]))
+    return _grid(days, np.vstack([even, recent, days.count[None] - 1]))
 
 
 def _ages(end: Floats, limit: int) -> Floats:
     """Return the ages (K, S) of the knots between the first and the last test; beyond the record: its age."""
-    out = np.zeros((0, end.size))
-    todo, growth = np.ones(end.size, bool), GROWTH
-    while todo.any():
-        ages = [0.0]
-        while ages[-1] < end[todo].max() and len(ages) < AGES:
-            ages.append(ages[-1] + max(SHORTEST_GAP, growth * ages[-1]))
-        column = np.array(ages[1:])
-        # the first and the last test are knots too
-        fits = todo & ((column[:, None] < end).sum(axis=0) + 2 <= limit)
-        if fits.any():
-            size = max(int((column[:, None] < end[fits]).sum(axis=0).max()), out.shape[0])
-            wide = np.tile(end, (size, 1))
-            wide[: out.shape[0]] = out
-            some = column[:size, None]
-            wide[: some.size, fits] = np.minimum(some, end[fits])
-            out = wide
-            todo &= ~fits
-        growth *= STEEPER
+    columns = [_ages_of(float(length), limit) for length in end]
+    size = max((len(column) for column in columns), default=0)
+    out = np.tile(end, (size, 1))
+    for series, column in enumerate(columns):
+        out[: len(column), series] = column
     return out
+
+
+@lru_cache(maxsize=4096)
+def _ages_of(length: float, limit: int) -> tuple[float, ...]:
+    """Return the ages of the knots within a record of so many months."""
+    longest = max(LONGEST_GAP, length / MOST_LONG_GAPS)
+    most = limit - 2 + max(0.0, length - LONG) / longest  # the first and the last test are knots too
+    growth = GROWTH
+    while True:
+        ages, age = [], SHORTEST_GAP
+        while age < length:
+            ages.append(age)
+            age += min(max(SHORTEST_GAP, growth * age), longest)
+        if len(ages) <= most or growth > STEEPEST:
+            return tuple(ages)
+        growth *= STEEPER
 
 
 def _grid(days: Days, index: Ints) -> Grid:

@@ -14,12 +14,14 @@ from typing import TypeVar
 import numpy as np
 
 from tracker.engine.trend.grid import Grid, Sums, running_sums
+from tracker.engine.trend.messages import slope_before
 from tracker.engine.trend.mixture import log_sum_exp
 from tracker.engine.trend.noise import whitened
 from tracker.engine.trend.observations import Floats, Ints
 from tracker.engine.trend.posterior import NEGLIGIBLE, Ends, Looks, classes
 from tracker.engine.trend.prepare import State
-from tracker.engine.trend.recursion import Durations, Forward, Rules, forward, slope_before
+from tracker.engine.trend.recursion import Forward, forward
+from tracker.engine.trend.rules import Durations, Rules
 
 Part = TypeVar("Part")
 
@@ -50,7 +52,7 @@ class Hypotheses:
 
 
 def hypotheses_of(state: State) -> Hypotheses:
-    """Return every share at the noise that the tests were read with, then at the others.
+    """Return every share at the first noise scale, then at the next.
 
     The noise's prior is the roster's (Smyth 2004).
     """

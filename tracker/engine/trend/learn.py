@@ -21,7 +21,6 @@ from tracker.engine.trend.hypotheses import combine_runs, hypotheses_of, picked,
 from tracker.engine.trend.mixture import SLOW, TYPING
 from tracker.engine.trend.observations import Floats, Observations
 from tracker.engine.trend.priors import FLAT, Priors
-from tracker.engine.trend.recursion import durations
 from tracker.engine.trend.roster_effects import (
     offset_estimates,
     pooled_offsets,
@@ -30,6 +29,7 @@ from tracker.engine.trend.roster_effects import (
     season_estimates,
     squares_by_feature,
 )
+from tracker.engine.trend.rules import durations
 from tracker.engine.trend.smoothing import count_segments
 
 A = TypeVar("A")

@@ -11,9 +11,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from tracker.engine.trend.grid import Grid
+from tracker.engine.trend.messages import START_SD
 from tracker.engine.trend.observations import Floats, Ints
 from tracker.engine.trend.priors import FLAT
-from tracker.engine.trend.recursion import START_SD, Forward, Rules
+from tracker.engine.trend.recursion import Forward
+from tracker.engine.trend.rules import Rules
 
 
 @dataclass(frozen=True)

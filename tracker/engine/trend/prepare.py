@@ -17,7 +17,8 @@ from tracker.engine.trend.mixture import TYPING, Reading, read
 from tracker.engine.trend.noise import first_guess, shrunk
 from tracker.engine.trend.observations import Bools, Floats, Ints, Observations
 from tracker.engine.trend.priors import Priors
-from tracker.engine.trend.recursion import Forward, Rules
+from tracker.engine.trend.recursion import Forward
+from tracker.engine.trend.rules import Rules
 
 FAR = 6.0
 """A test this many noises off the line that is neither ordinary nor a slow day is set aside."""

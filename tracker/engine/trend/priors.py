@@ -34,7 +34,7 @@ class Priors:
         is no season at all. The year's phase is that of `t`: 0 is where t is a multiple of 12.
     band : default half-width of "flat", percent per month.
     noise_scales : hypotheses about a series' noise, as factors on the one its tests were read
-        with; the first one, 1, is what it is read with.
+        with: two points of a normal in its logarithm, one sd to either side.
     version : where these numbers come from.
     """
 
@@ -58,7 +58,7 @@ class Priors:
     season: tuple[float, float] = (0.0, 0.0)
     season_sd: float = 0.0
     band: float = 0.25
-    noise_scales: tuple[float, ...] = (1.0, 0.8, 1.25)
+    noise_scales: tuple[float, ...] = (1.15, 0.87)
     version: str = "built-in"
 
     @property

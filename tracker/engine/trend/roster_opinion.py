@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from tracker.engine.trend.observations import Floats, Observations
+from tracker.engine.trend.observations import Floats, Ints, Observations
+from tracker.engine.trend.pooling import pool
 from tracker.engine.trend.posterior import Answer
 from tracker.errors import TooFewError
 
@@ -92,7 +93,8 @@ FEWEST = 5
 class RosterOpinion:
     """Fixed effects over a roster and their standard errors: offsets in percent, the rate per month.
 
-    `spread` is the standard deviation of the rate between series.
+    `spread` is the standard deviation of the rate between series; `spread_low` (0 at least) to `spread_high`
+    holds it with 90 %.
     """
 
     names: tuple[str, ...]
@@ -101,6 +103,8 @@ class RosterOpinion:
     rate: float
     rate_error: float
     spread: float
+    spread_low: float
+    spread_high: float
 
 
 def roster_opinion(observations: Observations, answer: Answer) -> RosterOpinion:
@@ -130,11 +134,35 @@ def roster_opinion(observations: Observations, answer: Answer) -> RosterOpinion:
             varies.append(column)
     fit = fit_mixed(y, np.column_stack([line, x[:, varies]]), line, series)
     error = np.sqrt(np.diag(fit.covariance))
+    spread = float(np.sqrt(max(fit.between[1, 1], 0.0)))
+    low, high = _spread_ends(t, y - x[:, varies] @ fit.fixed[2:], series)
     return RosterOpinion(
         tuple(observations.features[c] for c in varies),
         fit.fixed[2:],
         error[2:],
         float(fit.fixed[1]),
         float(error[1]),
-        float(np.sqrt(max(fit.between[1, 1], 0.0))),
+        spread,
+        min(low, spread),
+        max(high, spread),
     )
+
+
+def _spread_ends(t: Floats, y: Floats, series: Ints) -> tuple[float, float]:
+    """Return the 90 % interval of the standard deviation of the rate between series.
+
+    Each series has a level of its own, of which nothing is learned: only differences from it are used. The
+    offsets are taken for known. So the model is a little poorer than the fitted one, and the interval
+    is widened to the fitted value where it would leave that out.
+    """
+    from scipy.linalg import helmert
+
+    rows = [np.flatnonzero(series == one) for one in np.unique(series)]
+    rows = [some for some in rows if np.ptp(t[some]) > 0]
+    differences = [helmert(some.size) for some in rows]
+    model = pool(
+        [differ @ y[some] for differ, some in zip(differences, rows, strict=True)],
+        [differ @ t[some] for differ, some in zip(differences, rows, strict=True)],
+        np.ones((len(rows), 1)),
+    )
+    return model.between_low**0.5, model.between_high**0.5

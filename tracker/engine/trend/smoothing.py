@@ -18,7 +18,8 @@ from tracker.engine.trend.mixture import log_sum_exp
 from tracker.engine.trend.observations import Floats
 from tracker.engine.trend.posterior import within
 from tracker.engine.trend.priors import FLAT
-from tracker.engine.trend.recursion import NEVER, Durations, Forward, Rules
+from tracker.engine.trend.recursion import Forward
+from tracker.engine.trend.rules import NEVER, Durations, Rules
 
 MOVING = slice(0, 3, 2)
 """The labels that are not flat; a slice copies nothing."""

@@ -50,7 +50,7 @@ class _Run:
     """Likely intervals in a row of one series: masses of their first and last knots, and those knots' spans.
 
     `start`, `end` (3, n): mass, low, high. `now` (months) is the time of the last test, and whether the run
-    reaches it.
+    reaches it: as one segment, or as several with the rate inside the band all along more likely than not.
     """
 
     series: int
@@ -99,7 +99,7 @@ def _runs(smoothed: Smoothed, grid: Grid, inside: Floats, s: int) -> Iterator[_R
             np.stack([start, low[begun], high[begun]]),
             np.stack([end, low[after], high[after]]),
             float(time[-1]),
-            bool(end[-1] > 0.5 * end.sum()),
+            bool(end[-1] > 0.5 * end.sum() or (last == count and (likely[core:] > 0.5).all())),
         )
 
 

@@ -149,7 +149,7 @@ def _verdict(
         rate_low=rate_low,
         rate_high=rate_high,
         noise_pct=float(answer.noise[s]),
-        held_since=None if word in {Word.UNDECIDED, Word.TOO_EARLY} else _held_since(series, spoken, s, last),
+        held_since=_held_since(series, spoken, s, last) if word.tells else None,
         leaning=Leaning(leaning, p[leading]) if word in {Word.UNDECIDED, Word.SLOWED} else None,
         month_ago=_month_ago(answer, s, last, enough=enough),
         tests_to_tell=None,

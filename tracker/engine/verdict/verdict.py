@@ -32,6 +32,11 @@ class Word(StrEnum):
             case other:
                 assert_never(other)
 
+    @property
+    def tells(self) -> bool:
+        """Whether it says what the series is doing; else all there is to tell is that nobody knows yet."""
+        return self not in {Word.UNDECIDED, Word.TOO_EARLY}
+
 
 TrendClass = Literal[Word.GAINING, Word.PLATEAU, Word.SLIPPING]
 """The words of the three classes of a rate."""

@@ -15,7 +15,8 @@ from tracker.output.sentences.age import age_line
 from tracker.output.sentences.link import event_words, link_lines, step_line, work_line, work_words
 from tracker.output.sentences.next_step import due_lines, next_lines
 from tracker.output.sentences.numbers import capital, month_name
-from tracker.output.sentences.verdict import ASSOCIATION, headline, in_other_words, two_dates
+from tracker.output.sentences.two_dates import two_dates
+from tracker.output.sentences.verdict import ASSOCIATION, headline, in_other_words
 
 MOST_ITEMS = 5
 MOST_LEFT = 2

@@ -140,14 +140,14 @@ def _more(number_of: int) -> tuple[Block, ...]:
 def _newly(roster: RosterMonth, word: Word, *, entering: bool) -> list[RosterLine]:
     """Return whose verdict became, or ceased to be, `word` within the month.
 
-    Where either verdict is "too early", nothing is known to have changed.
+    Where either verdict is "undecided" or "too early", nothing is known to have changed.
     """
     return [
         line
         for line in roster.lines
         if line.verdict is not None
-        and line.verdict.verdict != Word.TOO_EARLY
-        and roster.before.get(line.swimmer, Word.TOO_EARLY) != Word.TOO_EARLY
+        and line.verdict.verdict.tells
+        and roster.before.get(line.swimmer, Word.TOO_EARLY).tells
         and (line.verdict.verdict == word) == entering
         and (roster.before[line.swimmer] == word) != entering
     ]

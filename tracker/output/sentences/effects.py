@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final, assert_never
 
 from tracker.output.sentences.evidence import UNLIKE, rate_difference
 from tracker.output.sentences.numbers import capital, count, day, listed
-from tracker.technique.effect import LEAST_CASES, Effect, Shrunk
+from tracker.technique.effect import LEAST_CASES, Effect, Shrunk, Spread
 from tracker.technique.fault_timeline import ChangeKind
 
 if TYPE_CHECKING:
@@ -54,11 +54,18 @@ def effect_line(effect: Effect, names: FaultNames) -> str:
         )
     difference = rate_difference(gain.value, gain.low, gain.high)
     told = "" if gain.excludes_zero else ", which may be nothing"
-    spread = f"; it differs by about {effect.spread:.2f} from swimmer to swimmer" if effect.spread else ""
+    spread = f"; {_spread_words(effect.spread)}" if effect.spread else ""
     doubt = "" if effect.alike_before else UNLIKE
     return (
         f"{name}: {count(effect.changed, 'swimmer')} of {effect.tried} gained {difference} than "
         f"{effect.compared} like ones (90 % interval){told}{spread}{doubt}."
+    )
+
+
+def _spread_words(spread: Spread) -> str:
+    """Return how far an effect differs; an estimate of zero is no proof that it does not."""
+    return (
+        f"between swimmers it varies by {spread.value:.2f} % a month ({spread.low:.2f} to {spread.high:.2f})"
     )
 
 
@@ -86,8 +93,12 @@ def unknown_line(effects: Sequence[Effect], names: FaultNames) -> str:
 
 def each_lines(effect: Effect, as_of: dt.date) -> list[str]:
     """Return the changed swimmers' own effects, best first; shrunken, so never as far out as they look."""
-    ordered = sorted(effect.each, key=lambda one: (-one[2], one[0]))
-    return [f"{name} ({day(date, as_of)}): {value:+.2f} % a month" for name, date, value in ordered]
+    ordered = sorted(effect.each, key=lambda own: (-own.value, own.swimmer))
+    return [
+        f"{own.swimmer} ({day(own.date, as_of)}): {own.value:+.2f} % a month "
+        f"({own.low:+.2f} to {own.high:+.2f})"
+        for own in ordered
+    ]
 
 
 def shrunk_lines(effects: Sequence[Shrunk], names: FaultNames) -> list[str]:

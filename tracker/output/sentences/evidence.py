@@ -158,11 +158,12 @@ def change_line(
     if change.before is None or change.before_date is None:
         return f"{name}{side}: {value}{unit} ({change.reviewer}, {day(change.date, as_of)}); first look."
     span = f"{day(change.before_date, as_of)} to {day(change.date, as_of)}"
-    error = (
-        "own reading error not known"
-        if change.needed is None
-        else f"a change counts from {number(change.needed, 1)}"
-    )
+    error = "own reading error not known"
+    if change.needed is not None:
+        error = f"a change counts from {number(change.needed, 1)}"
+    if change.needed_ends is not None:
+        low, high = (number(end, 1) for end in change.needed_ends)
+        error += f" (90 % interval {low} to {high})"
     return (
         f"{name}{side}: {number(change.before, 1)} to {value}{unit} ({change.reviewer}, {span}): "
         f"{change.seen}; {error}."

@@ -75,6 +75,8 @@ def priors_json(report: PriorsReport) -> dict[str, Any]:
             "swimmers": report.swimmers,
             "rate_pct_per_month": _rounded(opinion.rate, opinion.rate_error),
             "rate_spread": round(opinion.spread, 4),
+            "rate_spread_low": round(opinion.spread_low, 4),
+            "rate_spread_high": round(opinion.spread_high, 4),
             "rate_here": round(_mean_rate(priors), 4),
             "offsets_pct": {name: _rounded(float(effect), float(error)) for name, effect, error in effects},
         }
@@ -94,7 +96,8 @@ def _opinion_lines(report: PriorsReport) -> Iterator[str]:
     beside = _beside(_mean_rate(priors), opinion.rate, _doubt(report, opinion.rate_error, priors.slope_sd[0]))
     yield (
         f"rate: {_signed(opinion.rate)} % a month (error {number(opinion.rate_error)}, "
-        f"{number(opinion.spread)} from swimmer to swimmer); {beside}"
+        f"{number(opinion.spread)} from swimmer to swimmer, 90 % interval {number(opinion.spread_low)} to "
+        f"{number(opinion.spread_high)}); {beside}"
     )
     for name, effect, error in zip(opinion.names, opinion.effect, opinion.error, strict=True):
         here, spread = priors.offsets.get(name, (None, 0.0))

@@ -112,7 +112,8 @@ def repeats_line(repeats: Reliability) -> str:
 
 
 def _others(closer: SecondLook, verdict: Verdict) -> list[str]:
-    lines = [f"Expecting {other.expects}: {other.word or 'too early to say'}." for other in closer.others]
+    silent = "too early to say" if verdict.lacks else Word.UNDECIDED
+    lines = [f"Expecting {other.expects}: {other.word or silent}." for other in closer.others]
     changed = closer.depends_on_prior(verdict)
     if changed is not None:
         lines.append(
@@ -134,8 +135,8 @@ def _tests(closer: SecondLook) -> list[str]:
 
 
 def first_weeks(verdict: Verdict | None, css: tuple[str, dt.date] | None) -> list[str]:
-    """Return what is useful while it is too early for a verdict: CSS and the test noise so far."""
-    if verdict is not None and verdict.verdict != Word.TOO_EARLY:
+    """Return what is useful while no word is said: CSS and the test noise so far."""
+    if verdict is not None and verdict.verdict.tells:
         return []
     lines = [] if css is None else [f"{css[0]} ({full_day(css[1])})."]
     if verdict is not None and has_rate(verdict):

@@ -14,7 +14,6 @@ from tracker.engine.verdict.verdict import (
     FlatStretch,
     HiddenSwitch,
     Lack,
-    MonthAgo,
     NotSure,
     PaceForecast,
     ShortRecord,
@@ -102,7 +101,7 @@ def _spoken(verdict: Verdict, today: dt.date | None) -> str:
         case Word.SLOWED:
             return _slowed(verdict, today)
         case Word.UNDECIDED:
-            return f"Undecided{_leaning(verdict)}: {missing(verdict)}."
+            return f"Undecided{leaning_words(verdict)}: {missing(verdict)}."
         case Word.TOO_EARLY:
             return f"Too early to say: {missing(verdict)}."
         case other:
@@ -134,14 +133,15 @@ def _slowed(verdict: Verdict, today: dt.date | None) -> str:
     )
 
 
-def _leaning(verdict: Verdict) -> str:
+def leaning_words(verdict: Verdict) -> str:
     """Return ", leaning to a plateau (62 %)"; empty where it leans to nothing."""
     if verdict.leaning is None:
         return ""
-    return f", leaning to {_class_words(verdict.leaning.word)} ({sure(verdict.leaning.p)})"
+    return f", leaning to {class_words(verdict.leaning.word)} ({sure(verdict.leaning.p)})"
 
 
-def _class_words(said: TrendClass) -> str:
+def class_words(said: TrendClass) -> str:
+    """Return a class as it stands after "leaning to"."""
     match said:
         case Word.GAINING:
             return "gaining"
@@ -151,58 +151,6 @@ def _class_words(said: TrendClass) -> str:
             return "slipping"
         case other:
             assert_never(other)
-
-
-def two_dates(verdict: Verdict | None, today: dt.date | None = None) -> str:
-    """Return what was so until about a month ago and what is so today, and when today will be known.
-
-    Empty where the record is too short. A year stands where it is not that of `today`; default: the day of
-    the verdict.
-    """
-    if verdict is None or verdict.lacks:
-        return ""
-    as_of = today or verdict.as_of
-    return (
-        f"Until about {day(verdict.month_ago.date, as_of)}: {_then(verdict.month_ago)}; "
-        f"at the last test: {_now(verdict)}{_known_by(verdict, as_of)}."
-    )
-
-
-def _then(then: MonthAgo) -> str:
-    match then.word:
-        case Word.GAINING | Word.PLATEAU | Word.SLIPPING:
-            return f"{_said(then.word)}, {sure(then.p)} sure"
-        case Word.SLOWED | Word.UNDECIDED | Word.TOO_EARLY:
-            likeliest = max(
-                (then.p_gaining, "gaining"), (then.p_flat, "a plateau"), (then.p_slipping, "slipping")
-            )[1]
-            return f"not sure, {likeliest} the likeliest ({sure(then.p)})"
-        case other:
-            assert_never(other)
-
-
-def _now(verdict: Verdict) -> str:
-    match verdict.verdict:
-        case Word.GAINING | Word.PLATEAU | Word.SLIPPING:
-            return f"{_said(verdict.verdict)}, {sure(verdict.p or 0.0)} sure"
-        case Word.SLOWED | Word.UNDECIDED | Word.TOO_EARLY:
-            return f"{verdict.verdict}{_leaning(verdict)}"
-        case other:
-            assert_never(other)
-
-
-def _said(said: TrendClass) -> str:
-    return "on a plateau" if said is Word.PLATEAU else _class_words(said)
-
-
-def _known_by(verdict: Verdict, as_of: dt.date) -> str:
-    if verdict.verdict in {Word.GAINING, Word.PLATEAU, Word.SLIPPING}:
-        return ""
-    if verdict.known_by is None:
-        return ", and at this rhythm of testing that may last over a year"
-    if verdict.tests_to_tell == 0:
-        return ", and the next test may tell"
-    return f", and a word is more likely than not by about {day(verdict.known_by, as_of)}"
 
 
 def missing(verdict: Verdict) -> str:

@@ -21,7 +21,9 @@ def role_of(word: Word | None) -> str:
             return "slipping"
         case Word.SLOWED:
             return "slowed"
-        case Word.UNDECIDED | Word.TOO_EARLY:
+        case Word.UNDECIDED:
+            return "undecided"
+        case Word.TOO_EARLY:
             return "too-early"
         case other:
             assert_never(other)

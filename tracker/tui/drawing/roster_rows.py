@@ -158,7 +158,7 @@ def short_day(date: dt.date, as_of: dt.date) -> str:
 
 
 def _since(verdict: Verdict | None, as_of: dt.date) -> str:
-    if verdict is None or verdict.verdict == Word.TOO_EARLY:
+    if verdict is None or not verdict.verdict.tells:
         return ""
     return "the start" if verdict.before_record else short_day(verdict.since, as_of)
 

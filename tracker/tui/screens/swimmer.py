@@ -46,6 +46,9 @@ class SwimmerScreen(Frame):
         Binding("space", "mark_seen", "mark the verdict as seen", show=False, id="mark-seen"),
     ]
 
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-high")]  # noqa: RUF012 - the library's type
+    """On a low window what was so a month ago stands in `why` alone: the chart needs its rows."""
+
     def __init__(self, name: str) -> None:
         super().__init__()
         self._label = name
@@ -68,6 +71,7 @@ class SwimmerScreen(Frame):
     def body(self) -> ComposeResult:
         """Yield the sentences, the chart and the line that reads a test."""
         yield TextLine("Working it out …", id="headline")
+        yield TextLine(id="dates")
         yield TextLine(id="age")
         yield TextLine(id="link")
         yield ChartView(id="chart")
@@ -99,17 +103,17 @@ class SwimmerScreen(Frame):
         from tracker.app.faults import fault_names
         from tracker.output.sentences.age import age_line
         from tracker.output.sentences.link import link_sentence
-        from tracker.output.sentences.verdict import headline, mark, two_dates
+        from tracker.output.sentences.two_dates import two_dates
+        from tracker.output.sentences.verdict import headline, mark
 
         view = self._view = message.view
         today = self.slackwater.today()
         names = fault_names(self.session)
         verdict = view.line.verdict
         role = role_of(verdict.verdict if verdict else None)
-        self.query_one("#headline", TextLine).say(
-            " ".join(part for part in (mark(verdict), headline(verdict), two_dates(verdict, today)) if part),
-            role,
-        )
+        self.query_one("#headline", TextLine).say(f"{mark(verdict)} {headline(verdict)}", role)
+        dates = two_dates(verdict, today)
+        self.query_one("#dates", TextLine).set_class(not dates, "-none").say(dates)
         link = (
             link_sentence(view.line.link, names, today, look_due=view.line.due.look_due(today))
             if view.line.link
