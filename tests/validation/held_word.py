@@ -56,7 +56,7 @@ class Walk:
 
     @property
     def spoken(self) -> np.ndarray:
-        return (self.word >= 0) & (self.word < SLOWED)
+        return np.asarray((self.word >= 0) & (self.word < SLOWED))
 
     @property
     def wrong(self) -> np.ndarray:

@@ -29,7 +29,7 @@ DRAWS = 60
 
 def log_loss(p: Floats, truth: np.ndarray) -> Floats:
     """Return (S,) minus the log of the probability given to what was so."""
-    return -np.log(np.clip(p[np.arange(truth.size), truth], 1e-6, 1.0))
+    return np.asarray(-np.log(np.clip(p[np.arange(truth.size), truth], 1e-6, 1.0)))
 
 
 def calibration_error(p: Floats, truth: np.ndarray) -> float:
@@ -57,7 +57,7 @@ def by_chance(p: Floats, rng: np.random.Generator, draws: int) -> float:
 def covered(roster: Judged, truth: Truth) -> np.ndarray:
     """Return whether the 90 % interval holds the true rate."""
     low, _, high = roster.case.answer.rate.T
-    return (truth.rate >= low) & (truth.rate <= high)
+    return np.asarray((truth.rate >= low) & (truth.rate <= high))
 
 
 def places(words: list[Word]) -> np.ndarray:

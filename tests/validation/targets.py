@@ -118,7 +118,7 @@ def reached(cell: str, low: float, high: float) -> str:
 
 def figures(folder: Path) -> Table:
     """Return the figures to reach, as the tables in the folder have them."""
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for target in TARGETS:
         cell = _cell(folder, target.at)
         rows.append((target.what, target.before, target.reach, cell, reached(cell, target.low, target.high)))
@@ -143,7 +143,7 @@ def _cell(folder: Path, at: Cell) -> str:
 
 
 def _long(folder: Path) -> list[tuple[str, ...]]:
-    out = []
+    out: list[tuple[str, ...]] = []
     for history in HISTORIES:
         short, long = (
             _cell(folder, Cell("long_record", (years, history), "called plateau")) for years in (SHORT, LONG)
@@ -167,7 +167,7 @@ def _guard(folder: Path) -> list[tuple[str, ...]]:
     table = read_table(path)
     by_title = {row[0]: row for row in table.rows}
     places = [(k, name.removesuffix(": now")) for k, name in enumerate(table.columns) if name.endswith("now")]
-    out = []
+    out: list[tuple[str, ...]] = []
     for title, (slack, more) in BESIDE.items():
         for k, name in places:
             landed, now = float(by_title[title][k - 1]), by_title[title][k]

@@ -58,7 +58,7 @@ def test_the_world_at_its_end_is_the_world_at_any_date() -> None:
     half = [s.rate[s.rate.size // 2] for s in own]
     shares = [np.bincount(class_of(np.array(rates), BAND), minlength=3) / 400
               for rates in ([s.now for s in own], half)]  # fmt: skip
-    np.testing.assert_allclose(*shares, atol=0.1)
+    np.testing.assert_allclose(shares[0], shares[1], atol=0.1)
     young = np.array([weeks_since_change(s, BAND) for s in own]) < 8
     assert 0.08 < young.mean() < 0.30
 
