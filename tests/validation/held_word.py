@@ -60,7 +60,7 @@ class Walk:
 
     @property
     def wrong(self) -> np.ndarray:
-        return self.spoken & (self.word != self.truth)
+        return np.asarray(self.spoken & (self.word != self.truth))
 
     def delays(self, before: int, after: int) -> list[float]:
         """Return months from each lasting change of class to its first word; infinite where none came."""
