@@ -23,7 +23,7 @@ FULL_EFFORT = 9
 """From here on an effort is all out."""
 BEST_HOUR = 17.2
 """Hours after midnight: 17:12 (Lok et al. 2020, Sci Rep 10:16088, 144 Olympic finalists)."""
-BREAK_DAYS, UNUSUAL, AFTER_DAYS = 21, 3.0, 28
+BREAK_DAYS, UNUSUAL, AFTER_DAYS = 22, 3.0, 28
 """A break: so many days without a swim, and so many times the swimmer's usual gap, for who tests once a month
 has no break each month (assumption); the tests of so many days after it are not comparable."""
 SOON, LATE = 10.0, 45.0

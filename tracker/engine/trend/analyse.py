@@ -90,7 +90,7 @@ def _analysed(
     grid = knots(state.days, effort.knots)
     lengths = durations(grid, state.rules, looks=True)
     hypotheses = hypotheses_of(state)
-    runs = run_hypotheses(state, grid, lengths, hypotheses, looks=True)
+    runs = run_hypotheses(state, grid, lengths, hypotheses, looks=band)
     ends, evidence, chance = combine_runs(runs, hypotheses.log_prior, len(priors.noise_scales))
     now = present(ends, band)
     origin = observations.t[:, 0]
@@ -105,7 +105,7 @@ def _analysed(
         p_slowed=now.slowed,
         rate=now.rate,
         month_ago=now.month_ago,
-        looks=looks_of(runs, hypotheses.log_prior, band, origin),
+        looks=looks_of(runs, hypotheses.log_prior, origin),
         today=now.today + np.stack([state.centre, *([np.zeros_like(band)] * 4)], axis=1),
         labels=now.labels,
         onset=now.onset + origin[:, None, None],

@@ -21,7 +21,7 @@ from tracker.model.units import DAYS_PER_MONTH
 LEVELS = (0.60, 0.62, 0.65, 0.68, 0.70, 0.72, 0.75, 0.78, 0.80, 0.85, 0.90, 0.95)
 SHARED, SHARED_MONTHS = 0.5, 1.0
 """Share of the variance that neighbouring weeks have in common in the harder simulation, and for how long."""
-MOVING_AT = 0.7
+MOVING_AT = 0.75
 """A swimmer of whom a class is so probable is not called slowed: a word of a class comes first."""
 FIRST_LOOK_TESTS, FIRST_LOOK_MONTHS = 8, 10 * 7 / DAYS_PER_MONTH
 LOOK = 7 / DAYS_PER_MONTH

@@ -15,9 +15,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tracker.engine.trend.mixture import SHIFTS, SLOW, WIDTHS, normal_cdf
+from tracker.engine.trend.mixture import SHIFTS, SLOW, WIDTHS, classes, normal_cdf
 from tracker.engine.trend.observations import Bools, Floats, Ints, Observations
-from tracker.engine.trend.posterior import Answer, classes
+from tracker.engine.trend.posterior import Answer
 from tracker.engine.trend.priors import FLAT
 from tracker.model.units import DAYS_PER_MONTH
 

@@ -18,7 +18,7 @@ from tracker.engine.trend.messages import slope_before
 from tracker.engine.trend.mixture import log_sum_exp
 from tracker.engine.trend.noise import whitened
 from tracker.engine.trend.observations import Floats, Ints
-from tracker.engine.trend.posterior import NEGLIGIBLE, Ends, Looks, classes
+from tracker.engine.trend.posterior import NEGLIGIBLE, Ends, Looks
 from tracker.engine.trend.prepare import State
 from tracker.engine.trend.recursion import Forward, forward
 from tracker.engine.trend.rules import Durations, Rules
@@ -67,7 +67,7 @@ def hypotheses_of(state: State) -> Hypotheses:
 
 
 def run_hypotheses(
-    state: State, grid: Grid, lengths: Durations, hypotheses: Hypotheses, *, looks: bool = False
+    state: State, grid: Grid, lengths: Durations, hypotheses: Hypotheses, *, looks: Floats | None = None
 ) -> Runs:
     """Run it under every hypothesis in one pass, for calls are what a single swimmer's run consists of."""
     white = {share: sums_at(state, grid, share) for share in dict.fromkeys(hypotheses.share.tolist())}
@@ -80,7 +80,20 @@ def run_hypotheses(
     # slopes before the knots hardly hang on the size of the noise: they are kept for the first one
     slopes = len(white) * state.start.size
     start = np.tile(state.start, times)
-    return Runs(sums, grid, lengths, forward(sums, wide, rules, start, lengths, slopes=slopes, looks=looks))
+    return Runs(
+        sums,
+        grid,
+        lengths,
+        forward(
+            sums,
+            wide,
+            rules,
+            start,
+            lengths,
+            slopes=slopes,
+            looks=None if looks is None else np.tile(looks, times),
+        ),
+    )
 
 
 def sums_at(state: State, grid: Grid, share: Floats | float) -> Sums:
@@ -150,8 +163,8 @@ def _before(run: Forward, weight: Floats) -> Floats:
     return out
 
 
-def looks_of(runs: Runs, log_prior: Floats, band: Floats, origin: Floats) -> Looks:
-    """Return what was known at each knot; the rates of each label are taken for one normal.
+def looks_of(runs: Runs, log_prior: Floats, origin: Floats) -> Looks:
+    """Return what was known at each knot.
 
     Raises
     ------
@@ -163,12 +176,9 @@ def looks_of(runs: Runs, log_prior: Floats, band: Floats, origin: Floats) -> Loo
         raise ValueError("the forward pass was not asked for looks")
     hypotheses, series = log_prior.shape
     size = grid.valid.shape[0]
-    by_label = log_sum_exp(filtered.log_weight, 0)
-    evidence = (by_label + runs.sums.constant[1:]).reshape(size, hypotheses, series) + log_prior
+    evidence = (filtered.log_weight + runs.sums.constant[1:]).reshape(size, hypotheses, series) + log_prior
     chance = np.exp(evidence - log_sum_exp(evidence, 1)[:, None])
-    share = chance.reshape(size, -1) * np.exp(filtered.log_weight - by_label)
-    chances = share * classes(filtered.slope, np.sqrt(filtered.variance), np.tile(band, hypotheses))
-    p = chances.sum(axis=1).reshape(3, size, hypotheses, series).sum(axis=2)
+    p = (chance * filtered.p.reshape(3, size, hypotheses, series)).sum(axis=2)
     shares = filtered.slower.shape[1] // series
     by_share = chance.reshape(size, -1, shares, series).sum(axis=1)
     slower = (by_share * filtered.slower.reshape(by_share.shape)).sum(axis=1)

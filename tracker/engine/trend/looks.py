@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tracker.engine.trend.messages import Message, mean_of, slope_before
+from tracker.engine.trend.messages import Message, slope_before
+from tracker.engine.trend.mixture import classes
 from tracker.engine.trend.observations import Floats
 from tracker.engine.trend.priors import FLAT
 
@@ -15,25 +16,29 @@ from tracker.engine.trend.priors import FLAT
 class Filtered:
     """What the tests before each knot and, last, all tests say of the rate there; G looks, H S columns.
 
-    By label of the present segment, (3, G, H S): `log_weight` of the data before and the label (not
-    normalised), mean and variance of the rate. `slower` (G, slopes): the probability that the rate is lower
-    than that of the segment before. Knot 0 has no look: look g is at knot g + 1, the last at the end.
+    `log_weight` (G, H S) of the data before, up to the constant of `Sums`; `p` (3, G, H S) the probabilities
+    that the rate lies above, inside, below the band; `slower` (G, slopes) that it is lower than that of the
+    segment before. Knot 0 has no look: look g is at knot g + 1, the last at the end.
     """
 
     log_weight: Floats
-    slope: Floats
-    variance: Floats
+    p: Floats
     slower: Floats
 
 
 class LooksOnTheWay:
-    """What was known at each knot, gathered on the way; `before` are the messages over every and moving."""
+    """What was known at each knot, gathered on the way.
 
-    def __init__(self, size: int, series: int, slopes: int, before: tuple[Message, Message]) -> None:
-        self._by_label = np.empty((3, 3, size, series))
+    `before` are the messages over every and moving, `band` (H S,) the half-widths of flat.
+    """
+
+    def __init__(self, size: int, slopes: int, before: tuple[Message, Message], band: Floats) -> None:
+        self._log_weight = np.empty((size, band.size))
+        self._p = np.empty((3, size, band.size))
         self._slower = np.zeros((size, slopes))
         self._slopes = slopes
         self._before = before
+        self._band = np.asarray(band, "f4")
 
     def add(
         self, b: int, top: Floats, share: Floats, solved: tuple[Floats, ...], odds: Floats | None
@@ -43,24 +48,23 @@ class LooksOnTheWay:
         `top` and `share` are those of a change there; `odds` (3, b, S) of the series makes of them segments
         that go on. At the end they do already.
         """
+        highest = top.max(axis=0)
+        chance = share * np.exp(top - highest)
         if odds is not None:
-            share = share.copy()
-            shape = (*share.shape[:-1], -1, odds.shape[-1])
-            wide = share.reshape(shape)
+            shape = (*chance.shape[:-1], -1, odds.shape[-1])
+            wide = chance.reshape(shape)
             wide *= odds[:, :, None]
-        total = np.maximum(share.sum(axis=1), 1e-300)
-        slope, variance = solved[2], solved[3]
-        mean = mean_of(share, slope) / total
-        square = mean_of(share, variance + slope * slope) / total
-        self._by_label[:, :, b - 1] = (
-            np.log(total) + top[:, 0], mean, np.maximum(square - mean * mean, 1e-12)
-        )  # fmt: skip
+        total = np.maximum(chance.sum(axis=(0, 1)), 1e-300)
+        chance /= total
+        self._log_weight[b - 1] = np.log(total) + highest[0]
+        # a probability in single precision is right to a millionth, in half the time
+        slope, sd = np.asarray(solved[2], "f4"), np.sqrt(np.asarray(solved[3], "f4"))
+        parts = classes(slope, sd, self._band)
+        self._p[:, b - 1] = np.einsum("lbs,klbs->ks", chance, parts)
         if b > 1:
-            self._slower[b - 1] = self._chance(b, top, share, total, solved)
+            self._slower[b - 1] = self._chance(b, chance, solved)
 
-    def _chance(
-        self, b: int, top: Floats, share: Floats, total: Floats, solved: tuple[Floats, ...]
-    ) -> Floats:
+    def _chance(self, b: int, chance: Floats, solved: tuple[Floats, ...]) -> Floats:
         """Return the probability (slopes,) that the rate is lower than before the knot it began at."""
         some = (..., slice(1, None), slice(self._slopes))
         _, level, slope, variance, level_variance, cross = (one[some] for one in solved)
@@ -71,11 +75,8 @@ class LooksOnTheWay:
                 before, slice(1, b), slice(self._slopes), level[labels], level_variance[labels]
             )
             out[labels] = earlier.slower(slope[labels], variance[labels], -cross[labels])
-        scale = np.exp(top - top.max(axis=0))[..., : self._slopes]
-        chance = np.einsum("lbs,lbs,ls->s", share[some], out, scale[:, 0])
-        return np.asarray(chance / (scale[:, 0] * total[:, : self._slopes]).sum(axis=0))
+        return np.asarray(np.einsum("lbs,lbs->s", chance[some], out))
 
     def found(self) -> Filtered:
         """Return the looks noted."""
-        log_weight, slope, variance = self._by_label
-        return Filtered(log_weight, slope, variance, self._slower)
+        return Filtered(self._log_weight, self._p, self._slower)

@@ -37,6 +37,13 @@ def normal_cdf(x: Floats) -> Floats:
     return np.asarray(np.where(x > 0, 1.0 - upper, upper))
 
 
+def classes(slope: Floats, sd: Floats, band: Floats) -> Floats:
+    """Return the probabilities (3, ...) that a normal slope lies above, inside, below the band."""
+    below = normal_cdf((-band - slope) / sd)
+    above = normal_cdf((slope - band) / sd)
+    return np.stack([above, np.maximum(1.0 - above - below, 0.0), below])
+
+
 def log_sum_exp(values: Floats, axis: int | tuple[int, ...]) -> Floats:
     """Return log(sum(exp(values))) over `axis`; minus infinity where everything is."""
     top = np.max(values, axis=axis, keepdims=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tracker.engine.trend.grid import cells
-from tracker.engine.trend.mixture import normal_cdf
+from tracker.engine.trend.mixture import classes, normal_cdf
 from tracker.engine.trend.observations import Bools, Floats, Ints
 from tracker.engine.trend.priors import Priors
 from tracker.model.units import DAYS_PER_MONTH
@@ -190,13 +190,6 @@ class Present:
     slowed: Floats
     today: Floats
     labels: Floats
-
-
-def classes(slope: Floats, sd: Floats, band: Floats) -> Floats:
-    """Return the probabilities (3, ...) that a normal slope lies above, inside, below the band."""
-    below = normal_cdf((-band - slope) / sd)
-    above = normal_cdf((slope - band) / sd)
-    return np.stack([above, np.maximum(1.0 - above - below, 0.0), below])
 
 
 def within(slope: Floats, sd: Floats, band: Floats) -> Floats:

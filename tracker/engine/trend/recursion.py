@@ -113,13 +113,14 @@ def forward(  # noqa: PLR0913, PLR0915 - one step after the other, and what is w
     *,
     slopes: int | None = None,
     path: bool = False,
-    looks: bool = False,
+    looks: Floats | None = None,
 ) -> Forward:
     """Run the recursion over a batch. `start` (S,) is where the first level is expected.
 
     `lengths` are those of the series; the columns may be series times hypotheses, hypothesis by hypothesis.
     `slopes`: for how many of the first columns the slopes before the knots are kept (all). `path` is for the
-    sweeps, which want the best predecessors. `looks`: also what was known at each knot.
+    sweeps, which want the best predecessors. `looks`: also what was known at each knot; the half-widths of
+    flat, one a column.
     """
     size, series = grid.valid.shape
     kept = series if slopes is None else slopes
@@ -131,7 +132,7 @@ def forward(  # noqa: PLR0913, PLR0915 - one step after the other, and what is w
     first = np.stack([np.zeros(series), start, np.full(series, START_SD**2)])
     folded[:, :, 0] = folded_of(first)[:, None]
     back = np.zeros((2, size + 1, series), np.int64)
-    seen = LooksOnTheWay(size, series, kept, (every, moving)) if looks else None
+    seen = None if looks is None else LooksOnTheWay(size, kept, (every, moving), looks)
     for b in range(1, size):
         solved = _Pieces(sums, grid, b).solve(rules, folded[:, :, :b])
         widened(solved[0], lengths.ending[b])

@@ -31,9 +31,9 @@ class Levels:
 LEAVE = 0.5
 """A word is kept while it is likelier than not; with the levels below it changes 2 to 4 times a year."""
 TYPICAL: tuple[tuple[float, tuple[float, float, float, float]], ...] = (
-    (10.0, (0.78, 0.75, 0.65, 0.80)),
-    (21.0, (0.68, 0.70, 0.60, 0.78)),
-    (np.inf, (0.62, 0.65, 0.60, 0.76)),
+    (10.0, (0.78, 0.75, 0.65, 0.88)),
+    (21.0, (0.68, 0.70, 0.60, 0.84)),
+    (np.inf, (0.62, 0.65, 0.60, 0.80)),
 )
 """Up to so many days between tests: what it takes to say gaining, plateau, slipping, slowed.
 
