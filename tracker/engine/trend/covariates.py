@@ -92,6 +92,8 @@ WIDEST, REACH = 2.5, 5.0
 """An effect is looked for within so many prior sds, and own sds (given the best line), of its means."""
 LEAST_SD = 0.3
 """Percent: own sds are not taken for smaller, for they are those of one line."""
+JUMP_MONTHS = 12.0
+"""Months before the last test in which an event's jump is not taken as known."""
 BELIEVED = 0.05
 """Share of the largest weight from which on a node is within reason."""
 HIDDEN = 0.4
@@ -136,7 +138,10 @@ def lasting(observations: Observations) -> Bools:
 
 
 def switches(observations: Observations, answer: Answer) -> list[Switch]:
-    """Return every lasting switch of a batch, features first, and every event at which the level may jump."""
+    """Return every lasting switch of a batch, features first, and the newest event of each series.
+
+    How far the level jumped at an older event is known from the tests since.
+    """
     found: list[Switch] = []
     priors, mask = answer.priors, lasting(observations)
     for feature, name in enumerate(observations.features):
@@ -147,14 +152,26 @@ def switches(observations: Observations, answer: Answer) -> list[Switch]:
             mean, sd = priors.offsets.get(name, UNKNOWN_OFFSET)
             own = answer.offset[rows, feature], answer.offset_sd[rows, feature]
             found.append(Switch(rows, shift, mean, sd, *own, feature))
+    newest = _newest_jump(observations)
     for jump in range(observations.jumps.shape[1]):
-        rows = np.flatnonzero(np.isfinite(observations.jumps[:, jump]))
+        rows = np.flatnonzero(newest == jump)
         if rows.size:
             step = np.asarray(observations.t[rows] >= observations.jumps[rows, jump, None], float)
             own = answer.jump[rows, jump], answer.jump_sd[rows, jump]
             number = len(observations.features) + jump
             found.append(Switch(rows, step, 0.0, priors.jump_sd, *own, number))
     return found
+
+
+def _newest_jump(observations: Observations) -> Ints:
+    """Return the number (S,) of each series' newest jump in its last `JUMP_MONTHS`; -1 for none."""
+    if not observations.jumps.shape[1]:
+        return np.full(len(observations), -1, np.int64)
+    last = observations.t[np.arange(len(observations)), observations.count - 1]
+    when = np.where(np.isfinite(observations.jumps), observations.jumps, -np.inf)
+    newest = when.argmax(axis=1)
+    recent = when.max(axis=1) >= last - JUMP_MONTHS
+    return np.where(recent, newest, -1)
 
 
 def separated(observations: Observations, answer: Answer, analyse: Analyse) -> Answer:
@@ -172,14 +189,15 @@ def separated(observations: Observations, answer: Answer, analyse: Analyse) -> A
     out = answer
     for switch in switches(observations, answer):
         nodes, log_prior = _nodes(switch)
-        found = [analyse(_pinned(observations, switch, node), switch.rows) for node in nodes]
-        weight = np.stack([one.evidence for one in found]) + log_prior
+        # all nodes in one batch, node by node: for one swimmer calls are what it costs
+        found = analyse(_pinned(observations, switch, nodes), np.tile(switch.rows, NODES))
+        weight = found.evidence.reshape(nodes.shape) + log_prior
         weight = np.exp(weight - weight.max(axis=0))
         believed = weight >= BELIEVED
         weight /= weight.sum(axis=0)
         mixed = _mixed(answer, switch.rows, found, weight)
         leading = mixed.p.argmax(axis=1)
-        lead = np.stack([one.p for one in found])[:, np.arange(switch.rows.size), leading]
+        lead = found.p.reshape(*nodes.shape, 3)[:, np.arange(switch.rows.size), leading]
         apart = np.where(believed, lead, -np.inf).max(axis=0) - np.where(believed, lead, np.inf).min(axis=0)
         if switch.feature < features:
             alias[switch.rows, switch.feature] = apart
@@ -200,11 +218,11 @@ def _nodes(switch: Switch) -> tuple[Floats, Floats]:
     return nodes, -0.5 * ((nodes - switch.mean) / switch.sd) ** 2
 
 
-def _pinned(observations: Observations, switch: Switch, effect: Floats) -> Observations:
-    """Return a switch's series with its effect (R,) taken out of the tests, and its column or jump."""
-    some = observations.take(switch.rows)
+def _pinned(observations: Observations, switch: Switch, nodes: Floats) -> Observations:
+    """Return a switch's series once a node (K, R), the effect taken out of the tests, with its column or jump."""
+    some = observations.take(np.tile(switch.rows, nodes.shape[0]))
     width = some.t.shape[1]
-    y = some.y - switch.shift[:, :width] * effect[:, None]
+    y = some.y - np.tile(switch.shift[:, :width], (nodes.shape[0], 1)) * nodes.ravel()[:, None]
     features = len(observations.features)
     if switch.feature >= features:
         jumps = some.jumps.copy()
@@ -230,27 +248,30 @@ class _Mixed:
     labels: Floats
 
 
-def _mixed(answer: Answer, rows: Ints, found: list[Answer], weight: Floats) -> _Mixed:
-    def mean(values: list[Floats]) -> Floats:
-        return np.asarray(np.einsum("ks,ks...->s...", weight, np.stack(values)))
+def _mixed(answer: Answer, rows: Ints, found: Answer, weight: Floats) -> _Mixed:
+    def by_node(values: Floats) -> Floats:
+        return values.reshape(*weight.shape, *values.shape[1:])
 
-    def best(values: list[Floats]) -> Floats:
-        return np.asarray(np.stack(values)[weight.argmax(axis=0), np.arange(rows.size)])
+    def mean(values: Floats) -> Floats:
+        return np.asarray(np.einsum("ks,ks...->s...", weight, by_node(values)))
+
+    def best(values: Floats) -> Floats:
+        return np.asarray(by_node(values)[weight.argmax(axis=0), np.arange(rows.size)])
 
     # a node's answer may be padded less than the whole one: its looks stand at the end
     width = answer.looks.time.shape[1]
-    before = width - found[0].looks.time.shape[1]
+    before = width - found.looks.time.shape[1]
     pad = ((0, 0), (before, 0))
     return _Mixed(
-        mean([one.p for one in found]),
-        mean([one.p_slowed for one in found]),
-        mean([one.month_ago for one in found]),
-        _mixed_rate(np.stack([one.rate for one in found]), weight),
-        np.pad(mean([one.looks.p for one in found]), (*pad, (0, 0))),
-        np.pad(mean([one.looks.slower for one in found]), pad),
-        best([one.onset for one in found]),
-        best([one.before_record for one in found]),
-        best([one.labels for one in found]),
+        mean(found.p),
+        mean(found.p_slowed),
+        mean(found.month_ago),
+        _mixed_rate(by_node(found.rate), weight),
+        np.pad(mean(found.looks.p), (*pad, (0, 0))),
+        np.pad(mean(found.looks.slower), pad),
+        best(found.onset),
+        best(found.before_record),
+        best(found.labels),
     )
 
 
