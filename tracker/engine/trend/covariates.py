@@ -219,7 +219,7 @@ def _nodes(switch: Switch) -> tuple[Floats, Floats]:
 
 
 def _pinned(observations: Observations, switch: Switch, nodes: Floats) -> Observations:
-    """Return a switch's series once a node (K, R), the effect taken out of the tests, with its column or jump."""
+    """Return a switch's series once a node (K, R), the effect taken out of the tests, with its column."""
     some = observations.take(np.tile(switch.rows, nodes.shape[0]))
     width = some.t.shape[1]
     y = some.y - np.tile(switch.shift[:, :width], (nodes.shape[0], 1)) * nodes.ravel()[:, None]
