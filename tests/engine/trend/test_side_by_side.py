@@ -8,7 +8,7 @@ import pytest
 from tests.simulate.seasons import SLOW, batch, seasons
 from tracker.engine.trend.analyse import Effort, settle
 from tracker.engine.trend.grid import knots
-from tracker.engine.trend.hypotheses import hypotheses_of, picked, run_hypotheses, sums_at
+from tracker.engine.trend.hypotheses import hypotheses_of, run_hypotheses, sums_at
 from tracker.engine.trend.priors import BUILT_IN
 from tracker.engine.trend.recursion import forward
 from tracker.engine.trend.rules import durations
@@ -23,15 +23,15 @@ def test_hypotheses_side_by_side_are_what_each_is_alone() -> None:
     runs = run_hypotheses(state, grid, lengths, hypotheses, looks=np.full(7, 0.25))
     assert hypotheses.share.size == 4
     for number, (share, scale) in enumerate(zip(hypotheses.share, hypotheses.scale, strict=True)):
-        columns = 7 * number + np.arange(7)
-        found, sums = picked(runs.forward, columns), sums_at(state, grid, float(share)).with_noise(scale)
+        own = slice(7 * number, 7 * number + 7)
+        found, sums = runs.forward, sums_at(state, grid, float(share)).with_noise(scale)
         alone = forward(sums, grid, state.rules, state.start, lengths, looks=np.full(7, 0.25))
-        assert found.evidence == pytest.approx(alone.evidence, abs=1e-9)
-        assert found.log_end == pytest.approx(alone.log_end, abs=1e-9)
-        assert found.moving.mean == pytest.approx(alone.moving.mean, abs=1e-9)
+        assert found.evidence[own] == pytest.approx(alone.evidence, abs=1e-9)
+        assert found.log_end[..., own] == pytest.approx(alone.log_end, abs=1e-9)
+        assert found.moving.mean[:, own] == pytest.approx(alone.moving.mean, abs=1e-9)
         assert found.filtered is not None
         assert alone.filtered is not None
-        assert found.filtered.p == pytest.approx(alone.filtered.p, abs=1e-6)
+        assert found.filtered.p[..., own] == pytest.approx(alone.filtered.p, abs=1e-6)
 
 
 def test_sums_with_another_noise_are_those_of_tests_that_are_as_noisy() -> None:

@@ -235,7 +235,7 @@ def _pinned(observations: Observations, switch: Switch, nodes: Floats) -> Observ
 
 @dataclass(frozen=True)
 class _Mixed:
-    """Fields of `Answer` averaged over the nodes; of the onset, the level and the labels the likeliest's."""
+    """Fields of `Answer` averaged over the nodes; of the labels the likeliest's."""
 
     p: Floats
     p_slowed: Floats
@@ -243,8 +243,6 @@ class _Mixed:
     rate: Floats
     looks_p: Floats
     looks_slower: Floats
-    onset: Floats
-    before_record: Floats
     labels: Floats
 
 
@@ -269,8 +267,6 @@ def _mixed(answer: Answer, rows: Ints, found: Answer, weight: Floats) -> _Mixed:
         _mixed_rate(by_node(found.rate), weight),
         np.pad(mean(found.looks.p), (*pad, (0, 0))),
         np.pad(mean(found.looks.slower), pad),
-        best(found.onset),
-        best(found.before_record),
         best(found.labels),
     )
 
@@ -289,8 +285,6 @@ def _with_rows(answer: Answer, rows: Ints, mixed: _Mixed, chosen: Bools) -> Answ
         p_slowed=put(answer.p_slowed, mixed.p_slowed),
         month_ago=put(answer.month_ago, mixed.month_ago),
         rate=put(answer.rate, mixed.rate),
-        onset=put(answer.onset, mixed.onset),
-        before_record=put(answer.before_record, mixed.before_record),
         labels=put(answer.labels, mixed.labels),
         looks=replace(
             answer.looks,

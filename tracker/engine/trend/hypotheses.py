@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
-from typing import TypeVar
 
 import numpy as np
 
@@ -17,13 +16,11 @@ from tracker.engine.trend.grid import Grid, Sums, running_sums
 from tracker.engine.trend.messages import slope_before
 from tracker.engine.trend.mixture import log_sum_exp
 from tracker.engine.trend.noise import whitened
-from tracker.engine.trend.observations import Floats, Ints
+from tracker.engine.trend.observations import Floats
 from tracker.engine.trend.posterior import NEGLIGIBLE, Ends, Looks
 from tracker.engine.trend.prepare import State
 from tracker.engine.trend.recursion import Forward, forward
 from tracker.engine.trend.rules import Durations, Rules
-
-Part = TypeVar("Part")
 
 
 @dataclass(frozen=True)
@@ -204,13 +201,3 @@ def repeated(grid: Grid, rules: Rules, times: int) -> tuple[Grid, Rules]:
     """Return grid and rules for the same series as often."""
     wide = Grid(*(np.tile(getattr(grid, f.name), times) for f in fields(Grid)))
     return wide, replace(rules, mean=np.tile(rules.mean, times), precision=np.tile(rules.precision, times))
-
-
-def picked(whole: Part, columns: Ints) -> Part:
-    """Return some columns (last axis of every array); of arrays of fewer columns, modulo their number."""
-    if isinstance(whole, np.ndarray):
-        return whole[..., columns % whole.shape[-1]]  # type: ignore[return-value]
-    if whole is None:
-        return whole
-    own = [picked(getattr(whole, f.name), columns) for f in fields(whole)]  # type: ignore[arg-type]
-    return type(whole)(*own)

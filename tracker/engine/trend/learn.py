@@ -16,11 +16,12 @@ from typing import Protocol, TypeVar
 import numpy as np
 
 from tracker.engine.trend.analyse import Effort, batches, settle
-from tracker.engine.trend.grid import knots
-from tracker.engine.trend.hypotheses import combine_runs, hypotheses_of, picked, run_hypotheses
+from tracker.engine.trend.grid import knots, knots_of_the_past
+from tracker.engine.trend.hypotheses import combine_runs, hypotheses_of, run_hypotheses, sums_at
 from tracker.engine.trend.mixture import SLOW, TYPING
 from tracker.engine.trend.observations import Floats, Observations
 from tracker.engine.trend.priors import FLAT, Priors
+from tracker.engine.trend.recursion import forward
 from tracker.engine.trend.roster_effects import (
     offset_estimates,
     pooled_offsets,
@@ -41,6 +42,8 @@ MOST = 600
 """Series of a larger roster that are looked at, evenly spread."""
 ROUNDS = 6
 EFFORT = Effort()
+PAST_KNOTS = 40
+"""Of the grid on which segments are counted."""
 PSEUDO_SEGMENTS = 10.0
 PSEUDO_TESTS = 100.0
 PSEUDO_SERIES = 10.0
@@ -122,19 +125,17 @@ def _expected(observations: Observations, priors: Priors, band: float | None) ->
     hypotheses = hypotheses_of(state)
     runs = run_hypotheses(state, grid, lengths, hypotheses)
     _, _, chance = combine_runs(runs, hypotheses.log_prior, len(priors.noise_scales))
-    label, slopes = np.zeros((4, 3)), np.zeros((2, 3))
-    by_share = chance.reshape(-1, len(priors.correlated), len(observations)).swapaxes(0, 1)
-    for number, own in enumerate(by_share):
-        # at each share by the likeliest noise: all would take three times as long and change little
-        column = (own.argmax(axis=0) * len(by_share) + number) * len(observations)
-        column += np.arange(len(observations))
-        sums, result = picked(runs.sums, column), picked(runs.forward, column)
-        seen = count_segments(sums, grid, state.rules, result, lengths)
-        label += seen.label @ own.sum(axis=0)
-        slopes += seen.slopes @ own.sum(axis=0)
+    by_share = chance.reshape(-1, len(priors.correlated), len(observations)).sum(axis=0)
+    # segments are counted on a grid that short ones of the past are seen on, at the likelier share
+    past = knots_of_the_past(state.days, PAST_KNOTS)
+    lengths = durations(past, state.rules, ageing=False)
+    sums = sums_at(state, past, np.array(priors.correlated)[by_share.argmax(axis=0)])
+    result = forward(sums, past, state.rules, state.start, lengths, slopes=0)
+    seen = count_segments(sums, past, state.rules, result, lengths)
+    label, slopes = seen.label.sum(axis=-1), seen.slopes.sum(axis=-1)
     shares = np.where(state.used, state.reading.share, 0.0).sum(axis=(1, 2))
     return _Expected(
-        label, slopes, shares, shares.sum(), by_share.sum(axis=(1, 2)), season_estimates(state, priors),
+        label, slopes, shares, shares.sum(), by_share.sum(axis=1), season_estimates(state, priors),
         offset_estimates(state), squares_by_feature(state, observations.design, observations.kind),
         state.squares, state.freedom,
     )  # fmt: skip

@@ -203,21 +203,30 @@ def present(ends: Ends, band: Floats) -> Present:
     share = ends.weight * classes(ends.slope, sd, band)
     p = share.sum(axis=1)
     size, series = ends.time.shape[0] - 1, ends.time.shape[1]
-    began = share.reshape(3, -1, size, series).sum(axis=1)
-    low, high = cells(ends.time)
-    onset = np.stack([quantiles(began[label], low[:size], high[:size]) for label in range(3)])
-    first = began[:, 0] / np.maximum(p, 1e-300)
+    onset, first = onsets(share.reshape(3, -1, size, series).sum(axis=1), ends.time)
     slowed = (ends.weight * ends.slower).sum(axis=0)
     return Present(
         p.T / p.sum(axis=0)[:, None],
         _month_ago(ends, share, band),
         _rates(ends, sd),
-        onset.transpose(2, 0, 1),
-        first.T,
+        onset,
+        first,
         slowed,
         _today(ends),
         _labels(ends),
     )
+
+
+def onsets(began: Floats, time: Floats) -> tuple[Floats, Floats]:
+    """Return by class when the present segment began (S, 3, 3), and how likely before the record (S, 3).
+
+    `began` (3, G, S) are the probabilities of the classes by first knot, `time` (G + 1, S) the knots.
+    """
+    size = began.shape[1]
+    low, high = cells(time)
+    onset = np.stack([quantiles(began[label], low[:size], high[:size]) for label in range(3)])
+    first = began[:, 0] / np.maximum(began.sum(axis=1), 1e-300)
+    return onset.transpose(2, 0, 1), first.T
 
 
 def _month_ago(ends: Ends, share: Floats, band: Floats) -> Floats:

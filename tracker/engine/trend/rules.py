@@ -36,14 +36,18 @@ class Rules:
         """Return the part (3, S) of a segment's log weight that depends on its label only."""
         return self.log_weight[:, None] + 0.5 * (np.log(self.precision) - self.mean**2 * self.precision)
 
-    def log_survival(self, length: Floats, *, first: bool = False) -> Floats:
+    def log_survival(self, length: Floats, *, first: bool = False, ageing: bool = True) -> Floats:
         """Return the log probability (3, ...) that a segment lasts longer than `length` months.
 
         Erlang-2 with mean 1 / hazard; of the `first` segment of a record, which began before it at no
-        particular moment, the time that is left (the renewal process' equilibrium).
+        particular moment, the time that is left (the renewal process' equilibrium). Without `ageing` it is
+        exponential with the same mean, for the first one too.
         """
-        x = 2.0 * self.hazard.reshape(-1, *[1] * length.ndim) * length
-        return np.log1p(0.5 * x if first else x) - x
+        hazard = self.hazard.reshape(-1, *[1] * length.ndim)
+        if not ageing:
+            return np.asarray(-hazard * length)
+        x = 2.0 * hazard * length
+        return np.asarray(np.log1p(0.5 * x if first else x) - x)
 
 
 def rules_of(priors: Priors, band: Floats) -> Rules:
@@ -79,15 +83,15 @@ class Durations:
     last: Floats
 
 
-def durations(grid: Grid, rules: Rules, *, looks: bool = False) -> Durations:
+def durations(grid: Grid, rules: Rules, *, looks: bool = False, ageing: bool = True) -> Durations:
     """Return the durations of all segments between the knots of a grid; `looks`: their odds, too."""
     size, series = grid.valid.shape
     none = np.zeros((3, 0, series))
     lasting, ending, odds = none, [none], [none]
     for b in range(1, size + 1):
         length = grid.time[b] - grid.time[:b]
-        now = rules.log_survival(length)
-        now[:, 0] = rules.log_survival(length[0], first=True)
+        now = rules.log_survival(length, ageing=ageing)
+        now[:, 0] = rules.log_survival(length[0], first=True, ageing=ageing)
         if b < size:
             before = np.concatenate([lasting, np.zeros((3, 1, series))], axis=1)
             ended = np.maximum(-np.expm1(np.minimum(now - before, 0.0)), 1e-300)
