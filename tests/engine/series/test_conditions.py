@@ -83,8 +83,8 @@ def test_an_hour_is_the_nearest_whole_one() -> None:
 
 def test_a_break_is_long_and_unusual() -> None:
     weekly = [0, 7, 14, 21]
-    assert breaks(np.array([*weekly, 41])) == []
-    assert breaks(np.array([*weekly, 42])) == [(21, 42)]
+    assert breaks(np.array([*weekly, 42])) == []
+    assert breaks(np.array([*weekly, 43])) == [(21, 43)]
     monthly = np.arange(8) * 30
     assert breaks(monthly) == []
     assert breaks(np.append(monthly, 300)) == [(210, 300)]
