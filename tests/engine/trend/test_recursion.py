@@ -37,9 +37,7 @@ def _grid(days: Days, knots: list[int]) -> Grid:
 def _run(state: State, grid: Grid) -> Runs:
     lengths = durations(grid, state.rules, looks=True)
     sums = sums_at(state, grid, 0.0)
-    return Runs(
-        sums, grid, lengths, forward(sums, grid, state.rules, state.start, lengths, looks=np.array([BAND]))
-    )
+    return Runs(sums, grid, forward(sums, grid, state.rules, state.start, lengths, looks=np.array([BAND])))
 
 
 def _classes(mean: float, variance: float) -> Floats:

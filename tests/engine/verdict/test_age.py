@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from tracker.engine.verdict.age import (
     Z90,
     AgeAlone,
-    Reading,
+    AgeComparison,
     age_alone,
     age_on,
     age_yardstick,
@@ -77,7 +77,7 @@ def test_what_later_elite_swimmers_gained_from_12_to_18_is_within_what_age_may_g
     for born in (2014, 2012, 2011):
         found = age_yardstick((rate - 0.05, rate, rate + 0.05), born, "m", DAY)
         assert found is not None
-        assert found.reading is Reading.WITHIN
+        assert found.comparison is AgeComparison.WITHIN
 
 
 def test_a_season_as_12_year_olds_had_it_is_more_than_growth_alone() -> None:
@@ -86,7 +86,7 @@ def test_a_season_as_12_year_olds_had_it_is_more_than_growth_alone() -> None:
     assert month == pytest.approx(1.52, abs=0.02)
     found = age_yardstick((month - 0.2, month, month + 0.2), 2014, "", DAY)
     assert found is not None
-    assert found.reading is Reading.BETTER
+    assert found.comparison is AgeComparison.BETTER
 
 
 def test_no_spread_and_the_same_rate_is_one_half() -> None:
@@ -196,8 +196,8 @@ def test_over_forty_the_question_is_whether_the_loss_is_larger() -> None:
     lost = age_yardstick((-0.35, -0.3, -0.25), 1966, "", DAY)
     assert held is not None
     assert lost is not None
-    assert (held.growing, held.reading) == (False, Reading.BETTER)
-    assert (lost.reading, lost.p_beyond) == (Reading.WORSE, 1 - lost.p_better)
+    assert (held.growing, held.comparison) == (False, AgeComparison.BETTER)
+    assert (lost.comparison, lost.p_beyond) == (AgeComparison.WORSE, 1 - lost.p_better)
     assert lost.p_beyond > 0.95
     assert held.p_beyond < 0.1
-    assert replace(held, p_better=0.5).reading is Reading.WITHIN
+    assert replace(held, p_better=0.5).comparison is AgeComparison.WITHIN

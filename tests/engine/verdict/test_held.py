@@ -99,7 +99,7 @@ def test_the_last_look_is_today_and_all_lie_in_the_record_in_order() -> None:
 
 
 def test_a_look_back_is_about_what_was_said_then() -> None:
-    """Readings and noise are the whole record's; the word of 5 % of looks may differ (measured 4)."""
+    """Readings and noise are the whole record's; measured 0.012 in the median, 0.04 for nine in ten."""
     tests = batch(seasons(np.random.default_rng(4), 60, QUICK), QUICK)
     looks = analyse(tests, BUILT_IN).looks
     apart: list[Floats] = []
@@ -110,7 +110,9 @@ def test_a_look_back_is_about_what_was_said_then() -> None:
         use = looks.valid[series, -1 - back] & (count > 10)
         then = analyse(tests.take(np.flatnonzero(use)).until(count[use]), BUILT_IN)
         apart.append(np.abs(then.p - looks.p[use, -1 - back]).max(axis=1))
-    assert np.median(np.concatenate(apart)) < 0.1
+    differences = np.concatenate(apart)
+    assert np.median(differences) < 0.03
+    assert np.quantile(differences, 0.9) < 0.1
 
 
 @pytest.mark.parametrize(("days", "row"), [(3, 0), (7, 0), (14, 1), (30, 2), (200, 2)])

@@ -78,7 +78,7 @@ def published_offset(feature: str, value: str, reference: str) -> tuple[float, f
     Notes
     -----
     Pools: 25 m is 2.0 (sd 0.6) % faster than 50 m (Wolfrum et al. 2013, SpringerPlus 2:643);
-    the sd is widened to 1.0, since weak turners gain less (common practice, no source).
+    the sd is add_to_hypotheses to 1.0, since weak turners gain less (common practice, no source).
     A yard pool turns as often as a 25 m pool on 8.6 % less: a little faster; assumption.
     Wetsuits: mean +5.53 %, 3.1 to 8.9 (de Lucas et al. 2000, 12 swimmers).
     Distances: pace grows by about 6.5 % for each e-fold of distance, derived from the

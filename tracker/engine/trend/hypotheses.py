@@ -27,12 +27,11 @@ from tracker.engine.trend.rules import Durations, Rules
 class Runs:
     """A forward pass under every hypothesis: columns h S + s of `sums` and `forward` are hypothesis h of s.
 
-    `grid` and `lengths` are of the S series.
+    `grid` is that of the S series.
     """
 
     sums: Sums
     grid: Grid
-    lengths: Durations
     forward: Forward
 
 
@@ -80,7 +79,6 @@ def run_hypotheses(
     return Runs(
         sums,
         grid,
-        lengths,
         forward(
             sums,
             wide,

@@ -26,7 +26,7 @@ class Filtered:
     slower: Floats
 
 
-class LooksOnTheWay:
+class LookRecorder:
     """What was known at each knot, gathered on the way.
 
     `before` are the messages over every and moving, `band` (H S,) the half-widths of flat.

@@ -16,12 +16,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from tracker.engine.trend.grid import Grid, Sums
-from tracker.engine.trend.looks import Filtered, LooksOnTheWay
+from tracker.engine.trend.looks import Filtered, LookRecorder
 from tracker.engine.trend.messages import START_SD, Message, collapsed, folded_of, shares
 from tracker.engine.trend.mixture import log_sum_exp
 from tracker.engine.trend.observations import Floats, Ints
 from tracker.engine.trend.priors import FLAT
-from tracker.engine.trend.rules import NEVER, Durations, Rules, widened
+from tracker.engine.trend.rules import NEVER, Durations, Rules, add_to_hypotheses
 
 
 @dataclass(frozen=True)
@@ -132,10 +132,10 @@ def forward(  # noqa: PLR0913, PLR0915 - one step after the other, and what is w
     first = np.stack([np.zeros(series), start, np.full(series, START_SD**2)])
     folded[:, :, 0] = folded_of(first)[:, None]
     back = np.zeros((2, size + 1, series), np.int64)
-    seen = None if looks is None else LooksOnTheWay(size, kept, (every, moving), looks)
+    seen = None if looks is None else LookRecorder(size, kept, (every, moving), looks)
     for b in range(1, size):
         solved = _Pieces(sums, grid, b).solve(rules, folded[:, :, :b])
-        widened(solved[0], lengths.ending[b])
+        add_to_hypotheses(solved[0], lengths.ending[b])
         solved[0][...] += constant
         top, share = shares(solved[0])
         if seen is not None:
@@ -155,7 +155,7 @@ def forward(  # noqa: PLR0913, PLR0915 - one step after the other, and what is w
         folded[:, FLAT, b] = folded_of(levels[:, 0])
     solved = _Pieces(sums, grid, size).solve(rules, folded)
     log_end, level, slope, slope_var, level_var, cross = solved
-    widened(log_end, lengths.last)
+    add_to_hypotheses(log_end, lengths.last)
     log_end += constant
     if seen is not None:
         seen.add(size, *shares(log_end), solved, None)

@@ -103,7 +103,7 @@ def durations(grid: Grid, rules: Rules, *, looks: bool = False, ageing: bool = T
     return Durations(tuple(ending), tuple(odds), lasting)
 
 
-def widened(log_weight: Floats, values: Floats) -> None:
+def add_to_hypotheses(log_weight: Floats, values: Floats) -> None:
     """Add values (3, B, S) of the series to the log weights (3, B, H S) of their hypotheses."""
     series = values.shape[-1]
     shape = (*log_weight.shape[:-1], log_weight.shape[-1] // series, series)

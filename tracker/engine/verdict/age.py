@@ -57,7 +57,7 @@ _TOTAL: Final = math.fsum(math.exp(-z * z / 2) for z in _NODES)
 _WEIGHTS: Final = tuple(math.exp(-z * z / 2) / _TOTAL for z in _NODES)
 
 
-class Reading(StrEnum):
+class AgeComparison(StrEnum):
     """How a swimmer's rate stands to that of age alone; `BEYOND` of it is needed for better or worse."""
 
     BETTER = "better"
@@ -123,11 +123,11 @@ class AgeYardstick:
         return self.p_better if self.growing else 1 - self.p_better
 
     @property
-    def reading(self) -> Reading:
+    def comparison(self) -> AgeComparison:
         """How the rate stands to that of age alone."""
         if self.p_better >= BEYOND:
-            return Reading.BETTER
-        return Reading.WORSE if self.p_better <= 1 - BEYOND else Reading.WITHIN
+            return AgeComparison.BETTER
+        return AgeComparison.WORSE if self.p_better <= 1 - BEYOND else AgeComparison.WITHIN
 
 
 def age_on(day: dt.date, born: int) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, assert_never
 
-from tracker.engine.verdict.age import Reading
+from tracker.engine.verdict.age import AgeComparison
 from tracker.output.sentences.numbers import number, sure
 
 if TYPE_CHECKING:
@@ -53,12 +53,12 @@ def _present(found: AgeYardstick) -> str:
 
 
 def _growing(found: AgeYardstick) -> str:
-    match found.reading:
-        case Reading.BETTER:
+    match found.comparison:
+        case AgeComparison.BETTER:
             said = f"probably more than age alone would give; {sure(found.p_better)} sure"
-        case Reading.WITHIN:
+        case AgeComparison.WITHIN:
             said = "within what age alone may give"
-        case Reading.WORSE:
+        case AgeComparison.WORSE:
             said = f"no more than age alone would give; {sure(1 - found.p_better)} sure"
         case other:
             assert_never(other)
@@ -66,12 +66,12 @@ def _growing(found: AgeYardstick) -> str:
 
 
 def _declining(found: AgeYardstick) -> str:
-    match found.reading:
-        case Reading.BETTER:
+    match found.comparison:
+        case AgeComparison.BETTER:
             said = f"probably better than age alone would bring; {sure(found.p_better)} sure"
-        case Reading.WITHIN:
+        case AgeComparison.WITHIN:
             said = "within what age alone may bring"
-        case Reading.WORSE:
+        case AgeComparison.WORSE:
             said = f"probably slower than age alone would bring; {sure(1 - found.p_better)} sure"
         case other:
             assert_never(other)
