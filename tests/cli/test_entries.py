@@ -217,3 +217,16 @@ def test_every_problem_of_a_test_definition_is_said_at_once(ines: Cli) -> None:
         "duration",
         "rest",
     ]
+
+
+def test_a_drill_or_cue_that_feeds_an_open_fault_is_noted_when_it_begins(ines: Cli) -> None:
+    """Catch-up is the pause in front, done on purpose (common practice, no source)."""
+    assert ines("fault", INES, "open", "stroke-pausing", "--by", "Maud").code == 0
+    noted = "can bring about or feed an uncorrected fault, pauses in front"
+    assert noted in ines("drill", INES, "start", "catch up, 8 x 25").err
+    assert noted in ines("cue", INES, "start", "long glide").err
+    assert noted not in ines("drill", INES, "start", "fist").err
+    shown = ines("fault", "list", "entry-crossing")
+    assert "drill: catch-up (overdone, it can bring about stroke-pausing," in shown.out
+    entry = ines("fault", "list", "entry-crossing", "--json").json["faults"][0]
+    assert "stroke-pausing" in entry["drills_provoke"]["catch-up"]

@@ -326,7 +326,7 @@ def test_provoked_by_a_cue() -> None:
     )
     assert [g.cue for g in link.grounds if isinstance(g, Provoked)] == ["roll more, a rib in the air"]
     assert step.first is not None
-    assert step.first.stop == ("roll more, a rib in the air",)
+    assert [ending.text for ending in step.first.stop] == ["roll more, a rib in the air"]
 
 
 STRONG = FaultStatistics(

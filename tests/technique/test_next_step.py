@@ -155,7 +155,7 @@ def test_a_cue_in_use_that_can_bring_the_fault_about_is_to_stop() -> None:
         "02-10 open body-over-rotated 2", work=[a_work("roll more, a rib in the air", "body-flat", "01-05")]
     )
     assert step.first is not None
-    assert step.first.stop == ("roll more, a rib in the air",)
+    assert [ending.text for ending in step.first.stop] == ["roll more, a rib in the air"]
 
 
 def test_no_cue_is_proposed_that_can_bring_about_another_open_fault() -> None:

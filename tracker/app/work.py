@@ -19,7 +19,8 @@ from tracker.model.text import clean_line, name_key
 from tracker.model.vocabularies import Step
 from tracker.model.work import Work
 from tracker.store.reading import Reader
-from tracker.technique.cautions import provoking
+from tracker.technique.cautions import can_feed, provoking
+from tracker.technique.fault_timeline import CLOSED, timelines
 
 
 def start_work(session: Session, name: str, form: Mapping[str, str]) -> tuple[Work, Fault | None]:
@@ -111,6 +112,20 @@ def _check_day(day: dt.date, swimmer: Swimmer, as_of: dt.date) -> None:
         checked_past(day, as_of, swimmer.born)
     except ValueError as wrong:
         raise EntryError((Problem("date", day.isoformat(), str(wrong)),)) from None
+
+
+def uncorrected_fed(session: Session, work: Work) -> tuple[Fault, ...]:
+    """Return the uncorrected faults of its swimmer that a cue or drill can bring about or feed."""
+    with session.store.read() as reader:
+        steps = [row.record for row in reader.all(FaultStep, swimmer=work.swimmer)]
+        entries = {e.slug: e for e in full_catalogue(row.record for row in reader.all(OwnFault))}
+    uncorrected = dict.fromkeys(
+        timeline.fault
+        for timeline in timelines(steps, session.today)
+        if timeline.moments[-1].state not in CLOSED
+    )
+    found = (entries[slug] for slug in uncorrected if slug in entries)
+    return tuple(entry for entry in found if can_feed(entry, work.kind, work.text))
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from tracker.cli.parsing import Parser, add_fields, meant, typed_fields
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
 from tracker.model.about import in_form_order
-from tracker.model.catalogue import NOT_KNOWN, Fault, fault
+from tracker.model.catalogue import NOT_KNOWN, Fault, drills, fault
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.vocabularies import Step
 from tracker.output.cautions import cautions
@@ -101,12 +101,17 @@ def _list(slug: str | None, ctx: Context) -> int:
 
 def _print_entries(entries: Sequence[Fault], ctx: Context, *, whole: bool) -> None:
     if ctx.json:
-        ctx.say.json({"schema": 1, "faults": [asdict(entry) for entry in entries]})
+        ctx.say.json({"schema": 1, "faults": [_entry_json(entry) for entry in entries]})
     elif whole:
         _print_entry(entries[0], ctx)
     else:
         header = ("fault", "name", "area", "view", "answers")
         ctx.say.table(header, [(e.slug, e.name, e.area, e.view, e.answers or "not known") for e in entries])
+
+
+def _entry_json(entry: Fault) -> dict[str, object]:
+    known = {drill.name: list(drill.provokes) for drill in drills()}
+    return asdict(entry) | {"drills_provoke": {name: known.get(name, []) for name in entry.drills}}
 
 
 def _print_entry(entry: Fault, ctx: Context) -> None:
@@ -121,7 +126,7 @@ def _print_entry(entry: Fault, ctx: Context) -> None:
         else f"norm: {entry.norm}",
         f"costs: {cost}",
         *(f"cue: {cue}" for cue in entry.cues),
-        *(f"drill: {drill}" for drill in entry.drills),
+        *(f"drill: {drill}{_brings_about(drill)}" for drill in entry.drills),
         *(f"a cue overdone that can bring it about: {cue}" for cue in entry.provoked_by),
         f"usually answers: {entry.answers} (common practice)"
         if entry.answers
@@ -133,6 +138,11 @@ def _print_entry(entry: Fault, ctx: Context) -> None:
     for line in lines:
         if line:
             ctx.say.line(line)
+
+
+def _brings_about(drill: str) -> str:
+    known = next((one.provokes for one in drills() if one.name == drill), ())
+    return f" (overdone, it can bring about {', '.join(known)}; common practice)" if known else ""
 
 
 def _change(args: Namespace, ctx: Context) -> int:

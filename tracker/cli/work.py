@@ -11,6 +11,7 @@ from tracker.errors import UsageError
 from tracker.model.about import RecordField, fields_called, in_form_order
 from tracker.model.work import Work
 from tracker.output.cautions import cautions
+from tracker.output.sentences.evidence import feeds_note
 from tracker.technique.cautions import codes_in
 
 
@@ -42,7 +43,7 @@ def add_verbs(parser: Parser, kind: str, example: str) -> None:
 
 def run_work(args: Namespace, ctx: Context, kind: str) -> int:
     """Start, stop, list or delete."""
-    from tracker.app.work import start_work, stop_work
+    from tracker.app.work import start_work, stop_work, uncorrected_fed
 
     if args.verb == "list":
         return list_entries(ctx, Work, args.name, f"{kind}s", "kind", kind=kind)
@@ -56,6 +57,8 @@ def run_work(args: Namespace, ctx: Context, kind: str) -> int:
     work, answered = start_work(ctx.session_to_read, args.name, form)
     say_archived([work.swimmer], ctx)
     print_entry(ctx, work)
+    for fed in uncorrected_fed(ctx.session_to_read, work):
+        ctx.say.warned(feeds_note(work.kind, fed.name))
     ctx.say.cautioned(cautions(codes_in([work.text], answered.care if answered else ())))
     return 0
 

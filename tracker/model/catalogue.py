@@ -83,6 +83,14 @@ class Measure:
 
 
 @dataclass(frozen=True)
+class Drill:
+    """A drill of the catalogue; `provokes` are the faults it can bring about or feed (common practice)."""
+
+    name: str
+    provokes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Fault:
     """An entry of the catalogue.
 
@@ -154,6 +162,12 @@ def areas() -> tuple[Area, ...]:
 def measures() -> tuple[Measure, ...]:
     """Return the twelve measures in their order."""
     return tuple(Measure(**_entry(raw)) for raw in _file()["measure"])
+
+
+@cache
+def drills() -> tuple[Drill, ...]:
+    """Return every drill that answers a built-in fault."""
+    return tuple(Drill(**_entry(raw)) for raw in _file()["drill"])
 
 
 @cache

@@ -325,7 +325,8 @@ def _proposal(proposal: Proposal | None) -> Json | None:
         "severity": proposal.severity,
         "cue": proposal.cue or None,
         "drill": proposal.drill or None,
-        "stop_cues": list(proposal.stop),
+        "stop_cues": [ending.text for ending in proposal.stop if ending.kind == "cue"],
+        "stop_drills": [ending.text for ending in proposal.stop if ending.kind == "drill"],
         "reasons": [reason_json(reason) for reason in proposal.reasons],
     }
 

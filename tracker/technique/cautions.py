@@ -8,10 +8,12 @@ events are switched on) holds back tests and loads, and sends to licensed care.
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, assert_never
 
+from tracker.model.catalogue import drills
 from tracker.model.event_kinds import Ailment, EventKind
 from tracker.model.text import name_key
 from tracker.technique.practice_patterns import Caution
@@ -141,6 +143,8 @@ def codes_of_event(kind: EventKind | None, note: str) -> tuple[Caution, ...]:
 _AGAINST: Final = frozenset(
     {"no", "not", "don't", "dont", "never", "without", "stop", "less", "avoid", "instead"}
 )
+_PARTED: Final = re.compile("[-/]")
+"""What may stand between two words of a drill: "catch-up" is "catch up"."""
 _EMPTY: Final = frozenset({"a", "an", "the", "to", "in", "of", "with", "your", "every", "at"})
 
 
@@ -167,12 +171,40 @@ def can_provoke(entry: Fault, cue: str) -> bool:
     none of them is turned round by a "not", "less" or the like before it (but "kick less" is itself
     a wording).
     """
-    words = [word.strip(".,;:!?\"'()") for word in name_key(cue).split()]
-    said = {_stem(word) for place, word in enumerate(words) if not _turned_round(words, place)}
+    words = _words(cue)
+    said = _meant(words)
     literally = {_stem(word) for word in words}
     return any(
         wanted <= (literally if wanted & _AGAINST else said) for wanted in map(_wanted, entry.provoked_by)
     )
+
+
+def can_feed(entry: Fault, kind: str, text: str) -> bool:
+    """Return whether a cue or drill, as `kind` says, can bring the fault about or feed it."""
+    return can_provoke(entry, text) if kind == "cue" else drill_can_provoke(entry, text)
+
+
+def drill_can_provoke(entry: Fault, drill: str) -> bool:
+    """Return whether a drill can bring the fault about or feed it.
+
+    A drill of the catalogue goes by what stands there. Other words go by the drills of the catalogue
+    that they name, whatever stands beside them, and by the wordings of cues.
+    """
+    known = {one.name: one.provokes for one in drills()}
+    if drill in known:
+        return entry.slug in known[drill]
+    meant = _meant(_words(_PARTED.sub(" ", drill)))
+    named = (re.split("[,:]", name)[0] for name, provokes in known.items() if entry.slug in provokes)
+    return can_provoke(entry, drill) or any(_wanted(_PARTED.sub(" ", name)) <= meant for name in named)
+
+
+def _words(text: str) -> list[str]:
+    return [word.strip(".,;:!?\"'()") for word in name_key(text).split()]
+
+
+def _meant(words: list[str]) -> set[str]:
+    """Return the words that are not turned round, without their endings."""
+    return {_stem(word) for place, word in enumerate(words) if not _turned_round(words, place)}
 
 
 def _wanted(phrase: str) -> set[str]:

@@ -15,9 +15,17 @@ from tracker.model.vocabularies import Answers, Arm, ChoiceKind, State
 from tracker.model.work import Work
 from tracker.settings import Settings
 from tracker.technique.attention import Due
-from tracker.technique.cautions import Health, can_provoke, codes_for, health_on, in_use, ordered, safe
+from tracker.technique.cautions import (
+    Health,
+    can_feed,
+    codes_for,
+    health_on,
+    in_use,
+    ordered,
+    safe,
+)
 from tracker.technique.choices import ActiveChoice, active_choice
-from tracker.technique.fault_timeline import FaultTimeline
+from tracker.technique.fault_timeline import CLOSED, FaultTimeline
 from tracker.technique.link import Link
 from tracker.technique.next_reasons import (
     AllLeft,
@@ -59,8 +67,17 @@ class NextStepInput:
 
 
 @dataclass(frozen=True)
+class ToStop:
+    """A cue or drill in use that can bring about or feed an uncorrected fault."""
+
+    kind: str
+    text: str
+    fault: str
+
+
+@dataclass(frozen=True)
 class Proposal:
-    """A fault to work on. `stop` are cues in use that can bring it about; empty cue or drill: none known."""
+    """A fault to work on; empty cue or drill: none known."""
 
     fault: str
     side: str
@@ -68,7 +85,7 @@ class Proposal:
     severity: int | None
     cue: str
     drill: str
-    stop: tuple[str, ...]
+    stop: tuple[ToStop, ...]
     reasons: tuple[ProposalReason, ...]
 
 
@@ -230,33 +247,47 @@ def _second(first: Ranked, others: Sequence[Ranked]) -> Ranked | None:
 
 
 def _proposal(one: Ranked, known: NextStepInput, health: Health, as_of: dt.date) -> Proposal:
-    using = [work for work in known.work if in_use(work, as_of)]
-    stop = tuple(w.text for w in using if w.kind == "cue" and one.entry and can_provoke(one.entry, w.text))
+    others = _others_uncorrected(one, known, as_of)
+    stop = _to_stop(one, known, others, as_of)
+    ended = {ending.text for ending in stop}
     drawn = _drawn(one, known.choices, as_of)
-    drills = one.entry.drills if one.entry else ()
     return Proposal(
         one.timeline.fault,
         one.timeline.side,
         one.moment.state,
         one.moment.severity,
-        cue=_pick("cue", one, known, _cues(one, known), lambda text: text not in stop, as_of),
-        drill=_pick("drill", one, known, drills, lambda text: safe(text, health), as_of),
+        cue=_pick("cue", one, known, lambda text: text not in ended, others, as_of),
+        drill=_pick(
+            "drill", one, known, lambda text: text not in ended and safe(text, health), others, as_of
+        ),
         stop=stop,
         reasons=one.reasons if drawn is None else (*one.reasons, drawn),
     )
 
 
-def _cues(one: Ranked, known: NextStepInput) -> list[str]:
-    """Return the catalogue's cues that cannot bring about another uncorrected fault of this swimmer."""
-    others = [
+def _to_stop(
+    one: Ranked, known: NextStepInput, others: Sequence[Fault], as_of: dt.date
+) -> tuple[ToStop, ...]:
+    """Return what is in use and feeds this fault, and what is in use against it and feeds another."""
+    found = []
+    for work in known.work:
+        mine = work.fault == one.timeline.fault
+        entries = [*([one.entry] if one.entry else []), *(others if mine else [])]
+        fed = next((entry.slug for entry in entries if can_feed(entry, work.kind, work.text)), None)
+        if fed is not None and in_use(work, as_of):
+            found.append(ToStop(work.kind, work.text, fed))
+    return tuple(found)
+
+
+def _others_uncorrected(one: Ranked, known: NextStepInput, as_of: dt.date) -> list[Fault]:
+    """Return the catalogue's entries of the other uncorrected faults of this swimmer."""
+    return [
         entry
         for timeline in known.timelines
-        if timeline.fault != one.timeline.fault and (entry := known.catalogue.get(timeline.fault)) is not None
-    ]
-    return [
-        cue
-        for cue in (one.entry.cues if one.entry else ())
-        if not any(can_provoke(other, cue) for other in others)
+        if timeline.fault != one.timeline.fault
+        and (entry := known.catalogue.get(timeline.fault)) is not None
+        and (moment := timeline.on(as_of)) is not None
+        and moment.state not in CLOSED
     ]
 
 
@@ -264,18 +295,22 @@ def _pick(
     kind: str,
     one: Ranked,
     known: NextStepInput,
-    offered: Sequence[str],
     allowed: Callable[[str], bool],
+    others: Sequence[Fault],
     as_of: dt.date,
 ) -> str:
-    """Return what is in use and not worn out, else the first offer not tried yet, else the first."""
+    """Return what is in use and not worn out, else the first offer not tried yet, else the first.
+
+    Nothing is offered that can bring about or feed one of the `others`.
+    """
     mine = [work for work in known.work if work.kind == kind and work.fault == one.timeline.fault]
     worn = as_of - dt.timedelta(weeks=LONG_WEEKS)
     going = [w.text for w in mine if in_use(w, as_of) and w.from_date > worn and allowed(w.text)]
     if going:
         return going[-1]
+    offered = () if one.entry is None else one.entry.cues if kind == "cue" else one.entry.drills
     tried = {work.text.casefold() for work in mine}
-    free = [text for text in offered if allowed(text)]
+    free = [t for t in offered if allowed(t) and not any(can_feed(other, kind, t) for other in others)]
     return next(iter([*(text for text in free if text.casefold() not in tried), *free]), "")
 
 

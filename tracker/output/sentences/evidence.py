@@ -139,6 +139,11 @@ def provoked_note(fault: str, cue: str, since: dt.date, as_of: dt.date) -> str:
     )
 
 
+def feeds_note(kind: str, fault: str) -> str:
+    """Return what is said when a cue or drill begins that can feed an uncorrected fault."""
+    return f"note: this {kind} can bring about or feed an uncorrected fault, {fault} (common practice)"
+
+
 CAMERA: Final = (
     "One camera: what is turned out of the picture or nearer than the scale is measured wrongly, and water "
     "bends the view. Film the same side, lens height and pace each time, and read twice."

@@ -37,7 +37,7 @@ from tracker.technique.next_reasons import (
 if TYPE_CHECKING:
     from tracker.technique.attention import Due
     from tracker.technique.choices import ActiveChoice
-    from tracker.technique.next_step import LeftForNow, NextStep, Proposal
+    from tracker.technique.next_step import LeftForNow, NextStep, Proposal, ToStop
 
 NO_TEST: Final = "Next test: none for now; what is logged on health holds it back."
 
@@ -118,9 +118,16 @@ def proposal_lines(title: str, proposal: Proposal, names: FaultNames, as_of: dt.
         f"{title}: {name} ({proposal.state}{severity}).",
         f"  Think: {proposal.cue}" if proposal.cue else "",
         f"  Do: {proposal.drill}" if proposal.drill else "",
-        *(f'  Stop: the cue "{cue}"; overdone, it can bring this about.' for cue in proposal.stop),
+        *(f"  {_stop_line(ending, proposal.fault, names)}" for ending in proposal.stop),
         f"  Why: {capital('; '.join(why))}." if why else "",
     ]
+
+
+def _stop_line(ending: ToStop, fault: str, names: FaultNames) -> str:
+    what = "this" if ending.fault == fault else fault_name(ending.fault, "", names)
+    if ending.kind == "cue":
+        return f'Stop: the cue "{ending.text}"; overdone, it can bring {what} about.'
+    return f'Stop: the drill "{ending.text}"; it can bring {what} about (common practice).'
 
 
 def left_line(left: LeftForNow, names: FaultNames, as_of: dt.date) -> str:

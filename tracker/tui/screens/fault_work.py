@@ -11,6 +11,7 @@ from tracker.model.catalogue import Fault
 from tracker.model.fault import FaultStep
 from tracker.model.text import name_key
 from tracker.model.work import Work
+from tracker.output.sentences.numbers import capital
 from tracker.technique.practice_patterns import Caution
 from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import RecordForm
@@ -70,7 +71,8 @@ class StartWorkScreen(RecordForm):
 
     def submit(self, values: Mapping[str, str]) -> str:
         """Start or stop it."""
-        from tracker.app.work import start_work, stop_work
+        from tracker.app.work import start_work, stop_work, uncorrected_fed
+        from tracker.output.sentences.evidence import feeds_note
 
         kind = values["kind"].casefold()
         if kind not in {"cue", "drill"}:
@@ -83,7 +85,8 @@ class StartWorkScreen(RecordForm):
             return f"{work.swimmer}: stopped the {work.kind} {work.text} on {work.to_date}."
         work, answered = start_work(self.session, values["swimmer"], form)
         self._answered = answered.care if answered else ()
-        return f"{work.swimmer}: started the {work.kind} {work.text}."
+        notes = [feeds_note(work.kind, fed.name) for fed in uncorrected_fed(self.session, work)]
+        return " ".join([f"{work.swimmer}: started the {work.kind} {work.text}.", *map(capital, notes)])
 
 
 def _stops(values: Mapping[str, str]) -> bool:
