@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from tests.builders import NOW, TODAY, a_session
+from tracker.app.choices import choose_fault
 from tracker.app.events import log_event, log_load
 from tracker.app.faults import change_fault, list_faults
 from tracker.app.reviews import log_review
@@ -166,3 +167,31 @@ def test_a_week_is_completed_not_doubled(store: Store) -> None:
     assert _all(store, Load) == [Load(week=dt.date(2026, 6, 22), swimmer=INES, sessions=3, metres=7800)]
     with pytest.raises(EntryError, match="week"):
         log_load(a_session(store), week | {"week": "next", "sessions": "3"})
+
+
+def test_a_side_is_taken_only_where_a_fault_has_sides(store: Store) -> None:
+    said = "legs-low has no left and right; leave 'left' out"
+    with pytest.raises(EntryError, match=said):
+        change_fault(a_session(store), INES, {"step": "open", "fault": "legs-low", "side": "left"})
+    with pytest.raises(EntryError, match=said):
+        log_review(a_session(store), TypedReview(INES, "Bo", faults=("legs-low:left=2",)))
+    assert _all(store, FaultStep) == []
+    for known in ("breath-late:left=2", "own-wall-glide:left"):
+        log_review(a_session(store), TypedReview(INES, "Bo", faults=(known,)))
+    assert [step.side for step in _all(store, FaultStep)] == ["left", "left"]
+
+
+def test_a_side_from_before_can_still_be_closed_and_chosen(store: Store) -> None:
+    """Rows of an older version or of an import may have one."""
+    old = [
+        FaultStep(date=dt.date(2026, 5, 1), swimmer=INES, fault=fault, side="left", step="open")
+        for fault in ("legs-low", "kick-hard")
+    ]
+    with store.write(what="import", who="Maud", at=NOW) as writer:
+        writer.add(old)
+    choose_fault(a_session(store), INES, "legs-low", side="left", reason="first")
+    with pytest.raises(EntryError, match="legs-low has no left and right; leave 'right' out"):
+        choose_fault(a_session(store), INES, "legs-low", side="right", reason="first")
+    change_fault(a_session(store), INES, {"step": "corrected", "fault": "legs-low", "side": "left"})
+    log_review(a_session(store), TypedReview(INES, "Bo", corrected=("kick-hard:left",)))
+    assert [step.step for step in _all(store, FaultStep)][2:] == ["corrected", "corrected"]

@@ -11,6 +11,7 @@ from tracker.app.consents import check_may_record
 from tracker.app.session import Session
 from tracker.entry.dates import checked_past
 from tracker.entry.forms import read_record
+from tracker.entry.sides import check_side
 from tracker.errors import EntryError, Problem, UsageError
 from tracker.model.catalogue import Fault, fault, full_catalogue, own_fault
 from tracker.model.fault import OWN, FaultStep, OwnFault
@@ -107,6 +108,7 @@ def change_fault(session: Session, name: str, form: Mapping[str, str]) -> StepTa
         raise EntryError((Problem("date", form.get("date", ""), str(wrong)),)) from None
     with session.write(f"{verb} {step.fault} of {swimmer.swimmer}") as writer:
         known = [row.record for row in writer.all(FaultStep, swimmer=swimmer.swimmer, fault=step.fault)]
+        check_side(entry, step.side, known)
         step = _on_its_side(step, known)
         mine = [one for one in known if one.side == step.side]
         before = state_on(mine, step.date)

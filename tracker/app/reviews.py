@@ -57,7 +57,8 @@ def log_review(session: Session, typed: TypedReview) -> LoggedReview:
         swimmer = reader.swimmer(typed.name).record
         check_may_record(reader, swimmer.swimmer, session.today)
         own = [row.record for row in reader.all(OwnFault)]
-    review = read_review(typed, swimmer, own=own, as_of=session.today)
+        known = [row.record for row in reader.all(FaultStep, swimmer=swimmer.swimmer)]
+    review = read_review(typed, swimmer, own=own, on_record=known, as_of=session.today)
     with session.write(f"log a review of {swimmer.swimmer}") as writer:
         before = [row.record for row in writer.all(FaultStep, swimmer=swimmer.swimmer)]
 

@@ -10,10 +10,11 @@ from typing import NamedTuple
 
 from tracker.entry.dates import checked_past
 from tracker.entry.forms import read_record
+from tracker.entry.sides import no_side
 from tracker.entry.times import parse_number, parse_whole, shown
 from tracker.errors import EntryError, Problem, UnknownNameError, remedy_of
 from tracker.model.catalogue import area, fault, measure
-from tracker.model.fault import OwnFault
+from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.geometry import BadPointsError, measured
 from tracker.model.review import ReviewItem
 from tracker.model.swimmer import Swimmer
@@ -77,7 +78,12 @@ class ReadReview:
 
 
 def read_review(
-    typed: TypedReview, swimmer: Swimmer, *, own: Iterable[OwnFault], as_of: dt.date
+    typed: TypedReview,
+    swimmer: Swimmer,
+    *,
+    own: Iterable[OwnFault],
+    on_record: Sequence[FaultStep],
+    as_of: dt.date,
 ) -> ReadReview:
     """Return what a review says.
 
@@ -85,6 +91,8 @@ def read_review(
     ----------
     own
         The coach's own faults.
+    on_record
+        The swimmer's steps so far.
     as_of
         Today.
 
@@ -116,9 +124,9 @@ def read_review(
         *_points(typed, base, problems),
     ]
     _check_one_score(items, problems)
-    own = tuple(own)
-    seen = [_seen(text, "faults", own, problems, graded=True) for text in typed.faults]
-    corrected = [_seen(text, "corrected", own, problems, graded=False) for text in typed.corrected]
+    known = _Known(tuple(own), on_record)
+    seen = [_seen(text, "faults", known, problems, graded=True) for text in typed.faults]
+    corrected = [_seen(text, "corrected", known, problems, graded=False) for text in typed.corrected]
     _check_twice([one for one in (*seen, *corrected) if one], problems)
     if problems or look is None:
         raise EntryError(tuple(problems))
@@ -212,31 +220,39 @@ def _from_points(text: str) -> dict[str, str]:
     return {"kind": "measure", "item": slug, "side": side, "value": repr(value), "points": f"{slug}:{rest}"}
 
 
-def read_fault(text: str, own: Iterable[OwnFault], *, graded: bool) -> SeenFault:
+class _Known(NamedTuple):
+    """The coach's own faults, and the swimmer's steps so far."""
+
+    own: Sequence[OwnFault]
+    steps: Sequence[FaultStep]
+
+
+def _read_fault(text: str, known: _Known, *, graded: bool) -> SeenFault:
     """Return a fault from "slug[:side][=severity]".
 
     Raises
     ------
     ValueError
-        If it is not written so.
+        If it is not written so, or the fault has no such side.
     UnknownNameError
         If the catalogue has no such fault; with the nearest names.
     """
     slug, side, value = _sided(text, "breath-late:left=2" if graded else "breath-late:left")
-    known = fault(slug, own).slug
+    entry = fault(slug, known.own)
+    wrong = no_side(entry, side, known.steps)
+    if wrong:
+        raise ValueError(wrong)
     if value is not None and not graded:
         raise ValueError(f"{shown(text)}: no severity here; write breath-late:left")
     severity = parse_whole(value) if value is not None else None
     if severity is not None and not 1 <= severity <= 3:
         raise ValueError(f"{shown(text)}: a severity is 1 to 3")
-    return SeenFault(known, side, severity)
+    return SeenFault(entry.slug, side, severity)
 
 
-def _seen(
-    text: str, field: str, own: Sequence[OwnFault], problems: list[Problem], *, graded: bool
-) -> SeenFault | None:
+def _seen(text: str, field: str, known: _Known, problems: list[Problem], *, graded: bool) -> SeenFault | None:
     try:
-        return read_fault(text, own, graded=graded)
+        return _read_fault(text, known, graded=graded)
     except (ValueError, UnknownNameError) as wrong:
         problems.append(Problem(field, clean_line(text), str(wrong), remedy=remedy_of(wrong)))
         return None
