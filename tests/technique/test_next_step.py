@@ -22,7 +22,7 @@ from tracker.settings import DEFAULT, Settings
 from tracker.technique.attention import Due, due
 from tracker.technique.fault_timeline import CLOSED, timelines
 from tracker.technique.link_rule import link_stretch
-from tracker.technique.next_step import NextStep, NextStepInput, next_step
+from tracker.technique.next_step import LeftForNow, NextStep, NextStepInput, Proposal, next_step
 
 AS_OF = day("06-30")
 CATALOGUE = {entry.slug: entry for entry in catalogue()}
@@ -388,7 +388,8 @@ def test_every_uncorrected_fault_is_either_proposed_or_left_with_a_reason(
     step = next_step(known_of(known, settings=HEALTH, work=work, events=events), as_of=AS_OF, settings=HEALTH)
     uncorrected = {(x.fault, x.side) for x in timelines(known, AS_OF) if x.moments[-1].state not in CLOSED}
     taken = [proposal for proposal in (step.first, step.second) if proposal]
-    mentioned = [(p.fault, p.side) for p in taken] + [(left.fault, left.side) for left in step.leave]
+    lines: list[Proposal | LeftForNow] = [*taken, *step.leave]
+    mentioned = [(x.fault, side) for x in lines for side in (x.side, *(one.side for one in x.others))]
     assert sorted(mentioned) == sorted(uncorrected)
     assert all(proposal.state != "parked" for proposal in taken)
     if sore:

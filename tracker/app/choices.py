@@ -15,6 +15,7 @@ from tracker.app.read_evidence import RosterRecord, evidence_of
 from tracker.app.roster_evidence import learn_roster_evidence
 from tracker.app.session import Session
 from tracker.entry.forms import read_record
+from tracker.entry.sides import check_side
 from tracker.errors import UsageError
 from tracker.model.catalogue import fault
 from tracker.model.fault import FaultStep, OwnFault
@@ -24,7 +25,7 @@ from tracker.output.sentences.numbers import count
 from tracker.remedies import FillIn, Mend
 from tracker.settings import Settings
 from tracker.technique.fault_timeline import CLOSED, timelines
-from tracker.technique.next_reasons import ChosenByCoach
+from tracker.technique.next_reasons import ChosenByCoach, DrawnLater, DrawnNow
 from tracker.technique.randomised_start import WEEKS_APART, WEEKS_BEFORE, Draw, draw, smallest_effect
 
 
@@ -44,8 +45,10 @@ def choose_fault(session: Session, name: str, chosen: str, *, side: str = "", re
         raise UsageError("a choice of your own is kept with its reason", FillIn(("reason",)))
     with session.store.read() as reader:
         label = reader.swimmer(name).record.swimmer
-        slug = fault(chosen, [row.record for row in reader.all(OwnFault)]).slug
+        entry = fault(chosen, [row.record for row in reader.all(OwnFault)])
         steps = [row.record for row in reader.all(FaultStep, swimmer=label)]
+    slug = entry.slug
+    check_side(entry, side, steps)
     states = [
         timeline.moments[-1].state
         for timeline in timelines(steps, session.today)
@@ -161,10 +164,9 @@ def _ready(
     one = step.first
     if one is None or one.state.phase is not Phase.WAITING or step.due.held:
         return None
-    if any(isinstance(reason, ChosenByCoach) for reason in one.reasons):
+    if any(isinstance(reason, ChosenByCoach | DrawnNow | DrawnLater) for reason in one.reasons):
         return None
-    drawn = {(c.fault, c.side) for c in record.people[label].choices if c.kind == ChoiceKind.STAGGER}
-    return None if (one.fault, one.side) in drawn else (label, one.fault, one.side)
+    return label, one.fault, one.side
 
 
 def _tests_a_week(record: RosterRecord, label: str, as_of: dt.date) -> float:

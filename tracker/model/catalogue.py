@@ -14,7 +14,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Literal
 
 from tracker.errors import UnknownNameError
-from tracker.model.vocabularies import Answers, CostKnown
+from tracker.model.vocabularies import Answers, CostKnown, Depends
 
 if TYPE_CHECKING:
     from tracker.model.fault import OwnFault
@@ -91,6 +91,16 @@ class Drill:
 
 
 @dataclass(frozen=True)
+class Dependency:
+    """Two faults, `fault` to be worked on before `then`; how they hang together, and who says so."""
+
+    fault: str
+    then: str
+    how: Depends
+    source: str
+
+
+@dataclass(frozen=True)
 class Fault:
     """An entry of the catalogue.
 
@@ -101,7 +111,7 @@ class Fault:
     measures
         Short names of the measures that show it.
     sided
-        Whether left and right are usually recorded apart.
+        Whether left and right can be recorded apart.
     norm_source
         "common practice", "no norm known" or a published source.
     cost, cost_source, cost_known
@@ -142,6 +152,10 @@ class Fault:
         """Whether a coach added it."""
         return self.slug.startswith("own-")
 
+    def takes(self, side: str) -> bool:
+        """Return whether it can be recorded for `side`; a coach's own fault can be for either."""
+        return not side or self.sided or self.own
+
 
 @cache
 def _file() -> Mapping[str, list[dict[str, Any]]]:
@@ -168,6 +182,17 @@ def measures() -> tuple[Measure, ...]:
 def drills() -> tuple[Drill, ...]:
     """Return every drill that answers a built-in fault."""
     return tuple(Drill(**_entry(raw)) for raw in _file()["drill"])
+
+
+@cache
+def dependencies() -> tuple[Dependency, ...]:
+    """Return which fault is to be worked on before which."""
+    return tuple(
+        Dependency(raw["fault"], then, how, raw["source"])
+        for raw in _file()["dependency"]
+        for key, how in (("leads_to", Depends.LEADS_TO), ("comes_before", Depends.COMES_BEFORE))
+        for then in raw.get(key, ())
+    )
 
 
 @cache

@@ -96,6 +96,15 @@ class Answers(StrEnum):
     SLOW = "slow"
 
 
+class Depends(StrEnum):
+    """How one fault hangs on another."""
+
+    LEADS_TO = "leads to"
+    """It brings the other about, or keeps it alive."""
+    COMES_BEFORE = "comes before"
+    """It is worked on before the other."""
+
+
 class CostKnown(StrEnum):
     """How near a measurement of what a fault costs is to the fault."""
 

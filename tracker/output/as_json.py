@@ -264,7 +264,13 @@ def next_json(step: NextStep) -> Json:
         "work_on": _proposal(step.first),
         "and": _proposal(step.second),
         "leave": [
-            {"fault": left.fault, "side": left.side, "state": left.state, "why": reason_json(left.reason)}
+            {
+                "fault": left.fault,
+                "side": left.side,
+                "state": left.state,
+                "why": reason_json(left.reason),
+                "other_sides": [asdict(other) for other in left.others],
+            }
             for left in step.leave
         ],
         "test": _iso_technique_json(step.due.test),
@@ -328,6 +334,7 @@ def _proposal(proposal: Proposal | None) -> Json | None:
         "stop_cues": [ending.text for ending in proposal.stop if ending.kind == "cue"],
         "stop_drills": [ending.text for ending in proposal.stop if ending.kind == "drill"],
         "reasons": [reason_json(reason) for reason in proposal.reasons],
+        "other_sides": [asdict(other) for other in proposal.others],
     }
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 if TYPE_CHECKING:
-    from tracker.model.vocabularies import Answers, CostKnown
+    from tracker.model.vocabularies import Answers, CostKnown, Depends
     from tracker.technique.link import Evidence, How
 
 
@@ -132,6 +132,26 @@ class OneAtATime:
 
 
 @dataclass(frozen=True)
+class Feeds:
+    """It is worked on before another uncorrected fault."""
+
+    code: ClassVar = "feeds"
+    fault: str
+    how: Depends
+    source: str
+
+
+@dataclass(frozen=True)
+class FedBy:
+    """Another fault, which is worked on now, comes before it."""
+
+    code: ClassVar = "fed_by"
+    fault: str
+    how: Depends
+    source: str
+
+
+@dataclass(frozen=True)
 class GoingWell:
     """The swimmer gains while it is in work."""
 
@@ -162,9 +182,9 @@ class NothingOnRecord:
 
 Drawn = DrawnNow | DrawnLater
 RankReason = Linked | Severity | Cost | Answer | InWork | LongInWork | Tried
-ProposalReason = RankReason | ChosenByCoach | Drawn
+ProposalReason = RankReason | ChosenByCoach | Drawn | Feeds
 """Why a fault is to be worked on."""
-LeaveReason = Parked | DrawnLater | AsARule | RaceSoon | OneAtATime
+LeaveReason = Parked | DrawnLater | AsARule | RaceSoon | FedBy | OneAtATime
 """Why a fault is left for now."""
 StepReason = GoingWell | AllLeft | ReviewFirst | NothingOnRecord
 """Why there is nothing to work on, or what to bear in mind beside it."""

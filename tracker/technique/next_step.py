@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from tracker.engine.verdict.verdict import Verdict, Word
@@ -17,7 +17,6 @@ from tracker.settings import Settings
 from tracker.technique.attention import Due
 from tracker.technique.cautions import (
     Health,
-    can_feed,
     codes_for,
     health_on,
     in_use,
@@ -34,6 +33,8 @@ from tracker.technique.next_reasons import (
     Drawn,
     DrawnLater,
     DrawnNow,
+    FedBy,
+    Feeds,
     GoingWell,
     LeaveReason,
     NothingOnRecord,
@@ -44,9 +45,10 @@ from tracker.technique.next_reasons import (
     ReviewFirst,
     StepReason,
 )
+from tracker.technique.offers import ToStop, others_uncorrected, pick, to_stop
 from tracker.technique.practice_patterns import Caution
 from tracker.technique.randomised_start import WEEKS_APART
-from tracker.technique.ranking import LONG_WEEKS, Ranked, rank
+from tracker.technique.ranking import Ranked, goes_before, in_order, one_line_a_fault, rank
 
 RACE_DAYS = 28
 """So near before a race nothing that answers slowly is begun (common practice, no source)."""
@@ -67,17 +69,17 @@ class NextStepInput:
 
 
 @dataclass(frozen=True)
-class ToStop:
-    """A cue or drill in use that can bring about or feed an uncorrected fault."""
+class OtherSide:
+    """How the other side of a fault stands of which one side is named."""
 
-    kind: str
-    text: str
-    fault: str
+    side: str
+    state: State
+    severity: int | None
 
 
 @dataclass(frozen=True)
 class Proposal:
-    """A fault to work on; empty cue or drill: none known."""
+    """A fault to work on; empty cue or drill: none known. `side` is the first of its sides."""
 
     fault: str
     side: str
@@ -87,16 +89,18 @@ class Proposal:
     drill: str
     stop: tuple[ToStop, ...]
     reasons: tuple[ProposalReason, ...]
+    others: tuple[OtherSide, ...] = ()
 
 
 @dataclass(frozen=True)
 class LeftForNow:
-    """A fault to leave for now, and why."""
+    """A fault to leave for now, and why; `side` is the first of its sides."""
 
     fault: str
     side: str
     state: State
     reason: LeaveReason
+    others: tuple[OtherSide, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -128,17 +132,22 @@ def next_step(inputs: NextStepInput, *, as_of: dt.date, settings: Settings) -> N
     left = {_key(one): why for one in ranked if (why := _why_left(one, inputs, as_of)) is not None}
     if chosen:
         left.pop(_key(chosen), None)
-    free = [one for one in ranked if _key(one) not in left]
-    free.sort(key=lambda one: one is not chosen)
+    lines = one_line_a_fault(sorted(ranked, key=lambda one: one is not chosen), left)
+    free = [one for one in lines if _key(one) not in left]
     first = free[0] if free else None
     second = None if first is None or health.injured else _second(first, free[1:])
     taken = [one for one in (first, second) if one is not None]
     leave = [
-        LeftForNow(*_key(one), one.moment.state, left.get(_key(one)) or OneAtATime())
-        for one in ranked
+        LeftForNow(
+            *_key(one),
+            one.moment.state,
+            left.get(_key(one)) or _fed_by(one, taken) or OneAtATime(),
+            _sides(one),
+        )
+        for one in lines
         if one not in taken
     ]
-    proposals = [_proposal(one, inputs, health, as_of) for one in taken]
+    proposals = [_proposal(one, ranked, inputs, health, as_of) for one in taken]
     if said:
         proposals[0] = replace(proposals[0], reasons=(said, *proposals[0].reasons))
     may_test = not inputs.due.held
@@ -155,22 +164,20 @@ def next_step(inputs: NextStepInput, *, as_of: dt.date, settings: Settings) -> N
         second=proposals[1] if len(proposals) > 1 else None,
         leave=tuple(leave),
         due=inputs.due,
-        reasons=tuple(_why_nothing(inputs, ranked, taken)),
+        reasons=tuple(_why_nothing(inputs, lines, taken)),
         cautions=ordered([*care, *codes_for((), running, health, tests=may_test)]),
     )
 
 
 def _ranked(known: NextStepInput, as_of: dt.date) -> list[Ranked]:
-    """Return the uncorrected faults, the one with most points first, then the catalogue's order."""
+    """Return the uncorrected faults, each side, in the order in which they come up for work."""
     places = {slug: place for place, slug in enumerate(known.catalogue)}
     found = [
         one
         for timeline in known.timelines
         if (one := rank(timeline, known.catalogue.get(timeline.fault), known.link, known.work, as_of=as_of))
     ]
-    return sorted(
-        found, key=lambda one: (-one.points, places.get(one.timeline.fault, len(places)), one.timeline.side)
-    )
+    return in_order(found, places)
 
 
 def _key(one: Ranked) -> tuple[str, str]:
@@ -195,13 +202,14 @@ def _why_left(one: Ranked, known: NextStepInput, as_of: dt.date) -> LeaveReason 
 
 
 def _drawn(one: Ranked, choices: Sequence[Choice], as_of: dt.date) -> Drawn | None:
-    """Return what the first draw of a fault says."""
+    """Return what the first draw of a fault says; it holds for each side that was uncorrected that day."""
     mine = [
         choice
         for choice in choices
         if choice.kind == ChoiceKind.STAGGER
-        and (choice.fault, choice.side) == _key(one)
+        and choice.fault == one.timeline.fault
         and choice.date <= as_of
+        and (choice.side == one.timeline.side or _uncorrected(one.timeline, choice.date))
     ]
     first = min(mine, key=lambda choice: choice.date, default=None)
     if first is None:
@@ -209,6 +217,11 @@ def _drawn(one: Ranked, choices: Sequence[Choice], as_of: dt.date) -> Drawn | No
     if first.value == Arm.LATER:
         return DrawnLater(first.date + dt.timedelta(weeks=WEEKS_APART))
     return DrawnNow(first.date)
+
+
+def _uncorrected(timeline: FaultTimeline, day: dt.date) -> bool:
+    moment = timeline.on(day)
+    return moment is not None and moment.state not in CLOSED
 
 
 def _next_race(events: Sequence[Event], as_of: dt.date) -> dt.date | None:
@@ -246,9 +259,11 @@ def _second(first: Ranked, others: Sequence[Ranked]) -> Ranked | None:
     return None
 
 
-def _proposal(one: Ranked, known: NextStepInput, health: Health, as_of: dt.date) -> Proposal:
-    others = _others_uncorrected(one, known, as_of)
-    stop = _to_stop(one, known, others, as_of)
+def _proposal(
+    one: Ranked, ranked: Sequence[Ranked], known: NextStepInput, health: Health, as_of: dt.date
+) -> Proposal:
+    others = others_uncorrected(one, known.timelines, known.catalogue, as_of)
+    stop = to_stop(one, known.work, others, as_of)
     ended = {ending.text for ending in stop}
     drawn = _drawn(one, known.choices, as_of)
     return Proposal(
@@ -256,70 +271,38 @@ def _proposal(one: Ranked, known: NextStepInput, health: Health, as_of: dt.date)
         one.timeline.side,
         one.moment.state,
         one.moment.severity,
-        cue=_pick("cue", one, known, lambda text: text not in ended, others, as_of),
-        drill=_pick(
-            "drill", one, known, lambda text: text not in ended and safe(text, health), others, as_of
+        cue=pick("cue", one, known.work, lambda text: text not in ended, others, as_of),
+        drill=pick(
+            "drill", one, known.work, lambda text: text not in ended and safe(text, health), others, as_of
         ),
         stop=stop,
-        reasons=one.reasons if drawn is None else (*one.reasons, drawn),
+        reasons=(*one.reasons, *_feeds(one, ranked), *([drawn] if drawn else [])),
+        others=_sides(one),
     )
 
 
-def _to_stop(
-    one: Ranked, known: NextStepInput, others: Sequence[Fault], as_of: dt.date
-) -> tuple[ToStop, ...]:
-    """Return what is in use and feeds this fault, and what is in use against it and feeds another."""
-    found = []
-    for work in known.work:
-        mine = work.fault == one.timeline.fault
-        entries = [*([one.entry] if one.entry else []), *(others if mine else [])]
-        fed = next((entry.slug for entry in entries if can_feed(entry, work.kind, work.text)), None)
-        if fed is not None and in_use(work, as_of):
-            found.append(ToStop(work.kind, work.text, fed))
-    return tuple(found)
+def _sides(one: Ranked) -> tuple[OtherSide, ...]:
+    return tuple(OtherSide(o.timeline.side, o.moment.state, o.moment.severity) for o in one.others)
 
 
-def _others_uncorrected(one: Ranked, known: NextStepInput, as_of: dt.date) -> list[Fault]:
-    """Return the catalogue's entries of the other uncorrected faults of this swimmer."""
-    return [
-        entry
-        for timeline in known.timelines
-        if timeline.fault != one.timeline.fault
-        and (entry := known.catalogue.get(timeline.fault)) is not None
-        and (moment := timeline.on(as_of)) is not None
-        and moment.state not in CLOSED
-    ]
+def _feeds(one: Ranked, ranked: Sequence[Ranked]) -> list[Feeds]:
+    """Return the uncorrected faults that it is worked on before, each once."""
+    found = (goes_before(one, other) for other in ranked)
+    return list(dict.fromkeys(Feeds(d.then, d.how, d.source) for d in found if d is not None))
 
 
-def _pick(
-    kind: str,
-    one: Ranked,
-    known: NextStepInput,
-    allowed: Callable[[str], bool],
-    others: Sequence[Fault],
-    as_of: dt.date,
-) -> str:
-    """Return what is in use and not worn out, else the first offer not tried yet, else the first.
-
-    Nothing is offered that can bring about or feed one of the `others`.
-    """
-    mine = [work for work in known.work if work.kind == kind and work.fault == one.timeline.fault]
-    worn = as_of - dt.timedelta(weeks=LONG_WEEKS)
-    going = [w.text for w in mine if in_use(w, as_of) and w.from_date > worn and allowed(w.text)]
-    if going:
-        return going[-1]
-    offered = () if one.entry is None else one.entry.cues if kind == "cue" else one.entry.drills
-    tried = {work.text.casefold() for work in mine}
-    free = [t for t in offered if allowed(t) and not any(can_feed(other, kind, t) for other in others)]
-    return next(iter([*(text for text in free if text.casefold() not in tried), *free]), "")
+def _fed_by(one: Ranked, taken: Sequence[Ranked]) -> FedBy | None:
+    """Return which of the faults to work on comes before it."""
+    found = (goes_before(other, one) for other in taken)
+    return next((FedBy(d.fault, d.how, d.source) for d in found if d is not None), None)
 
 
-def _why_nothing(known: NextStepInput, ranked: Sequence[Ranked], taken: Sequence[Ranked]) -> list[StepReason]:
+def _why_nothing(known: NextStepInput, lines: Sequence[Ranked], taken: Sequence[Ranked]) -> list[StepReason]:
     """Return why there is nothing to work on, or what to bear in mind beside it."""
     if taken:
         gaining = known.verdict is not None and known.verdict.verdict == Word.GAINING
         return [GoingWell()] if gaining and taken[0].moment.state == State.IN_WORK else []
-    if ranked:
-        return [AllLeft(len(ranked))]
+    if lines:
+        return [AllLeft(len({one.timeline.fault for one in lines}))]
     plateau = known.verdict is not None and known.verdict.verdict == Word.PLATEAU
     return [ReviewFirst() if plateau else NothingOnRecord()]

@@ -2,18 +2,19 @@
 
 The points are a plain rule of thumb (assumption, no source): what was left when the line went flat
 comes first, then how bad it looks, what is known of its cost, how soon it may answer, and what was
-tried already. A coach overrules it with a reason.
+tried already. What feeds another fault goes before it all the same, unless that one is better linked or
+in work. A coach overrules it with a reason.
 """
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import assert_never
 
-from tracker.model.catalogue import Fault
-from tracker.model.vocabularies import Answers, CostKnown, State
+from tracker.model.catalogue import Dependency, Fault, dependencies
+from tracker.model.vocabularies import Answers, CostKnown, Depends, Phase, State
 from tracker.model.work import Work
 from tracker.technique.fault_timeline import CLOSED, FaultTimeline, Moment
 from tracker.technique.link import Evidence, How, Link, seen_late
@@ -21,6 +22,7 @@ from tracker.technique.next_reasons import (
     Answer,
     Cost,
     InWork,
+    LeaveReason,
     Linked,
     LongInWork,
     RankReason,
@@ -34,13 +36,23 @@ LONG_WEEKS = 12
 
 @dataclass(frozen=True)
 class Ranked:
-    """One uncorrected fault with the grounds for and against working on it now."""
+    """One uncorrected fault with the grounds for and against working on it now.
+
+    Attributes
+    ----------
+    linked
+        The points of its link alone.
+    others
+        The other sides of the same fault, where what is said of this one holds for them.
+    """
 
     timeline: FaultTimeline
     moment: Moment
     entry: Fault | None
     points: float
     reasons: tuple[RankReason, ...] = ()
+    linked: float = 0.0
+    others: tuple[Ranked, ...] = ()
 
     @property
     def slow(self) -> bool:
@@ -62,7 +74,51 @@ def rank(
         *_tried(timeline, moment, work, as_of),
     ]
     points = sum(weight for weight, _ in grounds)
-    return Ranked(timeline, moment, entry, points, tuple(reason for weight, reason in grounds if weight))
+    linked = sum(weight for weight, reason in grounds if isinstance(reason, Linked))
+    return Ranked(timeline, moment, entry, points, tuple(r for weight, r in grounds if weight), linked)
+
+
+def in_order(found: Iterable[Ranked], places: Mapping[str, int]) -> list[Ranked]:
+    """Return the faults, the one with most points first, then by place; none before what feeds it."""
+    pending = sorted(
+        found, key=lambda one: (-one.points, places.get(one.timeline.fault, len(places)), one.timeline.side)
+    )
+    ordered: list[Ranked] = []
+    while pending:
+        free = (one for one in pending if not any(goes_before(other, one) for other in pending))
+        ordered.append(next(free))
+        pending.remove(ordered[-1])
+    return ordered
+
+
+def goes_before(first: Ranked, second: Ranked) -> Dependency | None:
+    """Return the dependency by which `first` is worked on before `second`, whatever their points.
+
+    It yields to work that is going on, to a better link, and, unless the one leads to the other, to a
+    graver fault. Nothing waits for a fault that is parked.
+    """
+    found = _dependency(first.timeline.fault, second.timeline.fault)
+    if found is None or first.linked < second.linked or first.moment.state == State.PARKED:
+        return None
+    if second.moment.state.phase is not Phase.WAITING:
+        return None
+    graver = (second.moment.severity or 1) > (first.moment.severity or 1)
+    return None if graver and found.how is Depends.COMES_BEFORE else found
+
+
+def _dependency(fault: str, then: str) -> Dependency | None:
+    return next((one for one in dependencies() if (one.fault, one.then) == (fault, then)), None)
+
+
+def one_line_a_fault(found: Iterable[Ranked], left: Mapping[tuple[str, str], LeaveReason]) -> list[Ranked]:
+    """Return the faults with the sides of one together, where they are left for the same reason or none."""
+    lines: dict[tuple[str, LeaveReason | None], Ranked] = {}
+    for one in found:
+        timeline = one.timeline
+        key = (timeline.fault, left.get((timeline.fault, timeline.side)))
+        lead = lines.get(key)
+        lines[key] = one if lead is None else replace(lead, others=(*lead.others, one))
+    return list(lines.values())
 
 
 Weighed = tuple[float, RankReason]

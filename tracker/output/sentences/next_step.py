@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING, Final, assert_never
 
-from tracker.model.vocabularies import CostKnown
+from tracker.model.vocabularies import CostKnown, Depends
 from tracker.output.sentences.link import FaultNames, fault_name
 from tracker.output.sentences.numbers import capital, count, day
 from tracker.technique.link import How
@@ -17,6 +17,8 @@ from tracker.technique.next_reasons import (
     Cost,
     DrawnLater,
     DrawnNow,
+    FedBy,
+    Feeds,
     GoingWell,
     InWork,
     LeaveReason,
@@ -33,11 +35,15 @@ from tracker.technique.next_reasons import (
     StepReason,
     Tried,
 )
+from tracker.technique.next_step import OtherSide
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from tracker.technique.attention import Due
     from tracker.technique.choices import ActiveChoice
-    from tracker.technique.next_step import LeftForNow, NextStep, Proposal, ToStop
+    from tracker.technique.next_step import LeftForNow, NextStep, Proposal
+    from tracker.technique.offers import ToStop
 
 NO_TEST: Final = "Next test: none for now; what is logged on health holds it back."
 
@@ -111,11 +117,10 @@ def next_lines(step: NextStep, names: FaultNames, as_of: dt.date) -> list[str]:
 
 def proposal_lines(title: str, proposal: Proposal, names: FaultNames, as_of: dt.date) -> list[str]:
     """Return what to work on, with cue, drill and reasons."""
-    name = fault_name(proposal.fault, proposal.side, names)
-    severity = f", severity {proposal.severity}" if proposal.severity else ""
-    why = [text for reason in proposal.reasons if (text := _proposal_reason(reason, as_of))]
+    first = OtherSide(proposal.side, proposal.state, proposal.severity)
+    why = [text for reason in proposal.reasons if (text := _proposal_reason(reason, names, as_of))]
     return [
-        f"{title}: {name} ({proposal.state}{severity}).",
+        f"{title}: {_how_it_stands(proposal.fault, (first, *proposal.others), names)}.",
         f"  Think: {proposal.cue}" if proposal.cue else "",
         f"  Do: {proposal.drill}" if proposal.drill else "",
         *(f"  {_stop_line(ending, proposal.fault, names)}" for ending in proposal.stop),
@@ -132,17 +137,30 @@ def _stop_line(ending: ToStop, fault: str, names: FaultNames) -> str:
 
 def left_line(left: LeftForNow, names: FaultNames, as_of: dt.date) -> str:
     """Return one fault to leave and why."""
-    name = fault_name(left.fault, left.side, names)
-    return f"Leave: {name} ({left.state}): {_leave_reason(left.reason, as_of)}."
+    sides = [OtherSide(side.side, side.state, None) for side in left.others]
+    stands = _how_it_stands(left.fault, (OtherSide(left.side, left.state, None), *sides), names)
+    return f"Leave: {stands}: {_leave_reason(left.reason, names, as_of)}."
 
 
-def _proposal_reason(reason: ProposalReason, as_of: dt.date) -> str:
+def _how_it_stands(fault: str, sides: Sequence[OtherSide], names: FaultNames) -> str:
+    """Return "hand crosses at entry, left and right (open, severity 2)", each side apart if they differ."""
+    in_order = sorted(sides, key=lambda one: one.side)
+    said = [f"{one.state}{f', severity {one.severity}' if one.severity else ''}" for one in in_order]
+    if len(set(said)) > 1:
+        said = [f"{one.side or 'no side said'}: {text}" for one, text in zip(in_order, said, strict=True)]
+    where = " and ".join(one.side or "no side said" for one in in_order) if len(sides) > 1 else sides[0].side
+    return f"{fault_name(fault, where, names)} ({'; '.join(dict.fromkeys(said))})"
+
+
+def _proposal_reason(reason: ProposalReason, names: FaultNames, as_of: dt.date) -> str:
     """Return why a fault is to be worked on, as a clause; empty where there is nothing to say."""
     match reason:
         case ChosenByCoach(by, why, date, until):
             return chosen_words(by, date, until, as_of) + _first_line(why)
         case DrawnNow(starts) | DrawnLater(starts):
             return _drawn(starts, as_of)
+        case Feeds(fault, how, source):
+            return f"it {_hangs(how)} {fault_name(fault, '', names)} ({_by(source)})"
         case _:
             return _rank_reason(reason, as_of)
 
@@ -193,7 +211,7 @@ def _cost(known: CostKnown) -> str:
             assert_never(other)
 
 
-def _leave_reason(reason: LeaveReason, as_of: dt.date) -> str:
+def _leave_reason(reason: LeaveReason, names: FaultNames, as_of: dt.date) -> str:
     """Return why a fault is left for now, as a clause."""
     match reason:
         case Parked(why, since):
@@ -205,10 +223,27 @@ def _leave_reason(reason: LeaveReason, as_of: dt.date) -> str:
             return text[:1].lower() + text[1:]
         case RaceSoon(date):
             return f"nothing slow to change is begun so near the race of {day(date, as_of)}"
+        case FedBy(fault, how, source):
+            return f"first {fault_name(fault, '', names)}, which {_hangs(how)} it ({_by(source)})"
         case OneAtATime():
             return "one thing at a time"
         case other:
             assert_never(other)
+
+
+def _hangs(how: Depends) -> str:
+    match how:
+        case Depends.LEADS_TO:
+            return "feeds"
+        case Depends.COMES_BEFORE:
+            return "comes before"
+        case other:
+            assert_never(other)
+
+
+def _by(source: str) -> str:
+    """Return who says so, briefly: the study without its figures."""
+    return source.split(":", maxsplit=1)[0].removesuffix(", no source")
 
 
 def _step_reason(reason: StepReason) -> str:
