@@ -38,6 +38,12 @@ FAULTS = [
     "stroke-pausing",
     "arms-uneven",
     "sighting-high",
+    "arm-collapsing",
+    "breath-one-side",
+    "push-off-loose",
+    "turn-slow",
+    "rate-low",
+    "rate-high",
 ]
 
 UNITS = {
@@ -55,12 +61,23 @@ UNITS = {
     "coordination-index": "%",
 }
 
-AREAS = ("body-line", "breathing", "entry", "catch", "pull", "recovery", "rotation", "kick", "rhythm")
+AREAS = (
+    "body-line",
+    "breathing",
+    "entry",
+    "catch",
+    "pull",
+    "recovery",
+    "rotation",
+    "kick",
+    "rhythm",
+    "walls",
+)
 
 CARE = {"shoulder", "paddles", "breath", "neck", "open-water"}
 
 
-def test_all_27_faults_stand_in_their_agreed_order() -> None:
+def test_all_faults_stand_in_their_agreed_order() -> None:
     assert [entry.slug for entry in cat.catalogue()] == FAULTS
     assert list(cat.catalogue_order()) == FAULTS
 
@@ -69,7 +86,7 @@ def test_areas_are_those_of_a_review_with_five_different_steps_each() -> None:
     assert tuple(entry.slug for entry in cat.areas()) == AREAS
     steps = [step for entry in cat.areas() for step in entry.steps]
     assert all(len(entry.steps) == 5 for entry in cat.areas())
-    assert len(set(steps)) == len(steps) == 45
+    assert len(set(steps)) == len(steps) == 50
 
 
 def test_measures_have_their_units() -> None:
@@ -143,9 +160,17 @@ def test_paddles_are_never_suggested_without_the_caution() -> None:
             assert {"shoulder", "paddles"} <= set(entry.care)
 
 
-def test_stiff_ankles_alone_are_proposed_for_parking() -> None:
-    """Common in triathletes and slow to change (common practice, no source)."""
-    assert [entry.slug for entry in cat.catalogue() if entry.park] == ["ankles-stiff"]
+def test_what_is_slow_or_only_a_choice_is_proposed_for_parking() -> None:
+    """Stiff ankles: slow to change. One side: may be a choice only (common practice, no source)."""
+    assert [entry.slug for entry in cat.catalogue() if entry.park] == ["ankles-stiff", "breath-one-side"]
+
+
+@pytest.mark.parametrize("entry", cat.catalogue(), ids=lambda entry: entry.slug)
+def test_a_fault_that_is_read_by_sides_has_sides(entry: cat.Fault) -> None:
+    """What is read left and right can be recorded so, but for faults of the whole body."""
+    whole = {"hips-loose", "arms-uneven", "rate-low"}
+    read_by_side = any(cat.measure(slug).sided for slug in entry.measures)
+    assert entry.sided or not read_by_side or entry.slug in whole
 
 
 def test_an_own_fault_stands_after_the_built_in_ones_and_admits_what_it_does_not_know() -> None:

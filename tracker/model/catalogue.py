@@ -197,7 +197,7 @@ def dependencies() -> tuple[Dependency, ...]:
 
 @cache
 def catalogue() -> tuple[Fault, ...]:
-    """Return the 27 built-in faults in the order of the catalogue."""
+    """Return the built-in faults in the order of the catalogue."""
     return tuple(_fault(**_entry(raw)) for raw in _file()["fault"])
 
 
