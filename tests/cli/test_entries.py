@@ -230,3 +230,19 @@ def test_a_drill_or_cue_that_feeds_an_open_fault_is_noted_when_it_begins(ines: C
     assert "drill: catch-up (overdone, it can bring about stroke-pausing," in shown.out
     entry = ines("fault", "list", "entry-crossing", "--json").json["faults"][0]
     assert "stroke-pausing" in entry["drills_provoke"]["catch-up"]
+
+
+def test_a_measure_stands_beside_the_club_s_own_where_no_norm_is_published(ines: Cli) -> None:
+    """In the answer to the review, in why and on the back of the page; nobody else is named."""
+    for number in range(8):
+        assert ines("swimmer", "add", f"Other {number}").code == 0
+        depth = f"kick-depth:left={30 + 2 * number}"
+        assert ines("review", f"Other {number}", "--by", "Maud", "--measure", depth).code == 0
+    said = "46 cm beside this club's own 9 swimmers (no published norm; read by Maud): median 38,"
+    answer = ines("review", INES, "--by", "Maud", "--measure", "kick-depth:left=46")
+    assert said in answer.out
+    assert "Other" not in answer.out
+    why = ines("why", INES)
+    assert said in why.out
+    assert "Other" not in why.out
+    assert said not in ines("review", INES, "--by", "Bo Lind", "--measure", "kick-depth:left=46").out

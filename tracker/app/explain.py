@@ -29,7 +29,7 @@ from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Consent, Swimmer
 from tracker.model.work import Work
 from tracker.output.sentences.data import css_sentence
-from tracker.output.sentences.evidence import look_lines
+from tracker.output.sentences.evidence import beside_the_club, look_lines
 from tracker.output.sentences.second_look import first_weeks, second_look_sections
 from tracker.output.why_text import Section, why_sections
 from tracker.settings import Settings
@@ -167,8 +167,12 @@ def explain_in_stages(session: Session, name: str) -> Iterator[list[Section]]:
     early = for_now(session, view)
     if early:
         sections.insert(1, ("For now", early))
-    if looks:
-        sections.insert(-1, ("Looks, each reviewer apart", look_lines(looks, session.today)))
+    if looks.changes:
+        said = [
+            *look_lines(looks.changes, session.today),
+            *beside_the_club(looks.changes, looks.norms, looks.errors),
+        ]
+        sections.insert(-1, ("Looks, each reviewer apart", said))
     yield list(sections)
     closer = _closer_look(view, club, learned, as_of=session.today, settings=session.settings)
     if closer is not None and view.line.verdict is not None:

@@ -19,6 +19,7 @@ from tracker.app.scan import PART
 from tracker.app.session import Session
 from tracker.errors import SlackwaterError, UsageError
 from tracker.model.base import StoredRow
+from tracker.model.catalogue import measures
 from tracker.model.event import Event
 from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
@@ -31,12 +32,16 @@ from tracker.output.pages.permission import why_not
 from tracker.output.pages.rendering import Format, PageOptions, RenderedPage, make
 from tracker.output.pages.season import Season
 from tracker.output.pages.typeset import Paper
+from tracker.output.sentences.evidence import beside_the_club
 from tracker.output.sentences.numbers import month_name
 from tracker.output.whole_files import whole_file
 from tracker.settings import Settings
 from tracker.store.reading import Reader
+from tracker.technique.club_norms import club_norms
 from tracker.technique.fault_timeline import spells
+from tracker.technique.pipeline import by_swimmer
 from tracker.technique.privacy import in_evidence
+from tracker.technique.reviewing import look_changes, own_errors
 
 Progress = Callable[[int, int, str], None]
 """Called with the number of pages done, of all, and the swimmer of the last."""
@@ -173,6 +178,10 @@ def _seasons(
 ) -> Iterator[Season]:
     """Yield one season after the other; `read` gives the record of a part when its turn comes."""
     first, until = span
+    read_off = [one.record for one in reader.all(ReviewItem, kind="measure") if one.record.date <= until]
+    errors, norms = own_errors(read_off), club_norms(read_off, until=until)
+    by_slug = {one.slug: one for one in measures()}
+    by_label = by_swimmer(read_off)
     for index, row in enumerate(people):
         if index % PART == 0:
             record = read(among=[one.record.swimmer for one in people[index : index + PART]])
@@ -181,6 +190,7 @@ def _seasons(
         steps = [one.record for one in reader.all(FaultStep, swimmer=label) if one.record.date <= until]
         swims = [one.record for one in reader.all(Swim, swimmer=label) if one.record.date <= until]
         line = graded_line(record, label, swims, settings)
+        changes = look_changes(by_label.get(label, ()), errors, by_slug, until=until)
         yield Season(
             swimmer=row.record,
             month=first,
@@ -192,6 +202,7 @@ def _seasons(
             swims=swims,
             steps=steps,
             reviews=[one.record for one in reader.all(ReviewItem, swimmer=label) if one.record.date <= until],
+            beside_club=beside_the_club(changes, norms, errors),
             work=[one.record for one in reader.all(Work, swimmer=label) if one.record.from_date <= until],
             events=in_evidence((one.record for one in reader.all(Event, swimmer=label)), settings),
             settings=settings,

@@ -19,8 +19,9 @@ from tracker.model.review import ReviewItem
 from tracker.model.vocabularies import Step
 from tracker.remedies import Mend
 from tracker.store.reading import Reader
+from tracker.technique.club_norms import ClubNorms, club_norms
 from tracker.technique.fault_timeline import CLOSED, state_on
-from tracker.technique.reviewing import LookChange, look_changes, own_errors
+from tracker.technique.reviewing import LookChange, OwnError, look_changes, own_errors
 
 ADULT = 18
 """Years of age."""
@@ -205,10 +206,22 @@ def _check(item: ReviewItem, born: int | None, as_of: dt.date) -> None:
         raise EntryError(tuple(problems))
 
 
-def compare_looks(session: Session, name: str, *, reviewer: str = "") -> tuple[LookChange, ...]:
+@dataclass(frozen=True)
+class Looks:
+    """The last change of each item of one swimmer, and what the whole club's readings say beside it.
+
+    `errors`: the typical error of each reviewer and item.
+    """
+
+    changes: tuple[LookChange, ...]
+    norms: ClubNorms
+    errors: Mapping[tuple[str, str], OwnError]
+
+
+def compare_looks(session: Session, name: str, *, reviewer: str = "") -> Looks:
     """Return the last change of each item, reviewers apart; of one reviewer if named.
 
-    A reviewer's error comes from the clips of all swimmers that this reviewer read twice.
+    A reviewer's error and the club's own distribution come from the readings of all swimmers.
 
     Raises
     ------
@@ -219,10 +232,17 @@ def compare_looks(session: Session, name: str, *, reviewer: str = "") -> tuple[L
         return looks_in(reader, name, as_of=session.today, reviewer=reviewer)
 
 
-def looks_in(reader: Reader, name: str, *, as_of: dt.date, reviewer: str = "") -> tuple[LookChange, ...]:
+def norms_of_club(session: Session) -> ClubNorms:
+    """Return the club's own distribution of each measure without a published norm."""
+    with session.store.read() as reader:
+        return club_norms((row.record for row in reader.all(ReviewItem, kind="measure")), until=session.today)
+
+
+def looks_in(reader: Reader, name: str, *, as_of: dt.date, reviewer: str = "") -> Looks:
     """Return the same out of one snapshot."""
     label = reader.swimmer(name).record.swimmer
     items = [row.record for row in reader.all(ReviewItem) if row.record.date <= as_of]
     own = [item for item in items if item.swimmer == label and reviewer in {"", item.reviewer}]
-    norms = {measure.slug: measure for measure in measures()}
-    return look_changes(own, own_errors(items), norms, until=as_of)
+    by_slug = {measure.slug: measure for measure in measures()}
+    errors = own_errors(items)
+    return Looks(look_changes(own, errors, by_slug, until=as_of), club_norms(items, until=as_of), errors)

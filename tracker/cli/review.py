@@ -199,11 +199,14 @@ def _print_beside(logged: LoggedReview, ctx: Context) -> None:
     from tracker.app.reviews import compare_looks
     from tracker.app.work import find_provoking
     from tracker.output.cautions import MINOR_CLIP
-    from tracker.output.sentences.evidence import CAMERA, look_lines, provoked_note
+    from tracker.output.sentences.evidence import CAMERA, beside_the_club, look_lines, provoked_note
 
-    changes = compare_looks(replace(ctx.session, today=logged.date), logged.swimmer, reviewer=logged.reviewer)
-    again = [change for change in changes if change.date == logged.date and change.before is not None]
-    for line in look_lines(again, ctx.as_of):
+    on_that_day = replace(ctx.session, today=logged.date)
+    looks = compare_looks(on_that_day, logged.swimmer, reviewer=logged.reviewer)
+    now = [change for change in looks.changes if change.date == logged.date]
+    for line in look_lines([change for change in now if change.before is not None], ctx.as_of):
+        ctx.say.line(line)
+    for line in beside_the_club(now, looks.norms, looks.errors):
         ctx.say.line(line)
     for found in find_provoking(ctx.session, logged.steps):
         ctx.say.warned(provoked_note(found.step.fault, found.cue.text, found.cue.from_date, ctx.as_of))

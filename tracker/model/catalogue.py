@@ -67,6 +67,11 @@ class Measure:
     high: float | None = None
     clear_high: float | None = None
 
+    @property
+    def has_published_norm(self) -> bool:
+        """Whether its norm rests on more than common practice."""
+        return self.source not in {NO_NORM, "common practice"}
+
     def possible(self, value: float) -> bool:
         """Return whether a reading can be so: no angle exceeds half a turn."""
         return self.unit != "deg" or abs(value) <= HALF_TURN_DEG

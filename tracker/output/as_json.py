@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from tracker.technique.link import Link
     from tracker.technique.link_grounds import LinkGround
     from tracker.technique.next_reasons import NextReason
-    from tracker.technique.next_step import NextStep, Proposal
+    from tracker.technique.next_step import LeftForNow, NextStep, Proposal
 
 SCHEMA: Final = 1
 Json = dict[str, Any]
@@ -263,16 +263,7 @@ def next_json(step: NextStep) -> Json:
     return {
         "work_on": _proposal(step.first),
         "and": _proposal(step.second),
-        "leave": [
-            {
-                "fault": left.fault,
-                "side": left.side,
-                "state": left.state,
-                "why": reason_json(left.reason),
-                "other_sides": [asdict(other) for other in left.others],
-            }
-            for left in step.leave
-        ],
+        "leave": [_sides(left) | {"why": reason_json(left.reason)} for left in step.leave],
         "test": _iso_technique_json(step.due.test),
         "test_held": step.due.held,
         "after_race": _iso_technique_json(step.due.race),
@@ -325,17 +316,18 @@ def _proposal(proposal: Proposal | None) -> Json | None:
     if proposal is None:
         return None
     return {
-        "fault": proposal.fault,
-        "side": proposal.side,
-        "state": proposal.state,
+        **_sides(proposal),
         "severity": proposal.severity,
         "cue": proposal.cue or None,
         "drill": proposal.drill or None,
-        "stop_cues": [ending.text for ending in proposal.stop if ending.kind == "cue"],
-        "stop_drills": [ending.text for ending in proposal.stop if ending.kind == "drill"],
+        **{f"stop_{kind}s": [e.text for e in proposal.stop if e.kind == kind] for kind in ("cue", "drill")},
         "reasons": [reason_json(reason) for reason in proposal.reasons],
-        "other_sides": [asdict(other) for other in proposal.others],
     }
+
+
+def _sides(one: Proposal | LeftForNow) -> Json:
+    others = [asdict(other) for other in one.others]
+    return {"fault": one.fault, "side": one.side, "state": one.state, "other_sides": others}
 
 
 def _with_ends(key: str, value: Spread | OwnEffect | None) -> Json:

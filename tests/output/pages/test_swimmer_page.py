@@ -281,6 +281,15 @@ def test_the_back_holds_the_coachs_figures_and_the_front_none_of_them() -> None:
     assert not any(squeezed(line) in squeezed(on_front) for line in said)
 
 
+def test_measures_beside_the_club_stand_on_the_back_alone() -> None:
+    line = "height of the kick, left: 44 cm beside this club's own 8 swimmers (no published norm)."
+    page = swimmer_page(replace(season_of(), beside_club=(line,)), AS_OF)
+    front, _ = page.sheets
+    assert line in " ".join(plain(page).split())
+    assert "club's own" not in plain(replace(page, sheets=(front,)))
+    assert "club's own" not in plain(swimmer_page(season_of(), AS_OF))
+
+
 def test_what_is_to_come_and_the_target_stand_on_the_back() -> None:
     season = season_of()
     assert season.line.verdict is not None

@@ -31,6 +31,9 @@ def back(season: Season) -> Sheet | None:
     if season.line.link is not None and season.line.link.grounds:
         said = ground_lines(season.line.link, season.as_of)
         top.append(Section("What the evidence rests on", (BulletList(tuple(said)),)))
+    if season.beside_club:
+        said = season.beside_club[-MOST_ITEMS:]
+        top.append(Section("Measures beside this club's own", (BulletList(tuple(said)),)))
     top += _strokes(season)
     top += _earlier(season, verdict)
     left_out = not_counted(season.line)

@@ -35,6 +35,8 @@ class Season:
         With points and curve.
     step
         What comes next; None where nobody worked it out.
+    beside_club
+        The last readings beside the club's own, a sentence each.
     """
 
     swimmer: Swimmer
@@ -49,6 +51,7 @@ class Season:
     reviews: Sequence[ReviewItem] = ()
     work: Sequence[Work] = ()
     events: Sequence[ShownEvent] = ()
+    beside_club: Sequence[str] = ()
     settings: Settings = field(default=DEFAULT)
 
     @cached_property

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Final, assert_never
 
-from tracker.model.catalogue import Area, Measure, areas, measures
+from tracker.model.catalogue import Area, Measure, areas, measure, measures
+from tracker.model.units import plain_number
 from tracker.output.sentences.numbers import count, day, number, pace
 from tracker.technique.link_grounds import (
     CorrectionEffect,
@@ -23,7 +24,8 @@ from tracker.technique.link_grounds import (
 
 if TYPE_CHECKING:
     from tracker.engine.verdict.verdict import Verdict
-    from tracker.technique.reviewing import LookChange
+    from tracker.technique.club_norms import ClubNorm, ClubNorms
+    from tracker.technique.reviewing import LookChange, OwnError
     from tracker.technique.stroke_reading import Stroke, Witness
 
 FAIR_LOOKS: Final = (
@@ -181,6 +183,37 @@ def look_lines(changes: Iterable[LookChange], as_of: dt.date) -> list[str]:
     by_measure = {measure.slug: measure for measure in measures()}
     ordered = sorted(changes, key=lambda change: change.reviewer)
     return [change_line(change, by_area, by_measure, as_of) for change in ordered]
+
+
+def club_norm_line(norm: ClubNorm, value: float, error: OwnError | None) -> str:
+    """Return a reading beside the club's own distribution, with the reviewer's own error; no names."""
+    known = measure(norm.item)
+    side = f", {norm.side}" if norm.side else ""
+    read = "own reading error not known"
+    if error is not None:
+        clips = count(error.pairs, "clip")
+        read = f"own reading error {plain_number(round(error.value, 1))} {known.unit} ({clips} read twice)"
+    reading = f"{plain_number(round(value, 1))} {known.unit}"
+    return f"{known.name}{side}: {reading} beside {club_norm_words(norm)}; {read}."
+
+
+def club_norm_words(norm: ClubNorm) -> str:
+    """Return "this club's own 14 swimmers (no published norm; read by Maud): median 37, ..."."""
+    return (
+        f"this club's own {norm.swimmers} swimmers (no published norm; read by {norm.reviewer}): median "
+        f"{number(norm.median, 0)}, eight in ten between {number(norm.low, 0)} and {number(norm.high, 0)}"
+    )
+
+
+def beside_the_club(
+    changes: Iterable[LookChange], norms: ClubNorms, errors: Mapping[tuple[str, str], OwnError]
+) -> list[str]:
+    """Return a line for each last reading that has the club beside it."""
+    return [
+        club_norm_line(norm, change.value, errors.get((change.reviewer, change.item)))
+        for change in changes
+        if (norm := norms.get((change.reviewer, change.item, change.side))) is not None
+    ]
 
 
 def score_words(area: Area, score: float) -> str:

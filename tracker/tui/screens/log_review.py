@@ -10,6 +10,8 @@ from tracker.errors import EntryError, Problem
 from tracker.model.about import RecordField, fields_called
 from tracker.model.catalogue import Fault, areas, measures
 from tracker.model.review import ReviewItem
+from tracker.output.sentences.evidence import club_norm_words
+from tracker.technique.club_norms import ClubNorms
 from tracker.tui.screens.fault_work import fitting, matching
 from tracker.tui.screens.form import RecordForm
 from tracker.tui.widgets.form_sheet import FormField
@@ -27,6 +29,7 @@ class LogReviewScreen(RecordForm):
     LOGS = True
     KIND = ReviewItem
     _faults: Sequence[Fault] = ()
+    _norms: ClubNorms | None = None
 
     def asked(self, values: Mapping[str, str]) -> Sequence[RecordField]:  # noqa: ARG002 (always the same)
         """Return who looked and when."""
@@ -44,11 +47,18 @@ class LogReviewScreen(RecordForm):
             FormField("faults", "faults seen", "breath-late:left=2, kick-knees; a part of a name helps"),
             FormField("corrected", "corrected", "breath-late:left"),
             *(FormField(f"score {area.slug}", area.slug, score_words(area.slug, values)) for area in areas()),
-            *(FormField(f"measure {name}", label, norm) for name, label, norm in measure_rows()),
+            *(FormField(f"measure {name}", label, norm) for name, label, norm in self._measures(values)),
             FormField("cue", "new cue", "what the swimmer thinks from now on"),
             FormField("drill", "new drill", "what the swimmer does from now on"),
             *(FormField(field.name, field.label, field.hint) for field in last),
         )
+
+    def _measures(self, values: Mapping[str, str]) -> list[tuple[str, str, str]]:
+        from tracker.app.reviews import norms_of_club
+
+        if self._norms is None:
+            self._norms = norms_of_club(self.session)
+        return measure_rows(self._norms, values.get("reviewer", ""))
 
     def problems(self, values: Mapping[str, str]) -> tuple[tuple[Problem, ...], str]:
         """Say which faults fit the one being typed."""
@@ -117,14 +127,16 @@ def score_words(area: str, values: Mapping[str, str]) -> str:
     return f"1 {steps[0]} … 5 {steps[-1]}"
 
 
-def measure_rows() -> list[tuple[str, str, str]]:
-    """Return (measure with side, label, norm with unit) of each row."""
+def measure_rows(norms: ClubNorms, reviewer: str) -> list[tuple[str, str, str]]:
+    """Return (measure with side, label, unit with norm) of each row; the club's own where there is one."""
     rows = []
     for measure in measures():
         for side in SIDES if measure.sided else ("",):
             name = f"{measure.slug}:{side}" if side else measure.slug
             label = f"{measure.slug} {side[:1].upper()}".rstrip()
-            rows.append((name, label, f"{measure.unit}; norm: {measure.norm}"))
+            club = norms.get((reviewer, measure.slug, side))
+            norm = f"norm: {measure.norm}" if club is None else club_norm_words(club)
+            rows.append((name, label, f"{measure.unit}; {norm}"))
     return rows
 
 
