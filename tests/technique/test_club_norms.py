@@ -64,8 +64,8 @@ def test_it_is_said_as_the_club_s_own_with_the_reviewer_s_error_and_names_no_swi
     items = club([30.0, 32, 34, 36, 38, 40, 42, 44])
     norm = club_norms(items, until=AS_OF)["Maud", "kick-depth", "left"]
     assert club_norm_line(norm, 44.0, None) == (
-        "height of the kick, left: 44 cm beside this club's own 8 swimmers (no published norm; read by Maud): "
-        "median 37, eight in ten between 31 and 43; own reading error not known."
+        "height of the kick, left: 44 cm beside this club's own 8 swimmers (no published norm; "
+        "read by Maud): median 37, eight in ten between 31 and 43; own reading error not known."
     )
     twice = [
         reading(who, value + by, f"06-0{1 + by}", clip="c")

@@ -32,8 +32,8 @@ def back(season: Season) -> Sheet | None:
         said = ground_lines(season.line.link, season.as_of)
         top.append(Section("What the evidence rests on", (BulletList(tuple(said)),)))
     if season.beside_club:
-        said = season.beside_club[-MOST_ITEMS:]
-        top.append(Section("Measures beside this club's own", (BulletList(tuple(said)),)))
+        beside = season.beside_club[-MOST_ITEMS:]
+        top.append(Section("Measures beside this club's own", (BulletList(tuple(beside)),)))
     top += _strokes(season)
     top += _earlier(season, verdict)
     left_out = not_counted(season.line)
