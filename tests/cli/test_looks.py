@@ -32,7 +32,7 @@ def test_scores_are_told_in_words_and_all_words_can_be_listed(ines: Cli) -> None
     listed = ines("review", "areas").out
     assert "  2 Breath comes late or high" in listed
     assert "entry-offset (cm; front or from above)" in listed
-    assert len(ines("review", "areas", "--json").json["areas"]) == 9
+    assert len(ines("review", "areas", "--json").json["areas"]) == 10
 
 
 def test_a_minor_s_clip_brings_the_caution_and_an_adult_s_does_not(ines: Cli) -> None:
