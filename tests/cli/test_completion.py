@@ -56,7 +56,10 @@ def test_an_unknown_shell_is_refused(cli: Cli) -> None:
         (["log", "Ines Aalto", "t400", "6:40", "--course", "L"], ["LCM"]),
         (["log", "Ines Aalto", "t400", "6:40", "--suit", ""], ["none", "wetsuit"]),
         (["fault", "Ines Aalto", "op"], ["open"]),
-        (["fault", "Ines Aalto", "open", "breath"], ["breath-lift", "breath-late", "breath-held"]),
+        (
+            ["fault", "Ines Aalto", "open", "breath"],
+            ["breath-lift", "breath-late", "breath-held", "breath-one-side"],
+        ),
         (["review", "Ines Aalto", "--fault", "kick-k"], ["kick-knees"]),
         (["cue", "Ines Aalto", "st"], ["start", "stop"]),
         (["cue", "Ines Aalto", "l"], ["list"]),
