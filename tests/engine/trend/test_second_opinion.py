@@ -36,8 +36,8 @@ def test_a_clear_plateau_is_confirmed_from_every_side() -> None:
         opinion = found[key]
         assert opinion.low is not None
         assert opinion.high is not None
-        # theirs takes the best line's last knot as known; it must lie inside ours
-        assert answer.rate[0, 0] < opinion.low < opinion.high < answer.rate[0, 2]
+        # theirs takes the best line's last knot as known, ours is drawn to no change: they share a rate
+        assert max(answer.rate[0, 0], opinion.low) < min(answer.rate[0, 2], opinion.high)
 
 
 def test_two_tests_get_no_opinion() -> None:
