@@ -149,7 +149,7 @@ def knots_of_the_past(days: Days, limit: int) -> Grid:
 
 
 def _times(end: Floats, limit: int) -> Floats:
-    """Return the times (K, S) of the knots between the first and the last test; beyond the record: its end."""
+    """Return the times (K, S) of the knots between the first and the last test; beyond it: its end."""
     columns = [_times_of(float(length), limit) for length in end]
     size = max((len(column) for column in columns), default=0)
     out = np.tile(end, (size, 1))

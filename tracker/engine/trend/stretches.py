@@ -14,8 +14,8 @@ from tracker.engine.trend.smoothing import Smoothed
 from tracker.model.units import DAYS_PER_MONTH
 
 LIKELY = 0.3
-"""A stretch runs where the rate is inside the band with at least this probability. Chosen by F1 on development
-seeds; 0.2 to 0.35 differ by less than its error."""
+"""A stretch runs where the rate is inside the band with at least this probability. Chosen by F1 on
+development seeds; 0.2 to 0.35 differ by less than its error."""
 SHORTEST = 6 * 7 / DAYS_PER_MONTH
 """Months: shorter stretches are not reported."""
 BEFORE_RECORD = 0.05

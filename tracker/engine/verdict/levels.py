@@ -29,9 +29,9 @@ class Levels:
 
 
 LEAVE = 0.5
-"""A word is kept while it is likelier than not; with the levels below it changes 2 to 4 times a year. Kept down
-to 0.4 it would come back within four weeks 0.4 instead of 0.6 times a year, but a swimmer could then be called
-what another word fits better."""
+"""A word is kept while it is likelier than not; with the levels below it changes 2 to 4 times a year. Kept
+down to 0.4 it would come back within four weeks 0.4 instead of 0.6 times a year, but a swimmer could then be
+called what another word fits better."""
 Typical = tuple[tuple[float, tuple[float, float, float, float]], ...]
 """Up to so many days between tests: what it takes to say gaining, plateau, slipping, slowed."""
 WITH_BUILT_IN: Typical = (
