@@ -121,7 +121,7 @@ def test_hearsay_and_cautions_are_said(ines: Cli) -> None:
 
 
 def test_the_catalogue_is_listed_with_and_without_a_database(cli: Cli) -> None:
-    assert len(cli("fault", "list").out.splitlines()) == 28
+    assert len(cli("fault", "list").out.splitlines()) == 34
     (entry,) = cli("fault", "list", "breath-late", "--json").json["faults"]
     assert entry["area"] == "breathing"
     assert "norm: " in cli("fault", "list", "breath-late").out

@@ -25,6 +25,7 @@ from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Consent, Swimmer
+from tracker.model.vocabularies import ItemKind
 from tracker.model.work import Work
 from tracker.output.glyphs import boxes_remark
 from tracker.output.pages.file_names import file_stem
@@ -178,7 +179,8 @@ def _seasons(
 ) -> Iterator[Season]:
     """Yield one season after the other; `read` gives the record of a part when its turn comes."""
     first, until = span
-    read_off = [one.record for one in reader.all(ReviewItem, kind="measure") if one.record.date <= until]
+    rows = reader.all(ReviewItem, kind=ItemKind.MEASURE)
+    read_off = [one.record for one in rows if one.record.date <= until]
     errors, norms = own_errors(read_off), club_norms(read_off, until=until)
     by_slug = {one.slug: one for one in measures()}
     by_label = by_swimmer(read_off)

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 from tracker.model.catalogue import measures
 from tracker.model.review import ReviewItem
+from tracker.model.vocabularies import ItemKind
 
 LEAST_SWIMMERS = 8
 """Fewest swimmers of whom a distribution is stated (assumption): fewer would show single persons."""
@@ -49,7 +50,7 @@ def club_norms(items: Iterable[ReviewItem], *, until: dt.date) -> ClubNorms:
     open_norm = {one.slug for one in measures() if not one.has_published_norm}
     latest: dict[tuple[str, str, str], dict[str, float]] = {}
     for item in sorted(items, key=lambda item: item.date):
-        known = item.kind == "measure" and item.item in open_norm and item.value is not None
+        known = item.kind == ItemKind.MEASURE and item.item in open_norm and item.value is not None
         if known and item.value is not None and item.date <= until:
             key = (item.reviewer, item.item, item.side)
             latest.setdefault(key, {})[item.swimmer] = float(item.value)

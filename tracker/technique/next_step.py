@@ -11,7 +11,7 @@ from tracker.model.catalogue import Fault
 from tracker.model.event import Event
 from tracker.model.event_kinds import EventKind
 from tracker.model.swimmer import Choice
-from tracker.model.vocabularies import Answers, Arm, ChoiceKind, State
+from tracker.model.vocabularies import Answers, Arm, ChoiceKind, State, WorkKind
 from tracker.model.work import Work
 from tracker.settings import Settings
 from tracker.technique.attention import Due
@@ -266,15 +266,17 @@ def _proposal(
     stop = to_stop(one, known.work, others, as_of)
     ended = {ending.text for ending in stop}
     drawn = _drawn(one, known.choices, as_of)
+
+    def may_be_done(drill: str) -> bool:
+        return drill not in ended and safe(drill, health)
+
     return Proposal(
         one.timeline.fault,
         one.timeline.side,
         one.moment.state,
         one.moment.severity,
-        cue=pick("cue", one, known.work, lambda text: text not in ended, others, as_of),
-        drill=pick(
-            "drill", one, known.work, lambda text: text not in ended and safe(text, health), others, as_of
-        ),
+        cue=pick(WorkKind.CUE, one, known.work, lambda text: text not in ended, others, as_of),
+        drill=pick(WorkKind.DRILL, one, known.work, may_be_done, others, as_of),
         stop=stop,
         reasons=(*one.reasons, *_feeds(one, ranked), *([drawn] if drawn else [])),
         others=_sides(one),

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from tracker.model.catalogue import Fault
+from tracker.model.vocabularies import WorkKind
 from tracker.model.work import Work
 from tracker.technique.cautions import can_feed, in_use
 from tracker.technique.fault_timeline import CLOSED, FaultTimeline
@@ -17,7 +18,7 @@ from tracker.technique.ranking import LONG_WEEKS, Ranked
 class ToStop:
     """A cue or drill in use that can bring about or feed an uncorrected fault."""
 
-    kind: str
+    kind: WorkKind
     text: str
     fault: str
 
@@ -49,7 +50,7 @@ def others_uncorrected(
 
 
 def pick(
-    kind: str,
+    kind: WorkKind,
     one: Ranked,
     work: Sequence[Work],
     allowed: Callable[[str], bool],
@@ -65,7 +66,7 @@ def pick(
     going = [w.text for w in mine if in_use(w, as_of) and w.from_date > worn and allowed(w.text)]
     if going:
         return going[-1]
-    offered = () if one.entry is None else one.entry.cues if kind == "cue" else one.entry.drills
+    offered = () if one.entry is None else one.entry.cues if kind is WorkKind.CUE else one.entry.drills
     tried = {w.text.casefold() for w in mine}
     free = [t for t in offered if allowed(t) and not any(can_feed(other, kind, t) for other in others)]
     return next(iter([*(text for text in free if text.casefold() not in tried), *free]), "")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING, Final, assert_never
 
-from tracker.model.vocabularies import CostKnown, Depends
+from tracker.model.vocabularies import CostKnown, Depends, WorkKind
 from tracker.output.sentences.link import FaultNames, fault_name
 from tracker.output.sentences.numbers import capital, count, day
 from tracker.technique.link import How
@@ -130,7 +130,7 @@ def proposal_lines(title: str, proposal: Proposal, names: FaultNames, as_of: dt.
 
 def _stop_line(ending: ToStop, fault: str, names: FaultNames) -> str:
     what = "this" if ending.fault == fault else fault_name(ending.fault, "", names)
-    if ending.kind == "cue":
+    if ending.kind is WorkKind.CUE:
         return f'Stop: the cue "{ending.text}"; overdone, it can bring {what} about.'
     return f'Stop: the drill "{ending.text}"; it can bring {what} about (common practice).'
 
