@@ -34,6 +34,7 @@ def test_set_and_unset_leave_other_lines_alone(cli: Cli, home: Path) -> None:
         ("cut", "0.8", "each word has a level of its own"),
         ("band", "0", "not above zero"),
         ("min_tests", "8.5", "not a whole number"),
+        ("season_month", "13", "is no month from 1 to 12"),
         ("health", "maybe", "neither true nor false"),
         ("course", "XCM", "is not a course"),
     ],

@@ -23,10 +23,14 @@ def run_why(args: Namespace, ctx: Context) -> int:
     """Print the verdict, what it rests on, the link and what is due."""
     if ctx.json:
         from tracker.app.explain import why
+        from tracker.app.faults import fault_names
         from tracker.output.as_json import line_json
+        from tracker.output.story_as_json import story_json, word_record_json
 
         view = why(ctx.session_to_read, args.name)
         found = line_json(view.line, ctx.as_of)
+        found["story"] = story_json(view.line.story, fault_names(ctx.session_to_read), ctx.as_of)
+        found["word_record"] = word_record_json(view.line.verdict)
         ctx.say.json({"schema": 1, "as_of": ctx.as_of.isoformat(), **found})
         return 0
     from tracker.app.explain import explain

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from tracker.engine.verdict.verdict import Verdict
+from tracker.engine.verdict.word_record import record_of
 from tracker.output.figures.strokes import LEAST, stroke_points, strokes_alt, strokes_svg
 from tracker.output.pages.front import chart_of
 from tracker.output.pages.page import Block, BulletList, Chart, Paragraph, Section, Sheet
@@ -13,6 +14,7 @@ from tracker.output.sentences.age import age_line
 from tracker.output.sentences.link import ground_lines, link_lines
 from tracker.output.sentences.numbers import number
 from tracker.output.sentences.people import figures, not_counted
+from tracker.output.sentences.story import questions, record_sentence, story_sentence
 from tracker.output.sentences.verdict import stretch_words, to_come
 
 MOST_ITEMS = 6
@@ -23,8 +25,14 @@ def back(season: Season) -> Sheet | None:
     verdict = season.line.verdict
     if verdict is None:
         return None
-    behind = [age_line(season.line.age), *figures(verdict)]
+    behind = [age_line(season.line.age), *figures(verdict), record_sentence(record_of(verdict))]
     top = [Section("The figures behind it", (BulletList(tuple(said for said in behind if said)),))]
+    told = story_sentence(season.line.story, season.names, season.as_of)
+    if told:
+        top.append(Section("The story so far", (Paragraph(told),)))
+    asked = questions(verdict)
+    if asked:
+        top.append(Section("Ask the swimmer", (BulletList(asked),)))
     ahead = to_come(verdict)
     if ahead:
         top.append(Section("What is to come", (BulletList(tuple(ahead)),)))

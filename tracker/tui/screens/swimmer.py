@@ -74,6 +74,7 @@ class SwimmerScreen(Frame):
         yield TextLine(id="dates")
         yield TextLine(id="age")
         yield TextLine(id="link")
+        yield TextLine(id="story")
         yield ChartView(id="chart")
         yield TextLine(id="readout", role="quiet")
 
@@ -103,6 +104,7 @@ class SwimmerScreen(Frame):
         from tracker.app.faults import fault_names
         from tracker.output.sentences.age import age_line
         from tracker.output.sentences.link import link_sentence
+        from tracker.output.sentences.story import story_sentence
         from tracker.output.sentences.two_dates import two_dates
         from tracker.output.sentences.verdict import line_headline, mark
 
@@ -119,7 +121,8 @@ class SwimmerScreen(Frame):
             if view.line.link
             else " ".join(for_now(self.session, view))
         )
-        for place, said in (("#age", age_line(view.line.age)), ("#link", link)):
+        story = story_sentence(view.line.story, names, today) if len(view.line.story) > 1 else ""
+        for place, said in (("#age", age_line(view.line.age)), ("#link", link), ("#story", story)):
             line = self.query_one(place, TextLine)
             line.display = bool(said)
             line.say(said)
