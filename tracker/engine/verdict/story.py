@@ -51,6 +51,13 @@ class _PastLine:
         months = max((ends[1] - ends[0]) / DAYS_PER_MONTH, 1 / DAYS_PER_MONTH)
         return float((level[1] - level[0]) / months), float(np.hypot(*sd) / months)
 
+    def turns(self, start: dt.date, end: dt.date) -> list[dt.date]:
+        """Return the days at which the line is higher or lower than at all near ones."""
+        inner = (self.days > start.toordinal()) & (self.days < end.toordinal())
+        steps = np.sign(np.diff(self.level))
+        turned = np.append(np.append(False, steps[1:] * steps[:-1] < 0), False)
+        return [dt.date.fromordinal(round(float(day))) for day in self.days[inner & turned]]
+
     def flat(self, start: dt.date, end: dt.date) -> float:
         """Return the mean probability over the days that the rate was inside the band."""
         days = np.arange(start.toordinal(), max(end.toordinal(), start.toordinal() + 1))
@@ -72,8 +79,7 @@ def story(series: Series, answer: Answer, s: int, verdict: Verdict) -> tuple[Sto
     line = answer.line
     ordinals = series.days(s, line.time[s]) + day_date(0.0).toordinal()
     past = _PastLine(ordinals, line.level[s], line.sd[s], line.inside[s], verdict.band)
-    knots = [day_date(series.day(s, knot)) for knot in answer.knots[s] if not math.isnan(knot)]
-    found = list(_joined(list(_before(present, verdict, past, knots))))
+    found = list(_joined(list(_before(present, verdict, past))))
     told = _ending_in(found, present)
     return replace(told[0], start=verdict.first), *told[1:]
 
@@ -96,9 +102,7 @@ def _present(verdict: Verdict) -> StorySpan:
     )  # fmt: skip
 
 
-def _before(
-    present: StorySpan, verdict: Verdict, line: _PastLine, knots: list[dt.date]
-) -> Iterator[StorySpan]:
+def _before(present: StorySpan, verdict: Verdict, line: _PastLine) -> Iterator[StorySpan]:
     """Yield the spans before the present one: flat stretches, and what the line did between them."""
     if present.start - verdict.first < NO_GAP:
         return
@@ -107,14 +111,12 @@ def _before(
     for flat in _flats(verdict, present.start):
         start = cursor if flat.start - cursor < NO_GAP else flat.start
         if start > cursor:
-            yield from _moving(
-                cursor, start, opened, line, knots, (flat.start_low or cursor, flat.start_high)
-            )
+            yield from _moving(cursor, start, opened, line, (flat.start_low or cursor, flat.start_high))
         yield _flat(flat, start, line)
         cursor, opened = flat.end, (flat.end_low, flat.end_high)
     if present.start - cursor >= NO_GAP:
         closed = (present.start_low or cursor, present.start_high)
-        yield from _moving(cursor, present.start, opened, line, knots, closed)
+        yield from _moving(cursor, present.start, opened, line, closed)
 
 
 def _flats(verdict: Verdict, until: dt.date) -> list[FlatStretch]:
@@ -148,14 +150,13 @@ def _moving(
     end: dt.date,
     opened: tuple[dt.date | None, dt.date],
     line: _PastLine,
-    knots: list[dt.date],
     closed: tuple[dt.date, dt.date],
 ) -> Iterator[StorySpan]:
-    """Yield the spans from `start` to `end`, cut where the best line changes from one class to another."""
+    """Yield the spans from `start` to `end`, cut where the line turns from one class to another."""
     cuts = [start]
-    for knot in knots:
-        if knot - cuts[-1] >= SHORTEST and end - knot >= SHORTEST:
-            cuts.append(knot)
+    for turn in line.turns(start, end):
+        if turn - cuts[-1] >= SHORTEST and end - turn >= SHORTEST:
+            cuts.append(turn)
     pieces: list[tuple[dt.date, dt.date]] = []
     for first, last in pairwise([*cuts, end]):
         if pieces and _named(line, *pieces[-1])[0] == _named(line, first, last)[0]:

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal, assert_never
 
+from tracker.engine.verdict.to_come import PaceForecast, Target
+
 
 class Word(StrEnum):
     """What a series is doing. Each place that takes a word apart ends in `assert_never`."""
@@ -140,8 +142,8 @@ class StorySpan(DatedStretch):
     rate, rate_low, rate_high
         Of the line over the span, jumps at dated events left out; None where the record is too short.
     dated
-        Whether the onset has an interval. A change between two moving spans has none: the engine names the
-        most probable day alone.
+        Whether the onset has an interval. A turn between two moving spans has none: the line names a day
+        alone.
     leaning
         What an undecided span leans to.
     """
@@ -186,30 +188,6 @@ class Point:
     on_line: float
     kind: str
     set_aside: bool
-
-
-@dataclass(frozen=True)
-class PaceForecast:
-    """The pace of one ordinary test on a day to come, with its 90 % interval, s per 100 m."""
-
-    date: dt.date
-    pace: float
-    fastest: float
-    slowest: float
-
-
-@dataclass(frozen=True)
-class Target:
-    """A target seen from the last test.
-
-    `needed` is the rate that leads there, percent per month; `chance` the probability that one
-    ordinary test on that day is at `pace` or faster.
-    """
-
-    pace: float
-    date: dt.date
-    needed: float
-    chance: float
 
 
 @dataclass(frozen=True)

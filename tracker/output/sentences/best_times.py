@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from tracker.model.best_times import BestTimes, Raced, Standing
@@ -44,6 +44,16 @@ def best_cells(best: BestTimes) -> tuple[str, ...]:
     )
 
 
+def best_sentence(best: BestTimes, season: dt.date) -> str:
+    """Return one distance's best times in a sentence, which says when the season began."""
+    this = "none" if best.season is None else _time_and_day(best.season)
+    year = "none" if best.year is None else _time_and_day(best.year)
+    return (
+        f"{raced_words(best.raced)}: {_time_and_day(best.ever)}; this season, since {month_name(season)}: "
+        f"{this}; of the last year: {year}."
+    )
+
+
 def _time_and_day(swim: Swim | None) -> str:
     return "" if swim is None else f"{format_time(swim.time_s)} ({full_day(swim.date)})"
 
@@ -75,6 +85,12 @@ def news_line(news: NewsOfTest) -> str:
         parts += _line(news.line)
     said = "; ".join(part for part in parts if part)
     return f"{capital(said)}." if said else ""
+
+
+def best_yet_words(news: Iterable[tuple[str, NewsOfTest]]) -> str:
+    """Return " Best yet: Ines Aalto, Bo Lind." of a squad's tests; empty where nobody swam one."""
+    names = [name for name, did in news if any(one.is_best for one in did.standings)]
+    return f" Best yet: {', '.join(names)}." if names else ""
 
 
 def _standing(one: Standing, *, named: bool) -> str:
