@@ -7,17 +7,18 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Cli
-from tracker.output.cautions import (
-    AFTER_ILLNESS,
-    ALONE,
-    BREATH,
-    MAXIMAL_EFFORT,
-    MAXIMAL_TEST,
-    OPEN_WATER,
-    PROFESSIONAL,
-    SHOULDER,
-)
+from tracker.model.practices import Caution
+from tracker.output.cautions import caution
 
+AFTER_ILLNESS = caution(Caution.AFTER_ILLNESS)
+ALONE = caution(Caution.ALONE)
+BREATH = caution(Caution.BREATH)
+MAXIMAL_EFFORT = caution(Caution.MAXIMAL_EFFORT)
+MAXIMAL_TEST = caution(Caution.MAXIMAL_TEST)
+OPEN_WATER = caution(Caution.OPEN_WATER)
+PADDLES = caution(Caution.PADDLES)
+SHOULDER = caution(Caution.SHOULDER)
+PROFESSIONAL = caution(Caution.SEE_A_PROFESSIONAL)
 INES = "Ines Aalto"
 
 
@@ -30,8 +31,8 @@ def cautioned(err: str) -> list[str]:
     [
         (("drill", INES, "start", "underwater 25s no breath"), [BREATH]),
         (("cue", INES, "start", "hold your breath for six strokes"), [BREATH]),
-        (("drill", INES, "start", "400 pull with paddles"), [SHOULDER]),
-        (("drill", INES, "start", "Paddles", "--fault", "catch-deep"), [SHOULDER]),
+        (("drill", INES, "start", "400 pull with paddles"), [SHOULDER, PADDLES]),
+        (("drill", INES, "start", "Paddles", "--fault", "catch-deep"), [PADDLES]),
         (("drill", INES, "start", "all out 50s, alone in the lake"), [MAXIMAL_EFFORT, ALONE, OPEN_WATER]),
         (("drill", INES, "start", "no paddles, breathe every three"), []),
         (("event", INES, "camp", "--note", "a week at the sea"), [OPEN_WATER]),
@@ -54,7 +55,7 @@ def test_what_is_written_down_brings_its_cautions(ines: Cli, words: tuple[str, .
     ("flags", "said"),
     [
         (("--course", "OW"), [OPEN_WATER]),
-        (("--kit", "paddles"), [SHOULDER]),
+        (("--kit", "paddles"), [PADDLES]),
         (("--conditions", "14 °C, wind"), [OPEN_WATER]),
         (("--note", "swum alone"), [ALONE]),
         (("--note", "felt fine"), []),
@@ -135,6 +136,6 @@ def test_a_sheet_of_many_swims_says_each_caution_once(ines: Cli) -> None:
 
 def test_a_fault_of_the_coach_s_own_is_cautioned_by_its_drills(ines: Cli) -> None:
     added = ines("fault", "add", "own-deep", "--name", "too deep", "--drill", "pull with paddles")
-    assert SHOULDER in added.out + added.err
+    assert PADDLES in added.out + added.err
     ines("fault", INES, "open", "own-deep", "--by", "Bo Lind")
-    assert cautioned(ines("fault", INES, "work", "own-deep").err) == [SHOULDER]
+    assert cautioned(ines("fault", INES, "work", "own-deep").err) == [PADDLES]

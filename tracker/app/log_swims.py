@@ -14,6 +14,7 @@ from tracker.errors import DecisionNeededError, EntryError, Problem
 from tracker.model.css import Css, critical_speed
 from tracker.model.doubts import Doubt, LoggedTwice
 from tracker.model.plausibility import doubts, thirty_doubt, usual_doubt
+from tracker.model.practices import Caution
 from tracker.model.swim import Swim
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.model.swimmer import Swimmer
@@ -26,7 +27,6 @@ from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.store.writing import Writer
 from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
-from tracker.technique.practice_patterns import Caution
 
 
 def usual_course_of(session: Session, name: str) -> UsualCourse:

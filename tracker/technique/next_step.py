@@ -10,14 +10,16 @@ from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.model.catalogue import Fault
 from tracker.model.event import Event
 from tracker.model.event_kinds import EventKind
+from tracker.model.practices import Caution
 from tracker.model.swimmer import Choice
 from tracker.model.vocabularies import Answers, Arm, ChoiceKind, State
 from tracker.model.work import Work
 from tracker.settings import Settings
 from tracker.technique.attention import Due
-from tracker.technique.cautions import Health, can_provoke, codes_for, health_on, in_use, ordered, safe
+from tracker.technique.cautions import can_provoke, codes_for, in_use, ordered
 from tracker.technique.choices import ActiveChoice, active_choice
 from tracker.technique.fault_timeline import FaultTimeline
+from tracker.technique.held_back import HeldBack
 from tracker.technique.link import Link
 from tracker.technique.next_reasons import (
     AllLeft,
@@ -27,6 +29,7 @@ from tracker.technique.next_reasons import (
     DrawnLater,
     DrawnNow,
     GoingWell,
+    HeldBackNow,
     LeaveReason,
     NothingOnRecord,
     OneAtATime,
@@ -36,7 +39,6 @@ from tracker.technique.next_reasons import (
     ReviewFirst,
     StepReason,
 )
-from tracker.technique.practice_patterns import Caution
 from tracker.technique.randomised_start import WEEKS_APART
 from tracker.technique.ranking import LONG_WEEKS, Ranked, rank
 
@@ -60,7 +62,11 @@ class NextStepInput:
 
 @dataclass(frozen=True)
 class Proposal:
-    """A fault to work on. `stop` are cues in use that can bring it about; empty cue or drill: none known."""
+    """A fault to work on.
+
+    `stop` are cues in use that can bring it about; empty cue or drill: none known. `drills_rest` is whether
+    all its drills load what is hurt.
+    """
 
     fault: str
     side: str
@@ -70,6 +76,7 @@ class Proposal:
     drill: str
     stop: tuple[str, ...]
     reasons: tuple[ProposalReason, ...]
+    drills_rest: bool = False
 
 
 @dataclass(frozen=True)
@@ -104,7 +111,7 @@ class NextStep:
 
 def next_step(inputs: NextStepInput, *, as_of: dt.date, settings: Settings) -> NextStep:
     """Return the proposal for `as_of`; a coach's choice on record comes before the tool's ranking."""
-    health = health_on(inputs.events, as_of, switched_on=settings.health)
+    held = inputs.due.held_by
     ranked = _ranked(inputs, as_of)
     choice = active_choice(inputs.choices, inputs.timelines, inputs.events, as_of=as_of, settings=settings)
     chosen, said = _chosen(choice, ranked, as_of)
@@ -114,22 +121,22 @@ def next_step(inputs: NextStepInput, *, as_of: dt.date, settings: Settings) -> N
     free = [one for one in ranked if _key(one) not in left]
     free.sort(key=lambda one: one is not chosen)
     first = free[0] if free else None
-    second = None if first is None or health.injured else _second(first, free[1:])
+    second = None if first is None or held.injured else _second(first, free[1:])
     taken = [one for one in (first, second) if one is not None]
     leave = [
         LeftForNow(*_key(one), one.moment.state, left.get(_key(one)) or OneAtATime())
         for one in ranked
         if one not in taken
     ]
-    proposals = [_proposal(one, inputs, health, as_of) for one in taken]
+    proposals = [_proposal(one, inputs, held, as_of) for one in taken]
     if said:
         proposals[0] = replace(proposals[0], reasons=(said, *proposals[0].reasons))
-    may_test = not inputs.due.held
+    may_test = held.may_test
     care = [
         code
         for one, proposal in zip(taken, proposals, strict=True)
         for code in codes_for(
-            one.entry.care if one.entry else (), (proposal.cue, proposal.drill), health, tests=may_test
+            one.entry.care if one.entry else (), (proposal.cue, proposal.drill), held, tests=may_test
         )
     ]
     running = [work.text for work in inputs.work if in_use(work, as_of)]
@@ -138,8 +145,8 @@ def next_step(inputs: NextStepInput, *, as_of: dt.date, settings: Settings) -> N
         second=proposals[1] if len(proposals) > 1 else None,
         leave=tuple(leave),
         due=inputs.due,
-        reasons=tuple(_why_nothing(inputs, ranked, taken)),
-        cautions=ordered([*care, *codes_for((), running, health, tests=may_test)]),
+        reasons=(*_held_back(held), *_why_nothing(inputs, ranked, taken)),
+        cautions=ordered([*care, *codes_for((), running, held, tests=may_test)]),
     )
 
 
@@ -229,20 +236,24 @@ def _second(first: Ranked, others: Sequence[Ranked]) -> Ranked | None:
     return None
 
 
-def _proposal(one: Ranked, known: NextStepInput, health: Health, as_of: dt.date) -> Proposal:
+def _proposal(one: Ranked, known: NextStepInput, held: HeldBack, as_of: dt.date) -> Proposal:
     using = [work for work in known.work if in_use(work, as_of)]
     stop = tuple(w.text for w in using if w.kind == "cue" and one.entry and can_provoke(one.entry, w.text))
     drawn = _drawn(one, known.choices, as_of)
     drills = one.entry.drills if one.entry else ()
+    drill = _pick("drill", one, known, drills, held.may_do, as_of)
     return Proposal(
         one.timeline.fault,
         one.timeline.side,
         one.moment.state,
         one.moment.severity,
-        cue=_pick("cue", one, known, _cues(one, known), lambda text: text not in stop, as_of),
-        drill=_pick("drill", one, known, drills, lambda text: safe(text, health), as_of),
+        cue=_pick(
+            "cue", one, known, _cues(one, known), lambda text: text not in stop and held.may_do(text), as_of
+        ),
+        drill=drill,
         stop=stop,
         reasons=one.reasons if drawn is None else (*one.reasons, drawn),
+        drills_rest=bool(drills) and not drill,
     )
 
 
@@ -277,6 +288,13 @@ def _pick(
     tried = {work.text.casefold() for work in mine}
     free = [text for text in offered if allowed(text)]
     return next(iter([*(text for text in free if text.casefold() not in tried), *free]), "")
+
+
+def _held_back(held: HeldBack) -> list[StepReason]:
+    """Return what an injury, illness or pregnancy on record leaves of the training."""
+    if held.may_test:
+        return []
+    return [HeldBackNow(held.injured, held.arms_rest, held.ill, held.pregnant)]
 
 
 def _why_nothing(known: NextStepInput, ranked: Sequence[Ranked], taken: Sequence[Ranked]) -> list[StepReason]:

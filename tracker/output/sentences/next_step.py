@@ -18,6 +18,7 @@ from tracker.technique.next_reasons import (
     DrawnLater,
     DrawnNow,
     GoingWell,
+    HeldBackNow,
     InWork,
     LeaveReason,
     Linked,
@@ -39,6 +40,8 @@ if TYPE_CHECKING:
     from tracker.technique.choices import ActiveChoice
     from tracker.technique.next_step import LeftForNow, NextStep, Proposal
 
+ASK: Final = "a physiotherapist or doctor"
+DRILLS_REST: Final = f"  Do: none of its drills, they load what is hurt; ask {ASK} what is left."
 NO_TEST: Final = "Next test: none for now; what is logged on health holds it back."
 
 
@@ -54,8 +57,13 @@ def next_test(due: Due, as_of: dt.date) -> str:
         return NO_TEST
     if due.test is None:
         return "Next test: as soon as you can; there is none on record."
-    if due.race is None:
+    child = due.held_by.child
+    if due.race is None and not child:
         return f"Next test: {_when(due.test, as_of)}."
+    if due.race is None:
+        late = due.test <= as_of
+        when = _when(due.test, as_of) if late else f"{day(due.test, as_of)}, not sooner"
+        return f"Next test: {when}; under 18 once in four weeks is plenty (common practice)."
     clear = f"no maximal test within {count(due.clear_days, 'day')} before the race of {day(due.race, as_of)}"
     return f"Next test: {day(due.test, as_of)}; {clear}."
 
@@ -117,10 +125,32 @@ def proposal_lines(title: str, proposal: Proposal, names: FaultNames, as_of: dt.
     return [
         f"{title}: {name} ({proposal.state}{severity}).",
         f"  Think: {proposal.cue}" if proposal.cue else "",
-        f"  Do: {proposal.drill}" if proposal.drill else "",
+        f"  Do: {proposal.drill}" if proposal.drill else DRILLS_REST if proposal.drills_rest else "",
         *(f'  Stop: the cue "{cue}"; overdone, it can bring this about.' for cue in proposal.stop),
         f"  Why: {capital('; '.join(why))}." if why else "",
     ]
+
+
+def _held_back(held: HeldBackNow) -> str:
+    """Return what is left while something on record holds back; names no part of the body."""
+    arms = "paddles, bands, pulling, sculling, one arm alone" if held.arms else ""
+    named = (("an injury", held.injured), ("an illness", held.ill), ("a pregnancy", held.pregnant))
+    why = " and ".join(what for what, so in named if so)
+    out = ", ".join(filter(None, ("maximal tests", "hard sets", arms)))
+    ask = "a midwife or doctor" if held.pregnant and not held.injured else ASK
+    return (
+        f"{capital(why)} on record: leave out {out}. What is left is easy swimming and what is named here, "
+        f"as far as it does not hurt; ask {ask} first."
+    )
+
+
+def no_sets(due: Due) -> str:
+    """Return why no set paces are given; empty where they are."""
+    if due.held:
+        return "none for now; what is logged on health holds hard sets back."
+    if due.held_by.child:
+        return "none here; paces and rests of adults do not carry over to under 18 (common practice)."
+    return ""
 
 
 def left_line(left: LeftForNow, names: FaultNames, as_of: dt.date) -> str:
@@ -207,6 +237,8 @@ def _leave_reason(reason: LeaveReason, as_of: dt.date) -> str:
 def _step_reason(reason: StepReason) -> str:
     """Return why there is nothing to work on, or what to bear in mind beside it."""
     match reason:
+        case HeldBackNow():
+            return _held_back(reason)
         case GoingWell():
             return "It goes well: keep on."
         case AllLeft(faults):

@@ -8,9 +8,9 @@ from tracker.errors import EntryError, Problem
 from tracker.model.about import RecordField
 from tracker.model.event import Event, Load
 from tracker.model.event_kinds import kind_of, offered_kinds
+from tracker.model.practices import Caution
 from tracker.model.swimmer import Consent
-from tracker.model.vocabularies import Purpose
-from tracker.technique.practice_patterns import Caution
+from tracker.model.vocabularies import BodyPart, Purpose
 from tracker.tui.remedies import SCREENS
 from tracker.tui.screens.form import RecordForm
 from tracker.tui.widgets.form_sheet import FormField
@@ -34,7 +34,9 @@ class LogEventScreen(RecordForm):
         from tracker.technique.cautions import codes_of_event
 
         typed = values.get("kind", "").strip().casefold()
-        return codes_of_event(kind_of(typed), values.get("note", ""))
+        part = values.get("body_part", "").strip().casefold()
+        known = BodyPart(part) if part in set(BodyPart) else BodyPart.UNKNOWN
+        return codes_of_event(kind_of(typed), values.get("note", ""), known)
 
     def submit(self, values: Mapping[str, str]) -> str:
         """Log it."""

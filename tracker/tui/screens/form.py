@@ -19,8 +19,8 @@ from textual.binding import Binding, BindingType
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError, UnknownNameError
 from tracker.model.about import RecordField, fields_of, in_form_order
 from tracker.model.base import Record
+from tracker.model.practices import Caution
 from tracker.remedies import Mend
-from tracker.technique.practice_patterns import Caution
 from tracker.tui.drafts import draft_name
 from tracker.tui.remedies import SCREENS, failure_words
 from tracker.tui.screens.frame import Frame

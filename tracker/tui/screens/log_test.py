@@ -15,10 +15,10 @@ from tracker.engine.verdict.verdict import Verdict
 from tracker.entry.swim_form import CIRCUMSTANCES, TypedTest
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError, UnknownNameError
 from tracker.model.about import RecordField
+from tracker.model.practices import Caution
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
 from tracker.output.sentences.numbers import count
-from tracker.technique.practice_patterns import Caution
 from tracker.tui.messages import SwimmerJudged
 from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import RecordForm

@@ -14,11 +14,11 @@ from tracker.engine.series.left_out import LeftOutReason
 from tracker.engine.verdict.counted_swims import SwimStatus
 from tracker.errors import DecisionNeededError, EntryError, Problem, StaleError
 from tracker.model.about import RecordField, corrigible
+from tracker.model.practices import Caution
 from tracker.model.swim import Swim
 from tracker.model.units import format_time
 from tracker.model.vocabularies import Decision
 from tracker.output.sentences.data import distance_words
-from tracker.technique.practice_patterns import Caution
 from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.screens.confirm import ConfirmScreen
 from tracker.tui.screens.form import FormScreen, RecordForm
