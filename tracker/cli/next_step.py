@@ -19,6 +19,7 @@ from tracker.output.sentences.link import link_lines
 from tracker.output.sentences.next_step import next_lines, no_sets, power_words
 from tracker.output.sentences.numbers import count, full_day
 from tracker.output.sentences.verdict import headline
+from tracker.technique.cautions import codes_in
 
 NEXT_EXAMPLE = """slackwater next "Ines Aalto"
 slackwater next "Ines Aalto" --choose kick-knees --reason "race in three weeks"
@@ -49,6 +50,7 @@ def run_next(args: Namespace, ctx: Context) -> int:
 
         why = args.reason or ""
         choose_fault(ctx.session_to_read, args.name, args.fault, side=args.side or "", reason=why)
+        ctx.say.cautioned(cautions(codes_in([why])))
     elif args.reason or args.side:
         raise UsageError("--reason and --side go with --choose")
     return _propose(args.name, ctx)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from typing import Final
 
 from tracker.model.practices import Caution, practices
 from tracker.output.sentences.numbers import count
 from tracker.remedies import Mend, Wording
+from tracker.technique.cautions import ordered
 
 MINOR_CLIP: Final = (
     "caution: a clip of somebody under 18: film only with a reason, with the parents' consent and the "
@@ -27,18 +28,19 @@ def cautions(codes: Iterable[Caution]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(map(caution, codes)))
 
 
-def cautions_of_many(codes: Mapping[str, Sequence[Caution]]) -> tuple[str, ...]:
+def cautions_of_many(found: Sequence[tuple[str, Sequence[Caution]]]) -> tuple[str, ...]:
     """Return the cautions of several swimmers, each once, the gravest first, with whom it concerns.
 
     One swimmer needs no name: it is clear who is meant.
     """
-    whom = {code: [who for who, own in codes.items() if code in own] for code in practices()}
-    alone = len(codes) == 1
-    return tuple(
-        caution(code) if alone else f"{caution(code)} ({count(len(who), 'swimmer')}: {_named(who)})"
-        for code, who in whom.items()
-        if who
-    )
+    alone = len({who for who, _ in found}) == 1
+    said = []
+    for code in ordered(code for _, own in found for code in own):
+        who = tuple(dict.fromkeys(who for who, own in found if code in own))
+        said.append(
+            caution(code) if alone else f"{caution(code)} ({count(len(who), 'swimmer')}: {_named(who)})"
+        )
+    return tuple(said)
 
 
 def _named(who: Sequence[str]) -> str:

@@ -22,8 +22,14 @@ if TYPE_CHECKING:
     from tracker.model.work import Work
 
 
-SAID_OF_SWIMS = ("course", "kit", "conditions", "note")
-"""Fields of a swim whose words can call for a caution."""
+FREE_TEXT: Final = (
+    *("text", "cue", "drill", "cues", "drills", "note", "reason"),
+    *("course", "kit", "conditions", "test", "name", "protocol"),
+)
+"""Fields of any record or form in which people write what is done; their words can call for a caution.
+
+What a cue can provoke, or a fault's own caution, names what is not to be done: neither is one of them.
+"""
 
 
 def ordered(codes: Iterable[str]) -> tuple[Caution, ...]:
@@ -67,6 +73,11 @@ def codes_for(
 def codes_in(texts: Iterable[str], care: Iterable[str] = ()) -> tuple[Caution, ...]:
     """Return the cautions that somebody's words call for, with those of `care`, the gravest first."""
     return ordered([*codes_of(texts), *care])
+
+
+def codes_of_record(record: object) -> tuple[Caution, ...]:
+    """Return the cautions that what somebody wrote in a record calls for."""
+    return codes_in(getattr(record, field, "") for field in FREE_TEXT)
 
 
 def codes_of_event(

@@ -67,7 +67,6 @@ class AddTestScreen(RecordForm):
     DRAFT = "add-test"
     KIND = SwimTest
     BEGUN: ClassVar[Mapping[str, str]] = {"kind": "distances"}
-    SAID = ("test", "name", "protocol")
 
     def asked(self, values: Mapping[str, str]) -> Sequence[RecordField]:
         """Return the fields of a definition; a duration has a time instead of distances."""
@@ -89,7 +88,6 @@ class AddFaultScreen(RecordForm):
     DRAFT = "add-fault"
     KIND = OwnFault
     BEGUN: ClassVar[Mapping[str, str]] = {"fault": OWN}
-    SAID = ("cues", "drills")
 
     def hint(self, field: RecordField) -> str:
         """Name the areas there are."""

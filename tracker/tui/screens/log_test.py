@@ -131,9 +131,9 @@ class LogTestScreen(RecordForm):
 
     def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what is typed of water, kit and test calls for, and, once it is saved, the test itself."""
-        from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
+        from tracker.technique.cautions import codes_in
 
-        return codes_in((values.get(name, "") for name in ("test", *SAID_OF_SWIMS)), self._logged)
+        return codes_in((values.get(name, "") for name in self.SAID), self._logged)
 
     def submit(self, values: Mapping[str, str]) -> str:
         """Log the test."""

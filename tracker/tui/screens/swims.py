@@ -210,10 +210,11 @@ class EditSwimScreen(RecordForm):
 
     def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what the words that are not on record yet call for."""
-        from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
+        from tracker.technique.cautions import codes_in
 
         before = as_typed(self._row.record)
-        return codes_in(values[name] for name in SAID_OF_SWIMS if values.get(name, "") != before[name])
+        new = (name for name in self.SAID if values.get(name, "") != before.get(name, ""))
+        return codes_in(values[name] for name in new)
 
     def submit(self, values: Mapping[str, str]) -> str:
         """Change what differs; a swim changed by somebody else meanwhile is shown beside what is typed."""
