@@ -213,7 +213,7 @@ def _print_beside(logged: LoggedReview, ctx: Context) -> None:
         ctx.say.line(line)
     for found in find_provoking(ctx.session, logged.steps):
         ctx.say.warned(provoked_note(found.step.fault, found.cue.text, found.cue.from_date, ctx.as_of))
-    texts = (record.note for record in (*logged.items, *logged.steps))
+    texts = [one.note for one in logged.items] + [one.note for one in logged.steps]
     ctx.say.cautioned(cautions(codes_in(texts)))
     if logged.minor_clip:
         ctx.say.warned(MINOR_CLIP)

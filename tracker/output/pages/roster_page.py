@@ -168,13 +168,12 @@ def _due(roster: RosterMonth) -> tuple[Block, ...]:
     as_of = roster.as_of
     tests = [line for line in roster.lines if line.due.test_due(as_of)]
     looks = [line for line in roster.lines if line.due.look_due(as_of)]
-    held = [line for line in roster.lines if line.due.held]
-    said = [Paragraph(f"A test: {_named(tests)}"), Paragraph(f"A look at technique: {_named(looks)}")]
-    if held:
-        said.append(Paragraph(f"No test for now: {_named(held)}"))
     care = [(clean_line(line.swimmer), codes_for((), (), line.due.held_by, tests=True)) for line in tests]
-    care += [(clean_line(line.swimmer), codes_for((), (), line.due.held_by, tests=False)) for line in held]
-    return (*said, *(Paragraph(capital(one), "small") for one in cautions_of_many(care)))
+    return (
+        Paragraph(f"A test: {_named(tests)}"),
+        Paragraph(f"A look at technique: {_named(looks)}"),
+        *(Paragraph(capital(one), "small") for one in cautions_of_many(care)),
+    )
 
 
 _COLUMNS: Final = ("open or back", "in work", "parked", "corrected this month")
