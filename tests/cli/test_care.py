@@ -194,6 +194,7 @@ def test_a_shoulder_on_record_holds_back_tests_sets_and_loads_and_says_what_is_l
     why = ines("why", INES).out
     assert "Next test: none for now" in why
     assert PROFESSIONAL.removeprefix("caution: ") in why
+    assert "Testing monthly" not in why
     made = ines("page", INES, "--month", "2026-06", "--format", "txt", "--out", "pages")
     assert made.code == 0, made.err
     (page,) = Path("pages").rglob("*.txt")
@@ -235,7 +236,10 @@ def test_a_child_is_not_asked_for_weekly_tests_nor_given_adult_sets(ines: Cli) -
     assert cautioned(first.err) == [MAXIMAL_TEST, CHILD]
     said = ines("next", INES)
     assert "Next test: 18 July, not sooner; under 18 once in four weeks is plenty" in said.out
-    assert "Next test: 18 July, not sooner" in ines("why", INES).out
+    why = ines("why", INES).out
+    assert "Next test: 18 July, not sooner" in why
+    assert "Testing monthly" in why
+    assert "Testing weekly" not in why
     assert "10 s rest" not in said.out
     assert "do not carry over to under 18" in said.out
     assert cautioned(said.err) == [MAXIMAL_TEST, CHILD]

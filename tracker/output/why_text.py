@@ -82,8 +82,8 @@ def why_sections(
             "Events",
             [capital(f"{event_words(event)} ({_event_span(event, as_of)})") for event in events],
         ),
-        ("Next", due_lines(line.due, names, as_of)),
         ("Take care", _care(line, work, as_of)),
+        ("Next", due_lines(line.due, names, as_of)),
     ]
     return [(title, [said for said in lines if said]) for title, lines in sections if any(lines)]
 

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from tests.tui.clubs import a_club, an_app
+from tests.builders import a_session
+from tests.tui.clubs import AT, TODAY, a_club, an_app
 from tests.tui.driving import drive, press, settled, words
 from tracker.model.practices import Caution
 from tracker.output.cautions import caution
+from tracker.settings import DEFAULT
+from tracker.tui.app import SlackwaterApp
+from tracker.tui.context import AppContext
 from tracker.tui.widgets.form_sheet import FormSheet
 
 BREATH = caution(Caution.BREATH)
@@ -66,5 +71,20 @@ def test_a_drill_that_was_saved_says_its_caution_and_that_of_its_fault_once(tmp_
         assert "started the drill" in found
         assert found.count(BREATH) == 1
         assert found.count(PADDLES) == 1
+
+    drive(app, journey)
+
+
+@pytest.mark.parametrize("on", [True, False])
+def test_the_body_part_is_asked_for_and_cautioned_only_where_health_is_on(tmp_path, on):
+    session = a_session(a_club(tmp_path), today=TODAY, now=AT, settings=replace(DEFAULT, health=on))
+    app = SlackwaterApp(AppContext(session, tmp_path / "state", day_fixed=True))
+
+    async def journey(pilot):
+        await press(pilot, "enter", "e")
+        assert ("body part" in words(app)) is on
+        if on:
+            await fill(pilot, kind="injury", body_part="shoulder")
+            assert caution(Caution.SHOULDER) in words(app)
 
     drive(app, journey)

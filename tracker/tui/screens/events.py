@@ -24,6 +24,11 @@ class LogEventScreen(RecordForm):
     LOGS = True
     KIND = Event
 
+    def asked(self, values: Mapping[str, str]) -> Sequence[RecordField]:
+        """Leave out what is always about health while that is switched off."""
+        asked = super().asked(values)
+        return asked if self.session.settings.health else [f for f in asked if f.about.health != "always"]
+
     def hint(self, field: RecordField) -> str:
         """Name the kinds; those about health only where they are switched on."""
         kinds = offered_kinds(health=self.session.settings.health)
@@ -35,7 +40,7 @@ class LogEventScreen(RecordForm):
 
         typed = values.get("kind", "").strip().casefold()
         part = values.get("body_part", "").strip().casefold()
-        known = BodyPart(part) if part in set(BodyPart) else BodyPart.UNKNOWN
+        known = next((one for one in BodyPart if one == part), BodyPart.UNKNOWN)
         return codes_of_event(kind_of(typed), values.get("note", ""), known)
 
     def submit(self, values: Mapping[str, str]) -> str:
