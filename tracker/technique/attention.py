@@ -66,11 +66,6 @@ class Due:
         """Whether a test is spoken of at all: not while one is held back or a race comes first."""
         return not self.held and self.race is None
 
-    @property
-    def may_swim_sets(self) -> bool:
-        """Whether hard sets at the paces and rests of adults are spoken of."""
-        return self.held_by.may_swim_sets
-
     def look_due(self, as_of: dt.date) -> bool:
         """Return whether a look at technique is due on `as_of`."""
         return self.review is not None and self.review <= as_of

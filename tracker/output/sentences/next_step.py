@@ -146,11 +146,11 @@ def _held_back(held: HeldBackNow) -> str:
 
 def no_sets(due: Due) -> str:
     """Return why no set paces are given; empty where they are."""
-    if due.held:
-        return "none for now; what is logged on health holds hard sets back."
-    if due.held_by.child:
+    if due.held_by.may_swim_sets:
+        return ""
+    if due.held_by.may_test:
         return "none here; paces and rests of adults do not carry over to under 18 (common practice)."
-    return ""
+    return "none for now; what is logged on health holds hard sets back."
 
 
 def left_line(left: LeftForNow, names: FaultNames, as_of: dt.date) -> str:
