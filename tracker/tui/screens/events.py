@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from tracker.errors import EntryError, Problem
-from tracker.model.about import RecordField
+from tracker.model.about import RecordField, health_fields
 from tracker.model.event import Event, Load
 from tracker.model.event_kinds import kind_of, offered_kinds
 from tracker.model.practices import Caution
@@ -24,10 +24,10 @@ class LogEventScreen(RecordForm):
     LOGS = True
     KIND = Event
 
-    def asked(self, values: Mapping[str, str]) -> Sequence[RecordField]:
+    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
         """Leave out what is always about health while that is switched off."""
-        asked = super().asked(values)
-        return asked if self.session.settings.health else [f for f in asked if f.about.health != "always"]
+        hidden = () if self.session.settings.health else health_fields(Event, "always")
+        return [field for field in super().fields(values) if field.name not in hidden]
 
     def hint(self, field: RecordField) -> str:
         """Name the kinds; those about health only where they are switched on."""
