@@ -11,15 +11,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any
 
 from tracker.errors import UnknownNameError
-from tracker.model.vocabularies import Answers, CostKnown
+from tracker.model.vocabularies import Answers, CostKnown, Reading
 
 if TYPE_CHECKING:
     from tracker.model.fault import OwnFault
-
-Reading = Literal["inside", "outside", "not clearly outside", "no norm"]
 
 NO_NORM = "no norm known"
 NOT_KNOWN = "not known"
@@ -76,10 +74,10 @@ class Measure:
         if self.low is not None or self.high is not None:
             below = self.low is not None and value < self.low
             above = self.high is not None and value > self.high
-            return "outside" if below or above else "inside"
+            return Reading.OUTSIDE if below or above else Reading.INSIDE
         if self.clear_high is not None:
-            return "outside" if value >= self.clear_high else "not clearly outside"
-        return "no norm"
+            return Reading.OUTSIDE if value >= self.clear_high else Reading.NOT_CLEARLY
+        return Reading.NO_NORM
 
 
 @dataclass(frozen=True)

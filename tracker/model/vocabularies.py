@@ -176,6 +176,47 @@ class BodyPart(StrEnum):
     OTHER = "other"
 
 
+class WorkKind(StrEnum):
+    """What is in use against a fault."""
+
+    CUE = "cue"
+    """What the swimmer thinks."""
+    DRILL = "drill"
+    """What the swimmer does."""
+
+
+class ItemKind(StrEnum):
+    """What one item of a review is."""
+
+    SCORE = "score"
+    """An area, 1 to 5."""
+    MEASURE = "measure"
+    """A number with a side."""
+    LOOK = "look"
+    """The bare look: who looked at what, and found nothing else to write down."""
+
+
+class SwimTestKind(StrEnum):
+    """What a test asks for."""
+
+    DISTANCES = "distances"
+    """Each distance once, in this order."""
+    DURATION = "duration"
+    """As far as one can in a given time."""
+    REPEATS = "repeats"
+    """One distance several times."""
+
+
+class Reading(StrEnum):
+    """Where a measured value lies against its norm."""
+
+    INSIDE = "inside"
+    OUTSIDE = "outside"
+    NOT_CLEARLY = "not clearly outside"
+    """The norm itself has no sharp edge."""
+    NO_NORM = "no norm"
+
+
 class DamagedPart(StrEnum):
     """The parts of a database file that a check looks at as a whole."""
 

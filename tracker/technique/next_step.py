@@ -12,11 +12,11 @@ from tracker.model.event import Event
 from tracker.model.event_kinds import EventKind
 from tracker.model.practices import Caution
 from tracker.model.swimmer import Choice
-from tracker.model.vocabularies import Answers, Arm, ChoiceKind, State
+from tracker.model.vocabularies import Answers, Arm, ChoiceKind, State, WorkKind
 from tracker.model.work import Work
 from tracker.settings import Settings
 from tracker.technique.attention import Due
-from tracker.technique.cautions import can_provoke, codes_for, in_use, ordered
+from tracker.technique.cautions import can_provoke, codes_for, in_use, is_thought, ordered
 from tracker.technique.choices import ActiveChoice, active_choice
 from tracker.technique.fault_timeline import FaultTimeline
 from tracker.technique.held_back import HeldBack
@@ -238,17 +238,22 @@ def _second(first: Ranked, others: Sequence[Ranked]) -> Ranked | None:
 
 def _proposal(one: Ranked, known: NextStepInput, held: HeldBack, as_of: dt.date) -> Proposal:
     using = [work for work in known.work if in_use(work, as_of)]
-    stop = tuple(w.text for w in using if w.kind == "cue" and one.entry and can_provoke(one.entry, w.text))
+    stop = tuple(w.text for w in using if is_thought(w) and one.entry and can_provoke(one.entry, w.text))
     drawn = _drawn(one, known.choices, as_of)
     drills = one.entry.drills if one.entry else ()
-    drill = _pick("drill", one, known, drills, held.may_do, as_of)
+    drill = _pick(WorkKind.DRILL, one, known, drills, held.may_do, as_of)
     return Proposal(
         one.timeline.fault,
         one.timeline.side,
         one.moment.state,
         one.moment.severity,
         cue=_pick(
-            "cue", one, known, _cues(one, known), lambda text: text not in stop and held.may_do(text), as_of
+            WorkKind.CUE,
+            one,
+            known,
+            _cues(one, known),
+            lambda text: text not in stop and held.may_do(text),
+            as_of,
         ),
         drill=drill,
         stop=stop,
@@ -272,7 +277,7 @@ def _cues(one: Ranked, known: NextStepInput) -> list[str]:
 
 
 def _pick(
-    kind: str,
+    kind: WorkKind,
     one: Ranked,
     known: NextStepInput,
     offered: Sequence[str],

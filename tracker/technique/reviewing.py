@@ -11,10 +11,11 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
+from typing import Literal, assert_never
 
 from tracker.model.catalogue import Measure
 from tracker.model.review import ReviewItem
+from tracker.model.vocabularies import ItemKind, Reading
 
 Seen = Literal["better", "worse", "changed", "no change seen", "first look"]
 
@@ -95,7 +96,7 @@ def own_errors(items: Iterable[ReviewItem]) -> Mapping[tuple[str, str], OwnError
     """
     readings: dict[tuple[str, str, str, str, str], list[ReviewItem]] = {}
     for item in sorted(items, key=lambda item: item.date):
-        if item.kind != "look" and item.value is not None and item.clip:
+        if _value(item) is not None and item.clip:
             key = (item.reviewer, item.item, item.swimmer, item.clip, item.side)
             readings.setdefault(key, []).append(item)
     pairs: dict[tuple[str, str], list[tuple[float, float]]] = {}
@@ -129,7 +130,7 @@ def look_changes(
     """
     groups: dict[tuple[str, str, str], list[ReviewItem]] = {}
     for item in sorted(items, key=lambda item: item.date):
-        if item.date <= until and item.kind != "look" and item.value is not None:
+        if item.date <= until and _value(item) is not None:
             groups.setdefault((item.reviewer, item.item, item.side), []).append(item)
     return tuple(_change(found, errors, measures) for found in groups.values())
 
@@ -143,7 +144,7 @@ def _change(
     earlier = [item for item in found if item.date < last.date and not (item.clip and item.clip == last.clip)]
     before = earlier[-1] if earlier else None
     error = errors.get((last.reviewer, last.item))
-    times = MDC95 if last.kind == "measure" else 1.0
+    times = _errors_needed(last.kind)
     needed = None if error is None else error.value * times
     ends = None if error is None else (error.ends[0] * times, error.ends[1] * times)
     value = float(last.value or 0.0)
@@ -169,19 +170,53 @@ def _seen(
         return "first look"
     if value == was or (needed is not None and abs(value - was) < needed):
         return "no change seen"
-    if item.kind == "score":
-        return "better" if value > was else "worse"
-    measure = measures.get(item.item)
+    match item.kind:
+        case ItemKind.SCORE:
+            return "better" if value > was else "worse"
+        case ItemKind.MEASURE:
+            return _against_norm(measures.get(item.item), was, value)
+        case ItemKind.LOOK:
+            return "changed"
+        case other:
+            assert_never(other)
+
+
+def _against_norm(measure: Measure | None, was: float, value: float) -> Seen:
     was_off, off = (None, None) if measure is None else (off_norm(measure, was), off_norm(measure, value))
     if was_off is None or off is None or off == was_off:
         return "changed"
     return "better" if off < was_off else "worse"
 
 
+def _value(item: ReviewItem) -> float | None:
+    match item.kind:
+        case ItemKind.SCORE | ItemKind.MEASURE:
+            return item.value
+        case ItemKind.LOOK:
+            return None
+        case other:
+            assert_never(other)
+
+
+def _errors_needed(kind: ItemKind) -> float:
+    """Return from how many typical errors on two readings differ."""
+    match kind:
+        case ItemKind.MEASURE:
+            return MDC95
+        case ItemKind.SCORE | ItemKind.LOOK:
+            return 1.0
+        case other:
+            assert_never(other)
+
+
 def off_norm(measure: Measure, value: float) -> float | None:
     """Return how far `value` lies outside the norm, 0 inside; None where the norm has no number."""
-    if measure.reading(value) == "no norm":
-        return None
-    above = [value - bound for bound in (measure.high, measure.clear_high) if bound is not None]
-    below = [measure.low - value] if measure.low is not None else []
-    return max(0.0, *above, *below)
+    match measure.reading(value):
+        case Reading.NO_NORM:
+            return None
+        case Reading.INSIDE | Reading.OUTSIDE | Reading.NOT_CLEARLY:
+            above = [value - bound for bound in (measure.high, measure.clear_high) if bound is not None]
+            below = [measure.low - value] if measure.low is not None else []
+            return max(0.0, *above, *below)
+        case other:
+            assert_never(other)

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, Final, assert_never
 
 from tracker.model.catalogue import Area, Measure, areas, measures
+from tracker.model.vocabularies import Reading
 from tracker.output.sentences.numbers import count, day, number, pace
 from tracker.technique.link_grounds import (
     CorrectionEffect,
@@ -20,11 +21,11 @@ from tracker.technique.link_grounds import (
     SeverityChanged,
     StrokesMoved,
 )
+from tracker.technique.stroke_reading import Stroke, Witness
 
 if TYPE_CHECKING:
     from tracker.engine.verdict.verdict import Verdict
     from tracker.technique.reviewing import LookChange
-    from tracker.technique.stroke_reading import Stroke, Witness
 
 FAIR_LOOKS: Final = (
     "counted are reviews on schedule or before the onset only, since coaches look harder at swimmers "
@@ -91,9 +92,9 @@ def _effect(ground: EffectGround) -> str:
 
 def _stroke(by: Stroke) -> str:
     match by:
-        case "rate":
+        case Stroke.RATE:
             return "stroke rate"
-        case "strokes":
+        case Stroke.STROKES:
             return "strokes a length"
         case other:
             assert_never(other)
@@ -102,18 +103,18 @@ def _stroke(by: Stroke) -> str:
 def witness_words(witness: Witness) -> str:
     """Return what stroke rate and length bear witness to (common practice)."""
     match witness:
-        case "effort rising":
+        case Witness.EFFORT_RISING:
             return "rate up and strokes shorter at the same pace: effort may hide a slipping stroke"
-        case "strokes longer":
+        case Witness.STROKES_LONGER:
             return (
                 "strokes longer and rate down at the same pace: a gain in technique not yet turned into "
                 "speed, or a pause in front"
             )
-        case "both flat":
+        case Witness.BOTH_FLAT:
             return "rate and stroke length stood still like the pace"
-        case "not clear":
+        case Witness.NOT_CLEAR:
             return "which way rate and stroke length went can't be told"
-        case "too few":
+        case Witness.TOO_FEW:
             return "too few swims with a rate or a count"
         case other:
             assert_never(other)
@@ -187,9 +188,13 @@ def score_words(area: Area, score: float) -> str:
 def norm_words(measure: Measure, value: float) -> str:
     """Return where a measured value lies against its norm, the norm and its source beside it."""
     reading = measure.reading(value)
-    if reading == "no norm":
-        return measure.norm
-    return f"{reading} ({measure.norm}; {measure.source})"
+    match reading:
+        case Reading.NO_NORM:
+            return measure.norm
+        case Reading.INSIDE | Reading.OUTSIDE | Reading.NOT_CLEARLY:
+            return f"{reading} ({measure.norm}; {measure.source})"
+        case other:
+            assert_never(other)
 
 
 def beside_the_line(test_pace: float, verdict: Verdict) -> str:
