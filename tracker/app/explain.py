@@ -176,7 +176,7 @@ def explain_in_stages(session: Session, name: str) -> Iterator[list[Section]]:
     yield list(sections)
     closer = _closer_look(view, club, learned, as_of=session.today, settings=session.settings)
     if closer is not None and view.line.verdict is not None:
-        sections[-1:-1] = second_look_sections(closer, view.line.verdict)
+        sections[-1:-1] = second_look_sections(closer, view.line.verdict, view.line.due.held_by)
     yield sections
 
 

@@ -13,6 +13,7 @@ from tracker.entry.dates import checked_past
 from tracker.entry.forms import changed_record, changes_between
 from tracker.entry.review_form import SeenFault, TypedReview, read_review
 from tracker.errors import EntryError, OptionError, Problem, UsageError
+from tracker.model.age import may_be_minor
 from tracker.model.base import StoredRow
 from tracker.model.catalogue import measure, measures
 from tracker.model.fault import FaultStep, OwnFault
@@ -23,9 +24,6 @@ from tracker.store.reading import Reader
 from tracker.technique.club_norms import ClubNorms, club_norms
 from tracker.technique.fault_timeline import CLOSED, state_on
 from tracker.technique.reviewing import LookChange, OwnError, look_changes, own_errors
-
-ADULT = 18
-"""Years of age."""
 
 
 @dataclass(frozen=True)
@@ -82,7 +80,7 @@ def log_review(session: Session, typed: TypedReview) -> LoggedReview:
             _check_there(before, one, review.date)
             steps.append(step(one, Step.CORRECTED))
         writer.add([*review.items, *steps])
-    young = swimmer.born is not None and review.date.year - swimmer.born <= ADULT
+    young = may_be_minor(swimmer.born, review.date)
     clip = any(item.clip for item in review.items)
     return LoggedReview(
         swimmer.swimmer, review.date, review.reviewer, review.items, tuple(steps), young and clip

@@ -167,7 +167,7 @@ def _change(args: Namespace, ctx: Context) -> int:
         ctx.say.warned("note: no reviewer is named (--by), so it stands as hearsay")
     for found in find_provoking(ctx.session, [step]):
         ctx.say.warned(provoked_note(step.fault, found.cue.text, found.cue.from_date, ctx.as_of))
-    if step.step is Step.WORK:
-        entry = changed.entry
-        ctx.say.cautioned(cautions(codes_in([*entry.cues, *entry.drills], entry.care)))
+    entry = changed.entry
+    begun = [*entry.cues, *entry.drills] if step.step is Step.WORK else []
+    ctx.say.cautioned(cautions(codes_in([step.note, *begun], entry.care if begun else ())))
     return 0

@@ -15,11 +15,11 @@ from tracker.engine.verdict.verdict import Verdict
 from tracker.entry.swim_form import CIRCUMSTANCES, TypedTest
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError, UnknownNameError
 from tracker.model.about import RecordField
+from tracker.model.practices import Caution
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
 from tracker.model.vocabularies import SwimTestKind
 from tracker.output.sentences.numbers import count
-from tracker.technique.practice_patterns import Caution
 from tracker.tui.messages import SwimmerJudged
 from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import RecordForm
@@ -132,9 +132,9 @@ class LogTestScreen(RecordForm):
 
     def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what is typed of water, kit and test calls for, and, once it is saved, the test itself."""
-        from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
+        from tracker.technique.cautions import codes_in
 
-        return codes_in((values.get(name, "") for name in ("test", *SAID_OF_SWIMS)), self._logged)
+        return codes_in((values.get(name, "") for name in self.SAID), self._logged)
 
     def submit(self, values: Mapping[str, str]) -> str:
         """Log the test."""
