@@ -13,7 +13,7 @@ from tracker.entry.forms import changed_record, changes_between
 from tracker.entry.review_form import SeenFault, TypedReview, read_review
 from tracker.errors import EntryError, OptionError, Problem, UsageError
 from tracker.model.base import StoredRow
-from tracker.model.catalogue import measure, measures
+from tracker.model.catalogue import measure
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
 from tracker.model.vocabularies import Step
@@ -223,5 +223,4 @@ def looks_in(reader: Reader, name: str, *, as_of: dt.date, reviewer: str = "") -
     label = reader.swimmer(name).record.swimmer
     items = [row.record for row in reader.all(ReviewItem) if row.record.date <= as_of]
     own = [item for item in items if item.swimmer == label and reviewer in {"", item.reviewer}]
-    norms = {measure.slug: measure for measure in measures()}
-    return look_changes(own, own_errors(items), norms, until=as_of)
+    return look_changes(own, own_errors(items), until=as_of)

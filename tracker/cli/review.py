@@ -223,9 +223,8 @@ def _item_words(item: ReviewItem) -> str:
         words = score_words(area(item.item), item.value or 0.0)
         return f"{item.item}: {value} of 5" + (f": {words}" if words else "")
     known = measure(item.item)
-    reading = known.reading(item.value or 0.0)
     named = f"{known.name}{side_words(item.side)}"
-    return f"{named}: {value} {known.unit}; norm: {known.norm} ({known.source}): {reading}"
+    return f"{named}: {value} {known.unit}; norm: {known.norm} ({known.source})"
 
 
 def step_words(step: FaultStep) -> str:

@@ -11,15 +11,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any
 
 from tracker.errors import UnknownNameError
 from tracker.model.vocabularies import Answers, CostKnown
 
 if TYPE_CHECKING:
     from tracker.model.fault import OwnFault
-
-Reading = Literal["inside", "outside", "not clearly outside", "no norm"]
 
 NO_NORM = "no norm known"
 NOT_KNOWN = "not known"
@@ -47,12 +45,11 @@ class Measure:
         "deg", "cm" or "%".
     how
         What is measured and when, with the sign.
-    low, high
-        The norm in `unit`; None where there is no number.
-    clear_high
-        From here on outside beyond doubt, where the norm itself has no sharp edge.
     norm, source
-        The norm in words, and "common practice", "no norm known" or a published source.
+        What is usual in words, and "common practice", "no norm known" or a published source. No limit: no
+        published value was found that a reading could be judged by.
+    sources
+        Ids of the ledger of sources (`model.sources`) that its figures come from.
     """
 
     slug: str
@@ -63,23 +60,11 @@ class Measure:
     sided: bool
     norm: str
     source: str
-    low: float | None = None
-    high: float | None = None
-    clear_high: float | None = None
+    sources: tuple[str, ...] = ()
 
     def possible(self, value: float) -> bool:
         """Return whether a reading can be so: no angle exceeds half a turn."""
         return self.unit != "deg" or abs(value) <= HALF_TURN_DEG
-
-    def reading(self, value: float) -> Reading:
-        """Return where `value` lies against the norm."""
-        if self.low is not None or self.high is not None:
-            below = self.low is not None and value < self.low
-            above = self.high is not None and value > self.high
-            return "outside" if below or above else "inside"
-        if self.clear_high is not None:
-            return "outside" if value >= self.clear_high else "not clearly outside"
-        return "no norm"
 
 
 @dataclass(frozen=True)
@@ -98,6 +83,8 @@ class Fault:
         "common practice", "no norm known" or a published source.
     cost, cost_source, cost_known
         What it costs in words, who measured it, and how near the measurement is to the fault.
+    sources
+        Ids of the ledger of sources (`model.sources`) that its figures come from.
     provoked_by
         Wordings of cues that can bring it about when overdone.
     answers
@@ -124,6 +111,7 @@ class Fault:
     measures: tuple[str, ...] = ()
     sided: bool = False
     cost_source: str = ""
+    sources: tuple[str, ...] = ()
     care: tuple[str, ...] = ()
     caution: str = ""
     park: bool = False

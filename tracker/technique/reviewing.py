@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from tracker.model.catalogue import Measure
 from tracker.model.review import ReviewItem
 
 Seen = Literal["better", "worse", "changed", "no change seen", "first look"]
@@ -51,8 +50,9 @@ class LookChange:
     Attributes
     ----------
     seen
-        Scores: better or worse (+ is better). Measures: changed, or better/worse where a norm tells.
-        "no change seen" within the reviewer's own error.
+        Scores: better or worse (+ is better) beyond the reviewer's own error. "no change seen" within it.
+        "changed" where that error is not known, and of every measure: no published value says which way is
+        better.
     needed
         The change that would have counted; None where the own error is not known.
     needed_ends
@@ -113,7 +113,6 @@ def own_errors(items: Iterable[ReviewItem]) -> Mapping[tuple[str, str], OwnError
 def look_changes(
     items: Iterable[ReviewItem],
     errors: Mapping[tuple[str, str], OwnError],
-    measures: Mapping[str, Measure],
     *,
     until: dt.date,
 ) -> tuple[LookChange, ...]:
@@ -121,24 +120,15 @@ def look_changes(
 
     A score counts as changed beyond the reviewer's typical error, a measure beyond 2.77 typical errors
     (two readings, 95 %). Where that error is not known, any difference is stated, and that it may be error.
-
-    Parameters
-    ----------
-    measures
-        By short name; the norm tells whether a change is for the better.
     """
     groups: dict[tuple[str, str, str], list[ReviewItem]] = {}
     for item in sorted(items, key=lambda item: item.date):
         if item.date <= until and item.kind != "look" and item.value is not None:
             groups.setdefault((item.reviewer, item.item, item.side), []).append(item)
-    return tuple(_change(found, errors, measures) for found in groups.values())
+    return tuple(_change(found, errors) for found in groups.values())
 
 
-def _change(
-    found: Sequence[ReviewItem],
-    errors: Mapping[tuple[str, str], OwnError],
-    measures: Mapping[str, Measure],
-) -> LookChange:
+def _change(found: Sequence[ReviewItem], errors: Mapping[tuple[str, str], OwnError]) -> LookChange:
     last = found[-1]
     earlier = [item for item in found if item.date < last.date and not (item.clip and item.clip == last.clip)]
     before = earlier[-1] if earlier else None
@@ -156,32 +146,17 @@ def _change(
         value,
         was,
         None if before is None else before.date,
-        _seen(last, was, value, needed, measures),
+        _seen(last, was, value, needed),
         needed,
         ends,
     )
 
 
-def _seen(
-    item: ReviewItem, was: float | None, value: float, needed: float | None, measures: Mapping[str, Measure]
-) -> Seen:
+def _seen(item: ReviewItem, was: float | None, value: float, needed: float | None) -> Seen:
     if was is None:
         return "first look"
     if value == was or (needed is not None and abs(value - was) < needed):
         return "no change seen"
-    if item.kind == "score":
-        return "better" if value > was else "worse"
-    measure = measures.get(item.item)
-    was_off, off = (None, None) if measure is None else (off_norm(measure, was), off_norm(measure, value))
-    if was_off is None or off is None or off == was_off:
+    if item.kind != "score" or needed is None:
         return "changed"
-    return "better" if off < was_off else "worse"
-
-
-def off_norm(measure: Measure, value: float) -> float | None:
-    """Return how far `value` lies outside the norm, 0 inside; None where the norm has no number."""
-    if measure.reading(value) == "no norm":
-        return None
-    above = [value - bound for bound in (measure.high, measure.clear_high) if bound is not None]
-    below = [measure.low - value] if measure.low is not None else []
-    return max(0.0, *above, *below)
+    return "better" if value > was else "worse"

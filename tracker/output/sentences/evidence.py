@@ -184,14 +184,6 @@ def score_words(area: Area, score: float) -> str:
     return area.steps[place] if 0 <= place < len(area.steps) else ""
 
 
-def norm_words(measure: Measure, value: float) -> str:
-    """Return where a measured value lies against its norm, the norm and its source beside it."""
-    reading = measure.reading(value)
-    if reading == "no norm":
-        return measure.norm
-    return f"{reading} ({measure.norm}; {measure.source})"
-
-
 def beside_the_line(test_pace: float, verdict: Verdict) -> str:
     """Return how a pace (s per 100 m) compares with the line, and whether that is ordinary scatter."""
     percent = 100 * (verdict.present_pace / test_pace - 1)
