@@ -21,7 +21,6 @@ from tracker.engine.verdict.judge import LearnedPriors, examine
 from tracker.engine.verdict.second_look import SecondLook, second_look
 from tracker.model.base import StoredRow
 from tracker.model.catalogue import full_catalogue
-from tracker.model.css import TRIAL_ERROR
 from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
@@ -193,8 +192,8 @@ def _closer_look(
 def for_now(session: Session, view: SwimmerView) -> list[str]:
     """Return what is useful while no word is said: a recent CSS, the noise so far."""
     css, day = latest_css(view.counted, as_of=session.today, settings=session.settings)
-    error = TRIAL_ERROR if view.line.verdict is None else view.line.verdict.noise_pct / 100.0
-    said = None if css is None or day is None else (css_sentence(css, error), day)
+    own = view.line.verdict and view.line.verdict.own_noise
+    said = None if css is None or day is None else (css_sentence(css, own=own), day)
     return first_weeks(view.line.verdict, said)
 
 

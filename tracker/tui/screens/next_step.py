@@ -50,7 +50,6 @@ class NextScreen(ReadingScreen):
         """Return the proposal, the steps of the test, and the cautions."""
         from tracker.app.faults import fault_names
         from tracker.app.next_step import propose_next
-        from tracker.model.css import TRIAL_ERROR
         from tracker.output.cautions import cautions
         from tracker.output.sentences.data import css_sentence
         from tracker.output.sentences.link import link_lines
@@ -71,7 +70,8 @@ class NextScreen(ReadingScreen):
                 (f"The test: {found.test.name or found.test.test}", found.test.protocol.splitlines())
             )
         if found.css is not None:
-            sections.append(("For sets", [f"{css_sentence(found.css, TRIAL_ERROR)}, on {found.css_date}."]))
+            own = found.line.verdict and found.line.verdict.own_noise
+            sections.append(("For sets", [f"{css_sentence(found.css, own=own)}, on {found.css_date}."]))
         warned = cautions(found.step.cautions)
         return [*sections, ("Take care", warned)] if warned else sections
 
