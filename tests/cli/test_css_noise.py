@@ -1,4 +1,4 @@
-"""One interval of a CSS everywhere: by the swimmer's own noise where it is known, else by an assumption, said so."""
+"""One interval of a CSS everywhere: by the swimmer's own noise where it is known, else by an assumption."""
 
 from __future__ import annotations
 

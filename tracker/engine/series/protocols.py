@@ -27,7 +27,7 @@ PER_E_FOLD, DISTANCE_SD = 6.5, 2.5
 """Percent that pace grows by for each e-fold of distance, and its spread for each doubling: a choice between
 two findings. Men's long-course records over 200, 400, 800 and 1500 m (106.6, 223.8, 466.0, 881.6 s) give
 4.98; a 400 in 2.105 times the 200, as amateurs' pairs often are (common practice, no source), gives 7.4. One
-exponent does not fit all, and records from 50 to 400 m give 12.3: the spread grows with the gap (assumption)."""
+exponent does not fit all (50 to 400 m give 12.3), so the spread grows with the gap (assumption)."""
 
 _LENGTH = re.compile(r"\b(\d+) m\b", re.ASCII)
 _DISTANCE = re.compile(r"^(?:t|css[- ]?)?\s*([1-9][0-9]{1,4})(?:\s*m)?$", re.ASCII | re.IGNORECASE)
