@@ -24,6 +24,7 @@ from tracker.model.catalogue import full_catalogue
 from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
+from tracker.model.sources import Constant, Source
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Consent, Swimmer
 from tracker.model.work import Work
@@ -39,6 +40,7 @@ from tracker.technique.evidence import FaultStatistics
 from tracker.technique.fault_timeline import ChangeKind, Spell, spells_of, timelines
 from tracker.technique.pipeline import Club, roster
 from tracker.technique.privacy import ShownEvent, in_evidence, on_record
+from tracker.technique.sources_used import constants_used, sources_used
 
 
 @dataclass(frozen=True)
@@ -124,6 +126,14 @@ def _given(consent: StoredRow[Consent], as_of: dt.date) -> StoredRow[Consent]:
     if withdrawn is None or withdrawn <= as_of:
         return consent
     return replace(consent, record=consent.record.model_copy(update={"withdrawn": None}))
+
+
+def sources_of(session: Session, view: SwimmerView) -> tuple[tuple[Constant, ...], tuple[Source, ...]]:
+    """Return the numbers from outside that a verdict rests on, and the sources of them and of the faults."""
+    with session.store.read() as reader:
+        catalogue = {e.slug: e for e in full_catalogue(row.record for row in reader.all(OwnFault))}
+    found = constants_used(view.line, view.counted)
+    return found, sources_used(found, dict.fromkeys(spell.fault for spell in view.spells), catalogue)
 
 
 def explain(session: Session, name: str) -> list[Section]:

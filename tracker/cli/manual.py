@@ -77,6 +77,9 @@ def run_manual(args: Namespace, ctx: Context) -> int:
 
 def manual_page() -> Iterator[str]:
     """Yield the lines of the page in the man macros of roff."""
+    from tracker.model.sources import sources
+    from tracker.output.sentences.sources import source_line
+
     yield '.TH SLACKWATER 1 "" "slackwater" "User commands"'
     yield ".SH NAME"
     yield "slackwater \\- the long record of test swims and technique reviews"
@@ -88,6 +91,11 @@ def manual_page() -> Iterator[str]:
         yield from _command(parser_of(name, load(name)))
     yield ".SH FLAGS, ENVIRONMENT, EXIT CODES"
     yield from _verbatim(overview().partition("Flags for every command")[2].splitlines()[1:])
+    yield ".SH SOURCES"
+    yield _plain("Numbers from outside; 'why NAME --sources' and 'fault list FAULT' say where each is used.")
+    for source in sources().values():
+        yield ".PP"
+        yield _plain(source_line(source))
     yield ".SH LICENCE"
     yield _plain("MIT; 'slackwater manual --licence' prints it.")
 

@@ -86,7 +86,7 @@ def trials_words(css: Css, course: str = "") -> str:
     return f"{', '.join(trials[:-1])} and {trials[-1]}"
 
 
-OWN_SCATTER: Final = ", as the swimmer's own tests scatter"
+OWN_SCATTER: Final = ", as their own tests scatter"
 
 
 def css_sentence(css: Css, course: str = "", *, own: float | None = None, error: float = TRIAL_ERROR) -> str:
