@@ -34,7 +34,10 @@ def test_typical_error_of_a_worked_example() -> None:
 
 
 def test_typical_error_of_paired_nights_of_sleep() -> None:
-    """Extra hours of sleep of ten patients under two drugs (Cushny & Peebles 1905, R's `sleep`): 0.869738."""
+    """Extra hours of sleep of ten patients under two drugs (Cushny & Peebles 1905, R's `sleep`): 0.869738.
+
+    Only these facts were retyped; the typical error was computed with numpy.
+    """
     one = (0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0.0, 2.0)
     two = (1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4)
     assert typical_error(list(zip(one, two, strict=True))) == pytest.approx(0.869738, abs=1e-6)

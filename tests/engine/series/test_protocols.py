@@ -39,7 +39,8 @@ def test_a_200_is_expected_faster_than_a_400_however_it_is_called(value: str) ->
 
 
 RECORDS = ((50, 21.8), (100, 48.2), (200, 106.6), (400, 223.8), (800, 466.0), (1500, 881.6))
-"""Men's long-course records of the 1990s, from a public list of records (metres, seconds)."""
+"""Men's long-course records of the 1990s, from a public list of records (metres, seconds). Only
+these facts were retyped."""
 
 
 def per_e_fold(*swims: tuple[float, float]) -> float:
