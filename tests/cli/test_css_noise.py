@@ -38,7 +38,7 @@ def test_next_and_page_give_one_interval_by_the_swimmer_s_own_noise(club: Cli, h
     page = "".join(file.read_text(encoding="utf-8") for file in (home / "out").glob("*.txt"))
     interval = said(club("next", VY).out)
     assert interval == said(page)
-    assert interval.endswith("as the swimmer's own tests scatter)")
+    assert interval.endswith("as their own tests scatter)")
     assert re.search(r"at (\S+) % a trial", interval)[1] == f"{round(noise, 2):g}"
 
 

@@ -67,5 +67,6 @@ def source_lines(constants: Sequence[Constant], sources: Iterable[Source]) -> li
 
 
 def sources_in_short(sources: Sequence[Source]) -> str:
-    """Return the sources by name alone; empty without any."""
-    return f"Figures from outside: {'; '.join(one.cite for one in sources)}." if sources else ""
+    """Return the publications and data by name alone; empty without any."""
+    cites = [one.cite for one in sources if one.read is not HowRead.PRACTICE]
+    return f"Figures from outside: {'; '.join(cites)}." if cites else ""
