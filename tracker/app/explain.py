@@ -202,7 +202,7 @@ def _closer_look(
 def for_now(session: Session, view: SwimmerView) -> list[str]:
     """Return what is useful while no word is said: a recent CSS, the noise so far."""
     css, day = latest_css(view.counted, as_of=session.today, settings=session.settings)
-    own = view.line.verdict and view.line.verdict.own_noise
+    own = view.line.verdict.own_noise if view.line.verdict else None
     said = None if css is None or day is None else (css_sentence(css, own=own), day)
     return first_weeks(view.line.verdict, said)
 

@@ -92,7 +92,7 @@ def _print_test(found: NextStepView, ctx: Context) -> None:
         for number, step in enumerate(found.test.protocol.splitlines(), 1):
             ctx.say.line(f"    {number} {step}")
     if found.css is not None and found.css_date is not None:
-        own = found.line.verdict and found.line.verdict.own_noise
+        own = found.line.verdict.own_noise if found.line.verdict else None
         ctx.say.line(f"  Sets: {css_sentence(found.css, own=own)}, on {full_day(found.css_date)}.")
         rows = set_rows(set_paces(found.css.pace, SET_DISTANCES, SET_RESTS_S))
         ctx.say.table(("distance", "at CSS", *(f"{rest:g} s rest" for rest in SET_RESTS_S)), rows)

@@ -127,7 +127,7 @@ def css_blocks(season: Season) -> tuple[Block, ...]:
     if found is None:
         return ()
     css, swim = found
-    own = season.line.verdict and season.line.verdict.own_noise
+    own = season.line.verdict.own_noise if season.line.verdict else None
     return (
         Paragraph(f"{_day(swim)}: {css_sentence(css, swim.course, own=own)}."),
         Paragraph(CAVEAT, "small"),

@@ -182,7 +182,7 @@ class LogTestScreen(RecordForm):
             parts.append(note)
         verdict = self._verdict if self._judged == logged.swimmer.swimmer else None
         if logged.css is not None:
-            own = verdict and verdict.own_noise
+            own = verdict.own_noise if verdict else None
             parts.append(css_sentence(logged.css, logged.swims[0].course, own=own))
         if verdict is not None:
             parts.append(beside_the_line(logged.swims[0].pace, verdict))

@@ -70,7 +70,7 @@ class NextScreen(ReadingScreen):
                 (f"The test: {found.test.name or found.test.test}", found.test.protocol.splitlines())
             )
         if found.css is not None:
-            own = found.line.verdict and found.line.verdict.own_noise
+            own = found.line.verdict.own_noise if found.line.verdict else None
             sections.append(("For sets", [f"{css_sentence(found.css, own=own)}, on {found.css_date}."]))
         warned = cautions(found.step.cautions)
         return [*sections, ("Take care", warned)] if warned else sections
