@@ -12,6 +12,7 @@ import pytest
 
 from tracker.app.judge import Judged, judge, judge_columns
 from tracker.app.judge_file import judge_file
+from tracker.engine.series.left_out import LeftOutReason
 from tracker.settings import DEFAULT
 
 FIRST = dt.date(2026, 1, 5)
@@ -62,11 +63,38 @@ def test_effort_and_taper_are_read_as_numbers_and_words_and_from_a_frame() -> No
 
 def test_an_effort_that_is_always_7_leaves_no_test_and_says_why() -> None:
     judged = judge_columns(a_table(effort=["7"] * 30))
-    assert judged.verdicts == ()
-    assert {row.reason for row in judged.unused} == {
-        "effort 7 is below 8, so the swim is not a test; swim one at effort 9 or 10"
-    }
-    assert [row.row for row in judged.unused] == list(range(2, 32))
+    assert (judged.verdicts, judged.unused) == ((), ())
+    assert len(judged.left_out) == 30
+    assert {one.reason for one in judged.left_out} == {LeftOutReason.EASY}
+    (row,) = judge(pd.DataFrame(a_table(effort=["7"] * 30))).to_dict("records")
+    assert row["verdict"] == "too early"
+    assert row["reasons"][-1] == (
+        "30 swims left out: effort below 8, so not a test; swim a test at effort 9 or 10."
+    )
+
+
+def test_an_easy_swim_is_understood_and_does_not_count() -> None:
+    table = a_table(effort=["9", "3", "10"] * 10)
+    without = {name: [cell for i, cell in enumerate(cells) if i % 3 != 1] for name, cells in table.items()}
+    judged = judge_columns(table)
+    assert (judged.verdicts, judged.unused) == (judge_columns(without).verdicts, ())
+    assert len(judged.left_out) == 10
+
+
+def test_an_easy_swim_ends_a_break_as_any_swim_on_record_does() -> None:
+    """As in `scan`: after weeks without any swim the first tests are weighed less."""
+    table = a_table(effort=["9"] * 30)
+    gone = [i for i in range(30) if i not in range(13, 17)]
+    easy = {**table, "effort": ["5" if i in range(13, 17) else "9" for i in range(30)]}
+    broken = {name: [cells[i] for i in gone] for name, cells in table.items()}
+    assert said(judge_columns(easy)) != said(judge_columns(broken))
+
+
+def test_easy_swims_after_the_day_asked_for_are_not_spoken_of() -> None:
+    table = a_table(effort=["9"] * 29 + ["3"])
+    last = dt.date.fromisoformat(str(table["date"][-1]))
+    assert judge_columns(table, as_of=last - dt.timedelta(days=1)).left_out == ()
+    assert len(judge_columns(table, as_of=last).left_out) == 1
 
 
 @pytest.mark.parametrize(

@@ -158,6 +158,7 @@ def test_a_field_that_is_health_data_comes_out_nowhere_while_health_is_off(
         told(changed, "undo")
 
 
+@pytest.mark.thorough
 def test_an_export_comes_back_byte_for_byte(changed: Program, tmp_path: Path) -> None:
     again = ("--db", str(tmp_path / "again.db"))
     first, second = tmp_path / "first", tmp_path / "second"

@@ -34,14 +34,18 @@ ENUMS = {
         "CostKnown",
         "DamagedPart",
         "Decision",
+        "ItemKind",
         "Phase",
         "Purpose",
         "State",
         "Step",
+        "SwimTestKind",
+        "WorkKind",
     ),
     "technique/fault_timeline.py": ("ChangeKind",),
     "technique/link.py": ("Evidence", "How"),
     "technique/practice_patterns.py": ("Caution",),
+    "technique/stroke_reading.py": ("Stroke", "Witness"),
 }
 """File -> the enums that are taken apart word by word."""
 UNIONS = {
@@ -65,6 +69,12 @@ PLACES = {
     "EffectGround": {"output/sentences/evidence.py": 2},
     "Evidence": {"output/sentences/link.py": 1, "technique/ranking.py": 1},
     "How": {"output/sentences/next_step.py": 1},
+    "ItemKind": {
+        "app/reviews.py": 2,
+        "app/roster_evidence.py": 1,
+        "cli/review.py": 1,
+        "technique/reviewing.py": 3,
+    },
     "Lack": {"output/sentences/reasons.py": 1, "output/sentences/verdict.py": 1},
     "LeaveReason": {"output/sentences/next_step.py": 1},
     "LinkGround": {"output/sentences/evidence.py": 1},
@@ -81,14 +91,30 @@ PLACES = {
     "State": {"app/faults.py": 1, "tui/drawing/picture.py": 1},
     "Step": {"app/faults.py": 1, "output/sentences/link.py": 1, "technique/fault_timeline.py": 1},
     "StepReason": {"output/sentences/next_step.py": 1},
+    "Stroke": {"output/sentences/evidence.py": 1, "technique/stroke_reading.py": 1},
+    "SwimTestKind": {
+        "app/swim_tests.py": 1,
+        "entry/cells.py": 1,
+        "entry/squad_sheet.py": 1,
+        "entry/swim_edit.py": 1,
+        "entry/swim_form.py": 1,
+        "tui/screens/log_test.py": 1,
+    },
     "VerdictReason": {"output/sentences/reasons.py": 1},
     "LeftOutReason": {"tui/screens/swims.py": 1},
+    "Witness": {"output/sentences/evidence.py": 1},
     "Word": {
-        "engine/verdict/verdict.py": 2,
+        "engine/verdict/verdict.py": 3,
         "output/sentences/roster.py": 1,
+        "output/sentences/two_dates.py": 2,
         "output/sentences/verdict.py": 3,
         "technique/attention.py": 1,
         "tui/drawing/roles.py": 1,
+    },
+    "WorkKind": {
+        "cli/work.py": 1,
+        "technique/cautions.py": 1,
+        "technique/fault_timeline.py": 1,
     },
 }
 """What is planted -> where it is taken apart, and how often."""

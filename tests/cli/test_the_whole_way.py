@@ -191,6 +191,25 @@ def test_judge_says_so_where_there_is_nothing_to_judge(cli: Cli) -> None:
     assert "no test to judge on or before 2001-01-01" in ran.err
 
 
+def test_judge_leaves_easy_swims_out_with_a_note_and_no_exit_code(cli: Cli) -> None:
+    easy = b"\n".join(b"Bo,2025-%02d-01,1:40,7" % month for month in range(1, 10))
+    series = b"\n".join(line + b",9" for line in _series().splitlines()[1:])
+    data = b"swimmer,date,pace,effort\nAna,2025-01-03,2:10,4\n" + series + b"\n" + easy
+    ran = cli("judge", "-", stdin=data)
+    assert ran.code == 0
+    ana, bo = ran.out.splitlines()
+    assert ana.startswith("Ana: On a plateau since ")
+    assert bo == "Bo: Too early to say: the effort was always below 8; swim a test at effort 9 or 10."
+    assert ran.err == "-: 10 swims left out: effort below 8, so not a test; swim a test at effort 9 or 10.\n"
+    found = cli("judge", "-", "--json", stdin=data)
+    assert (found.code, found.json["unused"]) == (0, [])
+    assert [(one["swimmer"], one["verdict"]) for one in found.json["swimmers"]] == [
+        ("Ana", "plateau"),
+        ("Bo", "too early"),
+    ]
+    assert cli("judge", "-", "--json", stdin=data + b"\nBo,2026-01-01,1:40,11").code == 3
+
+
 def test_judge_lists_what_it_could_not_use(cli: Cli) -> None:
     ran = cli("judge", "-", "--json", stdin=_series() + b"\nAna,2026-02-30,1:40\nAna,2026-03-01,6:75\n")
     assert ran.code == 3

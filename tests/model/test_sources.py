@@ -38,7 +38,7 @@ CHECKED = [
 ]
 MONTHS = {"January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
           "November", "December", "Jan", "Feb", "Mar", "Apr", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov",
-          "Dec", "Fjord"}  # fmt: skip
+          "Dec", "Fjord", "Copyright"}  # fmt: skip
 """Words that stand before a year and are no author (a regatta of the invented club among them)."""
 NAMED = re.compile(r"\b([A-Z][\w-]+)(?:'s|,? et al\.)?,?\s+\(?((?:18|19|20)\d\d)\b")
 NUMBER = re.compile(r"(?<![\w.])-?\d+(?:\.\d+)?(?!\w)")
@@ -160,10 +160,10 @@ def test_a_check_value_planted_in_a_reference_test_is_found() -> None:
 
 def test_every_work_that_code_tests_or_documents_name_is_in_the_ledger() -> None:
     """Author and year, wherever somebody wrote them; so each can be looked up with its identifier."""
-    known = " ".join(" ".join((one.cite, *one.also)) for one in sources().values())
+    known = "; ".join("; ".join((one.cite, one.identifier, *one.also)) for one in sources().values())
     years = {
         (name, year)
-        for part in re.split(r"; | {2}", known)
+        for part in known.split("; ")
         for year in re.findall(r"\b(?:18|19|20)\d\d\b", part)
         for name in re.findall(r"[A-Z][\w-]+", part)
     }

@@ -18,7 +18,8 @@ from tests.output.cases import AS_OF, PLATEAU, verdict_like
 from tests.output.lines import UNTESTED, line_of
 from tracker.engine.series.left_out import LeftOut, LeftOutReason
 from tracker.engine.verdict.age import age_yardstick
-from tracker.output.as_json import judge_json, scan_json, shares
+from tracker.output.as_json import scan_json, shares
+from tracker.output.judge_as_json import judge_json
 from tracker.technique.link import Confounder, Finding
 
 ORDER_PROMISED = [

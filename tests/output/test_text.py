@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 from wcwidth import wcswidth
 
 from tests.output.cases import AS_OF, verdict_like
 from tests.output.lines import UNTESTED, line_of
+from tracker.engine.series.left_out import LeftOut, LeftOutReason
 from tracker.output.text import HEADER, cells, fit, left_out_sentence, roster_rows, roster_table, roster_text
 
 NAMES = (
@@ -29,6 +31,12 @@ def test_off_a_terminal_every_line_is_one_record_with_all_cells() -> None:
     assert rows[1][0] == "x" * 200
     assert rows[1][2:] == ["■ plateau", "11 February", "93 %", "+0.02", "breath-late:left (open)", "review"]
     assert rows[2][2] == "○ no tests"
+
+
+def test_one_whose_swims_are_all_too_easy_is_too_early_with_the_reason() -> None:
+    easy = (LeftOut(UNTESTED.swimmer, AS_OF, LeftOutReason.EASY),)
+    row = roster_text([replace(UNTESTED, left_out=easy)], AS_OF).splitlines()[1].split("\t")
+    assert row[2:6] == ["○ too early", "effort < 8", "", ""]
 
 
 @pytest.mark.parametrize("width", [40, 80, 120, 200])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -10,6 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.output.cases import AS_OF, verdict_like
+from tests.output.lines import UNTESTED, line_of
+from tracker.engine.series.left_out import LeftOut, LeftOutReason
 from tracker.engine.verdict.verdict import FewTests, Leaning, MonthAgo, NotSure, ShortRecord, Verdict, Word
 from tracker.output.sentences.numbers import (
     between,
@@ -26,6 +29,7 @@ from tracker.output.sentences.verdict import (
     data_line,
     headline,
     in_other_words,
+    line_headline,
     mark,
     mark_of,
     missing,
@@ -153,11 +157,24 @@ def test_a_stale_verdict_says_as_of_when() -> None:
 
 
 def test_no_tests_is_a_sentence_too() -> None:
-    assert headline(None) == "No tests on record yet."
-    assert word(None) == "no tests"
+    assert line_headline(UNTESTED) == "No tests on record yet."
+    assert word(UNTESTED) == "no tests"
     assert mark(None) == mark_of(Word.TOO_EARLY)
     assert in_other_words(None)
     assert data_line(None, AS_OF)
+
+
+def test_swims_that_are_all_too_easy_are_too_early_with_the_reason() -> None:
+    easy = replace(UNTESTED, left_out=(LeftOut(UNTESTED.swimmer, AS_OF, LeftOutReason.EASY),))
+    kit = replace(UNTESTED, left_out=(LeftOut(UNTESTED.swimmer, AS_OF, LeftOutReason.KIT),))
+    assert line_headline(easy) == (
+        "Too early to say: the effort was always below 8; swim a test at effort 9 or 10."
+    )
+    assert word(easy) == easy.word == Word.TOO_EARLY
+    assert (word(kit), kit.word) == ("no tests", None)
+    judged = line_of()
+    assert judged.verdict is not None
+    assert line_headline(judged) == headline(judged.verdict)
 
 
 @pytest.mark.parametrize("spoken", WORDS)

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping, Sequence
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from tests.builders import START, a_season, a_session, a_step, a_swim
@@ -24,16 +27,36 @@ PARTS = {
     "Dan Holt": [(1.0, 0.5)],
 }
 """Months and percent a month: a plateau, a gainer, a slip, and too few tests."""
+Parts = tuple[tuple[str, tuple[tuple[float, float], ...]], ...]
+"""The same, as it is written once."""
 
 
-def a_club(tmp_path: Path, parts: dict[str, list[tuple[float, float]]] | None = None) -> Store:
+def a_club(tmp_path: Path, parts: Mapping[str, Sequence[tuple[float, float]]] | None = None) -> Store:
     """Return a store with four swimmers, the first of whom has a fault open, one in work and a cue."""
-    store = Store.open(tmp_path / "club.db")
-    parts = parts or PARTS
-    first = next(iter(parts))
+    named = tuple((name, tuple(rates)) for name, rates in (parts or PARTS).items())
+    file = tmp_path / "club.db"
+    if (made := _file_of(named)) and not file.exists():
+        file.touch(0o600)
+        file.write_bytes(made)
+        return Store.open(file)
+    return _written(file, named)
+
+
+@cache
+def _file_of(parts: Parts) -> bytes:
+    """Return a club's file, which a process writes once; nothing where databases are on a server."""
+    with TemporaryDirectory() as folder:
+        store = _written(Path(folder) / "club.db", parts)
+        store.close()
+        return store.file.read_bytes() if store.file else b""
+
+
+def _written(file: Path, parts: Parts) -> Store:
+    store = Store.open(file)
+    first = parts[0][0]
     records: list[Any] = []
-    for seed, (name, rates) in enumerate(parts.items()):
-        days, paces = a_season(rates, seed=seed, noise=0.5)
+    for seed, (name, rates) in enumerate(parts):
+        days, paces = a_season(list(rates), seed=seed, noise=0.5)
         shift = 395 - days[-1]
         records.append(Swimmer(swimmer=name, group="Masters" if seed % 2 else "Tri squad"))
         records += [

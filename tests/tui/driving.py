@@ -26,11 +26,12 @@ def drive(app: SlackwaterApp, journey: Journey, size: tuple[int, int] = (80, 24)
 
 
 async def settled(pilot: Pilot[Any]) -> None:
-    """Wait until no worker runs and every message was handled."""
-    await pilot.app.workers.wait_for_complete()
-    await pilot.pause()
-    await pilot.app.workers.wait_for_complete()
-    await pilot.pause()
+    """Wait until no worker runs and every message was handled, those of workers that messages start too."""
+    while True:
+        await pilot.app.workers.wait_for_complete()
+        await pilot.pause()
+        if not pilot.app.workers:
+            return
 
 
 async def press(pilot: Pilot[Any], *keys: str) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import importlib
 import pkgutil
+from functools import cache
 from typing import Any
 
 import pytest
@@ -28,7 +29,8 @@ QUICK = {"t", "w", "m", "O"}
 """Keys of the screens that every run of the tests opens: a form, a board, a month, the settings."""
 
 
-def our_classes() -> list[type]:
+@cache
+def our_classes() -> tuple[type, ...]:
     for module in pkgutil.iter_modules(tracker.tui.screens.__path__, "tracker.tui.screens."):
         importlib.import_module(module.name)
     found: list[type] = [SlackwaterApp, LongList, ChartView, FormSheet]
@@ -38,7 +40,7 @@ def our_classes() -> list[type]:
         todo += kind.__subclasses__()
         if kind.__module__.startswith("tracker.tui"):
             found.append(kind)
-    return found
+    return tuple(found)
 
 
 def own_bindings(kind: type) -> list[Binding]:

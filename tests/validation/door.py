@@ -137,7 +137,7 @@ def looks(
         rows, count = owner[first : first + PORTION], seen[first : first + PORTION]
         some = tests.take(rows).until(count)
         answer = analyse(some, priors)
-        levels = levels_of(rhythm(some), DEFAULT)
+        levels = levels_of(rhythm(some), DEFAULT, learned=priors.learned)
         word = held_words(answer, levels, enough_at(some, answer)).word
         parts.append((answer.p, answer.p_slowed, answer.rate, word, levels.enter, levels.leave))
     told = (np.concatenate(column) for column in zip(*parts, strict=True))

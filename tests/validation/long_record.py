@@ -79,7 +79,7 @@ def _row(years: int, history: str, size: int) -> tuple[str, ...]:
         swimmers = [lasting(rng, years, history) for _ in range(min(GROUP, size - first))]
         tests, priors = observed_of(swimmers, BUILT_IN_TEACHING)
         answer = analyse(tests, priors)
-        levels = levels_of(rhythm(tests), DEFAULT)
+        levels = levels_of(rhythm(tests), DEFAULT, learned=False)
         word.append(held_words(answer, levels, enough_at(tests, answer)).word)
         p.append(answer.p_flat)
         held.append((answer.rate[:, 0] <= 0.0) & (answer.rate[:, 2] >= 0.0))

@@ -79,7 +79,7 @@ def _row(scale: Scale, plan: Plan, priors: Priors) -> tuple[str, ...]:
     now = np.array([s.rate[round((CHANGE + 8) * DAYS_PER_MONTH)] for s in stopped])
     held = np.concatenate([(end[:, 0] <= STEADY) & (end[:, 2] >= STEADY),
                            (seen.rate[:, 0] <= now) & (seen.rate[:, 2] >= now)])  # fmt: skip
-    named = seen.p_flat >= levels_of(rhythm(tests), DEFAULT).enter[:, PLATEAU]
+    named = seen.p_flat >= levels_of(rhythm(tests), DEFAULT, learned=False).enter[:, PLATEAU]
     onset = seen.onset[named, 1]
     begun = CHANGE + plan.slowing * (STEADY - 0.2) / STEADY
     late = delay(stoppers.first(PLATEAU, size, CHANGE))

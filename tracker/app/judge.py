@@ -15,8 +15,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from tracker.engine.series.left_out import LeftOut, LeftOutReason
 from tracker.engine.verdict.verdict import Verdict
 from tracker.entry.series_table import SeriesTable, UnusedRow, read_series_table
+from tracker.model.units import LEAST_EFFORT
 from tracker.settings import DEFAULT, Settings
 
 if TYPE_CHECKING:
@@ -27,11 +29,20 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Judged:
-    """Verdicts in the order of the swimmers' names, and the rows that could not be used."""
+    """Verdicts in the order of the swimmers' names, and what they leave out.
+
+    Attributes
+    ----------
+    unused
+        Rows that could not be used.
+    left_out
+        Swims that were too easy for a test.
+    """
 
     verdicts: tuple[Verdict, ...]
     unused: tuple[UnusedRow, ...]
     as_of: dt.date | None
+    left_out: tuple[LeftOut, ...] = ()
 
 
 def judge_columns(
@@ -66,42 +77,55 @@ def judge_columns(
         If a required column is missing.
     """
     table, unused = read_series_table(columns, date_format=date_format, today=today)
+    easy = _easy(table, as_of)
     rows = _rows(table, as_of)
     if rows is None:
-        return Judged((), unused, as_of)
+        return Judged((), unused, as_of, easy)
     from tracker.engine.series.rows import day_number
     from tracker.engine.verdict.judge import examine, judge_case, learn_priors
 
     jumps = {name: [day_number(day) for day in days] for name, days in (events or {}).items()}
     case = examine(rows, learn_priors(rows, settings, jumps), settings, events=jumps)
     verdicts = judge_case(case, settings, as_of=as_of)
-    return Judged(verdicts, unused, as_of or max(verdict.last for verdict in verdicts))
+    return Judged(verdicts, unused, as_of or max(verdict.last for verdict in verdicts), easy)
+
+
+def _easy(table: SeriesTable, as_of: dt.date | None) -> tuple[LeftOut, ...]:
+    """Return the swims up to `as_of` that were too easy for a test."""
+    rows = zip(table.swimmer, table.date, table.effort, strict=True)
+    return tuple(
+        LeftOut(swimmer, date, LeftOutReason.EASY)
+        for swimmer, date, effort in rows
+        if effort < LEAST_EFFORT and (as_of is None or date <= as_of)
+    )
 
 
 def _rows(table: SeriesTable, as_of: dt.date | None) -> Rows | None:
-    """Return the table's rows up to `as_of`, sorted."""
+    """Return the tests of a table up to `as_of`, sorted; any swim ends a break."""
     import numpy as np
 
     from tracker.engine.series.conditions import Circumstances, after_breaks, conditions_of
     from tracker.engine.series.rows import day_number, numbered, sorted_rows
 
     day = np.array([day_number(day) for day in table.date], np.int64)
-    use = np.ones(day.size, bool) if as_of is None else day <= day_number(as_of)
+    seen = np.ones(day.size, bool) if as_of is None else day <= day_number(as_of)
+    use = seen & ~(np.array(table.effort) < LEAST_EFFORT)
     if not use.any():
         return None
     texts = [np.array(column, object)[use] for column in (table.test, table.course, table.suit)]
-    swimmer, day = np.array(table.swimmer, object)[use], day[use]
-    order = np.lexsort((day, numbered(swimmer)[0]))
+    swimmer = np.array(table.swimmer, object)
+    order = np.flatnonzero(seen)
+    order = order[np.lexsort((day[order], numbered(swimmer[order])[0]))]
     broken = np.zeros(day.size, bool)
     broken[order] = after_breaks(swimmer[order], day[order])
     at, effort, taper = (np.array(column)[use] for column in (table.at, table.effort, table.taper))
     return sorted_rows(
-        swimmer,
-        day,
+        swimmer[use],
+        day[use],
         np.array(table.pace)[use],
         np.array(table.weight)[use],
         (texts[0], texts[1], texts[2]),
-        conditions_of(Circumstances(at, effort, taper), broken),
+        conditions_of(Circumstances(at, effort, taper), broken[use]),
     )
 
 
@@ -118,11 +142,12 @@ def judge(
     ----------
     frame
         Columns as in `judge_columns`; cells may be text, numbers or dates. Rows that cannot be
-        used are left out and listed in the result's ``attrs["unused"]`` as (row, why).
+        used are left out and listed in the result's ``attrs["unused"]`` as (row, why). A swim with an
+        effort below 8 is no test and is not listed.
     """
     import pandas as pd
 
-    from tracker.output.as_json import verdict_json
+    from tracker.output.judge_as_json import judged_json
 
     judged = judge_columns(
         {str(name): frame[name].tolist() for name in frame.columns},
@@ -130,6 +155,6 @@ def judge(
         as_of=as_of,
         settings=settings,
     )
-    result = pd.DataFrame([verdict_json(verdict) for verdict in judged.verdicts])
+    result = pd.DataFrame(judged_json(judged.verdicts, judged.left_out))
     result.attrs["unused"] = [(row.row, row.reason) for row in judged.unused]
     return result

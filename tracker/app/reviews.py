@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import assert_never
 
 from tracker.app.consents import check_may_record
 from tracker.app.session import Session
@@ -16,7 +17,7 @@ from tracker.model.base import StoredRow
 from tracker.model.catalogue import measure
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
-from tracker.model.vocabularies import Step
+from tracker.model.vocabularies import ItemKind, Step
 from tracker.remedies import Mend
 from tracker.store.reading import Reader
 from tracker.technique.fault_timeline import CLOSED, state_on
@@ -192,16 +193,36 @@ def _check(item: ReviewItem, born: int | None, as_of: dt.date) -> None:
         checked_past(item.date, as_of, born)
     except ValueError as wrong:
         problems.append(Problem("date", item.date.isoformat(), str(wrong)))
-    if item.kind == "look" and item.value is not None:
-        problems.append(Problem("value", str(item.value), "a bare look has no value"))
-    if item.kind != "look" and item.value is None:
-        problems.append(Problem("value", "", "is missing"))
-    if item.kind == "score" and item.value is not None and item.value not in {1, 2, 3, 4, 5}:
-        problems.append(Problem("value", str(item.value), "a score is a whole number from 1 to 5"))
-    if item.side and (item.kind != "measure" or not measure(item.item).sided):
+    if wrong_value := _wrong_value(item):
+        problems.append(Problem("value", "" if item.value is None else str(item.value), wrong_value))
+    if item.side and not _sided(item):
         problems.append(Problem("side", item.side, f"{item.item or 'a look'} has no side"))
     if problems:
         raise EntryError(tuple(problems))
+
+
+def _wrong_value(item: ReviewItem) -> str:
+    match item.kind:
+        case ItemKind.LOOK:
+            return "" if item.value is None else "a bare look has no value"
+        case ItemKind.MEASURE:
+            return "is missing" if item.value is None else ""
+        case ItemKind.SCORE:
+            if item.value is None:
+                return "is missing"
+            return "" if item.value in {1, 2, 3, 4, 5} else "a score is a whole number from 1 to 5"
+        case other:
+            assert_never(other)
+
+
+def _sided(item: ReviewItem) -> bool:
+    match item.kind:
+        case ItemKind.MEASURE:
+            return measure(item.item).sided
+        case ItemKind.SCORE | ItemKind.LOOK:
+            return False
+        case other:
+            assert_never(other)
 
 
 def compare_looks(session: Session, name: str, *, reviewer: str = "") -> tuple[LookChange, ...]:

@@ -9,10 +9,10 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Container, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, assert_never
 
 from tracker.app.executor import IN_PROCESS, Executor
 from tracker.app.learned_priors import learned_priors
@@ -21,7 +21,7 @@ from tracker.app.read_evidence import EVIDENCE_VERSION, PRIORS_VERSION, derived_
 from tracker.app.session import Session
 from tracker.errors import UnknownNameError
 from tracker.model.base import Record
-from tracker.model.catalogue import areas, measures
+from tracker.model.catalogue import Measure, areas, measures
 from tracker.model.event import Event, Load
 from tracker.model.event_kinds import HEALTH_KINDS
 from tracker.model.fault import OWN, FaultStep, OwnFault
@@ -29,6 +29,7 @@ from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.model.swimmer import Choice
+from tracker.model.vocabularies import ItemKind
 from tracker.model.work import Work
 from tracker.remedies import Mend, Remedy
 from tracker.store.reading import Reader
@@ -148,22 +149,31 @@ def _known_item(names: Sequence[str]) -> RowRule:
     scored = {area.slug for area in areas()}
 
     def rule(row: Sequence[Any]) -> Objection | None:
-        if row[kind] == "look":
-            return None
-        if row[kind] == "score":
-            if row[item] not in scored:
-                return _unknown("item", "area", row[item])
-            if row[value] not in {1, 2, 3, 4, 5}:
-                return Objection("value", "a score is a whole number from 1 to 5")
-            return None
-        if row[item] not in known:
-            return _unknown("item", "measure", row[item])
-        if row[value] is None:
-            return Objection("value", "is missing")
-        possible = known[row[item]].possible(row[value])
-        return None if possible else Objection("value", "an angle is at most 180 deg")
+        match ItemKind(row[kind]):
+            case ItemKind.LOOK:
+                return None
+            case ItemKind.SCORE:
+                return _wrong_score(row[item], row[value], scored)
+            case ItemKind.MEASURE:
+                return _wrong_measure(row[item], row[value], known)
+            case other:
+                assert_never(other)
 
     return rule
+
+
+def _wrong_score(item: str, value: float | None, scored: Container[str]) -> Objection | None:
+    if item not in scored:
+        return _unknown("item", "area", item)
+    return None if value in {1, 2, 3, 4, 5} else Objection("value", "a score is a whole number from 1 to 5")
+
+
+def _wrong_measure(item: str, value: float | None, known: Mapping[str, Measure]) -> Objection | None:
+    if item not in known:
+        return _unknown("item", "measure", item)
+    if value is None:
+        return Objection("value", "is missing")
+    return None if known[item].possible(value) else Objection("value", "an angle is at most 180 deg")
 
 
 def _own_test(_names: Sequence[str]) -> RowRule:

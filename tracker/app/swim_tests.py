@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import assert_never
 
 from tracker.app.session import Session
 from tracker.entry.forms import read_record
 from tracker.errors import EntryError, Problem, UnknownNameError
 from tracker.model.swim_test import BUILT_IN, SwimTest
+from tracker.model.vocabularies import SwimTestKind
 from tracker.store.reading import Reader
 
 
@@ -70,10 +72,15 @@ def add_test(session: Session, form: Mapping[str, str]) -> SwimTest:
 
 def _shape(definition: SwimTest) -> list[Problem]:
     """Return what a definition of its kind lacks."""
-    if definition.kind == "distances" and not definition.distances:
-        return [Problem("distances", "", "is missing; name the metres, such as '400 200'")]
-    if definition.kind == "duration" and definition.duration_s is None:
-        return [Problem("duration", "", "is missing; write it as 20:00")]
-    if definition.kind != "duration" and definition.duration_s is not None:
-        return [Problem("duration", f"{definition.duration_s:g}", "goes with the kind 'duration' only")]
-    return []
+    match definition.kind:
+        case SwimTestKind.DURATION:
+            missing = definition.duration_s is None
+            return [Problem("duration", "", "is missing; write it as 20:00")] if missing else []
+        case SwimTestKind.DISTANCES if not definition.distances:
+            return [Problem("distances", "", "is missing; name the metres, such as '400 200'")]
+        case SwimTestKind.DISTANCES | SwimTestKind.REPEATS:
+            if definition.duration_s is None:
+                return []
+            return [Problem("duration", f"{definition.duration_s:g}", "goes with the kind 'duration' only")]
+        case other:
+            assert_never(other)

@@ -16,7 +16,7 @@ from tracker.model.catalogue import Fault, fault, full_catalogue
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line, name_key
-from tracker.model.vocabularies import Step
+from tracker.model.vocabularies import Step, WorkKind
 from tracker.model.work import Work
 from tracker.store.reading import Reader
 from tracker.technique.cautions import provoking
@@ -74,9 +74,10 @@ def stop_work(session: Session, name: str, form: Mapping[str, str]) -> Work:
     with session.store.read() as reader:
         swimmer = reader.swimmer(name).record
     day = _day(form.get("to", ""), swimmer, session.today)
-    with session.write(f"stop a {form['kind']} of {swimmer.swimmer}") as writer:
-        wanted = Work.model_construct(kind=form["kind"], swimmer=swimmer.swimmer, text=form["text"])
-        old = _meant(_going_on(writer, wanted), form["text"], form["kind"])
+    kind = WorkKind(form["kind"])
+    with session.write(f"stop a {kind} of {swimmer.swimmer}") as writer:
+        wanted = Work.model_construct(kind=kind, swimmer=swimmer.swimmer, text=form["text"])
+        old = _meant(_going_on(writer, wanted), form["text"], kind)
         if day < old.record.from_date:
             raise UsageError(f"it began on {old.record.from_date}, after {day}")
         writer.change(Work, old.id, old.version, to_date=day)
@@ -87,7 +88,7 @@ def _going_on(reader: Reader, like: Work) -> list[StoredRow[Work]]:
     return reader.all(Work, swimmer=like.swimmer, kind=like.kind, to_date=None)
 
 
-def _meant(going_on: list[StoredRow[Work]], text: str, kind: str) -> StoredRow[Work]:
+def _meant(going_on: list[StoredRow[Work]], text: str, kind: WorkKind) -> StoredRow[Work]:
     key = name_key(text)
     exact = [row for row in going_on if name_key(row.record.text) == key]
     begins = [row for row in going_on if key and name_key(row.record.text).startswith(key)]

@@ -68,7 +68,11 @@ def run_judge(args: Namespace, ctx: Context) -> int:
         )
     unused = [replace(row, reason=COMMAND_LINE.after(row.reason, row.remedy)) for row in judged.unused]
     _print(judged, unused, ctx, today)
-    if not judged.verdicts:
+    if judged.left_out:
+        from tracker.output.sentences.reasons import left_out_lines
+
+        ctx.say.said(f"{args.file}: {' '.join(left_out_lines(judged.left_out))}")
+    elif not judged.verdicts:
         until = "" if ctx.as_of_given is None else f" on or before {ctx.as_of_given.isoformat()}"
         ctx.say.warned(f"{args.file} has no test to judge{until}")
     if unused:
@@ -83,16 +87,19 @@ def run_judge(args: Namespace, ctx: Context) -> int:
 
 def _print(judged: Judged, unused: Sequence[UnusedRow], ctx: Context, today: dt.date) -> None:
     if ctx.json:
-        from tracker.output.as_json import judge_json
+        from tracker.output.judge_as_json import judge_json
 
-        ctx.say.json(judge_json(judged.verdicts, unused, judged.as_of))
+        ctx.say.json(judge_json(judged.verdicts, unused, judged.as_of, judged.left_out))
         return
     from tracker.output.sentences.two_dates import two_dates
-    from tracker.output.sentences.verdict import headline
+    from tracker.output.sentences.verdict import ALWAYS_EASY, headline
 
+    said = {one.swimmer: ALWAYS_EASY for one in judged.left_out}
     for verdict in judged.verdicts:
-        said = " ".join(part for part in (headline(verdict, today), two_dates(verdict, today)) if part)
-        ctx.say.line(f"{verdict.swimmer}: {said}")
+        parts = (headline(verdict, today), two_dates(verdict, today))
+        said[verdict.swimmer] = " ".join(part for part in parts if part)
+    for swimmer in sorted(said):
+        ctx.say.line(f"{swimmer}: {said[swimmer]}")
 
 
 def _banded(settings: Settings, text: str) -> Settings:

@@ -17,7 +17,7 @@ from tracker.output.sentences.data import CAVEAT, css_sentence, set_rows
 from tracker.output.sentences.link import link_lines
 from tracker.output.sentences.next_step import next_lines, power_words
 from tracker.output.sentences.numbers import count, full_day
-from tracker.output.sentences.verdict import headline
+from tracker.output.sentences.verdict import line_headline
 
 NEXT_EXAMPLE = """slackwater next "Ines Aalto"
 slackwater next "Ines Aalto" --choose kick-knees --reason "race in three weeks"
@@ -77,7 +77,7 @@ def _propose(name: str, ctx: Context) -> int:
     names = fault_names(ctx.session_to_read)
     ctx.say.line(found.line.swimmer)
     look_due = found.line.due.look_due(ctx.as_of)
-    lines = [headline(found.line.verdict), *link_lines(found.line.link, names, ctx.as_of, look_due=look_due)]
+    lines = [line_headline(found.line), *link_lines(found.line.link, names, ctx.as_of, look_due=look_due)]
     for line in (*lines, "", *next_lines(found.step, names, ctx.as_of)):
         ctx.say.line(f"  {line}" if line else "")
     _print_test(found, ctx)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, assert_never
 
 from tracker.cli.entries import (
     agreed_to_delete,
@@ -23,6 +23,7 @@ from tracker.model.about import corrigible, fields_called
 from tracker.model.catalogue import area, areas, measure, measures
 from tracker.model.review import ReviewItem
 from tracker.model.units import plain_number
+from tracker.model.vocabularies import ItemKind
 from tracker.output.sentences.entries import entry_words, side_words
 
 if TYPE_CHECKING:
@@ -164,7 +165,7 @@ def run_review(args: Namespace, ctx: Context) -> int:
         return 0
     ctx.say.line(f"review of {logged.swimmer} on {logged.date} by {logged.reviewer}")
     for item in logged.items:
-        if item.kind != "look" or not logged.steps:
+        if item.kind != ItemKind.LOOK or not logged.steps:
             ctx.say.line(_item_words(item))
     for step in logged.steps:
         ctx.say.line(step_words(step))
@@ -209,22 +210,26 @@ def _print_beside(logged: LoggedReview, ctx: Context) -> None:
         ctx.say.warned(provoked_note(found.step.fault, found.cue.text, found.cue.from_date, ctx.as_of))
     if logged.minor_clip:
         ctx.say.warned(MINOR_CLIP)
-    if any(item.kind == "measure" for item in logged.items):
+    if any(item.kind == ItemKind.MEASURE for item in logged.items):
         ctx.say.said(CAMERA)
 
 
 def _item_words(item: ReviewItem) -> str:
-    if item.kind == "look":
-        return "looked, nothing to write down"
     value = plain_number(item.value or 0.0)
-    if item.kind == "score":
-        from tracker.output.sentences.evidence import score_words
+    match item.kind:
+        case ItemKind.LOOK:
+            return "looked, nothing to write down"
+        case ItemKind.SCORE:
+            from tracker.output.sentences.evidence import score_words
 
-        words = score_words(area(item.item), item.value or 0.0)
-        return f"{item.item}: {value} of 5" + (f": {words}" if words else "")
-    known = measure(item.item)
-    named = f"{known.name}{side_words(item.side)}"
-    return f"{named}: {value} {known.unit}; norm: {known.norm} ({known.source})"
+            words = score_words(area(item.item), item.value or 0.0)
+            return f"{item.item}: {value} of 5" + (f": {words}" if words else "")
+        case ItemKind.MEASURE:
+            known = measure(item.item)
+            named = f"{known.name}{side_words(item.side)}"
+            return f"{named}: {value} {known.unit}; norm: {known.norm} ({known.source})"
+        case other:
+            assert_never(other)
 
 
 def step_words(step: FaultStep) -> str:

@@ -3,26 +3,35 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from typing import assert_never
 
 from tracker.cli.entries import delete_one, list_entries, number_of, print_entry, say_archived
 from tracker.cli.parsing import Parser, Verbs, add_fields, typed_fields
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
 from tracker.model.about import RecordField, fields_called, in_form_order
+from tracker.model.vocabularies import WorkKind
 from tracker.model.work import Work
 from tracker.output.cautions import cautions
 from tracker.technique.cautions import codes_in
 
 
-def _starts(kind: str) -> tuple[RecordField, ...]:
+def _starts(kind: WorkKind) -> tuple[RecordField, ...]:
     """Return the fields with a flag for what begins; a cue has no times a week."""
-    return in_form_order(Work, "kind", "text", "to_date", *([] if kind == "drill" else ["per_week"]))
+    shared = ("kind", "text", "to_date")
+    match kind:
+        case WorkKind.CUE:
+            return in_form_order(Work, *shared, "per_week")
+        case WorkKind.DRILL:
+            return in_form_order(Work, *shared)
+        case other:
+            assert_never(other)
 
 
 _STOPS = fields_called(Work, "to")
 
 
-def add_verbs(parser: Parser, kind: str, example: str) -> None:
+def add_verbs(parser: Parser, kind: WorkKind, example: str) -> None:
     """Add NAME and the verbs."""
     parser.add_argument("name", metavar="NAME", help="the swimmer's label")
     verbs = Verbs(parser, "NAME")
@@ -40,7 +49,7 @@ def add_verbs(parser: Parser, kind: str, example: str) -> None:
     delete.add_argument("--yes", action="store_true", help="don't ask")
 
 
-def run_work(args: Namespace, ctx: Context, kind: str) -> int:
+def run_work(args: Namespace, ctx: Context, kind: WorkKind) -> int:
     """Start, stop, list or delete."""
     from tracker.app.work import start_work, stop_work
 
@@ -60,7 +69,7 @@ def run_work(args: Namespace, ctx: Context, kind: str) -> int:
     return 0
 
 
-def _delete(args: Namespace, ctx: Context, kind: str) -> int:
+def _delete(args: Namespace, ctx: Context, kind: WorkKind) -> int:
     from tracker.app.entries import find_entry, list_entries
 
     old = find_entry(ctx.session_to_read, Work, number_of(args.number, kind))
@@ -75,12 +84,12 @@ slackwater cue "Ines Aalto" stop "face back"'''
 
 def cue_arguments(parser: Parser) -> None:
     """Add what the command takes."""
-    add_verbs(parser, "cue", '"face back before the hand"')
+    add_verbs(parser, WorkKind.CUE, '"face back before the hand"')
 
 
 def run_cue(args: Namespace, ctx: Context) -> int:
     """Start or stop a cue."""
-    return run_work(args, ctx, "cue")
+    return run_work(args, ctx, WorkKind.CUE)
 
 
 DRILL_EXAMPLE = '''\
@@ -90,9 +99,9 @@ slackwater drill "Ines Aalto" stop "side kick"'''
 
 def drill_arguments(parser: Parser) -> None:
     """Add what the command takes."""
-    add_verbs(parser, "drill", '"side kick to the left"')
+    add_verbs(parser, WorkKind.DRILL, '"side kick to the left"')
 
 
 def run_drill(args: Namespace, ctx: Context) -> int:
     """Start or stop a drill."""
-    return run_work(args, ctx, "drill")
+    return run_work(args, ctx, WorkKind.DRILL)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime as dt
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from typing import Annotated, Any
+from typing import Annotated, Any, assert_never
 
 from pydantic import TypeAdapter, ValidationError
 
@@ -21,6 +21,7 @@ from tracker.model.base import Record
 from tracker.model.swim_test import SwimTest
 from tracker.model.text import REPLACEMENT, clean_line, clean_note, unguarded
 from tracker.model.units import distance_in_m
+from tracker.model.vocabularies import SwimTestKind
 from tracker.remedies import Mend, SayClock
 from tracker.settings import DEFAULT
 
@@ -202,6 +203,18 @@ class SwimRows:
         test = self._tests.get(name)
         if test is None and name:
             raise NotReadError(f"distance_m: is missing, and no test is called {name!r}", Mend.SEE_TESTS)
-        if test is None or test.kind != "distances" or len(test.distances.split()) != 1:
+        distance = None if test is None else _one_distance(test)
+        if distance is None:
             raise ValueError("distance_m: is missing, and the test does not say it")
-        return distance_in_m(float(test.distances), values[self._course])
+        return distance_in_m(distance, values[self._course])
+
+
+def _one_distance(test: SwimTest) -> float | None:
+    """Return the distance that a test alone says of each swim; None where it says none or several."""
+    match test.kind:
+        case SwimTestKind.DISTANCES:
+            return float(test.distances) if len(test.distances.split()) == 1 else None
+        case SwimTestKind.DURATION | SwimTestKind.REPEATS:
+            return None
+        case other:
+            assert_never(other)

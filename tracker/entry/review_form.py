@@ -18,6 +18,7 @@ from tracker.model.geometry import BadPointsError, measured
 from tracker.model.review import ReviewItem
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line
+from tracker.model.vocabularies import ItemKind
 
 _SIDED = re.compile(r"(?P<slug>[^:=\s]+)(?::(?P<side>[^:=]*))?(?:=(?P<value>.*))?", re.DOTALL)
 _SIDES = ("", "left", "right")
@@ -101,7 +102,7 @@ def read_review(
         "clip": typed.clip,
         "note": typed.note,
     }
-    look = _record({**shared, "kind": "look"}, "", problems)
+    look = _record({**shared, "kind": ItemKind.LOOK}, "", problems)
     if look is not None:
         try:
             checked_past(look.date, as_of, swimmer.born)
@@ -186,7 +187,7 @@ def _score(text: str) -> dict[str, str]:
     score = parse_whole(value)
     if not 1 <= score <= 5:
         raise ValueError(f"{shown(text)}: a score is 1 to 5")
-    return {"kind": "score", "item": known, "value": str(score)}
+    return {"kind": ItemKind.SCORE, "item": known, "value": str(score)}
 
 
 def _measure(text: str) -> dict[str, str]:
@@ -199,7 +200,7 @@ def _measure(text: str) -> dict[str, str]:
     number = parse_number(value)
     if not known.possible(number):
         raise ValueError(f"{shown(text)}: an angle is at most 180 deg")
-    return {"kind": "measure", "item": slug, "side": side, "value": repr(number)}
+    return {"kind": ItemKind.MEASURE, "item": slug, "side": side, "value": repr(number)}
 
 
 def _from_points(text: str) -> dict[str, str]:
@@ -209,7 +210,8 @@ def _from_points(text: str) -> dict[str, str]:
     if side not in _SIDES:
         raise ValueError(f"{shown(side)} is no side; write left or right")
     slug, value = measured(f"{kind}:{rest}")
-    return {"kind": "measure", "item": slug, "side": side, "value": repr(value), "points": f"{slug}:{rest}"}
+    kept = f"{slug}:{rest}"
+    return {"kind": ItemKind.MEASURE, "item": slug, "side": side, "value": repr(value), "points": kept}
 
 
 def read_fault(text: str, own: Iterable[OwnFault], *, graded: bool) -> SeenFault:
@@ -253,7 +255,7 @@ def _sided(text: str, example: str) -> tuple[str, str, str | None]:
 
 
 def _check_one_score(items: Sequence[ReviewItem], problems: list[Problem]) -> None:
-    scored = [item.item for item in items if item.kind == "score"]
+    scored = [item.item for item in items if item.kind == ItemKind.SCORE]
     twice = dict.fromkeys(one for one in scored if scored.count(one) > 1)
     problems += [Problem("scores", slug, f"{slug} is scored twice in this review") for slug in twice]
 

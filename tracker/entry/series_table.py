@@ -13,7 +13,7 @@ from tracker.entry.times import parse_number, parse_time, shown
 from tracker.errors import BadFileError, NotReadError, remedy_of
 from tracker.model.base import on_the_clock
 from tracker.model.text import clean_line
-from tracker.model.units import LEAST_EFFORT, checked_course
+from tracker.model.units import checked_course
 from tracker.remedies import Remedy
 
 T = TypeVar("T")
@@ -150,16 +150,12 @@ def _clock(text: str) -> str:
 
 
 def _effort(text: str) -> float:
-    """Return how hard a test was, 1 to 10; NaN where nothing is said."""
+    """Return how hard a swim was, 1 to 10; NaN where nothing is said."""
     if not text:
         return math.nan
     effort = parse_number(text)
     if effort not in range(1, 11):
         raise ValueError(f"{shown(text)} is not a whole number from 1 to 10")
-    if effort < LEAST_EFFORT:
-        raise ValueError(
-            f"{effort:g} is below {LEAST_EFFORT}, so the swim is not a test; swim one at effort 9 or 10"
-        )
     return effort
 
 

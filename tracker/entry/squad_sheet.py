@@ -7,12 +7,14 @@ import datetime as dt
 import io
 from collections.abc import Iterable, Sequence
 from pathlib import Path
+from typing import assert_never
 
 from tracker.entry.swim_form import CIRCUMSTANCES, TypedTest
 from tracker.entry.text_file import FileLimits, open_text_file
 from tracker.errors import BadFileError
 from tracker.model.swim_test import SwimTest
 from tracker.model.text import clean_line
+from tracker.model.vocabularies import SwimTestKind
 from tracker.remedies import Mend
 
 _NAME_OF = {name: field.name for field in CIRCUMSTANCES for name in (field.own, field.name)}
@@ -38,11 +40,15 @@ def blank_sheet(definition: SwimTest, swimmers: Iterable[str], day: dt.date, rep
 
 
 def _time_columns(definition: SwimTest, repeats: int) -> list[str]:
-    if definition.kind == "duration":
-        return ["distance"]
-    if definition.kind == "repeats":
-        return ["set", *(f"time {number}" for number in range(1, repeats + 1))]
-    return [f"time {distance}" for distance in definition.distances.split()]
+    match definition.kind:
+        case SwimTestKind.DURATION:
+            return ["distance"]
+        case SwimTestKind.REPEATS:
+            return ["set", *(f"time {number}" for number in range(1, repeats + 1))]
+        case SwimTestKind.DISTANCES:
+            return [f"time {distance}" for distance in definition.distances.split()]
+        case other:
+            assert_never(other)
 
 
 def read_sheet(

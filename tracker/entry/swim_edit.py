@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from typing import assert_never
 
 from tracker.entry.forms import changed_record
 from tracker.entry.swim_form import metres_typed
@@ -13,6 +14,7 @@ from tracker.model.plausibility import Limits
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
 from tracker.model.units import checked_course, distance_in_m, format_time, plain_number
+from tracker.model.vocabularies import SwimTestKind
 
 SAME_M, SAME_S = 0.05, 0.5
 """So near a swim is to the distance (yards rounded to 0.1 m) or the time that its test asks for."""
@@ -98,6 +100,16 @@ def _in_new_unit(old: Swim, course: str, definition: SwimTest | None) -> float |
     return next((new for before, new in pairs if abs(before - old.distance_m) < SAME_M), None)
 
 
+def _fixed_time(definition: SwimTest) -> float | None:
+    match definition.kind:
+        case SwimTestKind.DURATION:
+            return definition.duration_s
+        case SwimTestKind.DISTANCES | SwimTestKind.REPEATS:
+            return None
+        case other:
+            assert_never(other)
+
+
 def _not_as_asked(old: Swim, new: Swim, definition: SwimTest) -> list[Problem]:
     """Return a problem if the change makes it a swim that its test is not; what was so before may stay."""
     found = []
@@ -111,7 +123,7 @@ def _not_as_asked(old: Swim, new: Swim, definition: SwimTest) -> list[Problem]:
             f"{definition.test} is {wanted} {unit}, and this is {swum} {unit}; "
             "correct the distance too, or the test"
         )
-    seconds = definition.duration_s if definition.kind == "duration" else None
+    seconds = _fixed_time(definition)
     timed = (old.test, old.time_s) != (new.test, new.time_s)
     if seconds and timed and abs(seconds - new.time_s) >= SAME_S:
         found.append(

@@ -6,6 +6,7 @@ import datetime as dt
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import assert_never
 
 from tracker.entry.dates import checked_past
 from tracker.entry.forms import read_record
@@ -19,6 +20,7 @@ from tracker.model.swim_test import SwimTest
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line
 from tracker.model.units import YARD_M, checked_course, distance_in_m, plain_number, pool_length_m
+from tracker.model.vocabularies import SwimTestKind
 
 _DISTANCE = re.compile(r"(\d{1,6}(?:\.\d{1,3})?)\s*(m|yd)?", re.ASCII | re.IGNORECASE)
 _REPEATS = re.compile(r"(\d{1,3})\s*[xX×*]\s*(\S+)", re.ASCII)
@@ -173,10 +175,20 @@ def _swum(
     definition: SwimTest, times: Sequence[str], course: str, limits: Limits, problems: list[Problem]
 ) -> list[tuple[float, float]]:
     """Return metres and seconds of each swim."""
-    if definition.kind == "duration":
-        return _reached(definition, times, course, problems)
-    if definition.kind == "repeats":
-        return _repeated(definition, times, course, limits, problems)
+    match definition.kind:
+        case SwimTestKind.DURATION:
+            return _reached(definition, times, course, problems)
+        case SwimTestKind.REPEATS:
+            return _repeated(definition, times, course, limits, problems)
+        case SwimTestKind.DISTANCES:
+            return _each_once(definition, times, course, limits, problems)
+        case other:
+            assert_never(other)
+
+
+def _each_once(
+    definition: SwimTest, times: Sequence[str], course: str, limits: Limits, problems: list[Problem]
+) -> list[tuple[float, float]]:
     named = [float(part) for part in definition.distances.split()]
     unit = "yd" if course == "SCY" else "m"
     if len(times) != len(named):

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated
 
 from sqlmodel import Field
 
 from tracker.model.about import About
 from tracker.model.base import Day, Label, Line, Name, Record, Remark, Side
+from tracker.model.vocabularies import ItemKind
 
 
 class ReviewItem(Record):
@@ -15,9 +16,6 @@ class ReviewItem(Record):
 
     Attributes
     ----------
-    kind
-        "score" (area, 1 to 5), "measure" (a number with side), or "look" (the bare look:
-        who looked at what, and found nothing else to write down).
     item
         Area or measure; empty for a look.
     points
@@ -29,7 +27,7 @@ class ReviewItem(Record):
     date: Annotated[Day, About("day of the look")]
     swimmer: Name
     reviewer: Annotated[Label, About("the reviewer", value="WHO", hint="who looks", flag="by", empty="you")]
-    kind: Annotated[Literal["score", "measure", "look"], About(fixed=True)]
+    kind: Annotated[ItemKind, About(fixed=True)]
     item: Annotated[Line, About(fixed=True)] = ""
     side: Annotated[Side, About("left, right or '' for none")] = ""
     value: Annotated[float | None, About("the score or reading")] = Field(default=None, ge=-10_000, le=10_000)

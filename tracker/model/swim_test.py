@@ -9,6 +9,7 @@ from sqlmodel import Field
 
 from tracker.model.about import About
 from tracker.model.base import Label, Line, Note, Record
+from tracker.model.vocabularies import SwimTestKind
 
 
 def _slug(text: str) -> str:
@@ -34,11 +35,8 @@ class SwimTest(Record):
     ----------
     test
         Short name.
-    kind
-        "distances": each distance once, in this order; "duration": as far as one can in
-        `duration_s`; "repeats": one distance several times.
     distances
-        Metres (yards in a yard pool), separated by spaces; empty for "duration".
+        Metres (yards in a yard pool), separated by spaces; empty for a duration.
     protocol
         The steps in words, one a line.
     """
@@ -58,9 +56,9 @@ class SwimTest(Record):
         Literal["free", "back", "breast", "fly", "medley"], About("how it is swum", empty="free", order=2)
     ] = "free"
     kind: Annotated[
-        Literal["distances", "duration", "repeats"],
+        SwimTestKind,
         About("what it asks for", empty="distances", order=1),
-    ] = "distances"
+    ] = SwimTestKind.DISTANCES
     distances: Annotated[
         str,
         AfterValidator(_distances),
@@ -137,7 +135,7 @@ BUILT_IN: tuple[SwimTest, ...] = (
     SwimTest(
         test="t30",
         name="30 minutes",
-        kind="duration",
+        kind=SwimTestKind.DURATION,
         duration_s=1800,
         protocol="\n".join(
             (
@@ -150,7 +148,7 @@ BUILT_IN: tuple[SwimTest, ...] = (
     SwimTest(
         test="reps",
         name="repeats at a fixed rest",
-        kind="repeats",
+        kind=SwimTestKind.REPEATS,
         rest_s=20,
         protocol="\n".join(
             (

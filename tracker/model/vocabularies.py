@@ -146,6 +146,37 @@ class ConsentStatus(StrEnum):
     WITHDRAWN = "withdrawn"
 
 
+class WorkKind(StrEnum):
+    """What is in use against a fault."""
+
+    CUE = "cue"
+    """What the swimmer thinks."""
+    DRILL = "drill"
+    """What the swimmer does."""
+
+
+class ItemKind(StrEnum):
+    """What one item of a review is."""
+
+    SCORE = "score"
+    """An area, 1 to 5."""
+    MEASURE = "measure"
+    """A number with a side."""
+    LOOK = "look"
+    """The bare look: who looked at what, and found nothing else to write down."""
+
+
+class SwimTestKind(StrEnum):
+    """What a test asks for."""
+
+    DISTANCES = "distances"
+    """Each distance once, in this order."""
+    DURATION = "duration"
+    """As far as one can in a given time."""
+    REPEATS = "repeats"
+    """One distance several times."""
+
+
 class DamagedPart(StrEnum):
     """The parts of a database file that a check looks at as a whole."""
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated
 
 from sqlmodel import Field
 
 from tracker.model.about import About
 from tracker.model.base import FirstDay, Label, LastDay, Line, Name, Record
+from tracker.model.vocabularies import WorkKind
 
 
 class Work(Record):
@@ -26,7 +27,7 @@ class Work(Record):
     from_date: Annotated[FirstDay, About(flag="date")]
     to_date: Annotated[LastDay, About(flag="date", label="last day", hint="YYYY-MM-DD", empty="today")] = None
     swimmer: Name
-    kind: Annotated[Literal["cue", "drill"], About("cue or drill", order=1)]
+    kind: Annotated[WorkKind, About("cue or drill", order=1)]
     fault: Annotated[
         Line,
         About(

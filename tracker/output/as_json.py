@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import asdict
 from functools import cache
-from typing import TYPE_CHECKING, Any, Final, Protocol
+from typing import TYPE_CHECKING, Any, Final
 
-from tracker.engine.series.left_out import LeftOutReason
+from tracker.engine.series.left_out import LeftOut, LeftOutReason
 from tracker.engine.trend.priors import BUILT_IN, FLAT
 from tracker.engine.verdict.false_plateaus import expected_false_plateaus
 from tracker.engine.verdict.verdict import FlatStretch, MonthAgo, Verdict, Word
@@ -33,37 +33,6 @@ SCHEMA: Final = 1
 Json = dict[str, Any]
 
 
-class UnusedRow(Protocol):
-    """A row of a table that could not be taken: its number, and what is wrong with it."""
-
-    @property
-    def row(self) -> int:
-        """The row in its file, counting the header as row 1."""
-
-    @property
-    def reason(self) -> str:
-        """What is wrong with it."""
-
-    @property
-    def file(self) -> str:
-        """The file it stands in; empty for the table itself."""
-
-
-def judge_json(verdicts: Sequence[Verdict], unused: Sequence[UnusedRow], as_of: dt.date | None) -> Json:
-    """Return the judge output as JSON values; `unused` are the rows that could not be taken."""
-    latest = max((verdict.last for verdict in verdicts), default=None)
-    return {
-        "schema": SCHEMA,
-        "as_of": _iso(as_of or latest),
-        "unused": [_unused_json(row) for row in unused],
-        "swimmers": [verdict_json(verdict) for verdict in verdicts],
-    }
-
-
-def _unused_json(row: UnusedRow) -> Json:
-    return {"row": row.row, "why": row.reason, **({"file": row.file} if row.file else {})}
-
-
 def scan_json(lines: Sequence[RosterLine], as_of: dt.date) -> Json:
     """Return the scan output as JSON values, in the order of `lines`."""
     expected = expected_false_plateaus(line.verdict for line in lines)
@@ -79,9 +48,7 @@ def scan_json(lines: Sequence[RosterLine], as_of: dt.date) -> Json:
 def line_json(line: RosterLine, as_of: dt.date) -> Json:
     """Return one swimmer of a roster: the verdict's object with group, link, confounders and due added."""
     found = verdict_json(line.verdict, line.age) if line.verdict else untested_json(line.swimmer)
-    if not found["verdict"].tells:
-        easy = [one for one in line.left_out if one.reason == LeftOutReason.EASY]
-        found["reasons"] += left_out_lines(easy)
+    add_easy(found, line.left_out)
     for stretch, link in zip(found["flat_stretches"], line.stretch_links, strict=True):
         stretch["link"] = link_json(link, as_of)
     found["group"] = line.group
@@ -89,6 +56,12 @@ def line_json(line: RosterLine, as_of: dt.date) -> Json:
     found["due"] = {"test": _iso(line.due.test), "review": _iso(line.due.review)}
     found["confounders"] = [] if line.link is None else _confounders_json(line.link, as_of)
     return found
+
+
+def add_easy(found: Json, left_out: Iterable[LeftOut]) -> None:
+    """Name the swims that were too easy, where they are a reason for saying nothing."""
+    if not found["verdict"].tells:
+        found["reasons"] += left_out_lines([one for one in left_out if one.reason == LeftOutReason.EASY])
 
 
 def verdict_json(verdict: Verdict, age: AgeYardstick | None = None) -> Json:

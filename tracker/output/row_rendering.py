@@ -24,7 +24,7 @@ def render_row(line: RosterLine, as_of: dt.date) -> RenderedRow:
     return RenderedRow(
         line.swimmer,
         line.attention.rank,
-        str(word(line.verdict)),
+        str(word(line)),
         line.new,
         tuple(ground.value for ground in line.attention.grounds),
         next(iter(plateau_chance(line.verdict)), None),

@@ -14,10 +14,9 @@ from tracker.model.text import clean_line
 from tracker.output.sentences.link import short_link
 from tracker.output.sentences.next_step import short_due
 from tracker.output.sentences.numbers import MONTHS, day, listed, sure
-from tracker.output.sentences.verdict import has_rate, mark, word
+from tracker.output.sentences.verdict import SHORT_ALWAYS_EASY, has_rate, mark, word
 
 if TYPE_CHECKING:
-    from tracker.engine.verdict.verdict import Verdict
     from tracker.technique.attention import RosterLine
 
 
@@ -156,15 +155,18 @@ def roster_row(line: RosterLine, as_of: dt.date) -> tuple[str, ...]:
     return (
         clean_line(line.swimmer),
         clean_line(line.group),
-        f"{mark(line.verdict)} {word(line.verdict)}",
-        *_numbers(line.verdict, as_of),
+        f"{mark(line.verdict)} {word(line)}",
+        *_numbers(line, as_of),
         short_link(line.link),
         short_due(line.due, as_of),
     )
 
 
-def _numbers(verdict: Verdict | None, as_of: dt.date) -> tuple[str, str, str]:
-    """Return since, sure and rate; blank where nothing is claimed."""
+def _numbers(line: RosterLine, as_of: dt.date) -> tuple[str, str, str]:
+    """Return since, sure and rate; blank where nothing is claimed, or why there is nothing to claim."""
+    verdict = line.verdict
+    if line.always_easy:
+        return SHORT_ALWAYS_EASY, "", ""
     if verdict is None or not has_rate(verdict):
         return "", "", ""
     rate = f"{round(verdict.rate, 2) + 0.0:+.2f}"

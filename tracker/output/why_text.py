@@ -23,8 +23,8 @@ from tracker.output.sentences.two_dates import two_dates
 from tracker.output.sentences.verdict import (
     ASSOCIATION,
     data_line,
-    headline,
     in_other_words,
+    line_headline,
     pace_line,
     shown_stretches,
 )
@@ -65,7 +65,7 @@ def why_sections(
         (
             line.swimmer,
             [
-                headline(verdict),
+                line_headline(line),
                 age_line(line.age),
                 two_dates(verdict, as_of),
                 in_other_words(verdict),

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING, Final, assert_never
 
+from tracker.engine.series.left_out import LeftOut, LeftOutReason
 from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.model.event_kinds import EventKind
 from tracker.model.vocabularies import ChoiceKind, Phase
@@ -22,7 +23,6 @@ from tracker.technique.fault_timeline import timelines
 from tracker.technique.link import How, Link
 
 if TYPE_CHECKING:
-    from tracker.engine.series.left_out import LeftOut
     from tracker.engine.verdict.age import AgeYardstick
     from tracker.model.event import Event
     from tracker.model.fault import FaultStep
@@ -252,6 +252,18 @@ class RosterLine:
     def new(self) -> bool:
         """Whether nobody has marked this verdict as seen."""
         return self.attention.new
+
+    @property
+    def always_easy(self) -> bool:
+        """Whether there is no test because the swims were all too easy to be one."""
+        return self.verdict is None and any(one.reason == LeftOutReason.EASY for one in self.left_out)
+
+    @property
+    def word(self) -> Word | None:
+        """The verdict's word; None without a swim that is or could have been a test."""
+        if self.verdict is not None:
+            return self.verdict.verdict
+        return Word.TOO_EARLY if self.always_easy else None
 
 
 def need(line: RosterLine) -> tuple[tuple[int, int], str]:

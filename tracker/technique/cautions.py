@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Final, assert_never
 
 from tracker.model.event_kinds import Ailment, EventKind
 from tracker.model.text import name_key
+from tracker.model.vocabularies import WorkKind
 from tracker.technique.practice_patterns import Caution
 from tracker.technique.practices import Site, codes_of, site_of
 
@@ -156,8 +157,19 @@ def provoking(entry: Fault, work: Iterable[Work], opened: dt.date) -> tuple[Work
     only its words are read.
     """
     return tuple(
-        cue for cue in work if cue.kind == "cue" and in_use(cue, opened) and can_provoke(entry, cue.text)
+        cue for cue in work if is_thought(cue) and in_use(cue, opened) and can_provoke(entry, cue.text)
     )
+
+
+def is_thought(work: Work) -> bool:
+    """Return whether its words are what the swimmer thinks; only such words can provoke a fault."""
+    match work.kind:
+        case WorkKind.CUE:
+            return True
+        case WorkKind.DRILL:
+            return False
+        case other:
+            assert_never(other)
 
 
 def can_provoke(entry: Fault, cue: str) -> bool:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING, Final, assert_never
 
-from tracker.model.vocabularies import Phase, State, Step
+from tracker.model.vocabularies import Phase, State, Step, WorkKind
 
 if TYPE_CHECKING:
     from tracker.model.fault import FaultStep
@@ -248,5 +248,15 @@ def corrections(swimmer: str, timelines: Iterable[FaultTimeline]) -> tuple[Chang
 
 def works(swimmer: str, work: Iterable[Work]) -> tuple[Change, ...]:
     """Return the first day of every cue and drill, in order of date."""
-    found = [Change(swimmer, ChangeKind(w.kind), w.fault, w.from_date, w.text) for w in work]
+    found = [Change(swimmer, _change_kind(w.kind), w.fault, w.from_date, w.text) for w in work]
     return tuple(sorted(found, key=lambda change: change.date))
+
+
+def _change_kind(kind: WorkKind) -> ChangeKind:
+    match kind:
+        case WorkKind.CUE:
+            return ChangeKind.CUE
+        case WorkKind.DRILL:
+            return ChangeKind.DRILL
+        case other:
+            assert_never(other)

@@ -11,11 +11,20 @@ from tracker.model.catalogue import Fault
 from tracker.model.event import Event
 from tracker.model.event_kinds import EventKind
 from tracker.model.swimmer import Choice
-from tracker.model.vocabularies import Answers, Arm, ChoiceKind, State
+from tracker.model.vocabularies import Answers, Arm, ChoiceKind, State, WorkKind
 from tracker.model.work import Work
 from tracker.settings import Settings
 from tracker.technique.attention import Due
-from tracker.technique.cautions import Health, can_provoke, codes_for, health_on, in_use, ordered, safe
+from tracker.technique.cautions import (
+    Health,
+    can_provoke,
+    codes_for,
+    health_on,
+    in_use,
+    is_thought,
+    ordered,
+    safe,
+)
 from tracker.technique.choices import ActiveChoice, active_choice
 from tracker.technique.fault_timeline import FaultTimeline
 from tracker.technique.link import Link
@@ -231,7 +240,7 @@ def _second(first: Ranked, others: Sequence[Ranked]) -> Ranked | None:
 
 def _proposal(one: Ranked, known: NextStepInput, health: Health, as_of: dt.date) -> Proposal:
     using = [work for work in known.work if in_use(work, as_of)]
-    stop = tuple(w.text for w in using if w.kind == "cue" and one.entry and can_provoke(one.entry, w.text))
+    stop = tuple(w.text for w in using if is_thought(w) and one.entry and can_provoke(one.entry, w.text))
     drawn = _drawn(one, known.choices, as_of)
     drills = one.entry.drills if one.entry else ()
     return Proposal(
@@ -239,8 +248,8 @@ def _proposal(one: Ranked, known: NextStepInput, health: Health, as_of: dt.date)
         one.timeline.side,
         one.moment.state,
         one.moment.severity,
-        cue=_pick("cue", one, known, _cues(one, known), lambda text: text not in stop, as_of),
-        drill=_pick("drill", one, known, drills, lambda text: safe(text, health), as_of),
+        cue=_pick(WorkKind.CUE, one, known, _cues(one, known), lambda text: text not in stop, as_of),
+        drill=_pick(WorkKind.DRILL, one, known, drills, lambda text: safe(text, health), as_of),
         stop=stop,
         reasons=one.reasons if drawn is None else (*one.reasons, drawn),
     )
@@ -261,7 +270,7 @@ def _cues(one: Ranked, known: NextStepInput) -> list[str]:
 
 
 def _pick(
-    kind: str,
+    kind: WorkKind,
     one: Ranked,
     known: NextStepInput,
     offered: Sequence[str],

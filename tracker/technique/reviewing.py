@@ -11,9 +11,10 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
+from typing import Literal, assert_never
 
 from tracker.model.review import ReviewItem
+from tracker.model.vocabularies import ItemKind
 
 Seen = Literal["better", "worse", "changed", "no change seen", "first look"]
 
@@ -95,7 +96,7 @@ def own_errors(items: Iterable[ReviewItem]) -> Mapping[tuple[str, str], OwnError
     """
     readings: dict[tuple[str, str, str, str, str], list[ReviewItem]] = {}
     for item in sorted(items, key=lambda item: item.date):
-        if item.kind != "look" and item.value is not None and item.clip:
+        if _value(item) is not None and item.clip:
             key = (item.reviewer, item.item, item.swimmer, item.clip, item.side)
             readings.setdefault(key, []).append(item)
     pairs: dict[tuple[str, str], list[tuple[float, float]]] = {}
@@ -123,7 +124,7 @@ def look_changes(
     """
     groups: dict[tuple[str, str, str], list[ReviewItem]] = {}
     for item in sorted(items, key=lambda item: item.date):
-        if item.date <= until and item.kind != "look" and item.value is not None:
+        if item.date <= until and _value(item) is not None:
             groups.setdefault((item.reviewer, item.item, item.side), []).append(item)
     return tuple(_change(found, errors) for found in groups.values())
 
@@ -133,7 +134,7 @@ def _change(found: Sequence[ReviewItem], errors: Mapping[tuple[str, str], OwnErr
     earlier = [item for item in found if item.date < last.date and not (item.clip and item.clip == last.clip)]
     before = earlier[-1] if earlier else None
     error = errors.get((last.reviewer, last.item))
-    times = MDC95 if last.kind == "measure" else 1.0
+    times = _errors_needed(last.kind)
     needed = None if error is None else error.value * times
     ends = None if error is None else (error.ends[0] * times, error.ends[1] * times)
     value = float(last.value or 0.0)
@@ -157,6 +158,31 @@ def _seen(item: ReviewItem, was: float | None, value: float, needed: float | Non
         return "first look"
     if value == was or (needed is not None and abs(value - was) < needed):
         return "no change seen"
-    if item.kind != "score" or needed is None:
-        return "changed"
-    return "better" if value > was else "worse"
+    match item.kind:
+        case ItemKind.SCORE if needed is not None:
+            return "better" if value > was else "worse"
+        case ItemKind.SCORE | ItemKind.MEASURE | ItemKind.LOOK:
+            return "changed"
+        case other:
+            assert_never(other)
+
+
+def _value(item: ReviewItem) -> float | None:
+    match item.kind:
+        case ItemKind.SCORE | ItemKind.MEASURE:
+            return item.value
+        case ItemKind.LOOK:
+            return None
+        case other:
+            assert_never(other)
+
+
+def _errors_needed(kind: ItemKind) -> float:
+    """Return from how many typical errors on two readings differ."""
+    match kind:
+        case ItemKind.MEASURE:
+            return MDC95
+        case ItemKind.SCORE | ItemKind.LOOK:
+            return 1.0
+        case other:
+            assert_never(other)

@@ -12,15 +12,34 @@ import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal, NamedTuple
+from enum import StrEnum
+from typing import TYPE_CHECKING, NamedTuple, assert_never
 
-from tracker.engine.verdict.verdict import FlatStretch
-from tracker.model.swim import Swim
 from tracker.model.units import DAYS_PER_MONTH, LEAST_EFFORT
 
-Witness = Literal["effort rising", "strokes longer", "both flat", "not clear", "too few"]
-Stroke = Literal["rate", "strokes"]
-"""What was logged of the stroke: cycles a minute, or strokes a length."""
+if TYPE_CHECKING:
+    from tracker.engine.verdict.verdict import FlatStretch
+    from tracker.model.swim import Swim
+
+
+class Witness(StrEnum):
+    """What stroke rate and length say of a flat stretch."""
+
+    EFFORT_RISING = "effort rising"
+    STROKES_LONGER = "strokes longer"
+    BOTH_FLAT = "both flat"
+    NOT_CLEAR = "not clear"
+    TOO_FEW = "too few"
+
+
+class Stroke(StrEnum):
+    """What was logged of the stroke."""
+
+    RATE = "rate"
+    """Cycles a minute."""
+    STROKES = "strokes"
+    """Strokes a length."""
+
 
 LEAST_SWIMS = 6
 """Fewest counted or timed swims in a stretch (assumption)."""
@@ -47,7 +66,7 @@ class StrokeReading:
     swims
         Swims with a rate or a count, all of one protocol, pool and suit.
     by
-        "rate" where it was logged, else "strokes", whose rise is shorter strokes; None with too few.
+        The rate where it was logged, else the strokes, whose rise is shorter strokes; None with too few.
     change, low, high
         Change of stroke rate over the stretch, percent, with its 90 % interval; with pace flat the
         length changed by about as much the other way.
@@ -77,17 +96,17 @@ def stroked(swim: Swim) -> StrokeSample:
 def read_strokes(stretch: FlatStretch, swims: Sequence[StrokeSample]) -> StrokeReading:
     """Return how rate and length moved over `stretch`, from swims of its commonest conditions."""
     within = [s for s in swims if stretch.start <= s.date <= stretch.end]
-    by_rate, by_count = _comparable(within, "rate"), _comparable(within, "strokes")
+    by_rate, by_count = _comparable(within, Stroke.RATE), _comparable(within, Stroke.STROKES)
     if len(by_rate) >= LEAST_SWIMS:
-        return _reading("rate", by_rate, stretch)
+        return _reading(Stroke.RATE, by_rate, stretch)
     if len(by_count) >= LEAST_SWIMS:
-        return _reading("strokes", by_count, stretch)
-    return StrokeReading("too few", max(len(by_rate), len(by_count)))
+        return _reading(Stroke.STROKES, by_count, stretch)
+    return StrokeReading(Witness.TOO_FEW, max(len(by_rate), len(by_count)))
 
 
 def _comparable(swims: Sequence[StrokeSample], by: Stroke) -> list[tuple[float, float]]:
     """Return (months, percent) of the commonest conditions; percent is 100 ln of rate or count."""
-    taken = [(s, s.rate_cpm if by == "rate" else s.strokes) for s in swims]
+    taken = [(s, _taken(s, by)) for s in swims]
     known = [(s, value) for s, value in taken if value]
     if not known:
         return []
@@ -99,6 +118,16 @@ def _comparable(swims: Sequence[StrokeSample], by: Stroke) -> list[tuple[float, 
     ]
 
 
+def _taken(swim: StrokeSample, by: Stroke) -> float | None:
+    match by:
+        case Stroke.RATE:
+            return swim.rate_cpm
+        case Stroke.STROKES:
+            return swim.strokes
+        case other:
+            assert_never(other)
+
+
 def _reading(by: Stroke, points: Sequence[tuple[float, float]], stretch: FlatStretch) -> StrokeReading:
     """Return the least-squares change over the stretch with its Student interval, and what it says."""
     from scipy.special import stdtrit
@@ -107,7 +136,7 @@ def _reading(by: Stroke, points: Sequence[tuple[float, float]], stretch: FlatStr
     mean_t, mean_y = (sum(values) / count for values in zip(*points, strict=True))
     along = sum((t - mean_t) ** 2 for t, _ in points)
     if along <= 0:
-        return StrokeReading("too few", count)
+        return StrokeReading(Witness.TOO_FEW, count)
     slope = sum((t - mean_t) * (y - mean_y) for t, y in points) / along
     rest = sum((y - mean_y - slope * (t - mean_t)) ** 2 for t, y in points)
     error = math.sqrt(rest / (count - 2) / along)
@@ -121,7 +150,7 @@ def _reading(by: Stroke, points: Sequence[tuple[float, float]], stretch: FlatStr
 
 def _witness(change: float, low: float, high: float) -> Witness:
     if low > 0 and change >= CLEAR_PCT:
-        return "effort rising"
+        return Witness.EFFORT_RISING
     if high < 0 and change <= -CLEAR_PCT:
-        return "strokes longer"
-    return "both flat" if low > -2 * CLEAR_PCT and high < 2 * CLEAR_PCT else "not clear"
+        return Witness.STROKES_LONGER
+    return Witness.BOTH_FLAT if low > -2 * CLEAR_PCT and high < 2 * CLEAR_PCT else Witness.NOT_CLEAR

@@ -39,7 +39,7 @@ def test_the_judge_does_not_know_the_noise_that_is_simulated() -> None:
 
     def rates(noise: float) -> float:
         rng = np.random.default_rng(5)
-        found = false_words(calendar, BUILT_IN, rng, noise=noise, swimmers=60, every=0.7)
+        found = false_words(calendar, BUILT_IN, rng, noise=noise, swimmers=30, every=0.7)
         return float(found.plain[1, LEVELS.index(0.60)])
 
     quiet, loud = rates(0.6), rates(2.4)

@@ -52,6 +52,13 @@ def test_the_end_of_a_long_record_is_as_dense_as_that_of_a_short_one() -> None:
     assert long >= short - 2
 
 
+@pytest.mark.parametrize("count", [26, 61, 99, 140, 400, 1040])
+def test_a_further_test_leaves_the_knots_where_they_were(count: int) -> None:
+    before, after = (times(knots(days(n), 24)) for n in (count, count + 1))
+    apart = np.abs(after[:, None] - before[None, :]).min(axis=1)
+    assert apart[:-1] == pytest.approx(0.0, abs=1e-9)  # each but the new test's own was one before
+
+
 def test_a_series_has_the_same_knots_in_any_company() -> None:
     together = knots(days(12, 100, 1040), 24)
     for series, count in enumerate((12, 100, 1040)):

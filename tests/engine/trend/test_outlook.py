@@ -1,5 +1,7 @@
 """How many more tests, and where the level goes."""
 
+from functools import cache
+
 import numpy as np
 import pytest
 
@@ -20,8 +22,9 @@ def enter(series: int, level: float = LEVEL) -> Floats:
     return np.full((series, 3), level)
 
 
-def _roster(size: int = 60) -> tuple[Observations, Answer]:
-    tests = batch(seasons(np.random.default_rng(21), size, SLOW), SLOW)
+@cache
+def _roster() -> tuple[Observations, Answer]:
+    tests = batch(seasons(np.random.default_rng(21), 60, SLOW), SLOW)
     early = tests.until(np.minimum(tests.count, 14))
     return early, analyse(early, BUILT_IN)
 
@@ -92,10 +95,12 @@ def test_a_verdict_comes_when_it_is_said_to_come() -> None:
     t = np.tile(np.arange(most) * WEEK, (number, 1))
     y = rate[:, None] * t + rng.normal(0, 1.4, t.shape)
     whole = observations_from_lists(list(t), list(y))
-    first = np.full(number, most)
-    for count in range(most, 10, -1):
-        spoken = analyse(whole.until(np.full(number, count)), BUILT_IN).p.max(axis=1) >= LEVEL
-        first[spoken] = count
+    first, waiting = np.full(number, most), np.arange(number)
+    for count in range(11, most):
+        cut = whole.take(waiting).until(np.full(waiting.size, count))
+        spoken = analyse(cut, BUILT_IN).p.max(axis=1) >= LEVEL
+        first[waiting[spoken]] = count
+        waiting = waiting[~spoken]
     early = whole.until(np.full(number, seen))
     least = (8, 10 * WEEK)
     said = outlook.until_verdict(

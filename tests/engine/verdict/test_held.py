@@ -11,7 +11,7 @@ from tracker.engine.trend.observations import Floats
 from tracker.engine.trend.posterior import Answer, Looks
 from tracker.engine.trend.priors import BUILT_IN
 from tracker.engine.verdict.held import NONE, held_words
-from tracker.engine.verdict.levels import HELD, Levels, levels_of
+from tracker.engine.verdict.levels import HELD, WITH_BUILT_IN, WITH_LEARNED, Levels, levels_of
 from tracker.settings import DEFAULT
 
 LEVELS = Levels(np.array([[0.75, 0.75, 0.70, 0.80]]), np.full((1, 4), 0.5))
@@ -78,7 +78,7 @@ def test_the_class_that_is_held_is_the_likeliest_one() -> None:
     """For it is kept only while it is likelier than not."""
     tests = batch(seasons(np.random.default_rng(2), 60, QUICK), QUICK)
     found = analyse(tests, BUILT_IN)
-    levels = levels_of(np.full(60, 0.3), DEFAULT)
+    levels = levels_of(np.full(60, 0.3), DEFAULT, learned=False)
     held = held_words(found, levels, np.ones(found.looks.valid.shape, bool)).word
     classes = (held != NONE) & (held < 3)
     assert classes.sum() > 20
@@ -115,12 +115,14 @@ def test_a_look_back_is_about_what_was_said_then() -> None:
     assert np.quantile(differences, 0.9) < 0.1
 
 
+@pytest.mark.parametrize("learned", [False, True])
 @pytest.mark.parametrize(("days", "row"), [(3, 0), (7, 0), (14, 1), (30, 2), (200, 2)])
-def test_levels_go_by_the_rhythm_unless_the_settings_give_them(days: int, row: int) -> None:
-    from tracker.engine.verdict.levels import TYPICAL
-
-    found = levels_of(np.array([days / 30.4375]), DEFAULT)
-    assert tuple(found.enter[0]) == TYPICAL[row][1]
-    own = levels_of(np.array([days / 30.4375]), replace(DEFAULT, plateau_from=0.9))
+def test_levels_go_by_rhythm_and_priors_unless_the_settings_give_them(
+    days: int, row: int, learned: bool
+) -> None:
+    gap = np.array([days / 30.4375])
+    found = levels_of(gap, DEFAULT, learned=learned)
+    assert tuple(found.enter[0]) == (WITH_LEARNED if learned else WITH_BUILT_IN)[row][1]
+    own = levels_of(gap, replace(DEFAULT, plateau_from=0.9), learned=learned)
     assert own.enter[0, 1] == 0.9
     assert own.enter[0, 0] == found.enter[0, 0]

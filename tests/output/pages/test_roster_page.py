@@ -46,18 +46,19 @@ def test_what_changed_within_the_month_is_named() -> None:
     slipping = line_of(replace(level.verdict, verdict=Word.SLIPPING), None, name="Slides")  # type: ignore[type-var]
     gaining = line_of(replace(level.verdict, verdict=Word.GAINING), None, name="Moves")  # type: ignore[type-var]
     unsure = line_of(replace(level.verdict, verdict=Word.UNDECIDED), None, name="Unsure")  # type: ignore[type-var]
-    before = {"Now Level": Word.GAINING} | dict.fromkeys(
+    sure = line_of(name="Now Sure")
+    before = {"Now Level": Word.GAINING, "Now Sure": Word.UNDECIDED} | dict.fromkeys(
         ("Long Level", "Slides", "Moves", "Unsure"), Word.PLATEAU
     )
-    text = plain(roster_page(_month([level, moving, slipping, gaining, unsure], before=before), AS_OF))
-    assert _section(text, "Newly level this month") == "Now Level."
+    text = plain(roster_page(_month([level, sure, moving, slipping, gaining, unsure], before=before), AS_OF))
+    assert _section(text, "Newly level this month") == "Now Level, Now Sure."
     assert _section(text, "Moving again this month") == "Slides, Moves."
     assert _section(text, "Newly slipping this month") == "Slides."
 
 
-@pytest.mark.parametrize("before", [Word.TOO_EARLY, Word.UNDECIDED])
-def test_an_unknown_before_is_no_news(before: Word) -> None:
-    text = plain(roster_page(_month([line_of()], before={"Ines Aalto": before}), AS_OF))
+@pytest.mark.parametrize("before", [{"Ines Aalto": Word.TOO_EARLY}, {}])
+def test_an_unknown_before_is_no_news(before: dict[str, Word]) -> None:
+    text = plain(roster_page(_month([line_of()], before=before), AS_OF))
     assert _section(text, "Newly level this month") == "Nobody."
 
 

@@ -40,7 +40,7 @@ class Effort:
 
     coarse: int = 20
     knots: int = 24
-    past: int = 80
+    past: int = 48
     sweeps: int = 2
 
 

@@ -13,6 +13,7 @@ from functools import lru_cache
 import numpy as np
 
 from tracker.engine.trend.observations import Bools, Floats, Ints, Observations
+from tracker.model.units import DAYS_PER_MONTH
 
 
 @dataclass(frozen=True)
@@ -101,7 +102,7 @@ def cells(time: Floats) -> tuple[Floats, Floats]:
     return np.concatenate([time[:1], middle]), np.concatenate([time[:1], middle[1:], time[-1:]])
 
 
-SHORTEST_GAP, GROWTH, LONGEST_GAP = 0.23, 0.12, 3.0
+SHORTEST_GAP, GROWTH, LONGEST_GAP = 7 / DAYS_PER_MONTH, 0.18, 3.7
 """Months between knots: at the end, as a share of their age, and at most; else a long past could not be
 followed and its misfit would pass for noise."""
 STEEPER, STEEPEST = 1.15, 50.0
@@ -117,16 +118,18 @@ RECENT = 8
 def knots(days: Days, limit: int) -> Grid:
     """Lay about `limit` knots that are dense at the end and grow sparse with their age.
 
-    Ages go a_0 = 0, a_(j + 1) = a_j + min(max(0.23, 0.12 a_j), 3) months; each stands for the first test at
-    or after it, with the first and the last test. Where they are too many, 0.12 is raised until they fit; a
-    record of more than 30 months has a further knot for each 3, so that what is said of the present does not
-    hang on how long the record is. A record of at most `limit` days has a knot at each.
+    They lie a week apart at the end, then two weeks, four, and so on up to sixteen: a gap is taken up to the
+    age at which twice the gap is `GROWTH` of it. All count from the first test, so that a further test leaves
+    the knots where they were and only drops some: what was known at them can be compared from week to week.
+    Each stands for the first test at or after it, with the first and the last test. Where they are too many,
+    `GROWTH` is raised until they fit; a record of more than 30 months has a further knot for each longest
+    gap, so that what is said of the present does not hang on how long the record is. A record of at most
+    `limit` days has a knot at each.
     """
     series = np.arange(days.count.size)
     end = days.t[days.count - 1, series]
-    ages = _ages(end, limit)
     used = np.arange(days.t.shape[0])[:, None] < days.count
-    index = [((days.t < end - age - 1e-9) & used).sum(axis=0) for age in ages]
+    index = [((days.t < time - 1e-9) & used).sum(axis=0) for time in _times(end, limit)]
     # where every test can be a knot, every test is one
     short = np.where(days.count <= limit, days.count, 0)
     all_days = [np.minimum(day, np.maximum(short - 1, 0)) for day in range(int(short.max()))]
@@ -145,9 +148,9 @@ def knots_of_the_past(days: Days, limit: int) -> Grid:
     return _grid(days, np.vstack([even, recent, days.count[None] - 1]))
 
 
-def _ages(end: Floats, limit: int) -> Floats:
-    """Return the ages (K, S) of the knots between the first and the last test; beyond the record: its age."""
-    columns = [_ages_of(float(length), limit) for length in end]
+def _times(end: Floats, limit: int) -> Floats:
+    """Return the times (K, S) of the knots between the first and the last test; beyond it: its end."""
+    columns = [_times_of(float(length), limit) for length in end]
     size = max((len(column) for column in columns), default=0)
     out = np.tile(end, (size, 1))
     for series, column in enumerate(columns):
@@ -156,18 +159,22 @@ def _ages(end: Floats, limit: int) -> Floats:
 
 
 @lru_cache(maxsize=4096)
-def _ages_of(length: float, limit: int) -> tuple[float, ...]:
-    """Return the ages of the knots within a record of so many months."""
+def _times_of(length: float, limit: int) -> tuple[float, ...]:
+    """Return the times of the knots within a record of so many months."""
     longest = max(LONGEST_GAP, length / MOST_LONG_GAPS)
     most = limit - 2 + max(0.0, length - LONG) / longest  # the first and the last test are knots too
     growth = GROWTH
     while True:
-        ages, age = [], SHORTEST_GAP
-        while age < length:
-            ages.append(age)
-            age += min(max(SHORTEST_GAP, growth * age), longest)
-        if len(ages) <= most or growth > STEEPEST:
-            return tuple(ages)
+        times, gap, young = [], SHORTEST_GAP, 0.0
+        while young < length:
+            last = 2.0 * gap > longest
+            old = length if last else min(2.0 * gap / growth, length)
+            first = np.floor((length - old) / gap) + 1
+            stop = np.ceil((length - young) / gap - 1e-6)
+            times += [gap * k for k in range(int(first), int(stop))]
+            young, gap = old, 2.0 * gap
+        if len(times) <= most or growth > STEEPEST:
+            return tuple(times)
         growth *= STEEPER
 
 

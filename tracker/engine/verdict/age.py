@@ -10,7 +10,7 @@ import datetime as dt
 import math
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Final, Literal
+from typing import Final, Literal, assert_never
 
 Sex = Literal["", "f", "m"]
 """Empty where it is not on record: then the mixture of both is taken, half and half."""
@@ -207,9 +207,15 @@ def chance_above(alone: AgeAlone, low: float, rate: float, high: float) -> float
 
 
 def _of(sex: Sex, female: tuple[float, float], male: tuple[float, float]) -> AgeAlone:
-    if sex == "f":
-        return AgeAlone((female,))
-    return AgeAlone((male,) if sex == "m" else (female, male))
+    match sex:
+        case "f":
+            return AgeAlone((female,))
+        case "m":
+            return AgeAlone((male,))
+        case "":
+            return AgeAlone((female, male))
+        case other:
+            assert_never(other)
 
 
 def _below(rate: float, mean: float, sd: float) -> float:

@@ -70,7 +70,7 @@ def verdicts(
     detail
         Whether points and curve are wanted too.
     """
-    levels = levels_of(outlook.gap, settings)
+    levels = levels_of(outlook.gap, settings, learned=answer.priors.learned)
     held = held_words(answer, levels, long_enough(series, answer, settings))
     told = [
         _with_tests_to_tell(_verdict(series, answer, settings, s, as_of, _Spoken(held, levels)), outlook, s)

@@ -108,7 +108,7 @@ def judge_case(
         Swimmer -> target, for the chance of reaching it.
     """
     gap = rhythm(case.observations)
-    levels = levels_of(gap, settings)
+    levels = levels_of(gap, settings, learned=case.answer.priors.learned)
     outlook = until_verdict(
         case.observations, case.answer, levels.enter[:, :3], gap=gap, chance=LIKELY,
         least=least_record(settings),

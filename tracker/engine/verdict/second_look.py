@@ -82,7 +82,7 @@ class SecondLook:
 def second_look(case: Case, verdict: Verdict, settings: Settings) -> SecondLook:
     """Return the closer look at the one series of a case."""
     beliefs = under_other_priors(case.observations, case.learned.priors, band=settings.band)
-    levels = levels_of(rhythm(case.observations), settings)
+    levels = levels_of(rhythm(case.observations), settings, learned=case.learned.priors.learned)
     others = tuple(
         UnderPrior(
             other.priors.version, _word(held_words(other, levels, long_enough(case.series, other, settings)))

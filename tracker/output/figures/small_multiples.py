@@ -102,7 +102,7 @@ def _draw(axes: Axes, line: RosterLine, shared: SharedAxes) -> None:
     axes.set_xlim(day_number(shared.first), day_number(shared.last) + 1)
     axes.set_ylim(shared.low, shared.high)
     axes.annotate(
-        f"{mark(line.verdict)} {shortened(line.swimmer, 20)}: {word(line.verdict)}",
+        f"{mark(line.verdict)} {shortened(line.swimmer, 20)}: {word(line)}",
         (0, 1),
         xycoords="axes fraction",
         xytext=(0, 3),
@@ -151,12 +151,13 @@ def _ticks(axes: Axes, shared: SharedAxes, *, dates: bool, percent: bool) -> Non
 
 def small_alt(lines: Sequence[RosterLine]) -> str:
     """Return every chart of a sheet in numbers."""
-    return " ".join(f"{line.swimmer}: {_alt_of(line.verdict)}." for line in lines)
+    return " ".join(f"{line.swimmer}: {_alt_of(line)}." for line in lines)
 
 
-def _alt_of(verdict: Verdict | None) -> str:
+def _alt_of(line: RosterLine) -> str:
+    verdict = line.verdict
     if verdict is None:
-        return "no tests"
+        return word(line)
     if verdict.curve is None:
         last = pace(_counted(verdict)[-1].on_line if verdict.points else verdict.present_pace)
         return f"{verdict.verdict}, no line yet, the last test at {last}"

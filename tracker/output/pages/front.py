@@ -16,7 +16,7 @@ from tracker.output.sentences.link import event_words, link_lines, step_line, wo
 from tracker.output.sentences.next_step import due_lines, next_lines
 from tracker.output.sentences.numbers import capital, month_name
 from tracker.output.sentences.two_dates import two_dates
-from tracker.output.sentences.verdict import ASSOCIATION, headline, in_other_words
+from tracker.output.sentences.verdict import ASSOCIATION, in_other_words, line_headline
 
 MOST_ITEMS = 5
 MOST_LEFT = 2
@@ -36,7 +36,7 @@ def front(season: Season) -> Sheet:
 
 def _verdict(season: Season) -> Section:
     verdict = season.line.verdict
-    said: list[Block] = [Paragraph(headline(verdict), "verdict")]
+    said: list[Block] = [Paragraph(line_headline(season.line), "verdict")]
     age = season.line.age
     # What growth gives a child is for the coach, with the figures behind.
     loss = age_line(None if age is None or age.growing else age)

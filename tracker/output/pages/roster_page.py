@@ -140,17 +140,17 @@ def _more(number_of: int) -> tuple[Block, ...]:
 def _newly(roster: RosterMonth, word: Word, *, entering: bool) -> list[RosterLine]:
     """Return whose verdict became, or ceased to be, `word` within the month.
 
-    Where either verdict is "undecided" or "too early", nothing is known to have changed.
+    A first verdict is no news, and who is undecided now may still be on a plateau.
     """
-    return [
-        line
-        for line in roster.lines
-        if line.verdict is not None
-        and line.verdict.verdict.tells
-        and roster.before.get(line.swimmer, Word.TOO_EARLY).tells
-        and (line.verdict.verdict == word) == entering
-        and (roster.before[line.swimmer] == word) != entering
-    ]
+    return [line for line in roster.lines if _changed(roster, line, word, entering=entering)]
+
+
+def _changed(roster: RosterMonth, line: RosterLine, word: Word, *, entering: bool) -> bool:
+    now = line.word or Word.TOO_EARLY
+    before = roster.before.get(line.swimmer, Word.TOO_EARLY)
+    if entering:
+        return now == word and before not in {word, Word.TOO_EARLY}
+    return before == word and now != word and now.tells
 
 
 def _named(lines: Sequence[RosterLine]) -> str:

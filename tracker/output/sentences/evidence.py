@@ -20,11 +20,11 @@ from tracker.technique.link_grounds import (
     SeverityChanged,
     StrokesMoved,
 )
+from tracker.technique.stroke_reading import Stroke, Witness
 
 if TYPE_CHECKING:
     from tracker.engine.verdict.verdict import Verdict
     from tracker.technique.reviewing import LookChange
-    from tracker.technique.stroke_reading import Stroke, Witness
 
 FAIR_LOOKS: Final = (
     "counted are reviews on schedule or before the onset only, since coaches look harder at swimmers "
@@ -91,9 +91,9 @@ def _effect(ground: EffectGround) -> str:
 
 def _stroke(by: Stroke) -> str:
     match by:
-        case "rate":
+        case Stroke.RATE:
             return "stroke rate"
-        case "strokes":
+        case Stroke.STROKES:
             return "strokes a length"
         case other:
             assert_never(other)
@@ -102,18 +102,18 @@ def _stroke(by: Stroke) -> str:
 def witness_words(witness: Witness) -> str:
     """Return what stroke rate and length bear witness to (common practice)."""
     match witness:
-        case "effort rising":
+        case Witness.EFFORT_RISING:
             return "rate up and strokes shorter at the same pace: effort may hide a slipping stroke"
-        case "strokes longer":
+        case Witness.STROKES_LONGER:
             return (
                 "strokes longer and rate down at the same pace: a gain in technique not yet turned into "
                 "speed, or a pause in front"
             )
-        case "both flat":
+        case Witness.BOTH_FLAT:
             return "rate and stroke length stood still like the pace"
-        case "not clear":
+        case Witness.NOT_CLEAR:
             return "which way rate and stroke length went can't be told"
-        case "too few":
+        case Witness.TOO_FEW:
             return "too few swims with a rate or a count"
         case other:
             assert_never(other)

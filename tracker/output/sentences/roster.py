@@ -43,7 +43,7 @@ def roster_sentence(lines: Sequence[RosterLine]) -> str:
 
 def row_summary(line: RosterLine) -> RowSummary:
     """Return what the sentence needs of a line."""
-    return RowSummary(line.verdict.verdict if line.verdict else "", line.new, line.attention.grounds)
+    return RowSummary(line.word or "", line.new, line.attention.grounds)
 
 
 def summary_sentence(summaries: Counter[RowSummary]) -> str:
@@ -74,7 +74,7 @@ def summary_sentence(summaries: Counter[RowSummary]) -> str:
 
 def month_sentence(lines: Sequence[RosterLine]) -> str:
     """Return how many swimmers have which verdict: the first line of a month's summary."""
-    counts = Counter(line.verdict.verdict if line.verdict else Word.TOO_EARLY for line in lines)
+    counts = Counter(line.word or Word.TOO_EARLY for line in lines)
     waiting = sum(Ground.PLATEAU_OPEN_FAULT in line.attention.grounds for line in lines)
     of_them = f" ({waiting} with a fault nobody is working on)" if waiting else ""
     parts = [f"{counts[Word.PLATEAU]} on a plateau{of_them}"]

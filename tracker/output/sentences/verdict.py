@@ -7,7 +7,7 @@ not what the swimmer did.
 from __future__ import annotations
 
 import datetime as dt
-from typing import assert_never
+from typing import TYPE_CHECKING, assert_never
 
 from tracker.engine.verdict.verdict import (
     FewTests,
@@ -22,6 +22,7 @@ from tracker.engine.verdict.verdict import (
     Verdict,
     Word,
 )
+from tracker.model.units import LEAST_EFFORT
 from tracker.output.sentences.numbers import (
     between,
     count,
@@ -34,7 +35,13 @@ from tracker.output.sentences.numbers import (
     sure,
 )
 
+if TYPE_CHECKING:
+    from tracker.technique.attention import RosterLine
+
 NO_TESTS = "No tests on record yet."
+ALWAYS_EASY = f"Too early to say: the effort was always below {LEAST_EFFORT}; swim a test at effort 9 or 10."
+SHORT_ALWAYS_EASY = f"effort < {LEAST_EFFORT}"
+"""The reason where there is little room."""
 ASSOCIATION = "This is an association in time in one swimmer, not a cause."
 NO_ADVICE = "No advice on health."
 
@@ -63,9 +70,9 @@ def mark_of(word: Word) -> str:
             assert_never(other)
 
 
-def word(verdict: Verdict | None) -> str:
-    """Return the word of a verdict; "no tests" where there are none."""
-    return verdict.verdict if verdict else "no tests"
+def word(line: RosterLine) -> str:
+    """Return the word of a verdict; "no tests" where no swim is or could have been one."""
+    return line.word or "no tests"
 
 
 def since_words(verdict: Verdict, today: dt.date | None = None) -> str:
@@ -80,13 +87,18 @@ def since_words(verdict: Verdict, today: dt.date | None = None) -> str:
     return f"since about {day(verdict.since, as_of)} ({interval})"
 
 
-def headline(verdict: Verdict | None, today: dt.date | None = None) -> str:
+def line_headline(line: RosterLine, today: dt.date | None = None) -> str:
+    """Return the headline of a swimmer on the roster, also of one without a test."""
+    if line.verdict is not None:
+        return headline(line.verdict, today)
+    return ALWAYS_EASY if line.always_easy else NO_TESTS
+
+
+def headline(verdict: Verdict, today: dt.date | None = None) -> str:
     """Return the verdict in one sentence, with since when and how sure; the same on every screen and page.
 
     A year stands where it is not that of `today`; default: the day of the verdict.
     """
-    if verdict is None:
-        return NO_TESTS
     return _spoken(verdict, today) + _staleness(verdict, today)
 
 

@@ -9,7 +9,7 @@ from typing import Any
 
 from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.output.sentences.next_step import short_due
-from tracker.output.sentences.verdict import has_rate, mark, word
+from tracker.output.sentences.verdict import SHORT_ALWAYS_EASY, has_rate, mark, word
 from tracker.technique.attention import RosterLine
 from tracker.technique.link import How, Link
 from tracker.tui.drawing.picture import lane_name
@@ -112,14 +112,14 @@ def roster_row(line: RosterLine, as_of: dt.date) -> RosterRow:
     """Return what the roster shows of a judged swimmer."""
     verdict = line.verdict
     head = ("*" if line.new else "", line.swimmer)
-    spoken = f"{mark(verdict)} {word(verdict)}"
-    since, link = _since(verdict, as_of), link_cell(line.link)
+    spoken = f"{mark(verdict)} {word(line)}"
+    since, link = _since(line, as_of), link_cell(line.link)
     last = short_day(verdict.last, as_of) if verdict else ""
     rate, interval = _rate(verdict), _rate(verdict, interval=True)
     return RosterRow(
         line.swimmer,
         line.group,
-        verdict.verdict if verdict else "",
+        line.word or "",
         line.new,
         line.attention.rank,
         line.attention.grounds,
@@ -157,7 +157,10 @@ def short_day(date: dt.date, as_of: dt.date) -> str:
     return text if date.year == as_of.year else f"{text} {date.year}"
 
 
-def _since(verdict: Verdict | None, as_of: dt.date) -> str:
+def _since(line: RosterLine, as_of: dt.date) -> str:
+    verdict = line.verdict
+    if line.always_easy:
+        return SHORT_ALWAYS_EASY
     if verdict is None or not verdict.verdict.tells:
         return ""
     return "the start" if verdict.before_record else short_day(verdict.since, as_of)

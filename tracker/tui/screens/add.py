@@ -10,6 +10,7 @@ from tracker.model.catalogue import areas
 from tracker.model.fault import OWN, OwnFault
 from tracker.model.swim_test import SwimTest
 from tracker.model.swimmer import Swimmer
+from tracker.model.vocabularies import SwimTestKind
 from tracker.tui.screens.form import RecordForm
 
 
@@ -66,12 +67,12 @@ class AddTestScreen(RecordForm):
     NAME = "A test of your own"
     DRAFT = "add-test"
     KIND = SwimTest
-    BEGUN: ClassVar[Mapping[str, str]] = {"kind": "distances"}
+    BEGUN: ClassVar[Mapping[str, str]] = {"kind": SwimTestKind.DISTANCES}
     SAID = ("test", "name", "protocol")
 
     def asked(self, values: Mapping[str, str]) -> Sequence[RecordField]:
         """Return the fields of a definition; a duration has a time instead of distances."""
-        other = "distances" if values.get("kind", "").casefold() == "duration" else "duration_s"
+        other = "distances" if values.get("kind", "").casefold() == SwimTestKind.DURATION else "duration_s"
         return [field for field in super().asked(values) if field.own != other]
 
     def submit(self, values: Mapping[str, str]) -> str:

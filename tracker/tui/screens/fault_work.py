@@ -10,6 +10,7 @@ from tracker.model.about import RecordField
 from tracker.model.catalogue import Fault
 from tracker.model.fault import FaultStep
 from tracker.model.text import name_key
+from tracker.model.vocabularies import WorkKind
 from tracker.model.work import Work
 from tracker.technique.practice_patterns import Caution
 from tracker.tui.remedies import failure_words
@@ -54,7 +55,7 @@ class StartWorkScreen(RecordForm):
     LOGS = True
     KIND = Work
     FIELDS = (FormField("act", "start or stop", value="start"),)
-    BEGUN: ClassVar[Mapping[str, str]] = {"kind": "cue"}
+    BEGUN: ClassVar[Mapping[str, str]] = {"kind": WorkKind.CUE}
     _answered: Sequence[str] = ()
 
     def asked(self, values: Mapping[str, str]) -> Sequence[RecordField]:
@@ -73,7 +74,7 @@ class StartWorkScreen(RecordForm):
         from tracker.app.work import start_work, stop_work
 
         kind = values["kind"].casefold()
-        if kind not in {"cue", "drill"}:
+        if kind not in set(WorkKind):
             raise EntryError((Problem("kind", kind, "is neither cue nor drill"),))
         form = {name: text for name, text in values.items() if name not in {"act", "swimmer"}} | {
             "kind": kind

@@ -10,6 +10,7 @@ from tracker.errors import EntryError, Problem
 from tracker.model.about import RecordField, fields_called
 from tracker.model.catalogue import Fault, areas, measures
 from tracker.model.review import ReviewItem
+from tracker.model.vocabularies import WorkKind
 from tracker.tui.screens.fault_work import fitting, matching
 from tracker.tui.screens.form import RecordForm
 from tracker.tui.widgets.form_sheet import FormField
@@ -71,7 +72,7 @@ class LogReviewScreen(RecordForm):
         except EntryError as error:
             raise EntryError(tuple(at_its_field(problem, values) for problem in error.problems)) from error
         first = logged.steps[0].fault if logged.steps else ""
-        for kind in ("cue", "drill"):
+        for kind in WorkKind:
             if values[kind]:
                 form = {"kind": kind, "text": values[kind], "fault": first, "from": values["date"]}
                 start_work(self.session, logged.swimmer, form)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import ClassVar
+from typing import ClassVar, assert_never
 
 from textual import work
 from textual.app import ComposeResult
@@ -17,6 +17,7 @@ from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterE
 from tracker.model.about import RecordField
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
+from tracker.model.vocabularies import SwimTestKind
 from tracker.output.sentences.numbers import count
 from tracker.technique.practice_patterns import Caution
 from tracker.tui.messages import SwimmerJudged
@@ -232,12 +233,16 @@ def time_labels(test: SwimTest | None) -> list[tuple[str, str]]:
     """Return label and hint of each field for times that a test has."""
     if test is None:
         return [("time", "m:ss, m:ss.t or seconds")]
-    if test.kind == "duration":
-        return [("distance", "how far, such as 1480m")]
-    if test.kind == "repeats":
-        return [("set", "such as 10x100"), ("times", "one after the other; a column can be pasted")]
-    hint = "m:ss, m:ss.t or seconds"
-    return [(f"{distance} m", hint) for distance in test.distances.split()[:MOST_TIMES]]
+    match test.kind:
+        case SwimTestKind.DURATION:
+            return [("distance", "how far, such as 1480m")]
+        case SwimTestKind.REPEATS:
+            return [("set", "such as 10x100"), ("times", "one after the other; a column can be pasted")]
+        case SwimTestKind.DISTANCES:
+            hint = "m:ss, m:ss.t or seconds"
+            return [(f"{distance} m", hint) for distance in test.distances.split()[:MOST_TIMES]]
+        case other:
+            assert_never(other)
 
 
 def at_its_field(problem: Problem, values: Mapping[str, str]) -> Problem:

@@ -54,7 +54,7 @@ class NextScreen(ReadingScreen):
         from tracker.output.sentences.data import css_sentence
         from tracker.output.sentences.link import link_lines
         from tracker.output.sentences.next_step import next_lines
-        from tracker.output.sentences.verdict import headline
+        from tracker.output.sentences.verdict import line_headline
 
         today = self.slackwater.today()
         found = propose_next(self.session, self._for)
@@ -62,7 +62,7 @@ class NextScreen(ReadingScreen):
         look_due = found.line.due.look_due(today)
         link = link_lines(found.line.link, names, today, look_due=look_due)
         sections: list[Section] = [
-            ("", [headline(found.line.verdict), *link]),
+            ("", [line_headline(found.line), *link]),
             ("What to do", next_lines(found.step, names, today)),
         ]
         if found.test is not None and found.step.due.may_plan_test:

@@ -104,14 +104,14 @@ class SwimmerScreen(Frame):
         from tracker.output.sentences.age import age_line
         from tracker.output.sentences.link import link_sentence
         from tracker.output.sentences.two_dates import two_dates
-        from tracker.output.sentences.verdict import headline, mark
+        from tracker.output.sentences.verdict import line_headline, mark
 
         view = self._view = message.view
         today = self.slackwater.today()
         names = fault_names(self.session)
         verdict = view.line.verdict
-        role = role_of(verdict.verdict if verdict else None)
-        self.query_one("#headline", TextLine).say(f"{mark(verdict)} {headline(verdict)}", role)
+        said = f"{mark(verdict)} {line_headline(view.line)}"
+        self.query_one("#headline", TextLine).say(said, role_of(view.line.word))
         dates = two_dates(verdict, today)
         self.query_one("#dates", TextLine).set_class(not dates, "-none").say(dates)
         link = (
