@@ -222,7 +222,7 @@ def test_the_body_part_is_health_data_and_nowhere_while_health_is_off(ines: Cli)
     ines(*HURT)
     assert "shoulder" in ines("event", "list", INES).out
     ines("export", "with-health")
-    assert "body_part" in (Path("with-health") / "events.csv").read_text(encoding="utf-8").splitlines()[0]
+    assert ",part," in (Path("with-health") / "events.csv").read_text(encoding="utf-8").splitlines()[0]
     assert "shoulder" not in (Path("with-health") / "events.csv").read_text(encoding="utf-8")
     ines("config", "set", "health", "false")
     for words in (("event", "list", INES), ("why", INES), ("next", INES), ("history",)):

@@ -10,7 +10,7 @@ import pytest
 from tests.technique.build import SWIMMER, a_stretch, day, steps
 from tests.technique.test_evidence import AT_90, DRAWN, HELPED_90, LINK, UNKNOWN, UNLIKE
 from tests.technique.test_next_step import a_choice, a_work, an_event, proposed
-from tracker.model.catalogue import area, areas, catalogue, fault, measure, measures
+from tracker.model.catalogue import area, areas, catalogue, fault, measures
 from tracker.model.practices import Caution
 from tracker.output.as_json import effect_json
 from tracker.output.cautions import cautions
@@ -18,7 +18,6 @@ from tracker.output.sentences.effects import each_lines, effect_line, shrunk_lin
 from tracker.output.sentences.evidence import (
     change_line,
     ground_sentence,
-    norm_words,
     rate_difference,
     score_words,
     witness_words,
@@ -233,11 +232,9 @@ def test_looks_are_shown_with_reviewer_and_own_error() -> None:
     )
 
 
-def test_scores_and_norms_in_words() -> None:
+def test_scores_in_words() -> None:
     assert score_words(area("catch"), 2) == "Hand sinks deep or presses down before it turns to face back."
     assert score_words(area("catch"), 6) == ""
-    assert norm_words(measure("elbow-angle"), 130) == "outside (100 to 120 deg; common practice)"
-    assert norm_words(measure("kick-depth"), 40).startswith("no norm known")
 
 
 def test_steps_of_a_person_without_markup_stay_as_they_are() -> None:

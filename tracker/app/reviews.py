@@ -15,7 +15,7 @@ from tracker.entry.review_form import SeenFault, TypedReview, read_review
 from tracker.errors import EntryError, OptionError, Problem, UsageError
 from tracker.model.age import may_be_minor
 from tracker.model.base import StoredRow
-from tracker.model.catalogue import measure, measures
+from tracker.model.catalogue import measure
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
 from tracker.model.vocabularies import ItemKind, Step
@@ -263,6 +263,5 @@ def looks_in(reader: Reader, name: str, *, as_of: dt.date, reviewer: str = "") -
     label = reader.swimmer(name).record.swimmer
     items = [row.record for row in reader.all(ReviewItem) if row.record.date <= as_of]
     own = [item for item in items if item.swimmer == label and reviewer in {"", item.reviewer}]
-    by_slug = {measure.slug: measure for measure in measures()}
     errors = own_errors(items)
-    return Looks(look_changes(own, errors, by_slug, until=as_of), club_norms(items, until=as_of), errors)
+    return Looks(look_changes(own, errors, until=as_of), club_norms(items, until=as_of), errors)

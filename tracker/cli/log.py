@@ -53,7 +53,7 @@ def _say(logged: LoggedSwims, ctx: Context) -> None:
     for number, swim in zip(logged.numbers, logged.swims, strict=True):
         ctx.say.line(f"logged {number}: {swim.swimmer}, {entry_words(swim)}")
     if logged.css:
-        for line in (css_sentence(logged.css, TRIAL_ERROR, logged.swims[0].course), *css_details(logged.css)):
+        for line in (css_sentence(logged.css, logged.swims[0].course), *css_details(logged.css)):
             ctx.say.line(line)
 
 

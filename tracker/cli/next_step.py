@@ -9,7 +9,7 @@ from tracker.cli.parsing import Parser, add_fields
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
 from tracker.model.about import fields_called
-from tracker.model.css import SET_DISTANCES, SET_RESTS_S, TRIAL_ERROR, set_paces
+from tracker.model.css import SET_DISTANCES, SET_RESTS_S, set_paces
 from tracker.model.swimmer import Choice
 from tracker.output.as_json import next_json, reason_json
 from tracker.output.cautions import cautions
@@ -96,7 +96,8 @@ def _print_test(found: NextStepView, ctx: Context) -> None:
         for number, step in enumerate(found.test.protocol.splitlines(), 1):
             ctx.say.line(f"    {number} {step}")
     if found.css is not None and found.css_date is not None:
-        ctx.say.line(f"  Sets: {css_sentence(found.css, TRIAL_ERROR)}, on {full_day(found.css_date)}.")
+        own = found.line.verdict.own_noise if found.line.verdict else None
+        ctx.say.line(f"  Sets: {css_sentence(found.css, own=own)}, on {full_day(found.css_date)}.")
         if why := no_sets(found.step.due):
             ctx.say.line(f"  Set paces: {why}")
             return

@@ -237,9 +237,8 @@ def _item_words(item: ReviewItem) -> str:
             return f"{item.item}: {value} of 5" + (f": {words}" if words else "")
         case ItemKind.MEASURE:
             known = measure(item.item)
-            reading = known.reading(item.value or 0.0)
             named = f"{known.name}{side_words(item.side)}"
-            return f"{named}: {value} {known.unit}; norm: {known.norm} ({known.source}): {reading}"
+            return f"{named}: {value} {known.unit}; norm: {known.norm} ({known.source})"
         case other:
             assert_never(other)
 

@@ -28,7 +28,8 @@ class Event(Record):
             hint="what is hurt: shoulder, elbow, wrist, neck, back, hip, knee, ankle, leg or other",
             label="body part",
             heading="body part",
-            headers="body part, part, korperteil",
+            column="part",
+            headers="body part, body_part, korperteil",
             health="always",
         ),
     ] = BodyPart.UNKNOWN

@@ -216,16 +216,6 @@ class SwimTestKind(StrEnum):
     """One distance several times."""
 
 
-class Reading(StrEnum):
-    """Where a measured value lies against its norm."""
-
-    INSIDE = "inside"
-    OUTSIDE = "outside"
-    NOT_CLEARLY = "not clearly outside"
-    """The norm itself has no sharp edge."""
-    NO_NORM = "no norm"
-
-
 class DamagedPart(StrEnum):
     """The parts of a database file that a check looks at as a whole."""
 

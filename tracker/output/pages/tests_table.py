@@ -7,7 +7,7 @@ from typing import Final
 
 from tracker.engine.verdict.counted_swims import SwimStatus
 from tracker.errors import SlackwaterError
-from tracker.model.css import TRIAL_ERROR, Css, critical_speed, set_paces
+from tracker.model.css import Css, critical_speed, set_paces
 from tracker.model.swim import Swim
 from tracker.model.units import format_time
 from tracker.output.pages.page import Block, Paragraph, Table
@@ -128,8 +128,9 @@ def css_blocks(season: Season) -> tuple[Block, ...]:
     if found is None:
         return ()
     css, swim = found
+    own = season.line.verdict.own_noise if season.line.verdict else None
     return (
-        Paragraph(f"{_day(swim)}: {css_sentence(css, TRIAL_ERROR, swim.course)}."),
+        Paragraph(f"{_day(swim)}: {css_sentence(css, swim.course, own=own)}."),
         Paragraph(CAVEAT, "small"),
     )
 

@@ -116,9 +116,8 @@ def repeats_line(repeats: Reliability) -> str:
     error, low, high = (number(x, 1) for x in (repeats.typical_error, repeats.low, repeats.high))
     return (
         f"From {repeats.pairs} pairs of tests close together: typical error {error} % "
-        f"(90 %: {low} to {high}); a change worth having is about "
-        f"{number(repeats.worthwhile, 1)} %, and two single tests must differ by "
-        f"{number(repeats.detectable, 1)} % to show any."
+        f"(90 %: {low} to {high}); two single tests must differ by "
+        f"{number(repeats.detectable, 1)} % to show any change."
     )
 
 

@@ -165,7 +165,6 @@ class LogTestScreen(RecordForm):
         return TypedTest(values.get("swimmer", ""), values.get("test", ""), times, form, accept, can_ask=True)
 
     def _live(self, logged: LoggedSwims) -> str:
-        from tracker.model.css import TRIAL_ERROR
         from tracker.model.units import format_time
         from tracker.output.sentences.data import course_note, css_sentence, distance_words
         from tracker.output.sentences.doubts import remark_words
@@ -182,10 +181,12 @@ class LogTestScreen(RecordForm):
         ]
         if note := course_note(logged.unnamed):
             parts.append(note)
+        verdict = self._verdict if self._judged == logged.swimmer.swimmer else None
         if logged.css is not None:
-            parts.append(css_sentence(logged.css, TRIAL_ERROR, logged.swims[0].course))
-        if self._verdict is not None and self._judged == logged.swimmer.swimmer:
-            parts.append(beside_the_line(logged.swims[0].pace, self._verdict))
+            own = verdict.own_noise if verdict else None
+            parts.append(css_sentence(logged.css, logged.swims[0].course, own=own))
+        if verdict is not None:
+            parts.append(beside_the_line(logged.swims[0].pace, verdict))
         parts += [remark_words(doubt) for doubt in logged.remarks]
         return ". ".join(parts) + "."
 

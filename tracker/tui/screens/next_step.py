@@ -50,7 +50,6 @@ class NextScreen(ReadingScreen):
         """Return the proposal, the steps of the test, and the cautions."""
         from tracker.app.faults import fault_names
         from tracker.app.next_step import propose_next
-        from tracker.model.css import TRIAL_ERROR
         from tracker.output.cautions import cautions
         from tracker.output.sentences.age import age_line
         from tracker.output.sentences.data import css_sentence
@@ -72,7 +71,8 @@ class NextScreen(ReadingScreen):
                 (f"The test: {found.test.name or found.test.test}", found.test.protocol.splitlines())
             )
         if found.css is not None:
-            said = f"{css_sentence(found.css, TRIAL_ERROR)}, on {found.css_date}."
+            own = found.line.verdict.own_noise if found.line.verdict else None
+            said = f"{css_sentence(found.css, own=own)}, on {found.css_date}."
             why = no_sets(found.step.due)
             sections.append(("For sets", [said, *([f"Set paces: {why}"] if why else [])]))
         warned = cautions(found.step.cautions)
