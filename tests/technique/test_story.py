@@ -28,7 +28,7 @@ def a_span(
 ) -> StorySpan:
     at, till = day(start), day(end)
     given: dict[str, object] = {"rate": 0.5, "rate_low": 0.3, "rate_high": 0.7} | more
-    return StorySpan(at, till, at, at, till, till, current, word, p, **given)  # type: ignore[arg-type]
+    return StorySpan(at, till, at, at, till, till, current, word, p, **given)
 
 
 GAINED = a_span(Word.GAINING, "2025-05-02", "2025-11-03")

@@ -145,6 +145,7 @@ class EventRow(Event, Row, table=True):
     __tablename__ = "event"
     swimmer: str = _swimmer_key()
     kind: str
+    body_part: str
 
 
 class LoadRow(Load, Row, table=True):

@@ -40,7 +40,7 @@ def hold_together(verdict: Verdict) -> None:
     for span in story:
         assert span.start_low is None or span.start_low <= span.start_high
         assert span.p is None or 0 <= span.p <= 1
-        assert span.rate is None or span.rate_low <= span.rate <= span.rate_high  # type: ignore[operator]
+        assert span.rate is None or span.rate_low <= span.rate <= span.rate_high
 
 
 def words(verdict: Verdict) -> list[Word]:

@@ -7,6 +7,7 @@ from functools import partial
 from tracker.engine.verdict.verdict import Verdict
 from tracker.engine.verdict.word_record import record_of
 from tracker.model.best_times import best_times, season_start
+from tracker.model.catalogue import catalogue
 from tracker.output.figures.strokes import LEAST, stroke_points, strokes_alt, strokes_svg
 from tracker.output.pages.front import chart_of
 from tracker.output.pages.page import Block, BulletList, Chart, Paragraph, Section, Sheet
@@ -16,8 +17,10 @@ from tracker.output.sentences.best_times import best_sentence
 from tracker.output.sentences.link import ground_lines, link_lines
 from tracker.output.sentences.numbers import number
 from tracker.output.sentences.people import figures, not_counted
+from tracker.output.sentences.sources import sources_in_short
 from tracker.output.sentences.story import questions, record_sentence, story_sentence
 from tracker.output.sentences.verdict import stretch_words, to_come
+from tracker.technique.sources_used import constants_used, sources_used
 
 MOST_ITEMS = 6
 
@@ -44,6 +47,7 @@ def back(season: Season) -> Sheet | None:
     left_out = not_counted(season.line)
     if left_out:
         top.append(Section("What does not count", (BulletList(tuple(left_out[-MOST_ITEMS:])),)))
+    top += _sources(season)
     return Sheet(tuple(top))
 
 
@@ -59,6 +63,14 @@ def _story(season: Season) -> list[Section]:
         ("Ask the swimmer", questions(season.line.verdict)),
     )
     return [Section(title, (BulletList(said),)) for title, said in found if said]
+
+
+def _sources(season: Season) -> list[Section]:
+    """Return by name whose figures the verdict and what is said of the faults rest on."""
+    found = constants_used(season.line, season.counted)
+    slugs = dict.fromkeys(spell.fault for spell in season.spells)
+    said = sources_in_short(sources_used(found, slugs, {entry.slug: entry for entry in catalogue()}))
+    return [Section("Sources", (Paragraph(said, "small"),))] if said else []
 
 
 def _strokes(season: Season) -> list[Section]:
