@@ -24,7 +24,7 @@ from tracker.technique.pipeline import by_swimmer
 from tracker.technique.told import (
     Changes,
     Difference,
-    FaultChange,
+    FaultChanges,
     FellDue,
     NewTests,
     TestChange,
@@ -42,6 +42,7 @@ def changes(
     session: Session,
     *,
     since: dt.date | None = None,
+    mine: bool = False,
     executor: Executor = IN_PROCESS,
     progress: Progress | None = None,
 ) -> Changes:
@@ -51,17 +52,24 @@ def changes(
     ----------
     since
         Against what was told by that day; None: against what was told last, of each swimmer.
+    mine
+        Only against what this person was told, or told by a page.
     """
     lines = {line.swimmer: line for line in scan(session, detail=True, executor=executor, progress=progress)}
     with session.store.read() as reader:
         rows = reader.all(Told)
         ahead = [row.record for row in rows if row.record.date > session.today]
-        counted = [row for row in rows if row.record.date <= (since or session.today)]
+        counted = [
+            row
+            for row in rows
+            if row.record.date <= min(since or session.today, session.today)
+            and (not mine or row.record.who == session.who)
+        ]
         known = _last_told(counted)
         steps: Mapping[str, Sequence[FaultStep]] = by_swimmer(row.record for row in reader.all(FaultStep))
         entries = entries_of(reader, Told, (row.id for own in known.values() for row in own))
         words: list[WordChange] = []
-        faults: list[FaultChange] = []
+        faults: list[FaultChanges] = []
         due: list[FellDue] = []
         tests: list[NewTests] = []
         for name, line in lines.items():
@@ -71,15 +79,18 @@ def changes(
             begins = since or max((row.record.date for row in own), default=None)
             if begins is None:
                 continue
-            faults += _faults(steps.get(name, ()), begins, session.today)
+            faults += _faults(name, steps.get(name, ()), begins, session.today)
             due += _fell_due(name, line.due, begins, session.today)
-            days = tuple(
-                sorted({p.date for p in line.verdict.points if p.date > begins} if line.verdict else ())
-            )
-            if days and not found:
+            if (days := _days_tested(line, begins)) and not found:
                 tests.append(NewTests(line, days, begins))
     words.sort(key=lambda one: _ORDER[one.difference])  # within each kind as the roster stands
     return Changes(session.today, since, bool(rows), words, faults, due, tests, ahead)
+
+
+def _days_tested(line: RosterLine, begins: dt.date) -> tuple[dt.date, ...]:
+    """Return the days after `begins` with a test that counts or could."""
+    points = line.verdict.points if line.verdict else ()
+    return tuple(sorted({point.date for point in points if point.date > begins}))
 
 
 def last_look(session: Session) -> dt.date:
@@ -104,7 +115,7 @@ def _last_told(rows: Sequence[StoredRow[Told]]) -> dict[str, list[StoredRow[Told
     for row in rows:  # by date and number
         last[row.record.swimmer, row.record.who] = row
     found: dict[str, list[StoredRow[Told]]] = {}
-    for (name, _), row in last.items():
+    for (name, _), row in sorted(last.items(), key=lambda one: (one[1].record.date, one[1].id)):
         found.setdefault(name, []).append(row)
     return found
 
@@ -131,43 +142,48 @@ def _words(line: RosterLine, own: Sequence[StoredRow[Told]]) -> list[_Found]:
 
 
 def _with_tests(reader: Reader, found: _Found, entries: Mapping[int, int]) -> WordChange:
-    """Return a difference with the tests that are not as they were when the latest of it was told."""
+    """Return a difference with what became of the tests since the latest of it was told."""
     told = tuple(row.record for row in found.told)
     if not told:
-        return WordChange(found.line, found.difference, (), ())
-    row = found.told[-1]
-    changed = swim_changes(reader, found.line.swimmer, after=entries[row.id]) if row.id in entries else ()
-    tests = [_test_change(one, row.record.date) for one in changed]
-    return WordChange(found.line, found.difference, told, tuple(one for one in tests if one is not None))
+        return WordChange(found.line, found.difference, (), (), ())
+    last = found.told[-1]
+    entry = entries.get(last.id)
+    changed = [] if entry is None else swim_changes(reader, found.line.swimmer, after=entry)
+    tests = tuple(test for one in changed if (test := _test_change(one, last.record.date)))
+    new = _days_tested(found.line, last.record.date)
+    return WordChange(found.line, found.difference, told, tests, new)
+
+
+_BESIDE = {"note", "set_id"}
+"""What of a swim no verdict rests on."""
 
 
 def _test_change(change: SwimChange, told: dt.date) -> TestChange | None:
-    """Return what became of a swim; None where nothing did that a verdict rests on."""
+    """Return what became of a swim of before; None of one swum since, and where no verdict rests on it."""
     before, after = change.before, change.after
-    swim = after or before
-    if swim is None:
+    swim = min((one for one in (before, after) if one), key=lambda one: one.date)
+    if swim.date > told:
         return None
     if before is None:
-        kind = TestChangeKind.ADDED_LATE if swim.date <= told else TestChangeKind.NEW
+        kind = TestChangeKind.ADDED_LATE
     elif after is None:
         kind = TestChangeKind.DELETED
-    else:
+    elif before.model_dump(exclude=_BESIDE) != after.model_dump(exclude=_BESIDE):
         kind = TestChangeKind.CORRECTED
-        untouched = {"note", "set_id"}
-        if before.model_dump(exclude=untouched) == after.model_dump(exclude=untouched):
-            return None
+    else:
+        return None
     was, now = (None if one is None else one.time_s for one in (before, after))
     return TestChange(kind, swim.date, swim.distance_m, was, now)
 
 
-def _faults(steps: Sequence[FaultStep], begins: dt.date, today: dt.date) -> list[FaultChange]:
-    """Return the faults that were opened, corrected or back since `begins`."""
-    found: dict[tuple[str, str], list[tuple[str, dt.date]]] = {}
-    for step in steps:
-        if begins < step.date <= today and step.step in {Step.OPEN, Step.CORRECTED, Step.BACK}:
-            found.setdefault((step.fault, step.side), []).append((step.step, step.date))
-    name = steps[0].swimmer if steps else ""
-    return [FaultChange(name, fault, side, tuple(own)) for (fault, side), own in found.items()]
+def _faults(name: str, steps: Sequence[FaultStep], begins: dt.date, today: dt.date) -> list[FaultChanges]:
+    """Return the steps after `begins` by which faults were opened, corrected or back."""
+    found = tuple(
+        step
+        for step in steps
+        if begins < step.date <= today and step.step in {Step.OPEN, Step.CORRECTED, Step.BACK}
+    )
+    return [FaultChanges(name, found)] if found else []
 
 
 def _fell_due(name: str, due: Due, begins: dt.date, today: dt.date) -> list[FellDue]:

@@ -22,7 +22,7 @@ def changes_arguments(parser: Parser) -> None:
     parser.add_argument(
         "--since",
         metavar="DATE|last",
-        help="against what was told by that day; last: by your own last 'seen' "
+        help="against what was told by that day; last: against what you were told by your last 'seen' "
         "(default: what was told last, of each swimmer)",
     )
     add_executor_flags(parser)
@@ -35,9 +35,11 @@ def run_changes(args: Namespace, ctx: Context) -> int:
     from tracker.output.changes_as_json import changes_json
     from tracker.output.sentences import changes as sentences
 
+    since, mine = _since(args.since, ctx)
     found = changes(
         ctx.session_to_read,
-        since=_since(args.since, ctx),
+        since=since,
+        mine=mine,
         executor=executor_of(args),
         progress=progress_of("swimmers", ctx),
     )
@@ -60,16 +62,16 @@ def run_changes(args: Namespace, ctx: Context) -> int:
     return 0
 
 
-def _since(text: str | None, ctx: Context) -> dt.date | None:
-    """Return the day that is asked about; None for what was told last."""
+def _since(text: str | None, ctx: Context) -> tuple[dt.date | None, bool]:
+    """Return the day that is asked about, None for what was told last; and whether it is one's own."""
     from tracker.app.changes import LAST, last_look
 
     if text is None:
-        return None
+        return None, False
     if text.strip().lower() == LAST:
-        return last_look(ctx.session_to_read)
+        return last_look(ctx.session_to_read), True
     try:
-        return parse_date(text)
+        return parse_date(text), False
     except ValueError as wrong:
         raise UsageError(f"--since: {wrong}, or 'last'") from None
 

@@ -40,6 +40,7 @@ def changes_json(found: Changes, names: FaultNames) -> Json:
                     }
                     for test in one.tests
                 ],
+                "new_tests": [date.isoformat() for date in one.new_days],
                 "sentence": word_line(one, names, as_of),
             }
             for one in found.words
@@ -47,9 +48,15 @@ def changes_json(found: Changes, names: FaultNames) -> Json:
         "faults": [
             {
                 "swimmer": one.swimmer,
-                "fault": one.fault,
-                "side": one.side,
-                "steps": [{"step": str(step), "date": date.isoformat()} for step, date in one.steps],
+                "steps": [
+                    {
+                        "fault": step.fault,
+                        "side": step.side,
+                        "step": step.step.value,
+                        "date": step.date.isoformat(),
+                    }
+                    for step in one.steps
+                ],
                 "sentence": fault_line(one, names, as_of),
             }
             for one in found.faults
@@ -116,6 +123,7 @@ def revisions_json(found: TrackRecord) -> Json:
 def _counts(record: WordRecord) -> Json:
     return {
         "told": record.told,
+        "swimmers": record.swimmers,
         "revised": record.revised,
         "month_later": {
             "compared": record.compared,

@@ -12,6 +12,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from tracker.engine.verdict.verdict import Verdict, Word
+from tracker.model.fault import FaultStep
 from tracker.model.told import Told
 from tracker.model.vocabularies import ToldBy
 from tracker.technique.link import Link
@@ -28,7 +29,7 @@ class Difference(StrEnum):
     MOVED_ON = "moved on"
     """Another word, and it began after what was told, or about then."""
     NEW = "new"
-    """A word where none was told."""
+    """A word where none was told; or what a slowing that was told led to."""
     GIVEN_UP = "given up"
     """No word where one was told."""
     REDATED = "redated"
@@ -87,7 +88,9 @@ def difference(told: Told | None, verdict: Verdict | None, link: Link | None) ->
     if not now.tells:
         return Difference.GIVEN_UP
     if now is not word_told(told):
-        return Difference.REVISED if contradicts(told, verdict) else Difference.MOVED_ON
+        if contradicts(told, verdict):
+            return Difference.REVISED
+        return Difference.NEW if _plainer(told, verdict) else Difference.MOVED_ON
     if _outside(told.since, verdict):
         return Difference.REDATED
     return Difference.RELINKED if told.link != link_told(link) else None
@@ -103,14 +106,18 @@ def contradicts(told: Told, verdict: Verdict) -> bool:
     if not said.tells or verdict.lacks:
         return False
     if verdict.verdict.tells and verdict.since_high <= told.date:
-        return verdict.verdict is not said
-    if told.date >= verdict.since:
-        return False
+        return verdict.verdict is not said and not _plainer(told, verdict)
     if said is Word.PLATEAU:
         return not any(
             (one.start_low or one.start) <= told.date <= one.end_high for one in verdict.flat_stretches
         )
     return any(one.start_high <= told.date <= one.end_low for one in verdict.flat_stretches)
+
+
+def _plainer(told: Told, verdict: Verdict) -> bool:
+    """Return whether it is known now to what a swimmer had slowed when that was told."""
+    slowed_to = verdict.verdict in {Word.PLATEAU, Word.SLIPPING}
+    return word_told(told) is Word.SLOWED and slowed_to and verdict.since <= told.date
 
 
 def _outside(since: dt.date | None, verdict: Verdict) -> bool:
@@ -121,7 +128,7 @@ def _outside(since: dt.date | None, verdict: Verdict) -> bool:
 
 
 class TestChangeKind(StrEnum):
-    """What became of a test since something was told."""
+    """What became of a test of before, since something was told."""
 
     __test__ = False
 
@@ -129,13 +136,11 @@ class TestChangeKind(StrEnum):
     """It was swum by then and entered later."""
     CORRECTED = "corrected"
     DELETED = "deleted"
-    NEW = "new"
-    """It was swum since."""
 
 
 @dataclass(frozen=True)
 class TestChange:
-    """A test that is not on record as it was when something was told; times in seconds."""
+    """A test of before that is not on record as it was when something was told; times in seconds."""
 
     __test__ = False
 
@@ -155,23 +160,24 @@ class WordChange:
     told
         What was told, the same word to all; empty where nothing was.
     tests
-        The tests that are not as they were then, in order of day.
+        The tests up to the day told of that are not on record as they were then, in order of day.
+    new_days
+        Days after it with a test.
     """
 
     line: RosterLine
     difference: Difference
     told: tuple[Told, ...]
     tests: tuple[TestChange, ...]
+    new_days: tuple[dt.date, ...]
 
 
 @dataclass(frozen=True)
-class FaultChange:
-    """A fault that was opened, corrected or back since: its steps in order, as (word, day)."""
+class FaultChanges:
+    """The steps by which faults of a swimmer were opened, corrected or back since, in order of day."""
 
     swimmer: str
-    fault: str
-    side: str
-    steps: tuple[tuple[str, dt.date], ...]
+    steps: tuple[FaultStep, ...]
 
 
 @dataclass(frozen=True)
@@ -210,7 +216,7 @@ class Changes:
     since: dt.date | None
     anything_told: bool
     words: Sequence[WordChange]
-    faults: Sequence[FaultChange]
+    faults: Sequence[FaultChanges]
     due: Sequence[FellDue]
     tests: Sequence[NewTests]
     ahead: Sequence[Told]

@@ -12,7 +12,7 @@ from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.model.told import Told
 from tracker.technique.told import word_told
 
-SLACK: Final = dt.timedelta(days=10)
+SLACK: Final = dt.timedelta(days=15)
 """How far the day that a later verdict looks back to may lie from the day that was told of."""
 
 
@@ -33,8 +33,8 @@ class WordRecord:
 
     Attributes
     ----------
-    told
-        How many were told.
+    told, swimmers
+        How many were told, and of how many swimmers.
     revised
         How many of them the tool says today were another word on the day told of.
     agreed, otherwise, unsure
@@ -43,6 +43,7 @@ class WordRecord:
 
     word: Word | None
     told: int
+    swimmers: int
     revised: int
     agreed: int
     otherwise: int
@@ -91,6 +92,7 @@ def _record(word: Word | None, rows: Sequence[tuple[Told, bool, Later]]) -> Word
     return WordRecord(
         word,
         len(rows),
+        len({told.swimmer for told, _, _ in rows}),
         sum(revised for _, revised, _ in rows),
         later.count(Later.AGREED),
         later.count(Later.OTHERWISE),

@@ -9,14 +9,14 @@ from typing import Final, assert_never
 from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.model.told import Told
 from tracker.model.units import format_time
-from tracker.model.vocabularies import ToldBy
+from tracker.model.vocabularies import Step, ToldBy
 from tracker.output.sentences.link import FaultNames, fault_name
-from tracker.output.sentences.numbers import capital, count, day, listed, sure
+from tracker.output.sentences.numbers import capital, count, day, listed, span, sure
 from tracker.output.sentences.verdict import leaning_words, since_words
 from tracker.technique.told import (
     Changes,
     Difference,
-    FaultChange,
+    FaultChanges,
     FellDue,
     NewTests,
     TestChange,
@@ -32,6 +32,9 @@ Group = tuple[str, list[str]]
 NOTHING_TOLD: Final = "Nothing was told yet, so nothing can differ from it."
 NOTHING_DIFFERS: Final = "Nothing is different from what was told."
 NO_REVISIONS: Final = "No word was told yet."
+TOGETHER: Final = (
+    "A swimmer told the same word every week counts every time, and such words stand and fall together."
+)
 FEW: Final = 20
 """Of fewer words a percentage says little."""
 _NAMED: Final = 4
@@ -57,11 +60,11 @@ def _title(kind: Difference) -> str:
         case Difference.REVISED:
             return "Revised: what was told does not hold for its own day"
         case Difference.MOVED_ON:
-            return "Moved on since it was told"
+            return "Moved on since it was told, or about then"
         case Difference.NEW:
-            return "A word where none was told"
+            return "Known now, and not when it was told"
         case Difference.GIVEN_UP:
-            return "No word any more"
+            return "No longer said"
         case Difference.REDATED:
             return "The same word since another day"
         case Difference.RELINKED:
@@ -72,27 +75,21 @@ def _title(kind: Difference) -> str:
 
 def word_line(change: WordChange, names: FaultNames, as_of: dt.date) -> str:
     """Return one line on a word that differs from what was told, and which tests did it."""
-    name, verdict = change.line.swimmer, change.line.verdict
+    name, now = change.line.swimmer, _now(change.line.verdict, as_of)
     if not change.told:
-        return f"{name}: {_now(verdict, as_of)}; nothing was told yet."
-    told, where = change.told[-1], _told_where(change.told, as_of)
-    why = _why(change, as_of)
+        return f"{name}: {now}; nothing was told before."
+    told, why = change.told[-1], _why(change, as_of)
+    where = f"({'; '.join(dict.fromkeys(_form(one, as_of) for one in change.told))})"
     match change.difference:
         case Difference.REVISED:
-            return f"{name}: said to be {_then(told, as_of)} ({where}); it now looks {_now(verdict, as_of)}. {why}"
-        case Difference.MOVED_ON:
-            return f"{name}: {_now(verdict, as_of)}; was {_then(told, as_of)} ({where}). {why}"
-        case Difference.NEW:
-            return f"{name}: {_now(verdict, as_of)}; was {_then(told, as_of)} ({where}). {why}"
-        case Difference.GIVEN_UP:
-            return f"{name}: {_now(verdict, as_of)}; was {_then(told, as_of)} ({where}). {why}"
+            return f"{name}: said to be {_then(told, as_of)} {where}; it now looks {now}. {why}"
+        case Difference.MOVED_ON | Difference.NEW | Difference.GIVEN_UP:
+            return f"{name}: {now}; told: {_then(told, as_of)} {where}. {why}"
         case Difference.REDATED:
-            return (
-                f"{name}: {_now(verdict, as_of)}; said to be so since {_since(told, as_of)} ({where}). {why}"
-            )
+            return f"{name}: {now}; told: since {_since(told, as_of)} {where}. {why}"
         case Difference.RELINKED:
-            fault = _fault(link_told(change.line.link), names)
-            return f"{name}: {_plain(told)}, now beside {fault}; was beside {_fault(told.link, names)} ({where})."
+            beside, before = _fault(link_told(change.line.link), names), _fault(told.link, names)
+            return f"{name}: {_plain(told)}, now beside {beside}; told: beside {before} {where}."
         case other:
             assert_never(other)
 
@@ -130,12 +127,8 @@ def _now(verdict: Verdict | None, as_of: dt.date) -> str:
     return f"{_state(verdict.verdict)} {since_words(verdict, as_of)}, {sure(verdict.p or 0.0)} sure"
 
 
-def _told_where(told: Sequence[Told], as_of: dt.date) -> str:
-    """Return to whom it was told: "page of 31 May; seen by Maud on 3 June"."""
-    return "; ".join(dict.fromkeys(_form(one, as_of) for one in told))
-
-
 def _form(told: Told, as_of: dt.date) -> str:
+    """Return by what it was told, and until or on which day."""
     date = day(told.date, as_of)
     match told.where:
         case ToldBy.PAGE:
@@ -143,7 +136,7 @@ def _form(told: Told, as_of: dt.date) -> str:
         case ToldBy.SUMMARY:
             return f"summary to {date}"
         case ToldBy.SEEN:
-            return f"seen by {told.who} on {date}" if told.who else f"seen on {date}"
+            return f"seen by {told.who or 'somebody'} on {date}"
         case other:
             assert_never(other)
 
@@ -158,14 +151,17 @@ def _why(change: WordChange, as_of: dt.date) -> str:
     parts = [
         _tests(kind, [one for one in change.tests if one.kind is kind], as_of) for kind in TestChangeKind
     ]
-    said = [part for part in parts if part]
-    if not said:
-        return "No test was added or changed: the tests read differently together."
-    if change.difference is Difference.REVISED and all(
-        one.kind is TestChangeKind.NEW for one in change.tests
-    ):
-        said.append("none of before was changed: they read differently together")
-    return capital("; ".join(said)) + "."
+    of_before = [part for part in parts if part]
+    new = [_new_tests(change.new_days, as_of)] if change.new_days else []
+    if of_before:
+        return f"{'; '.join([*of_before, *new])}."
+    if new:
+        return f"{new[0]}; none of before was added or changed."
+    return "No test was added or changed: the tests read differently together."
+
+
+def _new_tests(days: Sequence[dt.date], as_of: dt.date) -> str:
+    return f"{count(len(days), 'new test')} ({span(days[0], days[-1], as_of)})"
 
 
 def _tests(kind: TestChangeKind, tests: Sequence[TestChange], as_of: dt.date) -> str:
@@ -174,14 +170,12 @@ def _tests(kind: TestChangeKind, tests: Sequence[TestChange], as_of: dt.date) ->
         return ""
     number = count(len(days), "test")
     match kind:
-        case TestChangeKind.NEW:
-            return f"{count(len(days), 'new test')}, {_days(days, as_of)}"
         case TestChangeKind.ADDED_LATE:
-            return f"{number} entered late, {_days(days, as_of)}"
+            return f"{number} entered late, of {_days(days, as_of)}"
         case TestChangeKind.CORRECTED:
-            return f"{number} corrected, {_times(tests, days, as_of)}"
+            return f"{number} corrected, of {_times(tests, days, as_of)}"
         case TestChangeKind.DELETED:
-            return f"{number} deleted, {_days(days, as_of)}"
+            return f"{number} deleted, of {_days(days, as_of)}"
         case other:
             assert_never(other)
 
@@ -189,7 +183,7 @@ def _tests(kind: TestChangeKind, tests: Sequence[TestChange], as_of: dt.date) ->
 def _days(days: Sequence[dt.date], as_of: dt.date) -> str:
     if len(days) <= _NAMED:
         return listed([day(one, as_of) for one in days])
-    return f"{day(days[0], as_of)} to {day(days[-1], as_of)}"
+    return span(days[0], days[-1], as_of)
 
 
 def _times(tests: Sequence[TestChange], days: Sequence[dt.date], as_of: dt.date) -> str:
@@ -205,29 +199,44 @@ def _from_to(test: TestChange) -> str:
     return f" ({format_time(test.was_s)} to {format_time(test.now_s)})"
 
 
-def fault_line(change: FaultChange, names: FaultNames, as_of: dt.date) -> str:
-    """Return "Ines Aalto: breath comes late, left: corrected 3 May, back 20 June."."""
-    steps = ", ".join(f"{step} {day(date, as_of)}" for step, date in change.steps)
-    return f"{change.swimmer}: {fault_name(change.fault, change.side, names)}: {steps}."
+def fault_line(change: FaultChanges, names: FaultNames, as_of: dt.date) -> str:
+    """Return "Ines Aalto: breath comes late, left, corrected 3 May; legs and hips sink opened 20 June."."""
+    steps = [
+        f"{fault_name(step.fault, step.side, names)}{', ' if step.side else ' '}{_became(step.step)} "
+        f"{day(step.date, as_of)}"
+        for step in change.steps
+    ]
+    return f"{change.swimmer}: {'; '.join(steps)}."
+
+
+def _became(step: Step) -> str:
+    match step:
+        case Step.OPEN:
+            return "opened"
+        case Step.SEEN | Step.CORRECTED | Step.PARKED | Step.BACK:
+            return step.value
+        case Step.WORK:
+            return "in work"
+        case other:
+            assert_never(other)
 
 
 def due_line(due: FellDue, as_of: dt.date) -> str:
     """Return what fell due for one swimmer."""
     parts = [
-        f"{what} since {day(date, as_of)}"
-        for what, date in (("a test", due.test), ("a look", due.look))
+        f"{what} due since {day(date, as_of)}"
+        for what, date in (("test", due.test), ("look", due.look))
         if date is not None
     ]
-    return f"{due.swimmer}: due {listed(parts)}."
+    return f"{due.swimmer}: {', '.join(parts)}."
 
 
 def tests_line(tests: NewTests, as_of: dt.date) -> str:
     """Return how many tests were swum since, and that the word stands."""
-    said = _now(tests.line.verdict, as_of)
-    return (
-        f"{tests.line.swimmer}: {count(len(tests.days), 'test')} since {day(tests.since, as_of)}, "
-        f"the last on {day(tests.days[-1], as_of)}; still {said}."
-    )
+    verdict = tests.line.verdict
+    said = "no test that counts" if verdict is None else _state(verdict.verdict)
+    sureness = "" if verdict is None or verdict.p is None else f", {sure(verdict.p)} sure"
+    return f"{tests.line.swimmer}: {_new_tests(tests.days, as_of)}; still {said}{sureness}."
 
 
 def ahead_line(ahead: Sequence[Told], as_of: dt.date) -> str:
@@ -248,22 +257,22 @@ def revision_lines(found: TrackRecord) -> list[str]:
     lines = [line for one in found.words for line in _record_lines(one)]
     if len(found.words) > 1:
         lines += _record_lines(found.all)
-    return lines
+    return [*lines, TOGETHER]
 
 
 def _record_lines(record: WordRecord) -> list[str]:
     name = capital("all words" if record.word is None else record.word.value)
     lines = [
-        f"{name}: told {count(record.told, 'time')}, "
-        f"{_share(record.revised, record.told)} of them later revised."
+        f"{name}: told {count(record.told, 'time')} of {count(record.swimmers, 'swimmer')}; "
+        f"revised since: {_share(record.revised, record.told)}."
     ]
     unsure = f"; of {record.unsure} more they were not sure" if record.unsure else ""
     if record.compared:
         lines.append(
-            f"  The tests of the next month agreed with {_share(record.agreed, record.compared)}{unsure}."
+            f"  The next month's tests agreed with {_share(record.agreed, record.compared)}{unsure}."
         )
     else:
-        lines.append(f"  The tests of the next month have not told of any yet{unsure}.")
+        lines.append(f"  The next month's tests say nothing sure of any yet{unsure}.")
     return lines
 
 
