@@ -46,7 +46,8 @@ class Settings:
     rival_volume_drop : float
         Share by which the weekly volume falls after the onset to be named a confounder (assumption).
     fastest_pace_s, slowest_pace_s : float
-        Seconds per 100 m; outside this a time is implausible (no human is faster).
+        Seconds per 100 m; outside this a time is implausible (a choice: nobody swims 100 m in 40 s, which is
+        from memory; below 100 m a tenth less, see `model.plausibility`).
     ratio_low, ratio_high : float
         T400/T200 outside of which a pair is implausible (common practice, no source).
     ratio_warn_low, ratio_warn_high : float

@@ -126,3 +126,19 @@ def test_every_name_in_a_module_that_developers_names_exists() -> None:
 
 def test_developers_stays_short() -> None:
     assert len(DEVELOPERS.read_text(encoding="utf-8").splitlines()) < 200
+
+
+def test_nothing_refers_to_a_document_that_a_reader_cannot_open() -> None:
+    """Plans, notes and trial programs that are not in the repository; other people's programs unnamed."""
+    absent = re.compile(
+        r"\b(the contract('s)?\b|trade notes|trial implementation|papers that are not here|other programs\b"
+        r"|a population that we do not have|design document|specialists?\b)",
+        re.IGNORECASE,
+    )
+    texts = [*ROOT.glob("*.md"), *(ROOT / "reports").rglob("*.md")]
+    for folder in ("tracker", "tests", "fixtures"):
+        texts += [file for end in ("py", "toml", "typ") for file in (ROOT / folder).rglob(f"*.{end}")]
+    for file in texts:
+        said = " ".join(file.read_text(encoding="utf-8").split())
+        found = absent.search(said)
+        assert found is None or file == Path(__file__), f"{found} in {file.relative_to(ROOT)}"

@@ -37,7 +37,6 @@ ENUMS = {
         "ItemKind",
         "Phase",
         "Purpose",
-        "Reading",
         "State",
         "Step",
         "SwimTestKind",
@@ -45,7 +44,6 @@ ENUMS = {
     ),
     "technique/fault_timeline.py": ("ChangeKind",),
     "technique/link.py": ("Evidence", "How"),
-    "technique/practice_patterns.py": ("Caution",),
     "technique/stroke_reading.py": ("Stroke", "Witness"),
 }
 """File -> the enums that are taken apart word by word."""
@@ -59,9 +57,8 @@ UNIONS = {
 BASE = {"PairDoubt": "_Pair, _Doubt", "Doubt": "_Doubt"}
 """What a class planted in a union has to have beside its code."""
 PLACES = {
-    "Ailment": {"technique/cautions.py": 2},
+    "Ailment": {"technique/cautions.py": 1, "technique/held_back.py": 1},
     "Answers": {"technique/ranking.py": 1},
-    "Caution": {"output/cautions.py": 1},
     "ChangeKind": {"output/sentences/effects.py": 1},
     "CostKnown": {"output/sentences/next_step.py": 1, "technique/ranking.py": 1},
     "DamagedPart": {"output/sentences/data.py": 1},
@@ -89,7 +86,6 @@ PLACES = {
     },
     "Purpose": {"output/sentences/people.py": 1},
     "RankReason": {"output/sentences/next_step.py": 1},
-    "Reading": {"output/sentences/evidence.py": 1, "technique/reviewing.py": 1},
     "State": {"app/faults.py": 1, "tui/drawing/picture.py": 1},
     "Step": {"app/faults.py": 1, "output/sentences/link.py": 1, "technique/fault_timeline.py": 1},
     "StepReason": {"output/sentences/next_step.py": 1},

@@ -12,7 +12,7 @@ from tests.cli.conftest import Cli
 def test_css_is_printed_with_its_interval_and_distances(cli: Cli, home: Path) -> None:
     ran = cli("css", "6:40", "3:10")
     assert ran.out.startswith(
-        "CSS 1:45.0 per 100 m (90 % interval 1:39.5 to 1:50.5, at 1.5 % a trial), from "
+        "CSS 1:45.0 per 100 m (90 % interval 1:39.5 to 1:50.5, at 1.5 % a trial, assumed), from "
     )
     assert "400 m in 6:40 and 200 m in 3:10" in ran.out
     assert "D' 19.0 m" in ran.out

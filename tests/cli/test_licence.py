@@ -6,7 +6,10 @@ import tomllib
 from importlib.resources import files
 from pathlib import Path
 
+from fontTools.ttLib import TTFont
+
 from tests.cli.conftest import Cli
+from tracker.output.fonts import font_files
 
 ROOT = Path(__file__).resolve().parents[2]
 HOLDER = "the slackwater contributors"
@@ -49,3 +52,35 @@ def test_the_readme_says_which_licence_it_is_and_where_its_text_is() -> None:
     text = (ROOT / "README.md").read_text(encoding="utf-8")
     assert "MIT licence" in text
     assert "slackwater manual --licence" in text
+
+
+def fonts_text() -> str:
+    return files("tracker").joinpath("output/fonts.txt").read_text(encoding="utf-8")
+
+
+def test_every_font_at_hand_is_in_the_inventory_with_the_licence_that_its_file_names() -> None:
+    """Entry 13 of a font's name table is its licence, entry 0 its copyright (OpenType)."""
+    inventory = fonts_text()
+    for file in font_files():
+        with TTFont(str(file), lazy=True, fontNumber=0) as font:
+            family, licence = font["name"].getBestFamilyName(), font["name"].getDebugName(13)
+        lines = [line for line in inventory.splitlines() if line.startswith(f"{family}")]
+        assert lines, family
+        if family.startswith("Noto"):
+            assert "SIL Open Font License, Version 1.1" in licence
+            assert "SIL Open Font License 1.1" in lines[0]
+
+
+def test_the_open_font_license_is_shipped_whole(cli: Cli) -> None:
+    """Its title, its five conditions and its end (as Noto Sans Arabic brings it)."""
+    text = fonts_text()
+    for part in (
+        "SIL OPEN FONT LICENSE Version 1.1 - 26 February 2007",
+        *(f"\n{number}) " for number in range(1, 6)),
+        "OTHER DEALINGS IN THE FONT SOFTWARE.",
+    ):
+        assert part in text
+    assert "Copyright 2014, 2015 Adobe Systems Incorporated" in text
+    assert cli("manual", "--fonts").out == text
+    readme = " ".join((ROOT / "README.md").read_text(encoding="utf-8").split())
+    assert "SIL Open Font License 1.1" in readme

@@ -144,4 +144,4 @@ def test_every_field_that_can_be_corrected_says_what_it_is() -> None:
 def test_health_data_is_marked_only_where_it_is_redacted() -> None:
     """Whoever marks a field of another record has to let its lists go through `technique.privacy` first."""
     marked = {file.kind: health_fields(file.kind, "by kind", "always") for file in FILES}
-    assert {kind: names for kind, names in marked.items() if names} == {Event: ("kind", "note")}
+    assert {kind: names for kind, names in marked.items() if names} == {Event: ("kind", "body_part", "note")}

@@ -9,6 +9,7 @@ import pytest
 from tracker.errors import UnknownNameError
 from tracker.model import catalogue as cat
 from tracker.model.fault import OwnFault
+from tracker.technique.practices import codes_of
 
 FAULTS = [
     "head-deep",
@@ -130,34 +131,64 @@ def test_a_norm_says_where_it_comes_from(entry: cat.Fault) -> None:
 
 
 @pytest.mark.parametrize("entry", cat.measures(), ids=lambda entry: entry.slug)
-def test_a_number_in_a_norm_has_a_source_and_no_norm_has_no_number(entry: cat.Measure) -> None:
-    numbers = [entry.low, entry.high, entry.clear_high]
-    if entry.source == cat.NO_NORM:
-        assert numbers == [None, None, None]
-        assert entry.reading(1.0) == "no norm"
-    else:
-        assert entry.source == "common practice"
+def test_a_measure_has_words_and_no_limit(entry: cat.Measure) -> None:
+    """No published value was found that a reading could be judged by: 100 to 120 deg is what coaches say."""
+    assert not any(type(value) in {int, float} for value in vars(entry).values())
+    assert entry.norm
+    assert entry.source
 
 
-def test_readings_of_the_three_norms_that_have_numbers() -> None:
-    """Elbow 100-120 deg, depth clearly deep from 15 cm, elbow on the line: common practice, no source."""
-    elbow, depth, line = map(cat.measure, ("elbow-angle", "hand-depth", "elbow-over-line"))
-    assert [elbow.reading(v) for v in (99, 100, 120, 121)] == ["outside", "inside", "inside", "outside"]
-    assert [depth.reading(v) for v in (-3, 14.9, 15)] == ["not clearly outside"] * 2 + ["outside"]
-    assert [line.reading(v) for v in (-1, 0, 4)] == ["outside", "inside", "inside"]
+def test_no_cost_is_called_measured_that_was_not_measured_in_swimming() -> None:
+    """Towed 60 cm under the surface, gliding: near a high head, not it. So of the others."""
+    assert [entry.slug for entry in cat.catalogue() if entry.cost_known == "measured"] == []
+    high = cat.fault("head-high")
+    assert high.cost_known == "indirect"
+    assert "60 cm under" in high.cost
+    assert "gliding" in high.cost
 
 
-def test_breath_drills_are_never_hypoxic_and_always_carry_the_caution() -> None:
+@pytest.mark.parametrize("slug", ["breath-lift", "sighting-high"])
+def test_a_head_lifted_to_breathe_or_sight_is_not_measured_between_two_breaths(slug: str) -> None:
+    assert "between two breaths" in cat.measure("crown-height").how
+    assert "crown-height" not in cat.fault(slug).measures
+
+
+def test_the_twins_of_roll_rest_on_one_named_study() -> None:
+    for slug in ("body-flat", "body-over-rotated"):
+        assert cat.fault(slug).cost_known == "none"
+        assert "Psycharakis & Sanders 2008" in cat.fault(slug).cost_source
+
+
+@pytest.mark.parametrize(
+    ("slug", "words"),
+    [
+        ("ankles-stiff", "one bout of stretching"),
+        ("sighting-high", "2 % slower"),
+        ("breath-late", "3 % slower"),
+        ("breath-lift", "3 % slower"),
+        ("legs-low", "16.9-18.5 %"),
+        ("kick-hard", "-1±4 %"),
+        ("stroke-pausing", "cost more energy"),
+        ("arms-uneven", "6.7-35.7 %"),
+        ("elbow-dropped", "r -0.59"),
+    ],
+)
+def test_a_cost_says_what_was_found_and_where(slug: str, words: str) -> None:
+    assert words in cat.fault(slug).cost
+
+
+def test_breath_drills_are_never_hypoxic_and_fewer_breaths_carry_their_caution() -> None:
     for entry in cat.catalogue():
         if any("breath" in drill for drill in entry.drills) and "sighting" not in entry.slug:
-            assert "breath" in entry.care
+            fewer = [drill for drill in entry.drills if "3/5" in drill]
+            assert all("breath" in codes_of([drill]) for drill in fewer)
             assert not any("hypox" in drill for drill in entry.drills)
 
 
 def test_paddles_are_never_suggested_without_the_caution() -> None:
     for entry in cat.catalogue():
         if any("paddle" in drill for drill in entry.drills):
-            assert {"shoulder", "paddles"} <= set(entry.care)
+            assert "paddles" in codes_of(entry.drills)
 
 
 def test_what_is_slow_or_only_a_choice_is_proposed_for_parking() -> None:

@@ -74,12 +74,12 @@ NAMES = {"breath-late": "late breath", "exit-early": "hand leaves early"}
 
 
 def verdict_like(**changes: Any) -> Verdict:
-    """Return the plateau of the contract's example with `changes`."""
+    """Return an example of a plateau with `changes`."""
     if "verdict" in changes:
         changes["verdict"] = Word(changes["verdict"])
     return replace(PLATEAU, **changes)
 
 
 def link_like(**changes: Any) -> Link:
-    """Return the link of the contract's example with `changes`."""
+    """Return the link of that example with `changes`."""
     return replace(LINK, **changes)

@@ -1,4 +1,4 @@
-"""What scripts rely on: the contract's keys in its order, a committed schema, no NaN."""
+"""What scripts rely on: the keys in their order, a committed schema, no NaN."""
 
 from __future__ import annotations
 
@@ -65,7 +65,7 @@ def _schema(name: str) -> Any:
     return json.loads((files("tracker.output") / "schema" / f"{name}.schema.json").read_text())
 
 
-def test_judge_is_the_contracts_example() -> None:
+def test_judge_is_the_example_key_by_key() -> None:
     rows = [_Row(12, "time '6:75' has 75 seconds"), _Row(2, "no swimmer's name", "events.csv")]
     found = judge_json([PLATEAU], rows, None)
     jsonschema.validate(found, _schema("judge"))

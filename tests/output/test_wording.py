@@ -1,4 +1,4 @@
-"""The sentences a reader sees: exact where the contract gives one, lawful everywhere else."""
+"""The sentences a reader sees: exact where scripts and coaches know one, lawful everywhere else."""
 
 from __future__ import annotations
 

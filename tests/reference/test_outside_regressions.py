@@ -11,6 +11,7 @@ from tracker.engine.trend.roster_opinion import fit_mixed
 from tracker.engine.trend.second_opinion import hinges
 
 # NIST StRD "Norris", certified: slope 1.00211681802045 (se 0.00042979684820), intercept -0.262323073774029.
+# Only these facts were retyped: y and x of each point.
 NORRIS = """
 0.1 0.2 338.8 337.4 118.1 118.2 888.0 884.6 9.2 10.1 228.1 226.5 668.5 666.3 998.5 996.3
 449.1 448.6 778.9 777.0 559.2 558.2 0.3 0.4 0.1 0.6 778.1 775.5 668.8 666.9 339.3 338.0

@@ -1,6 +1,9 @@
 """Published slope changes: what the engine's slope part makes of them.
 
-The programs' figures were run for this project with the versions named; 50 repetitions unless said otherwise.
+NOT (Baranowski, Chen & Fryzlewicz 2019) and CPOP (Fearnhead, Maidstone & Letchford 2019) are general
+statistics libraries for changes of slope. Their figures were computed with them for this project, 50
+repetitions unless said otherwise; the signals wave1 and wave4 are examples of such libraries (papers and
+signals from memory).
 """
 
 from dataclasses import replace
@@ -26,7 +29,8 @@ PLAIN = replace(
     label_weight=(1 - 2e-9, 1e-9, 1e-9),
 )
 
-# Bacon & Watts (1971), Biometrika 58:525: water down a channel, stagnant band height, 28 points (x, y).
+# Bacon & Watts (1971), Biometrika 58:525: water down a channel, stagnant band height, 28 points (x, y). Only
+# these facts were retyped.
 STAGNANT = np.array(
     [
         (-1.39, 1.12), (-1.39, 1.12), (-1.08, 1.03), (-1.08, 0.99), (-0.94, 0.92), (-0.80, 0.90),
@@ -58,7 +62,7 @@ def test_stagnant_band_joins_where_two_line_least_squares_does() -> None:
 
 
 def signal(n: int, level: float, slope: float, knots: list[int], jumps: list[float]) -> Floats:
-    """Return f_i = f_(i-1) + slope, the slope growing by a jump at each knot (the published recursion)."""
+    """Return f_i = f_(i-1) + slope, the slope growing by a jump at each knot (as in those examples)."""
     steps = np.full(n, slope)
     for knot, jump in zip(knots, jumps, strict=True):
         steps[knot:] += jump
@@ -101,7 +105,7 @@ WAVE1 = signal(
 )
 
 
-def test_wave4_is_mostly_fitted_no_worse_than_by_a_specialist() -> None:
+def test_wave4_is_mostly_fitted_no_worse_than_by_a_library_for_slopes() -> None:
     # NOT 0.0147, CPOP 0.00845 (44 of 50 with nine knots). A change every 20 steps, ten times as sharp as the
     # noise, is far from swimming: one message for the level at a knot is too few there, and 2 of these 20
     # lines go astray (0.06 and 0.10; the mean is 0.018)
@@ -112,7 +116,7 @@ def test_wave4_is_mostly_fitted_no_worse_than_by_a_specialist() -> None:
     assert np.median(counts) == pytest.approx(9, abs=2)
 
 
-def test_swim_like_signal_is_fitted_better_than_by_the_specialists() -> None:
+def test_swim_like_signal_is_fitted_better_than_by_libraries_for_slopes() -> None:
     # 104 weeks, 0.6 %/month until week 52, then flat, noise 1.2:
     # NOT 0.0543 (49 of 50 with one knot), CPOP 0.0621
     week = 7 / 30.4375
@@ -131,7 +135,7 @@ def test_swim_like_signal_is_fitted_better_than_by_the_specialists() -> None:
 
 
 @pytest.mark.slow
-def test_wave1_is_fitted_about_as_well_as_by_the_better_specialist() -> None:
+def test_wave1_is_fitted_about_as_well_as_by_the_better_library() -> None:
     # n = 1408, noise 1, ten repetitions: NOT 0.0141, CPOP 0.0111, both with seven knots in all of them
     priors = replace(PLAIN, noise=1.0, slope_sd=(0.06, 0.06), hazard=(1 / 200,) * 3)
     errors, counts = _errors(WAVE1, 1.0, priors, 10, 2)

@@ -1,8 +1,8 @@
 """The published offset of a wetsuit against published pairs.
 
 Source: de Lucas et al. 2000, Table 3, 12 swimmers, m/s with and without a full suit, as OpenIntro's `swim`
-data carries them. Mean and SD of the difference are a textbook's figures (0.0775 and 0.022: from memory, and
-recomputed here).
+data carries them; only these facts were retyped. Mean and SD of the difference are a textbook's figures
+(0.0775 and 0.022: from memory, and recomputed here).
 """
 
 from __future__ import annotations

@@ -9,6 +9,7 @@ from tracker.engine.verdict.verdict import Word
 from tracker.model.swimmer import Choice
 from tracker.model.vocabularies import State
 from tracker.technique.attention import GROUNDS, Attention, Due, RosterLine, attention, need
+from tracker.technique.held_back import HeldBack
 from tracker.technique.link import Link
 
 
@@ -73,8 +74,8 @@ def test_what_is_due_is_so_from_its_day_on(due_on: str, due: bool) -> None:
 
 
 def test_a_test_held_back_is_never_due_and_never_planned() -> None:
-    assert not Due(None, None, held=True).test_due(day("06-28"))
-    assert not Due(None, None, held=True).may_plan_test
+    assert not Due(None, None, held_by=HeldBack(ill=True)).test_due(day("06-28"))
+    assert not Due(None, None, held_by=HeldBack(ill=True)).may_plan_test
     assert not Due(day("07-05"), None, race=day("07-04")).may_plan_test
     assert Due(day("07-05"), None).may_plan_test
 

@@ -112,7 +112,8 @@ def test_no_test_is_due_while_an_illness_or_injury_holds_it_back(
         for health in (True, False)
     )
     assert off == due(tests, None, [], [], [], as_of=AS_OF, settings=DEFAULT)
-    assert on == replace(off, test=None if held else off.test, held=held)
+    assert on.held is held
+    assert on == replace(off, test=None if held else off.test, held_by=on.held_by)
     assert on.test_due(AS_OF) is (not held and tests != [day("06-28")])
     assert ("test due" in attention(None, None, on, (), as_of=AS_OF).grounds) is on.test_due(AS_OF)
 

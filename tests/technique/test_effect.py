@@ -112,9 +112,9 @@ def test_the_same_data_give_the_same_effect() -> None:
 def test_naive_before_and_after_finds_most_improved_where_nothing_helps() -> None:
     """1,500 natural seasons, true effect 0; of those flat in the last six weeks, a random half "corrected".
 
-    The published trap, first two rows of the table of a trial implementation: before = the six weeks by
-    which they were picked: +1.15 %/month and 85 % "improved", as much in the uncorrected half; before =
-    four months: +0.03. The seasons here are drawn anew (natural.py), so the size differs a little.
+    Regression to the mean, as a separate program, written for this project and not kept, had it: before = the
+    six weeks by which they were picked: +1.15 %/month and 85 % "improved", as much in the uncorrected half;
+    before = four months: +0.03. The seasons here are drawn anew (natural.py): the size differs a little.
     """
     rng = np.random.default_rng(1)
     roster = a_natural_roster(1500, rng)

@@ -1,190 +1,19 @@
-"""Phrases as coaches type them: which call for which caution, and which look alike and call for none.
-
-The phrases are ours; the words they are told by are common practice, no source. Breath-holding: joint
-statement of the American Red Cross and the YMCA, 2015. Paddles, kickboard and resistance on sore
-shoulders: McMaster & Troup 1993.
-"""
+"""Every practice that can hurt is recognised by its words, wherever they stand, and nothing else is."""
 
 from __future__ import annotations
 
 import pytest
 
-from tracker.technique.practices import codes_of, folded, site_of
-
-CALL_FOR = {
-    "breath": (
-        "underwater 25s no breath",
-        "hold your breath for six strokes",
-        "Hold your breath",
-        "breath-hold 10 s, three times",
-        "25 m underwater",
-        "swim two lengths under water",
-        "underwater dolphin kick to 15 m",
-        "8 x 25 underwaters",
-        "hypoxic 50s",
-        "HYPOXIC set",
-        "hypóxic ladder",
-        "no breath into the flags",
-        "don't breathe for the last 10 m",
-        "breathe every 7",
-        "breathing every fifth stroke",
-        "3/5/7 breathing",
-        "3/5 breathing pattern, always comfortable",
-        "seven strokes per breath",
-        "one breath per length",
-        "breathe once a length",
-        "sprint 25 without breathing",
-        "lung busters",
-        "hyperventilate, then go",
-        "ten deep breaths before the start",
-        "restricted breathing",
-        "breath control 4 x 50",
-        "apnoea walk",
-        "fewer breaths each length",
-        "never stop: no breath at all",
-        "sit on the bottom for 30 s",
-    ),
-    "shoulder": (
-        "paddles",
-        "pull with paddles",
-        "hand paddles and buoy",
-        "10x100 Paddles @ 1:40",
-        "paddle feel",
-        "stretch band pulls",
-        "resistance bands",
-        "band only, 8 x 25",
-        "tethered swimming",
-        "parachute 4 x 25",
-        "drag shorts",
-        "pull set",
-        "6 x 200 pull",
-        "pull buoy 400",
-        "pull with buoy",
-        "pull 10 x 50",
-        "single-arm fly",
-        "one arm freestyle",
-        "left arm only",
-        "kickboard sprints",
-        "pull-ups and push-ups",
-        "weights twice a week",
-        "sore shoulder, went on",
-        "shoulder still hurts",
-    ),
-    "maximal-effort": (
-        "all out 50",
-        "4 x 25 max",
-        "maximal sprint",
-        "all-out swim to failure",
-        "time trial",
-        "as fast as you can",
-        "100 % effort",
-        "flat-out, 8 times",
-        "sprints off the wall",
-        "max effort 200",
-        "full gas",
-        "RPE 10",
-        "lactate set",
-        "swim to exhaustion",
-    ),
-    "open-water": (
-        "open water swim",
-        "Open-Water sighting",
-        "OW",
-        "in the lake",
-        "sea, choppy",
-        "cold water dip",
-        "river, against the stream",
-        "14 °C, wind",
-        "water 12 degrees",
-        "winter swimming",
-        "ice bath",
-        "54 F",
-        "unheated pool",
-        "reservoir lap",
-    ),
-    "alone": (
-        "swim alone at six",
-        "on your own before work",
-        "by herself, early",
-        "solo long swim",
-        "no lifeguard on duty",
-        "unsupervised lane",
-        "nobody watching",
-        "without a lifeguard",
-        "never without a lifeguard",
-        "not with nobody watching",
-    ),
-}
-
-CALL_FOR_NOTHING = (
-    "fingertips down early",
-    "scull in front",
-    "breathless after 400",
-    "breathlessness",
-    "breathe out under water",
-    "exhale underwater, blow bubbles",
-    "breathe every 3",
-    "breathe to both sides",
-    "don't breathe to the left",
-    "no breath-holding",
-    "never hold your breath",
-    "breath late, one goggle in",
-    "take a breath when you need one",
-    "watch the underwater clip",
-    "elbow high under water",
-    "underwater recovery",
-    "no paddles",
-    "without paddles or bands",
-    "dog paddle",
-    "doggy paddle, slow",
-    "paddle board across the pool",
-    "head band loose",
-    "heart rate band 2",
-    "pull straight back",
-    "long pull path",
-    "pull through to the hip",
-    "one arm always in front",
-    "roll the shoulders together",
-    "shoulder to chin",
-    "feel the resistance of the water",
-    "least resistance",
-    "board meeting",
-    "press the buoy",
-    "maximum reach",
-    "max length each stroke",
-    "not all out",
-    "never sprint",
-    "all outside lanes",
-    "sprinter",
-    "100 % relaxed",
-    "seal kick",
-    "sea level",
-    "in the water 2 times a week",
-    "season start",
-    "cold muscles, warm up first",
-    "elbow at 12 degrees",
-    "32 C, warm",
-    "lakeside pool, 25 m",
-    "never alone",
-    "not on your own",
-    "let the arm alone",
-    "on your own pace",
-    "standalone drill",
-    "soloist",
-    "underwear race",
-    "6-kick switch",
-    "side kick",
-    "swimming along the line with fins",
-    "vertical kick",
-    "counted one length too few",
-    "",
-    "  ",
-    "水の中",
-)
+from tests.technique.practice_phrases import CALL_FOR, CALL_FOR_NOTHING
+from tracker.model.catalogue import catalogue
+from tracker.model.practices import Caution, body_part_words, practices
+from tracker.model.vocabularies import BodyPart
+from tracker.technique.practices import codes_of, folded, loads, parts_in
 
 BOTH = {
-    "all out 25 m underwater, alone": {"maximal-effort", "breath", "alone"},
-    "paddles in the lake": {"shoulder", "open-water"},
+    "all out 25 m underwater, alone": {"maximal-effort", "underwater", "alone"},
+    "paddles in the lake": {"paddles", "open-water"},
+    "400 pull with paddles": {"shoulder", "paddles"},
     "no paddles, hold your breath": {"breath"},
     "never alone, always with a kayak; open water": {"open-water"},
 }
@@ -212,6 +41,8 @@ def test_no_phrase_of_one_caution_brings_one_that_is_not_in_its_words() -> None:
     known = {
         "sprint 25 without breathing": {"breath", "maximal-effort"},
         "kickboard sprints": {"shoulder", "maximal-effort"},
+        "underwater 25s no breath": {"breath", "underwater"},
+        "Open-Water sighting": {"open-water", "neck"},
     }
     for code, phrases in CALL_FOR.items():
         for phrase in phrases:
@@ -219,22 +50,86 @@ def test_no_phrase_of_one_caution_brings_one_that_is_not_in_its_words() -> None:
 
 
 def test_several_texts_bring_each_caution_once() -> None:
-    assert codes_of(["paddles", "paddles again", "hold your breath"]) == ("shoulder", "breath")
+    assert codes_of(["paddles", "paddles again", "hold your breath"]) == ("paddles", "breath")
 
 
 @pytest.mark.parametrize(
-    ("note", "site"),
+    ("note", "parts"),
     [
-        ("ankle sprain", "leg"),
-        ("left Knee", "leg"),
-        ("Schulter / shoulder", "shoulder"),
-        ("rotator cuff", "shoulder"),
-        ("ankle and shoulder after a fall", "shoulder"),
-        ("elbow", "unknown"),
-        ("foot and wrist", "unknown"),
-        ("", "unknown"),
-        ("fell off the bike", "unknown"),
+        ("ankle sprain", {"ankle"}),
+        ("left Knee", {"knee"}),
+        ("Schulter / shoulder", {"shoulder"}),
+        ("rotator cuff", {"shoulder"}),
+        ("ankle and shoulder after a fall", {"ankle", "shoulder"}),
+        ("elbow", {"elbow"}),
+        ("foot and wrist", {"ankle", "wrist"}),
+        ("", set()),
+        ("fell off the bike", set()),
     ],
 )
-def test_an_injury_is_placed_by_its_words_and_nowhere_without(note: str, site: str) -> None:
-    assert site_of(note) == site
+def test_an_injury_is_placed_by_its_words_and_nowhere_without(note: str, parts: set[str]) -> None:
+    assert parts_in(note) == parts
+
+
+def test_the_table_holds_every_caution_once_the_gravest_first() -> None:
+    assert tuple(practices()) == tuple(Caution)
+    assert set(body_part_words().values()) == set(BodyPart) - {BodyPart.UNKNOWN}
+
+
+@pytest.mark.parametrize("code", Caution)
+def test_every_practice_has_one_line_and_says_where_it_comes_from(code: Caution) -> None:
+    """A line without a source of its own says "common practice, no source"."""
+    practice = practices()[code]
+    assert practice.what
+    assert practice.line.endswith(".")
+    assert "\n" not in practice.line
+    assert any(char.isdigit() for char in practice.source) or "common practice" in practice.source
+    assert practice.words or code in {Caution.SEE_A_PROFESSIONAL, Caution.MAXIMAL_TEST}
+
+
+def test_there_are_two_hundred_phrases_and_near_misses_among_them() -> None:
+    positive = [phrase for phrases in CALL_FOR.values() for phrase in phrases]
+    assert len({*positive, *CALL_FOR_NOTHING}) >= 200
+    assert len(CALL_FOR_NOTHING) >= 80
+    silent = {Caution.SEE_A_PROFESSIONAL, Caution.MAXIMAL_TEST}
+    assert {Caution(code) for code in CALL_FOR} == set(Caution) - silent
+
+
+LOADS = {
+    "single arm": "shoulder",
+    "scull": "shoulder",
+    "high-elbow scull": "shoulder",
+    "vertical scull": "shoulder",
+    "pull with buoy": "shoulder",
+    "fist": "shoulder",
+    "half-pull": "shoulder",
+    "fingertip drag": "shoulder",
+    "zip-up": "shoulder",
+    "catch-up": "shoulder",
+    "paddle feel": "paddles",
+    "3/5 breathing pattern, always comfortable": "breath",
+    "sighting once a length in the pool": "neck",
+}
+"""Drills of the catalogue that load something, as coaches have it (common practice, no source)."""
+
+
+@pytest.mark.parametrize("entry", catalogue(), ids=lambda entry: entry.slug)
+def test_a_drill_brings_the_same_caution_under_every_fault(entry) -> None:
+    """`single arm` once had its caution under three faults and lacked it under four."""
+    for text in (*entry.drills, *entry.cues):
+        known = next((code for drill, code in LOADS.items() if text.startswith(drill)), None)
+        assert codes_of([text]) == (() if known is None else (known,)), text
+    assert not set(entry.care) & {"shoulder", "paddles", "breath"}, "its words bring them"
+
+
+def test_the_walk_meets_the_drills_it_is_about() -> None:
+    drills = {drill for entry in catalogue() for drill in entry.drills}
+    assert {"single arm", "high-elbow scull"} <= drills
+    assert sum("single arm" in entry.drills for entry in catalogue()) >= 5
+
+
+def test_a_drill_that_loads_lightly_is_cautioned_but_not_barred() -> None:
+    for drill in ("fist", "fingertip drag", "zip-up", "half-pull"):
+        assert codes_of([drill]) == ("shoulder",)
+        assert not loads(drill, Caution.SHOULDER)
+    assert all(loads(drill, Caution.SHOULDER) for drill in ("scull", "single arm", "pull with buoy"))

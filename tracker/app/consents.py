@@ -5,21 +5,18 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Final
 
 from tracker.app.session import Session
 from tracker.entry.dates import checked_past, parse_date
 from tracker.entry.forms import read_record
 from tracker.errors import EntryError, Problem, UsageError
+from tracker.model.age import may_be_minor
 from tracker.model.base import StoredRow
 from tracker.model.swimmer import Consent, Swimmer, consent_status, latest
 from tracker.model.text import clean_line
 from tracker.model.vocabularies import ConsentStatus, GivenBy, Purpose
 from tracker.remedies import Mend
 from tracker.store.reading import Reader
-
-ADULT: Final = 18
-"""Years of age; under it a guardian is asked (common practice; the law differs by country)."""
 
 
 @dataclass(frozen=True)
@@ -59,7 +56,9 @@ def give_consent(session: Session, form: Mapping[str, str]) -> GivenConsent:
         raise EntryError((Problem("until", consent.until.isoformat(), reason),))
     with session.write(f"consent of {swimmer.swimmer} for {_for(consent.purpose)}") as writer:
         writer.add([consent])
-    return GivenConsent(consent, _is_minor(swimmer, session.today) and consent.given_by is GivenBy.SELF)
+    return GivenConsent(
+        consent, may_be_minor(swimmer.born, session.today) and consent.given_by is GivenBy.SELF
+    )
 
 
 def withdraw_consent(session: Session, form: Mapping[str, str]) -> Consent:
@@ -118,7 +117,7 @@ def consent_lines(session: Session) -> list[ConsentLine]:
     return [
         ConsentLine(
             who.swimmer,
-            _is_minor(who, session.today),
+            may_be_minor(who.born, session.today),
             {
                 purpose: consent_status(given.get(who.swimmer, ()), purpose, session.today)
                 for purpose in Purpose
@@ -140,11 +139,6 @@ def check_may_record(reader: Reader, label: str, day: dt.date) -> None:
 
 def _for(purpose: Purpose) -> str:
     return "the record" if purpose is Purpose.RECORD else purpose
-
-
-def _is_minor(swimmer: Swimmer, day: dt.date) -> bool:
-    """Return whether somebody may be under age on a day: only the year of birth is known."""
-    return swimmer.born is not None and day.year - swimmer.born <= ADULT
 
 
 def _day(text: str, as_of: dt.date) -> dt.date:

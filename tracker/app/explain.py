@@ -21,10 +21,10 @@ from tracker.engine.verdict.judge import LearnedPriors, examine
 from tracker.engine.verdict.second_look import SecondLook, second_look
 from tracker.model.base import StoredRow
 from tracker.model.catalogue import full_catalogue
-from tracker.model.css import TRIAL_ERROR
 from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
+from tracker.model.sources import Constant, Source
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Consent, Swimmer
 from tracker.model.work import Work
@@ -40,6 +40,7 @@ from tracker.technique.evidence import FaultStatistics
 from tracker.technique.fault_timeline import ChangeKind, Spell, spells_of, timelines
 from tracker.technique.pipeline import Club, roster
 from tracker.technique.privacy import ShownEvent, in_evidence, on_record
+from tracker.technique.sources_used import constants_used, sources_used
 
 
 @dataclass(frozen=True)
@@ -127,6 +128,14 @@ def _given(consent: StoredRow[Consent], as_of: dt.date) -> StoredRow[Consent]:
     return replace(consent, record=consent.record.model_copy(update={"withdrawn": None}))
 
 
+def sources_of(session: Session, view: SwimmerView) -> tuple[tuple[Constant, ...], tuple[Source, ...]]:
+    """Return the numbers from outside that a verdict rests on, and the sources of them and of the faults."""
+    with session.store.read() as reader:
+        catalogue = {e.slug: e for e in full_catalogue(row.record for row in reader.all(OwnFault))}
+    found = constants_used(view.line, view.counted)
+    return found, sources_used(found, dict.fromkeys(spell.fault for spell in view.spells), catalogue)
+
+
 def explain(session: Session, name: str) -> list[Section]:
     """Return everything behind one swimmer's verdict as titled groups of sentences.
 
@@ -176,7 +185,7 @@ def explain_in_stages(session: Session, name: str) -> Iterator[list[Section]]:
     yield list(sections)
     closer = _closer_look(view, club, learned, as_of=session.today, settings=session.settings)
     if closer is not None and view.line.verdict is not None:
-        sections[-1:-1] = second_look_sections(closer, view.line.verdict)
+        sections[-1:-1] = second_look_sections(closer, view.line.verdict, view.line.due.held_by)
     yield sections
 
 
@@ -197,8 +206,8 @@ def _closer_look(
 def for_now(session: Session, view: SwimmerView) -> list[str]:
     """Return what is useful while no word is said: a recent CSS, the noise so far."""
     css, day = latest_css(view.counted, as_of=session.today, settings=session.settings)
-    error = TRIAL_ERROR if view.line.verdict is None else view.line.verdict.noise_pct / 100.0
-    said = None if css is None or day is None else (css_sentence(css, error), day)
+    own = view.line.verdict.own_noise if view.line.verdict else None
+    said = None if css is None or day is None else (css_sentence(css, own=own), day)
     return first_weeks(view.line.verdict, said)
 
 

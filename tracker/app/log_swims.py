@@ -11,9 +11,11 @@ from tracker.app.session import Session
 from tracker.app.swim_tests import find_test
 from tracker.entry.swim_form import TypedTest, read_test_swims
 from tracker.errors import DecisionNeededError, EntryError, Problem
+from tracker.model.age import may_be_minor
 from tracker.model.css import Css, critical_speed
 from tracker.model.doubts import Doubt, LoggedTwice
 from tracker.model.plausibility import doubts, thirty_doubt, usual_doubt
+from tracker.model.practices import Caution
 from tracker.model.swim import Swim
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.model.swimmer import Swimmer
@@ -25,8 +27,7 @@ from tracker.remedies import Mend
 from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.store.writing import Writer
-from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
-from tracker.technique.practice_patterns import Caution
+from tracker.technique.cautions import FREE_TEXT, codes_in
 
 
 def usual_course_of(session: Session, name: str) -> UsualCourse:
@@ -49,8 +50,8 @@ class LoggedSwims:
     remarks
         What is unusual; what is implausible was accepted.
     care
-        The cautions it calls for: that on maximal tests with a swimmer's first one here, others by the
-        words of the course, the kit, the notes and the coach's own test.
+        The cautions it calls for: those on maximal tests, and on a child's, with a swimmer's first one
+        here; others by the words of the course, the kit, the notes and the coach's own test.
     unnamed
         The course taken where none was named, else None.
     """
@@ -121,7 +122,8 @@ def check_test(reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Se
     read = read_test_swims(typed, definition, swimmer, course=usual.course, as_of=as_of, limits=settings)
     swims = _as_a_set(read, earlier)
     remarks = _remarks(swims, earlier, _doubts(swims, earlier, settings))
-    care = codes_in(_words(swims, definition), () if earlier else (Caution.MAXIMAL_TEST,))
+    child = (Caution.CHILD,) if may_be_minor(swimmer.born, as_of) else ()
+    care = codes_in(_words(swims, definition), () if earlier else (Caution.MAXIMAL_TEST, *child))
     taken = None if typed.form.get("course", "").strip() else usual
     return LoggedSwims(swimmer, swims, (), _css(swims), remarks, care, taken)
 
@@ -129,7 +131,7 @@ def check_test(reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Se
 def _words(swims: Sequence[Swim], definition: SwimTest) -> list[str]:
     """Return what people wrote about a test: of the swims, and of the definition if it is the coach's own."""
     own = () if definition in BUILT_IN else (definition.test, definition.name, definition.protocol)
-    return [*own, *(text for s in swims for text in (getattr(s, field) for field in SAID_OF_SWIMS))]
+    return [*own, *(text for s in swims for text in (getattr(s, field, "") for field in FREE_TEXT))]
 
 
 def _as_a_set(swims: tuple[Swim, ...], earlier: Sequence[Swim]) -> tuple[Swim, ...]:

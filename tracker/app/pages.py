@@ -20,7 +20,6 @@ from tracker.app.session import Session
 from tracker.app.told import tell, told_by
 from tracker.errors import SlackwaterError, UsageError
 from tracker.model.base import StoredRow
-from tracker.model.catalogue import measures
 from tracker.model.event import Event
 from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
@@ -204,7 +203,6 @@ def _seasons(
     rows = reader.all(ReviewItem, kind=ItemKind.MEASURE)
     read_off = [one.record for one in rows if one.record.date <= until]
     errors, norms = own_errors(read_off), club_norms(read_off, until=until)
-    by_slug = {one.slug: one for one in measures()}
     by_label = by_swimmer(read_off)
     for index, row in enumerate(people):
         if index % PART == 0:
@@ -214,7 +212,7 @@ def _seasons(
         steps = [one.record for one in reader.all(FaultStep, swimmer=label) if one.record.date <= until]
         swims = [one.record for one in reader.all(Swim, swimmer=label) if one.record.date <= until]
         line = graded_line(record, label, swims, settings)
-        changes = look_changes(by_label.get(label, ()), errors, by_slug, until=until)
+        changes = look_changes(by_label.get(label, ()), errors, until=until)
         yield Season(
             swimmer=row.record,
             month=first,

@@ -13,8 +13,9 @@ from tracker.entry.dates import checked_past
 from tracker.entry.forms import changed_record, changes_between
 from tracker.entry.review_form import SeenFault, TypedReview, read_review
 from tracker.errors import EntryError, OptionError, Problem, UsageError
+from tracker.model.age import may_be_minor
 from tracker.model.base import StoredRow
-from tracker.model.catalogue import measure, measures
+from tracker.model.catalogue import measure
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.review import ReviewItem
 from tracker.model.vocabularies import ItemKind, Step
@@ -23,9 +24,6 @@ from tracker.store.reading import Reader
 from tracker.technique.club_norms import ClubNorms, club_norms
 from tracker.technique.fault_timeline import CLOSED, state_on
 from tracker.technique.reviewing import LookChange, OwnError, look_changes, own_errors
-
-ADULT = 18
-"""Years of age."""
 
 
 @dataclass(frozen=True)
@@ -82,7 +80,7 @@ def log_review(session: Session, typed: TypedReview) -> LoggedReview:
             _check_there(before, one, review.date)
             steps.append(step(one, Step.CORRECTED))
         writer.add([*review.items, *steps])
-    young = swimmer.born is not None and review.date.year - swimmer.born <= ADULT
+    young = may_be_minor(swimmer.born, review.date)
     clip = any(item.clip for item in review.items)
     return LoggedReview(
         swimmer.swimmer, review.date, review.reviewer, review.items, tuple(steps), young and clip
@@ -265,6 +263,5 @@ def looks_in(reader: Reader, name: str, *, as_of: dt.date, reviewer: str = "") -
     label = reader.swimmer(name).record.swimmer
     items = [row.record for row in reader.all(ReviewItem) if row.record.date <= as_of]
     own = [item for item in items if item.swimmer == label and reviewer in {"", item.reviewer}]
-    by_slug = {measure.slug: measure for measure in measures()}
     errors = own_errors(items)
-    return Looks(look_changes(own, errors, by_slug, until=as_of), club_norms(items, until=as_of), errors)
+    return Looks(look_changes(own, errors, until=as_of), club_norms(items, until=as_of), errors)

@@ -75,7 +75,7 @@ def run_css(args: Namespace, ctx: Context) -> int:
     if ctx.json:
         ctx.say.json(css_json(css, error[0] / 100, rate))
         return 0
-    ctx.say.line(css_sentence(css, error[0] / 100))
+    ctx.say.line(css_sentence(css, error=error[0] / 100))
     for line in css_details(css, rate):
         ctx.say.line(line)
     low, high = ctx.settings.ratio_warn_low, ctx.settings.ratio_warn_high

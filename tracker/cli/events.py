@@ -67,7 +67,7 @@ def run_event(args: Namespace, ctx: Context) -> int:
     event = log_event(ctx.session, {"swimmer": args.name, "kind": args.kind, **typed_fields(args, _flags())})
     say_archived([event.swimmer], ctx)
     print_entry(ctx, event)
-    ctx.say.cautioned(cautions(codes_of_event(event.kind, event.note)))
+    ctx.say.cautioned(cautions(codes_of_event(event.kind, event.note, event.body_part)))
     return 0
 
 
@@ -77,7 +77,7 @@ def _edit(args: Namespace, ctx: Context, number: int) -> int:
     args.kind = args.other_kind
     new = edit_event(ctx.session_to_read, number, changes(args, corrigible(Event), "event"))
     print_changed(ctx, number, new, "now")
-    ctx.say.cautioned(cautions(codes_of_event(new.kind, new.note)))
+    ctx.say.cautioned(cautions(codes_of_event(new.kind, new.note, new.body_part)))
     return 0
 
 

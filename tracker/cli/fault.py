@@ -13,6 +13,7 @@ from tracker.errors import UsageError
 from tracker.model.about import in_form_order
 from tracker.model.catalogue import NOT_KNOWN, Fault, drills, fault
 from tracker.model.fault import FaultStep, OwnFault
+from tracker.model.sources import named
 from tracker.model.vocabularies import Step
 from tracker.output.cautions import cautions
 from tracker.output.sentences.entries import side_words
@@ -101,7 +102,10 @@ def _list(slug: str | None, ctx: Context) -> int:
 
 def _print_entries(entries: Sequence[Fault], ctx: Context, *, whole: bool) -> None:
     if ctx.json:
-        ctx.say.json({"schema": 1, "faults": [_entry_json(entry) for entry in entries]})
+        found: dict[str, object] = {"schema": 1, "faults": [_entry_json(entry) for entry in entries]}
+        if whole:
+            found["sources"] = [asdict(one) for one in named(entries[0].sources)]
+        ctx.say.json(found)
     elif whole:
         _print_entry(entries[0], ctx)
     else:
@@ -115,6 +119,8 @@ def _entry_json(entry: Fault) -> dict[str, object]:
 
 
 def _print_entry(entry: Fault, ctx: Context) -> None:
+    from tracker.output.sentences.sources import source_line
+
     cost = f"{entry.cost} ({entry.cost_source})" if entry.cost_source else entry.cost
     lines = [
         f"{entry.slug}: {entry.name}",
@@ -134,6 +140,7 @@ def _print_entry(entry: Fault, ctx: Context) -> None:
         f"as a rule left alone: {entry.park_why}" if entry.park else "",
         entry.caution and f"caution: {entry.caution}",
         *cautions(codes_in([*entry.cues, *entry.drills], entry.care)),
+        *(f"source: {source_line(one)}" for one in named(entry.sources)),
     ]
     for line in lines:
         if line:
@@ -167,7 +174,7 @@ def _change(args: Namespace, ctx: Context) -> int:
         ctx.say.warned("note: no reviewer is named (--by), so it stands as hearsay")
     for found in find_provoking(ctx.session, [step]):
         ctx.say.warned(provoked_note(step.fault, found.cue.text, found.cue.from_date, ctx.as_of))
-    if step.step is Step.WORK:
-        entry = changed.entry
-        ctx.say.cautioned(cautions(codes_in([*entry.cues, *entry.drills], entry.care)))
+    entry = changed.entry
+    begun = [*entry.cues, *entry.drills] if step.step is Step.WORK else []
+    ctx.say.cautioned(cautions(codes_in([step.note, *begun], entry.care if begun else ())))
     return 0

@@ -17,10 +17,10 @@ from tracker.model.about import in_form_order
 from tracker.model.css import TRIAL_ERROR
 from tracker.model.swim_test import SwimTest
 from tracker.model.units import format_time
-from tracker.output.cautions import cautions
+from tracker.output.cautions import cautions, cautions_of_many
 from tracker.output.sentences.data import course_note, css_details, css_json, css_sentence
 from tracker.output.sentences.entries import entry_words
-from tracker.technique.cautions import codes_in, ordered
+from tracker.technique.cautions import codes_in
 
 if TYPE_CHECKING:
     from tracker.app.log_swims import LoggedSwims
@@ -42,7 +42,7 @@ def print_logged(logged: Sequence[LoggedSwims], ctx: Context) -> None:
             name = "" if len(logged) == 1 else f"{one.swimmer.swimmer}: "
             ctx.say.warned(f"{accepted}: {name}{doubt_sentence(remark)}")
     say_archived([one.swimmer.swimmer for one in logged], ctx)
-    ctx.say.cautioned(cautions(ordered(code for one in logged for code in one.care)))
+    ctx.say.cautioned(cautions_of_many([(one.swimmer.swimmer, one.care) for one in logged]))
 
 
 def _all_json(logged: Sequence[LoggedSwims]) -> dict[str, object]:
@@ -53,7 +53,7 @@ def _say(logged: LoggedSwims, ctx: Context) -> None:
     for number, swim in zip(logged.numbers, logged.swims, strict=True):
         ctx.say.line(f"logged {number}: {swim.swimmer}, {entry_words(swim)}")
     if logged.css:
-        for line in (css_sentence(logged.css, TRIAL_ERROR, logged.swims[0].course), *css_details(logged.css)):
+        for line in (css_sentence(logged.css, logged.swims[0].course), *css_details(logged.css)):
             ctx.say.line(line)
 
 

@@ -57,18 +57,25 @@ def overview() -> str:
 
 MANUAL_EXAMPLE = """slackwater manual > slackwater.1
 man -l slackwater.1
-slackwater manual --licence"""
+slackwater manual --licence
+slackwater manual --fonts"""
 
 
 def manual_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument("--licence", action="store_true", help="print the licence of slackwater instead")
+    parser.add_argument(
+        "--fonts", action="store_true", help="print the fonts of the pages and their licence instead"
+    )
 
 
 def run_manual(args: Namespace, ctx: Context) -> int:
-    """Print the page as roff source, or the licence."""
+    """Print the page as roff source, or a licence."""
     if args.licence:
         ctx.say.lines(files("tracker").joinpath("LICENSE").read_text(encoding="utf-8").rstrip("\n"))
+        return 0
+    if args.fonts:
+        ctx.say.lines(files("tracker.output").joinpath("fonts.txt").read_text(encoding="utf-8").rstrip("\n"))
         return 0
     for line in manual_page():
         ctx.say.line(line)
@@ -77,6 +84,9 @@ def run_manual(args: Namespace, ctx: Context) -> int:
 
 def manual_page() -> Iterator[str]:
     """Yield the lines of the page in the man macros of roff."""
+    from tracker.model.sources import sources
+    from tracker.output.sentences.sources import source_line
+
     yield '.TH SLACKWATER 1 "" "slackwater" "User commands"'
     yield ".SH NAME"
     yield "slackwater \\- the long record of test swims and technique reviews"
@@ -88,8 +98,13 @@ def manual_page() -> Iterator[str]:
         yield from _command(parser_of(name, load(name)))
     yield ".SH FLAGS, ENVIRONMENT, EXIT CODES"
     yield from _verbatim(overview().partition("Flags for every command")[2].splitlines()[1:])
+    yield ".SH SOURCES"
+    yield _plain("Numbers from outside; 'why NAME --sources' and 'fault list FAULT' say where each is used.")
+    for source in sources().values():
+        yield ".PP"
+        yield _plain(source_line(source))
     yield ".SH LICENCE"
-    yield _plain("MIT; 'slackwater manual --licence' prints it.")
+    yield _plain("MIT; 'slackwater manual --licence' prints it. Fonts: 'slackwater manual --fonts'.")
 
 
 def _command(parser: Parser) -> Iterator[str]:

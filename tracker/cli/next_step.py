@@ -9,15 +9,17 @@ from tracker.cli.parsing import Parser, add_fields
 from tracker.cli.wiring import Context
 from tracker.errors import UsageError
 from tracker.model.about import fields_called
-from tracker.model.css import SET_DISTANCES, SET_RESTS_S, TRIAL_ERROR, set_paces
+from tracker.model.css import SET_DISTANCES, SET_RESTS_S, set_paces
 from tracker.model.swimmer import Choice
 from tracker.output.as_json import next_json, reason_json
 from tracker.output.cautions import cautions
+from tracker.output.sentences.age import age_line
 from tracker.output.sentences.data import CAVEAT, css_sentence, set_rows
 from tracker.output.sentences.link import link_lines
-from tracker.output.sentences.next_step import next_lines, power_words
+from tracker.output.sentences.next_step import next_lines, no_sets, power_words
 from tracker.output.sentences.numbers import count, full_day
 from tracker.output.sentences.verdict import line_headline
+from tracker.technique.cautions import codes_in
 
 NEXT_EXAMPLE = """slackwater next "Ines Aalto"
 slackwater next "Ines Aalto" --choose kick-knees --reason "race in three weeks"
@@ -48,6 +50,7 @@ def run_next(args: Namespace, ctx: Context) -> int:
 
         why = args.reason or ""
         choose_fault(ctx.session_to_read, args.name, args.fault, side=args.side or "", reason=why)
+        ctx.say.cautioned(cautions(codes_in([why])))
     elif args.reason or args.side:
         raise UsageError("--reason and --side go with --choose")
     return _propose(args.name, ctx)
@@ -77,7 +80,8 @@ def _propose(name: str, ctx: Context) -> int:
     names = fault_names(ctx.session_to_read)
     ctx.say.line(found.line.swimmer)
     look_due = found.line.due.look_due(ctx.as_of)
-    lines = [line_headline(found.line), *link_lines(found.line.link, names, ctx.as_of, look_due=look_due)]
+    link = link_lines(found.line.link, names, ctx.as_of, look_due=look_due)
+    lines = [line_headline(found.line), *filter(None, [age_line(found.line.age)]), *link]
     for line in (*lines, "", *next_lines(found.step, names, ctx.as_of)):
         ctx.say.line(f"  {line}" if line else "")
     _print_test(found, ctx)
@@ -92,7 +96,11 @@ def _print_test(found: NextStepView, ctx: Context) -> None:
         for number, step in enumerate(found.test.protocol.splitlines(), 1):
             ctx.say.line(f"    {number} {step}")
     if found.css is not None and found.css_date is not None:
-        ctx.say.line(f"  Sets: {css_sentence(found.css, TRIAL_ERROR)}, on {full_day(found.css_date)}.")
+        own = found.line.verdict.own_noise if found.line.verdict else None
+        ctx.say.line(f"  Sets: {css_sentence(found.css, own=own)}, on {full_day(found.css_date)}.")
+        if why := no_sets(found.step.due):
+            ctx.say.line(f"  Set paces: {why}")
+            return
         rows = set_rows(set_paces(found.css.pace, SET_DISTANCES, SET_RESTS_S))
         ctx.say.table(("distance", "at CSS", *(f"{rest:g} s rest" for rest in SET_RESTS_S)), rows)
         ctx.say.said(CAVEAT)

@@ -92,4 +92,4 @@ def check_rate(name: str, text: str, rate_cpm: float) -> None:
 
 
 def _doubts(swim: TypedSwim, seconds: float, limits: Limits) -> list[TooFast | TooSlow]:
-    return pace_doubts(pace_per_100(swim.distance_m, seconds), limits)
+    return pace_doubts(pace_per_100(swim.distance_m, seconds), limits, swim.distance_m)

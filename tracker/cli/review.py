@@ -51,6 +51,8 @@ def _run_verb(args: Namespace, ctx: Context) -> int:
 
 def _edit(args: Namespace, ctx: Context, old: StoredRow[ReviewItem]) -> int:
     from tracker.app.reviews import edit_item, edit_look
+    from tracker.output.cautions import cautions
+    from tracker.technique.cautions import codes_of_record
 
     wrong = [name for name in _OWN if getattr(args, name)]
     if wrong:
@@ -60,7 +62,10 @@ def _edit(args: Namespace, ctx: Context, old: StoredRow[ReviewItem]) -> int:
     form = changes(args, corrigible(ReviewItem), "review")
     if args.whole:
         return _print_look(ctx, edit_look(ctx.session_to_read, old, form), "now")
-    return print_changed(ctx, old.id, edit_item(ctx.session_to_read, old, form), "now")
+    new = edit_item(ctx.session_to_read, old, form)
+    print_changed(ctx, old.id, new, "now")
+    ctx.say.cautioned(cautions(codes_of_record(new)))
+    return 0
 
 
 def _delete(args: Namespace, ctx: Context, old: StoredRow[ReviewItem]) -> int:
@@ -199,8 +204,9 @@ def _print_beside(logged: LoggedReview, ctx: Context) -> None:
     """Print what changed since this reviewer's last look, and cues that can have provoked what was opened."""
     from tracker.app.reviews import compare_looks
     from tracker.app.work import find_provoking
-    from tracker.output.cautions import MINOR_CLIP
+    from tracker.output.cautions import MINOR_CLIP, cautions
     from tracker.output.sentences.evidence import CAMERA, beside_the_club, look_lines, provoked_note
+    from tracker.technique.cautions import codes_in
 
     on_that_day = replace(ctx.session, today=logged.date)
     looks = compare_looks(on_that_day, logged.swimmer, reviewer=logged.reviewer)
@@ -211,6 +217,8 @@ def _print_beside(logged: LoggedReview, ctx: Context) -> None:
         ctx.say.line(line)
     for found in find_provoking(ctx.session, logged.steps):
         ctx.say.warned(provoked_note(found.step.fault, found.cue.text, found.cue.from_date, ctx.as_of))
+    texts = [one.note for one in logged.items] + [one.note for one in logged.steps]
+    ctx.say.cautioned(cautions(codes_in(texts)))
     if logged.minor_clip:
         ctx.say.warned(MINOR_CLIP)
     if any(item.kind == ItemKind.MEASURE for item in logged.items):
@@ -229,9 +237,8 @@ def _item_words(item: ReviewItem) -> str:
             return f"{item.item}: {value} of 5" + (f": {words}" if words else "")
         case ItemKind.MEASURE:
             known = measure(item.item)
-            reading = known.reading(item.value or 0.0)
             named = f"{known.name}{side_words(item.side)}"
-            return f"{named}: {value} {known.unit}; norm: {known.norm} ({known.source}): {reading}"
+            return f"{named}: {value} {known.unit}; norm: {known.norm} ({known.source})"
         case other:
             assert_never(other)
 

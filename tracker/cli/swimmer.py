@@ -11,6 +11,8 @@ from tracker.cli.parsing import Parser, Verbs, add_fields, typed_fields
 from tracker.cli.wiring import Context
 from tracker.model.about import corrigible, fields_of
 from tracker.model.swimmer import Swimmer
+from tracker.output.cautions import cautions
+from tracker.technique.cautions import codes_in
 
 SWIMMER_EXAMPLE = """slackwater swimmer add "Ines Aalto" --group Masters --born 1988
 slackwater swimmer edit "Ines Aalto" --target-pace 1:35 --target-date 2026-09-01
@@ -125,3 +127,4 @@ def _print(who: Swimmer, ctx: Context) -> None:
     ctx.say.line("; ".join(parts))
     for line in who.note.splitlines():
         ctx.say.line(f"note: {line}")
+    ctx.say.cautioned(cautions(codes_in([who.note])))

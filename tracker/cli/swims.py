@@ -15,7 +15,7 @@ from tracker.model.units import format_time
 from tracker.model.vocabularies import Decision
 from tracker.output.cautions import cautions
 from tracker.output.sentences.data import distance_words
-from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
+from tracker.technique.cautions import FREE_TEXT, codes_in
 
 if TYPE_CHECKING:
     from tracker.app.swims import FoundSwim, ListedSwim
@@ -76,7 +76,7 @@ def _edit(args: Namespace, ctx: Context, old: FoundSwim) -> int:
     print_changed(ctx, old.id, new, "now")
     for doubt in found:
         ctx.say.warned(f"note: {doubt_sentence(doubt)}")
-    ctx.say.cautioned(cautions(codes_in(form.get(field, "") for field in SAID_OF_SWIMS)))
+    ctx.say.cautioned(cautions(codes_in(form.get(field, "") for field in FREE_TEXT)))
     return 0
 
 

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Parser
 from tracker.cli.scan import check_group
@@ -13,28 +16,41 @@ from tracker.output.as_json import effect_json
 from tracker.output.sentences.effects import HOW_COMPARED, effect_lines
 from tracker.output.sentences.numbers import count
 
+if TYPE_CHECKING:
+    from tracker.model.sources import Constant, Source
+
 WHY_EXAMPLE = """slackwater why "Ines Aalto"
-slackwater why "Ines Aalto" --as-of 2026-03-31"""
+slackwater why "Ines Aalto" --as-of 2026-03-31
+slackwater why "Ines Aalto" --sources"""
 
 
 def why_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument("name", metavar="NAME", help="the swimmer's label")
+    parser.add_argument(
+        "--sources",
+        action="store_true",
+        help="add the numbers from outside that it rests on",
+    )
 
 
 def run_why(args: Namespace, ctx: Context) -> int:
     """Print the verdict, what it rests on, the link and what is due."""
     if ctx.json:
-        from tracker.app.explain import why
+        from tracker.app.explain import sources_of, why
         from tracker.output.as_json import line_json
 
         view = why(ctx.session_to_read, args.name)
         found = line_json(view.line, ctx.as_of)
+        if args.sources:
+            found |= _sources_json(*sources_of(ctx.session_to_read, view))
         ctx.say.json({"schema": 1, "as_of": ctx.as_of.isoformat(), **found})
         return 0
     from tracker.app.explain import explain
 
     sections = explain(ctx.session_to_read, args.name)
+    if args.sources:
+        sections.append(("Sources", _source_lines(args.name, ctx)))
     for number, (title, lines) in enumerate(sections):
         if number:
             ctx.say.line()
@@ -42,6 +58,17 @@ def run_why(args: Namespace, ctx: Context) -> int:
         for line in lines:
             ctx.say.line(f"  {line}")
     return 0
+
+
+def _sources_json(constants: Sequence[Constant], sources: Sequence[Source]) -> dict[str, object]:
+    return {"numbers": [asdict(one) for one in constants], "sources": [asdict(one) for one in sources]}
+
+
+def _source_lines(name: str, ctx: Context) -> list[str]:
+    from tracker.app.explain import sources_of, why
+    from tracker.output.sentences.sources import source_lines
+
+    return source_lines(*sources_of(ctx.session_to_read, why(ctx.session_to_read, name)))
 
 
 SEEN_EXAMPLE = """slackwater seen "Ines Aalto"

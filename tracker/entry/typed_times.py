@@ -101,7 +101,7 @@ def time_problem(field: str, text: str, error: ValueError) -> Problem:
 
 
 def _doubtful(seconds: float, distance_m: float, limits: Limits) -> bool:
-    return bool(pace_doubts(pace_per_100(distance_m, seconds), limits))
+    return bool(pace_doubts(pace_per_100(distance_m, seconds), limits, distance_m))
 
 
 def _clock(match: re.Match[str] | None) -> float | None:

@@ -14,7 +14,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
 from tracker.errors import UnknownNameError
-from tracker.model.vocabularies import Answers, CostKnown, Depends, Reading
+from tracker.model.vocabularies import Answers, CostKnown, Depends
 
 if TYPE_CHECKING:
     from tracker.model.fault import OwnFault
@@ -45,12 +45,11 @@ class Measure:
         "deg", "cm" or "%".
     how
         What is measured and when, with the sign.
-    low, high
-        The norm in `unit`; None where there is no number.
-    clear_high
-        From here on outside beyond doubt, where the norm itself has no sharp edge.
     norm, source
-        The norm in words, and "common practice", "no norm known" or a published source.
+        What is usual in words, and "common practice", "no norm known" or a published source. No limit: no
+        published value was found that a reading could be judged by.
+    sources
+        Ids of the ledger of sources (`model.sources`) that its figures come from.
     """
 
     slug: str
@@ -61,9 +60,7 @@ class Measure:
     sided: bool
     norm: str
     source: str
-    low: float | None = None
-    high: float | None = None
-    clear_high: float | None = None
+    sources: tuple[str, ...] = ()
 
     @property
     def has_published_norm(self) -> bool:
@@ -73,16 +70,6 @@ class Measure:
     def possible(self, value: float) -> bool:
         """Return whether a reading can be so: no angle exceeds half a turn."""
         return self.unit != "deg" or abs(value) <= HALF_TURN_DEG
-
-    def reading(self, value: float) -> Reading:
-        """Return where `value` lies against the norm."""
-        if self.low is not None or self.high is not None:
-            below = self.low is not None and value < self.low
-            above = self.high is not None and value > self.high
-            return Reading.OUTSIDE if below or above else Reading.INSIDE
-        if self.clear_high is not None:
-            return Reading.OUTSIDE if value >= self.clear_high else Reading.NOT_CLEARLY
-        return Reading.NO_NORM
 
 
 @dataclass(frozen=True)
@@ -119,6 +106,8 @@ class Fault:
         "common practice", "no norm known" or a published source.
     cost, cost_source, cost_known
         What it costs in words, who measured it, and how near the measurement is to the fault.
+    sources
+        Ids of the ledger of sources (`model.sources`) that its figures come from.
     provoked_by
         Wordings of cues that can bring it about when overdone.
     answers
@@ -145,6 +134,7 @@ class Fault:
     measures: tuple[str, ...] = ()
     sided: bool = False
     cost_source: str = ""
+    sources: tuple[str, ...] = ()
     care: tuple[str, ...] = ()
     caution: str = ""
     park: bool = False

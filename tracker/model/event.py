@@ -10,6 +10,7 @@ from sqlmodel import Field
 from tracker.model.about import About
 from tracker.model.base import FirstDay, LastDay, Name, Record, Remark
 from tracker.model.event_kinds import EventKind
+from tracker.model.vocabularies import BodyPart
 
 
 class Event(Record):
@@ -19,6 +20,19 @@ class Event(Record):
     to_date: LastDay = None
     swimmer: Name
     kind: Annotated[EventKind, About("what it was", value="KIND", order=1, health="by kind")]
+    body_part: Annotated[
+        BodyPart,
+        About(
+            "what is hurt; about health",
+            value="PART",
+            hint="what is hurt: shoulder, elbow, wrist, neck, back, hip, knee, ankle, leg or other",
+            label="body part",
+            heading="body part",
+            column="part",
+            headers="body part, body_part, korperteil",
+            health="always",
+        ),
+    ] = BodyPart.UNKNOWN
     note: Annotated[
         Remark, About("in words; nothing about health", hint="nothing about health", health="by kind")
     ] = ""

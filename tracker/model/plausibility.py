@@ -38,6 +38,11 @@ FAR_FROM_USUAL = 0.06
 """About three typical errors of 2 % from the median: ask about the typing."""
 
 
+SHORT_M, SHORT_SHARE = 100.0, 0.9
+"""Below these metres a pace may be this share of the fastest over 100 m or more. The quickest 50 m known, in
+a short pool with a dive, took 19.90 s, 39.8 s per 100 m (from memory); a tenth is left for shorter ones."""
+
+
 class Limits(Protocol):
     """The thresholds the doubts need; `tracker.settings.Settings` has them."""
 
@@ -66,7 +71,7 @@ def doubts(swim: Swim, companions: Iterable[Swim], limits: Limits) -> tuple[Doub
     limits
         The thresholds.
     """
-    found: list[Doubt] = [*pace_doubts(swim.pace, limits)]
+    found: list[Doubt] = [*pace_doubts(swim.pace, limits, swim.distance_m)]
     for other in companions:
         if other == swim or other.date != swim.date or other.swimmer != swim.swimmer or other.decision:
             continue
@@ -88,10 +93,11 @@ def counts(swim: Swim, doubts: Iterable[Doubt]) -> bool:
             assert_never(other)
 
 
-def pace_doubts(pace: float, limits: Limits) -> list[TooFast | TooSlow]:
-    """Return the doubt about a pace, seconds per 100 m, that nobody swims at; none if it may be."""
-    if pace < limits.fastest_pace_s:
-        return [TooFast(pace, limits.fastest_pace_s)]
+def pace_doubts(pace: float, limits: Limits, distance_m: float = SHORT_M) -> list[TooFast | TooSlow]:
+    """Return the doubt about a pace, seconds per 100 m, that nobody swims that far at; none if it may be."""
+    fastest = limits.fastest_pace_s * (SHORT_SHARE if distance_m < SHORT_M else 1.0)
+    if pace < fastest:
+        return [TooFast(pace, fastest)]
     if pace > limits.slowest_pace_s:
         return [TooSlow(pace, limits.slowest_pace_s)]
     return []

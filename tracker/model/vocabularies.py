@@ -166,6 +166,36 @@ class ConsentStatus(StrEnum):
     WITHDRAWN = "withdrawn"
 
 
+class BodyPart(StrEnum):
+    """Where an injury or illness is.
+
+    Attributes
+    ----------
+    leg
+        Whether the arms may work although it is hurt.
+    """
+
+    leg: bool
+
+    def __new__(cls, word: str, leg: bool = False) -> BodyPart:  # noqa: FBT001, FBT002 - a column of the table
+        """Return a part that is its stored word."""
+        part = str.__new__(cls, word)
+        part._value_, part.leg = word, leg
+        return part
+
+    UNKNOWN = ""
+    SHOULDER = "shoulder"
+    ELBOW = "elbow"
+    WRIST = "wrist"
+    NECK = "neck"
+    BACK = "back"
+    HIP = "hip", True
+    KNEE = "knee", True
+    ANKLE = "ankle", True
+    LEG = "leg", True
+    OTHER = "other"
+
+
 class WorkKind(StrEnum):
     """What is in use against a fault."""
 
@@ -195,16 +225,6 @@ class SwimTestKind(StrEnum):
     """As far as one can in a given time."""
     REPEATS = "repeats"
     """One distance several times."""
-
-
-class Reading(StrEnum):
-    """Where a measured value lies against its norm."""
-
-    INSIDE = "inside"
-    OUTSIDE = "outside"
-    NOT_CLEARLY = "not clearly outside"
-    """The norm itself has no sharp edge."""
-    NO_NORM = "no norm"
 
 
 class DamagedPart(StrEnum):

@@ -1,4 +1,4 @@
-"""Verdicts as the contract's JSON: key order fixed, dates ISO, no NaN, probabilities that add up to 1."""
+"""Verdicts as JSON: key order fixed, dates ISO, no NaN, probabilities that add up to 1."""
 
 from __future__ import annotations
 

@@ -1,79 +1,51 @@
-"""The cautions on tests and drills, each shown once. They defer to local rules and licensed care."""
+"""The cautions on tests and drills, each printed once. They defer to local rules and licensed care."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Final, assert_never
+from collections.abc import Iterable, Sequence
+from typing import Final
 
+from tracker.model.practices import Caution, practices
+from tracker.output.sentences.numbers import count
 from tracker.remedies import Mend, Wording
-from tracker.technique.practice_patterns import Caution
+from tracker.technique.cautions import ordered
 
-MAXIMAL_TEST: Final = (
-    "caution: this is a maximal test. Have somebody watch; swim it only when well and warmed up, and never "
-    "with fever or just after an illness. Stop at chest pain, dizziness or breathlessness out of proportion. "
-    "If in doubt about your health, ask a doctor first. The rules of the pool or water come first."
-)
-MAXIMAL_EFFORT: Final = (
-    "caution: swim all out only when well and warmed up, with somebody watching, and never with fever or "
-    "just after an illness. Stop at chest pain, dizziness or breathlessness out of proportion; in doubt ask "
-    "a doctor first."
-)
-ALONE: Final = (
-    "caution: never swim all out, hold your breath or go into open or cold water alone: a lifeguard or a "
-    "trained observer is there, by the rules of the pool or water."
-)
-BREATH: Final = (
-    "caution: holding the breath, or breathing fast and deep before a swim, can kill at any depth. Keep "
-    "breathing comfortable, never do it alone, and follow the rules of the pool."
-)
-SHOULDER: Final = (
-    "caution: with a sore shoulder leave paddles and hard pulling out, don't test, and have it looked at."
-)
-OPEN_WATER: Final = (
-    "caution: open or cold water never alone: only with cover on the water, a bright cap and by the local "
-    "and event rules. Below 15 C expect cold shock: float until it passes; dry and dress at once afterwards."
-)
-NECK: Final = "caution: turn the head only as far as is easy; with a sore neck leave the drill out."
-PROFESSIONAL: Final = (
-    "caution: an injury or illness is logged: no maximal test and no hard loads before somebody licensed to "
-    "judge it has said so."
-)
-AFTER_ILLNESS: Final = (
-    "caution: after an illness come back step by step, watch for symptoms, and test only when fully well."
-)
 MINOR_CLIP: Final = (
     "caution: a clip of somebody under 18: film only with a reason, with the parents' consent and the "
     "swimmer's own, delete it when done, and respect a refusal; local law and club rules come first."
 )
+NAMED: Final = 3
+"""So many of those whom a caution concerns are named; the others are counted."""
+
+
+def caution(code: Caution) -> str:
+    """Return a caution in one line."""
+    return f"caution: {practices()[code].line}"
 
 
 def cautions(codes: Iterable[Caution]) -> tuple[str, ...]:
     """Return the cautions of some codes, each once, in order."""
-    return tuple(dict.fromkeys(_words(code) for code in codes))
+    return tuple(dict.fromkeys(map(caution, codes)))
 
 
-def _words(code: Caution) -> str:  # noqa: C901 - one case a caution
-    match code:
-        case Caution.SEE_A_PROFESSIONAL:
-            return PROFESSIONAL
-        case Caution.AFTER_ILLNESS:
-            return AFTER_ILLNESS
-        case Caution.MAXIMAL_TEST:
-            return MAXIMAL_TEST
-        case Caution.MAXIMAL_EFFORT:
-            return MAXIMAL_EFFORT
-        case Caution.ALONE:
-            return ALONE
-        case Caution.BREATH:
-            return BREATH
-        case Caution.SHOULDER | Caution.PADDLES:
-            return SHOULDER
-        case Caution.NECK:
-            return NECK
-        case Caution.OPEN_WATER:
-            return OPEN_WATER
-        case other:
-            assert_never(other)
+def cautions_of_many(found: Sequence[tuple[str, Sequence[Caution]]]) -> tuple[str, ...]:
+    """Return the cautions of several swimmers, each once, the gravest first, with whom it concerns.
+
+    One swimmer needs no name: it is clear who is meant.
+    """
+    alone = len({who for who, _ in found}) == 1
+    said = []
+    for code in ordered(code for _, own in found for code in own):
+        who = tuple(dict.fromkeys(who for who, own in found if code in own))
+        said.append(
+            caution(code) if alone else f"{caution(code)} ({count(len(who), 'swimmer')}: {_named(who)})"
+        )
+    return tuple(said)
+
+
+def _named(who: Sequence[str]) -> str:
+    more = len(who) - NAMED
+    return ", ".join(who[:NAMED]) + (f" and {more} more" if more > 0 else "")
 
 
 def minor_consent(wording: Wording) -> str:

@@ -29,7 +29,7 @@ from tracker.output.sentences.verdict import (
     shown_stretches,
 )
 from tracker.technique.attention import RosterLine
-from tracker.technique.cautions import codes_in, in_use
+from tracker.technique.cautions import codes_for, in_use
 from tracker.technique.fault_timeline import Spell
 from tracker.technique.privacy import ShownEvent
 
@@ -39,7 +39,7 @@ Section = tuple[str, list[str]]
 def why_sections(
     line: RosterLine,
     spells: Sequence[Spell],
-    work: Iterable[Work],
+    work: Sequence[Work],
     events: Iterable[ShownEvent],
     *,
     names: FaultNames,
@@ -77,20 +77,27 @@ def why_sections(
         ("What was left uncorrected", [*link, ASSOCIATION] if link else []),
         ("Flat stretches", _stretches(line, names, as_of)),
         ("Faults", [_spell(spell, names, as_of) for spell in spells]),
-        ("Cues and drills", _worked_with(list(work), names, as_of)),
+        ("Cues and drills", _worked_with(work, names, as_of)),
         (
             "Events",
             [capital(f"{event_words(event)} ({_event_span(event, as_of)})") for event in events],
         ),
+        ("Take care", _care(line, work, as_of)),
         ("Next", due_lines(line.due, names, as_of)),
     ]
     return [(title, [said for said in lines if said]) for title, lines in sections if any(lines)]
 
 
 def _worked_with(work: Sequence[Work], names: FaultNames, as_of: dt.date) -> list[str]:
-    """Return every cue and drill, and the cautions that those in use call for."""
-    care = cautions(codes_in(one.text for one in work if in_use(one, as_of)))
-    return [capital(line) for line in (*(work_line(one, names, as_of) for one in work), *care)]
+    """Return every cue and drill."""
+    return [capital(work_line(one, names, as_of)) for one in work]
+
+
+def _care(line: RosterLine, work: Sequence[Work], as_of: dt.date) -> list[str]:
+    """Return the cautions that the swimmer, and what is in use, call for."""
+    texts = [one.text for one in work if in_use(one, as_of)]
+    codes = codes_for((), texts, line.due.held_by, tests=False)
+    return [capital(said) for said in cautions(codes)]
 
 
 def _stretches(line: RosterLine, names: FaultNames, as_of: dt.date) -> list[str]:

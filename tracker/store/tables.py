@@ -146,6 +146,7 @@ class EventRow(Event, Row, table=True):
     __tablename__ = "event"
     swimmer: str = _swimmer_key()
     kind: str
+    body_part: str
 
 
 class LoadRow(Load, Row, table=True):

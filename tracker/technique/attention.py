@@ -17,9 +17,9 @@ from tracker.engine.series.left_out import LeftOut, LeftOutReason
 from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.model.event_kinds import EventKind
 from tracker.model.vocabularies import ChoiceKind, Phase
-from tracker.technique.cautions import health_on
 from tracker.technique.choices import ActiveChoice, active_choice
 from tracker.technique.fault_timeline import timelines
+from tracker.technique.held_back import NOTHING_HELD, HeldBack, held_back
 from tracker.technique.link import How, Link
 
 if TYPE_CHECKING:
@@ -36,8 +36,8 @@ class Due:
 
     Attributes
     ----------
-    held
-        Whether no test may be called for at all, whenever the last was; then `test` is None.
+    held_by
+        What is on record that holds the swimmer back; where that holds tests back, `test` is None.
     race
         The race in whose last days no maximal test is swum, where it comes before the next test; then
         `test` is no sooner than the day after it. `clear_days` are those days.
@@ -47,10 +47,15 @@ class Due:
 
     test: dt.date | None
     review: dt.date | None
-    held: bool = False
+    held_by: HeldBack = NOTHING_HELD
     race: dt.date | None = None
     clear_days: int = 0
     over: ActiveChoice | None = None
+
+    @property
+    def held(self) -> bool:
+        """Whether no test may be called for at all, whenever the last was."""
+        return not self.held_by.may_test
 
     def test_due(self, as_of: dt.date) -> bool:
         """Return whether a test is due on `as_of`; a swimmer who never tested is due."""
@@ -74,14 +79,16 @@ def due(  # noqa: PLR0913 - all that moves a day
     events: Iterable[Event],
     choices: Iterable[Choice] = (),
     *,
+    born: int | None = None,
+    note: str = "",
     as_of: dt.date,
     settings: Settings,
 ) -> Due:
     """Return what is due when; a day in the past is overdue.
 
-    The next test is due `settings.test_every_days` after the last; none is while an injury or illness
-    holds tests back (`cautions.health_on`), which is looked at only where health events are on, nor in the
-    last days before a race on record (`settings.clear_days`) or on its day.
+    The next test is due `settings.test_every_days` after the last, of a child no sooner than
+    `held_back.CHILD_TEST_DAYS`; none is while something on record holds tests back (`held_back`), nor in
+    the last days before a race on record (`settings.clear_days`) or on its day.
 
     A look is due while there is a plateau or a fault in work, `settings.review_every_days` after the last
     one, or after the first day on record if nobody ever looked. It is not counted from the onset, which
@@ -92,14 +99,19 @@ def due(  # noqa: PLR0913 - all that moves a day
     tests
         Days on which tests were swum, the first and the last among them; none after `as_of`. Whether the
         time counts is no matter: it was a maximal effort all the same.
+    born, note
+        The swimmer's year of birth and the note about them.
     looks
         Days of reviews; a step with a reviewer is a look too.
     """
     tested, dated = list(tests), list(events)
     known = [step for step in steps if step.date <= as_of]
-    held = not health_on(dated, as_of, switched_on=settings.health).may_test
-    planned = max(tested) + dt.timedelta(days=settings.test_every_days) if tested else None
-    test, race = (None, None) if held else _clear_of_races(planned, dated, as_of, settings.clear_days)
+    held = held_back(dated, as_of, settings=settings, born=born, notes=(note,))
+    between = dt.timedelta(days=held.days_between_tests(settings.test_every_days))
+    planned = max(tested) + between if tested else None
+    test, race = (
+        (None, None) if not held.may_test else _clear_of_races(planned, dated, as_of, settings.clear_days)
+    )
     looked = [day for day in looks if day <= as_of] + [step.date for step in known if step.reviewer]
     on_record = tested + [step.date for step in known]
     counted_from = max(looked) if looked else min(on_record, default=None)

@@ -1,8 +1,7 @@
 """Practices that can hurt, and faults that a cue or drill can provoke.
 
 What somebody wrote down calls for cautions by its words (`technique.practices`); what is logged about
-health by its kind. Nothing here diagnoses: an injury or illness that somebody logged (only where health
-events are switched on) holds back tests and loads, and sends to licensed care.
+health by its kind and body part. What that holds back, `technique.held_back` says.
 """
 
 from __future__ import annotations
@@ -10,107 +9,64 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, assert_never
 
 from tracker.model.catalogue import drills
 from tracker.model.event_kinds import Ailment, EventKind
+from tracker.model.practices import Caution, practices
 from tracker.model.text import name_key
-from tracker.model.vocabularies import WorkKind
-from tracker.technique.practice_patterns import Caution
-from tracker.technique.practices import Site, codes_of, site_of
+from tracker.model.vocabularies import BodyPart, WorkKind
+from tracker.technique.held_back import HeldBack, hurt_parts
+from tracker.technique.practices import codes_of
 
 if TYPE_CHECKING:
     from tracker.model.catalogue import Fault
-    from tracker.model.event import Event
     from tracker.model.work import Work
 
 
-SAID_OF_SWIMS = ("course", "kit", "conditions", "note")
-"""Fields of a swim whose words can call for a caution."""
-RETURN_DAYS = 14
-"""Days after a logged illness in which a maximal test is held back (assumption; licensed care decides)."""
+FREE_TEXT: Final = (
+    *("text", "cue", "drill", "cues", "drills", "note", "reason"),
+    *("course", "kit", "conditions", "test", "name", "protocol"),
+)
+"""Fields of any record or form in which people write what is done; their words can call for a caution.
 
-
-@dataclass(frozen=True)
-class Health:
-    """What was logged that holds a swimmer back on one day; nothing where health is switched off.
-
-    `injuries` are where the injuries of the day are, by the words of their notes.
-    """
-
-    injuries: frozenset[Site] = frozenset()
-    ill: bool = False
-
-    @property
-    def injured(self) -> bool:
-        """Whether an injury lasts."""
-        return bool(self.injuries)
-
-    @property
-    def may_test(self) -> bool:
-        """Whether a maximal test may be proposed."""
-        return not (self.injured or self.ill)
-
-
-def health_on(events: Iterable[Event], day: dt.date, *, switched_on: bool) -> Health:
-    """Return what a logged injury or illness means for `day`; an event without an end still lasts."""
-    if not switched_on:
-        return Health()
-    known = [event for event in events if event.from_date <= day]
-    back = dt.timedelta(days=RETURN_DAYS)
-    injuries: set[Site] = set()
-    ill = False
-    for event in known:
-        match event.kind.about.health:
-            case None:
-                pass
-            case Ailment.HURT:
-                if event.to_date is None or event.to_date >= day:
-                    injuries.add(site_of(event.note))
-            case Ailment.ILL:
-                ill = ill or event.to_date is None or event.to_date + back >= day
-            case other:
-                assert_never(other)
-    return Health(frozenset(injuries), ill)
-
-
-def safe(drill: str, health: Health) -> bool:
-    """Return whether a drill may be proposed: none that loads the shoulder, unless only a leg is hurt."""
-    return health.injuries <= {Site.LEG} or Caution.SHOULDER not in codes_of([drill])
+What a cue can provoke, or a fault's own caution, names what is not to be done: neither is one of them.
+"""
 
 
 def ordered(codes: Iterable[str]) -> tuple[Caution, ...]:
     """Return the known ones of `codes`, each once, the gravest first."""
     wanted = set(codes)
-    if Caution.MAXIMAL_TEST in wanted:  # says all that is said of any other all-out swim
-        wanted.discard(Caution.MAXIMAL_EFFORT)
-    return tuple(code for code in Caution if code in wanted)
+    return tuple(
+        code for code, practice in practices().items() if code in wanted and practice.covered_by not in wanted
+    )
 
 
 def codes_for(
-    care: Sequence[str], practices: Sequence[str], health: Health, *, tests: bool
+    care: Sequence[str], texts: Sequence[str], held: HeldBack, *, tests: bool
 ) -> tuple[Caution, ...]:
     """Return the cautions of one proposal.
 
     Parameters
     ----------
     care
-        The catalogue's codes of the fault.
-    practices
-        The cue and the drill proposed, or what is in use: paddles are cautioned against only where
-        the shoulder is loaded.
+        The catalogue's codes of the fault, beside what its words bring.
+    texts
+        The cue and the drill proposed, or what is in use.
     tests
         Whether a maximal test is proposed.
     """
-    by_words = codes_of(practices)
-    codes = [*by_words, *(code for code in care if code != Caution.PADDLES or Caution.SHOULDER in by_words)]
-    if health.injured:
+    codes = [*codes_of(texts), *care]
+    if held.injured:
         codes.append(Caution.SEE_A_PROFESSIONAL)
-    if Site.SHOULDER in health.injuries:
+    if BodyPart.SHOULDER in held.injuries:
         codes.append(Caution.SHOULDER)
-    if health.ill:
+    if held.ill:
         codes += [Caution.SEE_A_PROFESSIONAL, Caution.AFTER_ILLNESS]
+    if held.pregnant:
+        codes.append(Caution.PREGNANCY)
+    if held.child:
+        codes.append(Caution.CHILD)
     if tests:
         codes.append(Caution.MAXIMAL_TEST)
     return ordered(codes)
@@ -121,8 +77,15 @@ def codes_in(texts: Iterable[str], care: Iterable[str] = ()) -> tuple[Caution, .
     return ordered([*codes_of(texts), *care])
 
 
-def codes_of_event(kind: EventKind | None, note: str) -> tuple[Caution, ...]:
-    """Return the cautions that an event calls for when it is logged: by its kind and by its words.
+def codes_of_record(record: object) -> tuple[Caution, ...]:
+    """Return the cautions that what somebody wrote in a record calls for."""
+    return codes_in(getattr(record, field, "") for field in FREE_TEXT)
+
+
+def codes_of_event(
+    kind: EventKind | None, note: str, part: BodyPart = BodyPart.UNKNOWN
+) -> tuple[Caution, ...]:
+    """Return the cautions that an event calls for when it is logged: by kind, body part and words.
 
     No kind is one that is not typed yet.
     """
@@ -132,7 +95,7 @@ def codes_of_event(kind: EventKind | None, note: str) -> tuple[Caution, ...]:
             pass
         case Ailment.HURT:
             codes.append(Caution.SEE_A_PROFESSIONAL)
-            if site_of(note) is Site.SHOULDER:
+            if BodyPart.SHOULDER in hurt_parts(part, note):
                 codes.append(Caution.SHOULDER)
         case Ailment.ILL:
             codes += [Caution.SEE_A_PROFESSIONAL, Caution.AFTER_ILLNESS]

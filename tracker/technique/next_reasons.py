@@ -159,6 +159,17 @@ class GoingWell:
 
 
 @dataclass(frozen=True)
+class HeldBackNow:
+    """Something on record holds tests and hard sets back; `arms` where loads on the arms rest too."""
+
+    code: ClassVar = "held_back"
+    injured: bool
+    arms: bool
+    ill: bool
+    pregnant: bool
+
+
+@dataclass(frozen=True)
 class AllLeft:
     """All faults on record are left."""
 
@@ -186,6 +197,6 @@ ProposalReason = RankReason | ChosenByCoach | Drawn | Feeds
 """Why a fault is to be worked on."""
 LeaveReason = Parked | DrawnLater | AsARule | RaceSoon | FedBy | OneAtATime
 """Why a fault is left for now."""
-StepReason = GoingWell | AllLeft | ReviewFirst | NothingOnRecord
+StepReason = HeldBackNow | GoingWell | AllLeft | ReviewFirst | NothingOnRecord
 """Why there is nothing to work on, or what to bear in mind beside it."""
 NextReason = ProposalReason | LeaveReason | StepReason

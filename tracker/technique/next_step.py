@@ -10,21 +10,16 @@ from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.model.catalogue import Fault
 from tracker.model.event import Event
 from tracker.model.event_kinds import EventKind
+from tracker.model.practices import Caution
 from tracker.model.swimmer import Choice
 from tracker.model.vocabularies import Answers, Arm, ChoiceKind, State, WorkKind
 from tracker.model.work import Work
 from tracker.settings import Settings
 from tracker.technique.attention import Due
-from tracker.technique.cautions import (
-    Health,
-    codes_for,
-    health_on,
-    in_use,
-    ordered,
-    safe,
-)
+from tracker.technique.cautions import codes_for, in_use, ordered
 from tracker.technique.choices import ActiveChoice, active_choice
 from tracker.technique.fault_timeline import CLOSED, FaultTimeline
+from tracker.technique.held_back import HeldBack
 from tracker.technique.link import Link
 from tracker.technique.next_reasons import (
     AllLeft,
@@ -36,6 +31,7 @@ from tracker.technique.next_reasons import (
     FedBy,
     Feeds,
     GoingWell,
+    HeldBackNow,
     LeaveReason,
     NothingOnRecord,
     OneAtATime,
@@ -46,7 +42,6 @@ from tracker.technique.next_reasons import (
     StepReason,
 )
 from tracker.technique.offers import ToStop, others_uncorrected, pick, to_stop
-from tracker.technique.practice_patterns import Caution
 from tracker.technique.randomised_start import WEEKS_APART
 from tracker.technique.ranking import Ranked, goes_before, in_order, one_line_a_fault, rank
 
@@ -79,7 +74,10 @@ class OtherSide:
 
 @dataclass(frozen=True)
 class Proposal:
-    """A fault to work on; empty cue or drill: none known. `side` is the first of its sides."""
+    """A fault to work on; empty cue or drill: none known. `side` is the first of its sides.
+
+    `drills_rest` is whether all its drills load what is hurt.
+    """
 
     fault: str
     side: str
@@ -90,6 +88,7 @@ class Proposal:
     stop: tuple[ToStop, ...]
     reasons: tuple[ProposalReason, ...]
     others: tuple[OtherSide, ...] = ()
+    drills_rest: bool = False
 
 
 @dataclass(frozen=True)
@@ -125,7 +124,7 @@ class NextStep:
 
 def next_step(inputs: NextStepInput, *, as_of: dt.date, settings: Settings) -> NextStep:
     """Return the proposal for `as_of`; a coach's choice on record comes before the tool's ranking."""
-    health = health_on(inputs.events, as_of, switched_on=settings.health)
+    held = inputs.due.held_by
     ranked = _ranked(inputs, as_of)
     choice = active_choice(inputs.choices, inputs.timelines, inputs.events, as_of=as_of, settings=settings)
     chosen, said = _chosen(choice, ranked, as_of)
@@ -135,7 +134,7 @@ def next_step(inputs: NextStepInput, *, as_of: dt.date, settings: Settings) -> N
     lines = one_line_a_fault(sorted(ranked, key=lambda one: one is not chosen), left)
     free = [one for one in lines if _key(one) not in left]
     first = free[0] if free else None
-    second = None if first is None or health.injured else _second(first, free[1:])
+    second = None if first is None or held.injured else _second(first, free[1:])
     taken = [one for one in (first, second) if one is not None]
     leave = [
         LeftForNow(
@@ -147,15 +146,15 @@ def next_step(inputs: NextStepInput, *, as_of: dt.date, settings: Settings) -> N
         for one in lines
         if one not in taken
     ]
-    proposals = [_proposal(one, ranked, inputs, health, as_of) for one in taken]
+    proposals = [_proposal(one, ranked, inputs, held, as_of) for one in taken]
     if said:
         proposals[0] = replace(proposals[0], reasons=(said, *proposals[0].reasons))
-    may_test = not inputs.due.held
+    may_test = held.may_test
     care = [
         code
         for one, proposal in zip(taken, proposals, strict=True)
         for code in codes_for(
-            one.entry.care if one.entry else (), (proposal.cue, proposal.drill), health, tests=may_test
+            one.entry.care if one.entry else (), (proposal.cue, proposal.drill), held, tests=may_test
         )
     ]
     running = [work.text for work in inputs.work if in_use(work, as_of)]
@@ -164,8 +163,8 @@ def next_step(inputs: NextStepInput, *, as_of: dt.date, settings: Settings) -> N
         second=proposals[1] if len(proposals) > 1 else None,
         leave=tuple(leave),
         due=inputs.due,
-        reasons=tuple(_why_nothing(inputs, lines, taken)),
-        cautions=ordered([*care, *codes_for((), running, health, tests=may_test)]),
+        reasons=(*_held_back(held), *_why_nothing(inputs, lines, taken)),
+        cautions=ordered([*care, *codes_for((), running, held, tests=may_test)]),
     )
 
 
@@ -260,26 +259,29 @@ def _second(first: Ranked, others: Sequence[Ranked]) -> Ranked | None:
 
 
 def _proposal(
-    one: Ranked, ranked: Sequence[Ranked], known: NextStepInput, health: Health, as_of: dt.date
+    one: Ranked, ranked: Sequence[Ranked], known: NextStepInput, held: HeldBack, as_of: dt.date
 ) -> Proposal:
     others = others_uncorrected(one, known.timelines, known.catalogue, as_of)
     stop = to_stop(one, known.work, others, as_of)
     ended = {ending.text for ending in stop}
     drawn = _drawn(one, known.choices, as_of)
 
-    def may_be_done(drill: str) -> bool:
-        return drill not in ended and safe(drill, health)
+    def may_be_used(text: str) -> bool:
+        return text not in ended and held.may_do(text)
 
+    drill = pick(WorkKind.DRILL, one, known.work, may_be_used, others, as_of)
+    all_rest = one.entry is not None and not any(held.may_do(text) for text in one.entry.drills)
     return Proposal(
         one.timeline.fault,
         one.timeline.side,
         one.moment.state,
         one.moment.severity,
-        cue=pick(WorkKind.CUE, one, known.work, lambda text: text not in ended, others, as_of),
-        drill=pick(WorkKind.DRILL, one, known.work, may_be_done, others, as_of),
+        cue=pick(WorkKind.CUE, one, known.work, may_be_used, others, as_of),
+        drill=drill,
         stop=stop,
         reasons=(*one.reasons, *_feeds(one, ranked), *([drawn] if drawn else [])),
         others=_sides(one),
+        drills_rest=bool(one.entry and one.entry.drills) and all_rest and not drill,
     )
 
 
@@ -297,6 +299,13 @@ def _fed_by(one: Ranked, taken: Sequence[Ranked]) -> FedBy | None:
     """Return which of the faults to work on comes before it."""
     found = (goes_before(other, one) for other in taken)
     return next((FedBy(d.fault, d.how, d.source) for d in found if d is not None), None)
+
+
+def _held_back(held: HeldBack) -> list[StepReason]:
+    """Return what an injury, illness or pregnancy on record leaves of the training."""
+    if held.may_test:
+        return []
+    return [HeldBackNow(held.injured, held.arms_rest, held.ill, held.pregnant)]
 
 
 def _why_nothing(known: NextStepInput, lines: Sequence[Ranked], taken: Sequence[Ranked]) -> list[StepReason]:

@@ -152,11 +152,23 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
     looks = [item.date for item in club.reviews.get(name, ())]
     events = club.events.get(name, ())
     choices = club.choices.get(name, ())
-    next_due = due(tested, verdict, steps, looks, events, choices, as_of=as_of, settings=settings)
+    who = club.swimmers[name]
+    next_due = due(
+        tested,
+        verdict,
+        steps,
+        looks,
+        events,
+        choices,
+        born=who.born,
+        note=who.note,
+        as_of=as_of,
+        settings=settings,
+    )
     return RosterLine(
         name,
-        club.swimmers[name].group,
-        _age_yardstick(club.swimmers[name], verdict),
+        who.group,
+        _age_yardstick(who, verdict),
         verdict,
         link,
         tuple(links[stretch] for stretch in stretches),

@@ -1,21 +1,21 @@
 """Which practices can hurt somebody, recognised by the words in which people write them down.
 
 A cue, a drill, a note, the name of a test, a kit: whatever is typed goes through `codes_of`, and the
-cautions it calls for come back as codes (`output.cautions` has their words).
-Words are compared whole, without case and accents, so "breathless" is no breath-hold. What is said not to
-be done ("no paddles", "never alone") calls for nothing. The words stand in `practice_patterns`.
+cautions it calls for come back as codes. The table of practices, with words, line and source of each, is
+`model/practices.toml`. Words are compared whole, without case and accents, so "breathless" is no
+breath-hold. What is said not to be done ("no paddles", "never alone") calls for nothing.
 """
 
 from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping
-from enum import StrEnum
+from collections.abc import Iterable
 from functools import cache
 from typing import Final
 
-from tracker.technique.practice_patterns import LEG, NEITHER, RULES, SHOULDER, Caution
+from tracker.model.practices import Caution, body_part_words, practices
+from tracker.model.vocabularies import BodyPart
 
 _NUMBERS: Final = {
     name: str(number)
@@ -48,14 +48,6 @@ _UNDERWATER_ELSE: Final = re.compile(
 )
 
 
-class Site(StrEnum):
-    """Where an injury is."""
-
-    SHOULDER = "shoulder"
-    LEG = "leg"
-    UNKNOWN = "unknown"
-
-
 def codes_of(texts: Iterable[str]) -> tuple[Caution, ...]:
     """Return the cautions that what is written in `texts` calls for, each once."""
     found: dict[Caution, None] = {}
@@ -66,12 +58,21 @@ def codes_of(texts: Iterable[str]) -> tuple[Caution, ...]:
     return tuple(found)
 
 
-def site_of(note: str) -> Site:
-    """Return where an injury is by its note: a leg only where nothing above the hip is named too."""
-    words = set(folded(note).split())
-    if words & SHOULDER:
-        return Site.SHOULDER
-    return Site.LEG if words & LEG and not words & NEITHER else Site.UNKNOWN
+def calls_for(code: Caution, text: str) -> bool:
+    """Return whether `text` calls for one caution."""
+    words = folded(text) if text.strip() else "|  |"
+    return words != "|  |" and _called(code, words)
+
+
+def loads(text: str, code: Caution) -> bool:
+    """Return whether a drill loads what `code` is about so much that it is left out while that is hurt."""
+    return _called(code, folded(text), light=False)
+
+
+def parts_in(note: str) -> frozenset[BodyPart]:
+    """Return the parts of the body that a note names."""
+    known = body_part_words()
+    return frozenset(known[word] for word in folded(note).split() if word in known)
 
 
 def folded(text: str) -> str:
@@ -85,11 +86,16 @@ def folded(text: str) -> str:
 
 
 def _codes_in(words: str) -> Iterable[Caution]:
-    for code, allowed, denied in _compiled():
-        if any(not _is_denied(words, at) for at in allowed.finditer(words)) or denied.search(words):
-            yield code
-    if any(_is_swum_underwater(clause) for clause in _UNDERWATER.findall(words)):
-        yield Caution.BREATH
+    return (code for code in practices() if _called(code, words))
+
+
+def _called(code: Caution, words: str, *, light: bool = True) -> bool:
+    allowed, firm, lightly = _compiled(code)
+    if code is Caution.UNDERWATER and any(map(_is_swum_underwater, _UNDERWATER.findall(words))):
+        return True
+    wanted = (allowed, lightly) if light else (allowed,)
+    said = (at for pattern in wanted for at in pattern.finditer(words))
+    return firm.search(words) is not None or any(not _is_denied(words, at) for at in said)
 
 
 def _is_swum_underwater(clause: str) -> bool:
@@ -106,13 +112,11 @@ def _is_denied(words: str, at: re.Match[str]) -> bool:
 
 
 @cache
-def _compiled() -> tuple[tuple[Caution, re.Pattern[str], re.Pattern[str]], ...]:
-    """Return for each code what a denial takes back and what it does not, made ready once."""
-    by_code: Mapping[Caution, tuple[list[str], list[str]]] = {rule.code: ([], []) for rule in RULES}
-    for rule in RULES:
-        by_code[rule.code][0 if rule.denied else 1].append(rule.words)
-    return tuple((code, _either(allowed), _either(firm)) for code, (allowed, firm) in by_code.items())
+def _compiled(code: Caution) -> tuple[re.Pattern[str], re.Pattern[str], re.Pattern[str]]:
+    """Return what a denial takes back, what it does not, and what loads lightly, made ready once."""
+    practice = practices()[code]
+    return _either(practice.words), _either(practice.firm), _either(practice.light)
 
 
-def _either(words: list[str]) -> re.Pattern[str]:
+def _either(words: tuple[str, ...]) -> re.Pattern[str]:
     return re.compile(rf"(?<= )(?:{'|'.join(words)})(?= )" if words else r"(?!)")

@@ -13,9 +13,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal, assert_never
 
-from tracker.model.catalogue import Measure
 from tracker.model.review import ReviewItem
-from tracker.model.vocabularies import ItemKind, Reading
+from tracker.model.vocabularies import ItemKind
 
 Seen = Literal["better", "worse", "changed", "no change seen", "first look"]
 
@@ -52,8 +51,9 @@ class LookChange:
     Attributes
     ----------
     seen
-        Scores: better or worse (+ is better). Measures: changed, or better/worse where a norm tells.
-        "no change seen" within the reviewer's own error.
+        Scores: better or worse (+ is better) beyond the reviewer's own error. "no change seen" within it.
+        "changed" where that error is not known, and of every measure: no published value says which way is
+        better.
     needed
         The change that would have counted; None where the own error is not known.
     needed_ends
@@ -114,7 +114,6 @@ def own_errors(items: Iterable[ReviewItem]) -> Mapping[tuple[str, str], OwnError
 def look_changes(
     items: Iterable[ReviewItem],
     errors: Mapping[tuple[str, str], OwnError],
-    measures: Mapping[str, Measure],
     *,
     until: dt.date,
 ) -> tuple[LookChange, ...]:
@@ -122,24 +121,15 @@ def look_changes(
 
     A score counts as changed beyond the reviewer's typical error, a measure beyond 2.77 typical errors
     (two readings, 95 %). Where that error is not known, any difference is stated, and that it may be error.
-
-    Parameters
-    ----------
-    measures
-        By short name; the norm tells whether a change is for the better.
     """
     groups: dict[tuple[str, str, str], list[ReviewItem]] = {}
     for item in sorted(items, key=lambda item: item.date):
         if item.date <= until and _value(item) is not None:
             groups.setdefault((item.reviewer, item.item, item.side), []).append(item)
-    return tuple(_change(found, errors, measures) for found in groups.values())
+    return tuple(_change(found, errors) for found in groups.values())
 
 
-def _change(
-    found: Sequence[ReviewItem],
-    errors: Mapping[tuple[str, str], OwnError],
-    measures: Mapping[str, Measure],
-) -> LookChange:
+def _change(found: Sequence[ReviewItem], errors: Mapping[tuple[str, str], OwnError]) -> LookChange:
     last = found[-1]
     earlier = [item for item in found if item.date < last.date and not (item.clip and item.clip == last.clip)]
     before = earlier[-1] if earlier else None
@@ -157,35 +147,24 @@ def _change(
         value,
         was,
         None if before is None else before.date,
-        _seen(last, was, value, needed, measures),
+        _seen(last, was, value, needed),
         needed,
         ends,
     )
 
 
-def _seen(
-    item: ReviewItem, was: float | None, value: float, needed: float | None, measures: Mapping[str, Measure]
-) -> Seen:
+def _seen(item: ReviewItem, was: float | None, value: float, needed: float | None) -> Seen:
     if was is None:
         return "first look"
     if value == was or (needed is not None and abs(value - was) < needed):
         return "no change seen"
     match item.kind:
-        case ItemKind.SCORE:
+        case ItemKind.SCORE if needed is not None:
             return "better" if value > was else "worse"
-        case ItemKind.MEASURE:
-            return _against_norm(measures.get(item.item), was, value)
-        case ItemKind.LOOK:
+        case ItemKind.SCORE | ItemKind.MEASURE | ItemKind.LOOK:
             return "changed"
         case other:
             assert_never(other)
-
-
-def _against_norm(measure: Measure | None, was: float, value: float) -> Seen:
-    was_off, off = (None, None) if measure is None else (off_norm(measure, was), off_norm(measure, value))
-    if was_off is None or off is None or off == was_off:
-        return "changed"
-    return "better" if off < was_off else "worse"
 
 
 def _value(item: ReviewItem) -> float | None:
@@ -205,18 +184,5 @@ def _errors_needed(kind: ItemKind) -> float:
             return MDC95
         case ItemKind.SCORE | ItemKind.LOOK:
             return 1.0
-        case other:
-            assert_never(other)
-
-
-def off_norm(measure: Measure, value: float) -> float | None:
-    """Return how far `value` lies outside the norm, 0 inside; None where the norm has no number."""
-    match measure.reading(value):
-        case Reading.NO_NORM:
-            return None
-        case Reading.INSIDE | Reading.OUTSIDE | Reading.NOT_CLEARLY:
-            above = [value - bound for bound in (measure.high, measure.clear_high) if bound is not None]
-            below = [measure.low - value] if measure.low is not None else []
-            return max(0.0, *above, *below)
         case other:
             assert_never(other)

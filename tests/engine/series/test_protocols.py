@@ -1,11 +1,14 @@
 """Which swims are comparable, and the published gaps between kinds."""
 
 import math
+from itertools import combinations
 
 import numpy as np
 import pytest
 
 from tracker.engine.series.protocols import (
+    DISTANCE_SD,
+    PER_E_FOLD,
     in_yards,
     kind_name,
     kinds_of,
@@ -31,8 +34,43 @@ def test_a_dive_start_is_a_protocol_of_its_own() -> None:
 @pytest.mark.parametrize("value", ["t200", "200", "200 m", "css 200", "200 m after the first"])
 def test_a_200_is_expected_faster_than_a_400_however_it_is_called(value: str) -> None:
     mean, sd = published_offset("protocol", value, "t400")
-    # Long-course records for men, 106.6 s and 223.8 s (derived in the trade notes): 4.9 % apart.
+    # Long-course records for men, as in `RECORDS`: 106.6 s and 223.8 s, 4.9 % apart.
     assert mean == pytest.approx(100 * math.log(223.8 / (2 * 106.6)), abs=sd)
+
+
+RECORDS = ((50, 21.8), (100, 48.2), (200, 106.6), (400, 223.8), (800, 466.0), (1500, 881.6))
+"""Men's long-course records of the 1990s, from a public list of records (metres, seconds). Only
+these facts were retyped."""
+
+
+def per_e_fold(*swims: tuple[float, float]) -> float:
+    """Least squares of 100 ln(pace) on ln(distance)."""
+    x = np.log([distance for distance, _ in swims])
+    return float(np.polyfit(x, [100 * math.log(time / distance) for distance, time in swims], 1)[0])
+
+
+def test_the_offset_of_distance_is_a_choice_between_the_records_and_swimmers_own_pairs() -> None:
+    """Records from 200 to 1500 m give 4.98 % an e-fold, not 6.5; a 400 in 2.105 times the 200 gives 7.4."""
+    assert per_e_fold(*RECORDS[2:]) == pytest.approx(4.98, abs=0.005)
+    assert per_e_fold((200, 1.0), (400, 2.105)) == pytest.approx(7.4, abs=0.05)
+    for swims in (RECORDS[2:], ((200, 1.0), (400, 2.105))):
+        assert abs(per_e_fold(*swims) - PER_E_FOLD) < DISTANCE_SD
+
+
+@pytest.mark.parametrize(("short", "long"), combinations(RECORDS, 2))
+def test_the_spread_of_the_offset_grows_with_the_gap(
+    short: tuple[float, float], long: tuple[float, float]
+) -> None:
+    """50 against 400 m differ by 24.9 %, where 13.5 is expected: a spread of 2.5 was 4.6 times too small."""
+    mean, sd = published_offset("protocol", f"{short[0]} m", f"{long[0]} m")
+    found = 100 * math.log(long[1] / long[0] / (short[1] / short[0]))
+    assert abs(found - mean) < 2.5 * sd
+
+
+def test_the_spread_of_near_distances_is_as_it_was() -> None:
+    for near in ("200 m", "366 m", "800 m"):
+        assert published_offset("protocol", near, "400 m")[1] == pytest.approx(DISTANCE_SD)
+    assert published_offset("protocol", "400 m", "50 m")[1] == pytest.approx(3 * DISTANCE_SD)
 
 
 def test_a_long_pool_is_slower_by_what_wolfrum_found() -> None:

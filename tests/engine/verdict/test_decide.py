@@ -1,4 +1,4 @@
-"""The word is a function of probabilities and record, in the contract's order."""
+"""The word is a function of probabilities and record, in a fixed order."""
 
 import pytest
 

@@ -154,8 +154,11 @@ def test_the_steps_of_the_test_are_one_key_away(tmp_path):
 
 def test_the_first_test_comes_with_the_caution(tmp_path):
     from tests.tui.clubs import AT
+    from tracker.model.practices import Caution
     from tracker.model.swimmer import Swimmer
-    from tracker.output.cautions import MAXIMAL_TEST
+    from tracker.output.cautions import caution
+
+    said = caution(Caution.MAXIMAL_TEST)
 
     store = a_club(tmp_path)
     with store.write(who="test", what="add", at=AT) as writer:
@@ -164,7 +167,7 @@ def test_the_first_test_comes_with_the_caution(tmp_path):
 
     async def journey(pilot):
         await press(pilot, "slash", *"eve", "enter", "t", *"8:00", "enter", *"3:48", "ctrl+s")
-        assert MAXIMAL_TEST in words(app)  # all of it, also in a small window
+        assert said in words(app)  # all of it, also in a small window
 
     drive(app, journey)
 

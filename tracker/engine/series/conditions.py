@@ -32,7 +32,9 @@ after it (West et al. 2013, J Sci Med Sport 16:172); the lower one is an assumpt
 REST_RATIO = 2.0
 """A rest is another one from this many times the test's own, or less than one over it (assumption)."""
 _OWN_REST = {test.test: test.rest_s for test in BUILT_IN if test.rest_s is not None}
-_MORNING, _EVENING = (2 * math.pi * (hour - BEST_HOUR) / 24 for hour in (7, 18))
+EARLY_H, EVENING_H = 7, 18
+"""The hours that "morning" and "evening" of the prior stand for."""
+_MORNING, _EVENING = (2 * math.pi * (hour - BEST_HOUR) / 24 for hour in (EARLY_H, EVENING_H))
 _PART = 0.5 * (math.cos(_EVENING) - math.cos(_MORNING))
 """What evening (18:00) over morning (07:00) is of the whole swing of the day."""
 

@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +14,20 @@ from numpy.typing import NDArray
 from tracker.engine.series.conditions import CONDITIONS, HOURS, as_column, varied, with_usual_hours
 from tracker.engine.series.rows import Rows, numbered
 from tracker.model.units import YARD_M
+
+COURSES: Final = {"SCM": 2.0, "LCM": 0.0, "SCY": 2.4, "OW": -1.0}
+"""Percent faster than in a 50 m pool. 25 m: Wolfrum et al. 2013, SpringerPlus 2:643. A yard pool turns as
+often as a 25 m pool on 8.6 % less: a little faster, an assumption, as is open water."""
+POOL_SD, OPEN_WATER_SD = 1.0, 3.0
+"""Published is 0.6 between pools, widened since weak turners gain less (common practice, no source); of open
+water an assumption."""
+WETSUIT, WETSUIT_SD = 5.5, 2.0
+"""Percent faster: mean 5.53, 3.1 to 8.9 (de Lucas et al. 2000, 12 swimmers)."""
+PER_E_FOLD, DISTANCE_SD = 6.5, 2.5
+"""Percent that pace grows by for each e-fold of distance, and its spread for each doubling: a choice between
+two findings. Men's long-course records over 200, 400, 800 and 1500 m (106.6, 223.8, 466.0, 881.6 s) give
+4.98; a 400 in 2.105 times the 200, as amateurs' pairs often are (common practice, no source), gives 7.4. One
+exponent does not fit all (50 to 400 m give 12.3), so the spread grows with the gap (assumption)."""
 
 _LENGTH = re.compile(r"\b(\d+) m\b", re.ASCII)
 _DISTANCE = re.compile(r"^(?:t|css[- ]?)?\s*([1-9][0-9]{1,4})(?:\s*m)?$", re.ASCII | re.IGNORECASE)
@@ -77,26 +91,21 @@ def published_offset(feature: str, value: str, reference: str) -> tuple[float, f
 
     Notes
     -----
-    Pools: 25 m is 2.0 (sd 0.6) % faster than 50 m (Wolfrum et al. 2013, SpringerPlus 2:643);
-    the sd is add_to_hypotheses to 1.0, since weak turners gain less (common practice, no source).
-    A yard pool turns as often as a 25 m pool on 8.6 % less: a little faster; assumption.
-    Wetsuits: mean +5.53 %, 3.1 to 8.9 (de Lucas et al. 2000, 12 swimmers).
-    Distances: pace grows by about 6.5 % for each e-fold of distance, derived from the
-    men's long-course records over 200, 400, 800 and 1500 m (106.6, 223.8, 466.0, 881.6 s, from a public
-    list of records); sd 2.5, assumption.
+    The values and their sources stand beside `COURSES`, `WETSUIT` and `PER_E_FOLD`.
     """
     if feature == "course":
-        known = {"SCM": 2.0, "LCM": 0.0, "SCY": 2.4, "OW": -1.0}
-        if value in known and reference in known:
-            return known[value] - known[reference], 3.0 if "OW" in {value, reference} else 1.0
+        if value in COURSES and reference in COURSES:
+            open_water = "OW" in {value, reference}
+            return COURSES[value] - COURSES[reference], OPEN_WATER_SD if open_water else POOL_SD
     elif feature == "suit":
         sign = (value == "wetsuit") - (reference == "wetsuit")
         if sign:
-            return sign * 5.5, 2.0
+            return sign * WETSUIT, WETSUIT_SD
     elif feature == "protocol":
         metres = [_metres(value), _metres(reference)]
         if metres[0] and metres[1]:
-            return -6.5 * math.log(metres[0] / metres[1]), 2.5
+            gap = math.log(metres[0] / metres[1])
+            return -PER_E_FOLD * gap, DISTANCE_SD * max(1.0, abs(gap) / math.log(2))
     return None
 
 

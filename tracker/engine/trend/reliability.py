@@ -12,8 +12,6 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 Z95, Z90 = 1.959964, 1.644854
-SMALLEST_SHARE = 0.3
-"""Smallest worthwhile change as a share of the typical error (0.3 to 0.5 in use)."""
 
 
 @dataclass(frozen=True)
@@ -29,11 +27,6 @@ class Reliability:
     def detectable(self) -> float:
         """Change between two single tests that 95 % of unchanged pairs stay below."""
         return float(Z95 * np.sqrt(2.0) * self.typical_error)
-
-    @property
-    def worthwhile(self) -> float:
-        """Smallest change worth having."""
-        return SMALLEST_SHARE * self.typical_error
 
 
 def from_pairs(first: ArrayLike, second: ArrayLike) -> Reliability | None:

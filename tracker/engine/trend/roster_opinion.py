@@ -153,7 +153,7 @@ def _spread_ends(t: Floats, y: Floats, series: Ints) -> tuple[float, float]:
 
     Each series has a level of its own, of which nothing is learned: only differences from it are used. The
     offsets are taken for known. So the model is a little poorer than the fitted one, and the interval
-    is add_to_hypotheses to the fitted value where it would leave that out.
+    is widened to the fitted value where it would leave that out.
     """
     from scipy.linalg import helmert
 

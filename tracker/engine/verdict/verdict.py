@@ -285,6 +285,11 @@ class Verdict:
     target: Target | None = None
 
     @property
+    def own_noise(self) -> float | None:
+        """Typical error of one test, a fraction; None while the record is too short to know it."""
+        return None if self.lacks else self.noise_pct / 100.0
+
+    @property
     def lacks(self) -> tuple[Lack, ...]:
         """What the record is short of; empty where it is long enough."""
         return tuple(reason for reason in self.reasons if isinstance(reason, Lack))

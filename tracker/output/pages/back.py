@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from tracker.engine.verdict.verdict import Verdict
+from tracker.model.catalogue import catalogue
 from tracker.output.figures.strokes import LEAST, stroke_points, strokes_alt, strokes_svg
 from tracker.output.pages.front import chart_of
 from tracker.output.pages.page import Block, BulletList, Chart, Paragraph, Section, Sheet
@@ -13,7 +14,9 @@ from tracker.output.sentences.age import age_line
 from tracker.output.sentences.link import ground_lines, link_lines
 from tracker.output.sentences.numbers import number
 from tracker.output.sentences.people import figures, not_counted
+from tracker.output.sentences.sources import sources_in_short
 from tracker.output.sentences.verdict import stretch_words, to_come
+from tracker.technique.sources_used import constants_used, sources_used
 
 MOST_ITEMS = 6
 
@@ -39,7 +42,16 @@ def back(season: Season) -> Sheet | None:
     left_out = not_counted(season.line)
     if left_out:
         top.append(Section("What does not count", (BulletList(tuple(left_out[-MOST_ITEMS:])),)))
+    top += _sources(season)
     return Sheet(tuple(top))
+
+
+def _sources(season: Season) -> list[Section]:
+    """Return by name whose figures the verdict and what is said of the faults rest on."""
+    found = constants_used(season.line, season.counted)
+    slugs = dict.fromkeys(spell.fault for spell in season.spells)
+    said = sources_in_short(sources_used(found, slugs, {entry.slug: entry for entry in catalogue()}))
+    return [Section("Sources", (Paragraph(said, "small"),))] if said else []
 
 
 def _strokes(season: Season) -> list[Section]:

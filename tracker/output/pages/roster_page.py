@@ -13,6 +13,7 @@ from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.model.text import clean_line
 from tracker.model.units import DAYS_PER_MONTH
 from tracker.model.vocabularies import Phase
+from tracker.output.cautions import cautions_of_many
 from tracker.output.figures.small_multiples import A_PAGE, shared_axes, small_alt, small_svg
 from tracker.output.pages.page import Block, BulletList, Chart, Page, Paragraph, Section, Sheet, Table
 from tracker.output.sentences.effects import HOW_COMPARED
@@ -21,6 +22,7 @@ from tracker.output.sentences.numbers import capital, count, day, full_day, mont
 from tracker.output.sentences.roster import month_sentence
 from tracker.output.sentences.verdict import NO_ADVICE
 from tracker.technique.attention import RosterLine
+from tracker.technique.cautions import codes_for
 from tracker.technique.fault_timeline import Spell
 from tracker.technique.link import How
 
@@ -166,7 +168,12 @@ def _due(roster: RosterMonth) -> tuple[Block, ...]:
     as_of = roster.as_of
     tests = [line for line in roster.lines if line.due.test_due(as_of)]
     looks = [line for line in roster.lines if line.due.look_due(as_of)]
-    return (Paragraph(f"A test: {_named(tests)}"), Paragraph(f"A look at technique: {_named(looks)}"))
+    care = [(clean_line(line.swimmer), codes_for((), (), line.due.held_by, tests=True)) for line in tests]
+    return (
+        Paragraph(f"A test: {_named(tests)}"),
+        Paragraph(f"A look at technique: {_named(looks)}"),
+        *(Paragraph(capital(one), "small") for one in cautions_of_many(care)),
+    )
 
 
 _COLUMNS: Final = ("open or back", "in work", "parked", "corrected this month")

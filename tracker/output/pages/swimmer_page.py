@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from importlib.metadata import version
 
+from tracker.model.age import may_be_minor
 from tracker.model.text import clean_line
 from tracker.output.pages.back import back
 from tracker.output.pages.front import front
@@ -12,8 +13,6 @@ from tracker.output.pages.page import Page
 from tracker.output.pages.season import Season
 from tracker.output.sentences.numbers import count, full_day, month_name
 from tracker.output.sentences.verdict import NO_ADVICE
-
-ADULT = 18
 
 
 def swimmer_page(season: Season, made_on: dt.date, *, sheets: int = 2) -> Page:
@@ -56,6 +55,5 @@ def footer(season: Season, made_on: dt.date) -> tuple[str, ...]:
 
 def readers(season: Season) -> str:
     """Return who may read the page; a parent or guardian too where the swimmer may be under age."""
-    born = season.swimmer.born
-    minor = born is not None and season.as_of.year - born <= ADULT
+    minor = may_be_minor(season.swimmer.born, season.as_of)
     return "the swimmer, a parent or guardian, and the coach" if minor else "the swimmer and the coach"

@@ -7,13 +7,14 @@ from typing import Final
 
 from tracker.engine.verdict.counted_swims import SwimStatus
 from tracker.errors import SlackwaterError
-from tracker.model.css import TRIAL_ERROR, Css, critical_speed, set_paces
+from tracker.model.css import Css, critical_speed, set_paces
 from tracker.model.swim import Swim
 from tracker.model.units import format_time
 from tracker.output.pages.page import Block, Paragraph, Table
 from tracker.output.pages.season import Season
 from tracker.output.sentences.data import CAVEAT, css_sentence, distance_words, set_rows
-from tracker.output.sentences.numbers import MONTHS, count, number, pace
+from tracker.output.sentences.next_step import no_sets
+from tracker.output.sentences.numbers import MONTHS, capital, count, number, pace
 from tracker.output.sentences.reasons import why_not
 
 MOST_ROWS: Final = 10
@@ -127,8 +128,9 @@ def css_blocks(season: Season) -> tuple[Block, ...]:
     if found is None:
         return ()
     css, swim = found
+    own = season.line.verdict.own_noise if season.line.verdict else None
     return (
-        Paragraph(f"{_day(swim)}: {css_sentence(css, TRIAL_ERROR, swim.course)}."),
+        Paragraph(f"{_day(swim)}: {css_sentence(css, swim.course, own=own)}."),
         Paragraph(CAVEAT, "small"),
     )
 
@@ -138,6 +140,8 @@ def set_blocks(season: Season) -> tuple[Block, ...]:
     found = last_css(season)
     if found is None:
         return (Paragraph("Set paces come from a 400 and a 200 swum as one test; there is none of late."),)
+    if why := no_sets(season.line.due):
+        return (Paragraph(capital(why)),)
     rows = set_rows(set_paces(found[0].pace, PAGE_SETS, PAGE_RESTS))
     header = ("distance", "in", *(f"leave on, {rest} s rest" for rest in PAGE_RESTS))
     return (Table(header, tuple(rows)),)

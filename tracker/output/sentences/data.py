@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Final, assert_never
 
-from tracker.model.css import Css, SetPace, pace_interval
+from tracker.model.css import TRIAL_ERROR, Css, SetPace, pace_interval
 from tracker.model.units import YARD_M, format_time, plain_number
 from tracker.model.vocabularies import DamagedPart
 from tracker.output.sentences.numbers import count, listed
@@ -87,20 +87,26 @@ def trials_words(css: Css, course: str = "") -> str:
     return f"{', '.join(trials[:-1])} and {trials[-1]}"
 
 
-def css_sentence(css: Css, error: float, course: str = "") -> str:
+OWN_SCATTER: Final = ", as their own tests scatter"
+
+
+def css_sentence(css: Css, course: str = "", *, own: float | None = None, error: float = TRIAL_ERROR) -> str:
     """Return the CSS in one line.
 
     Parameters
     ----------
-    error
-        Typical error of one trial, as a fraction.
     course
         Course of the trials, for the unit of their distances.
+    own
+        Typical error of one of the swimmer's tests, a fraction; None where it is not known.
+    error
+        What to take where it is not known.
     """
-    low, high = pace_interval(css, error)
+    low, high = pace_interval(css, error if own is None else own)
+    error, whose = (error, ", assumed" if error == TRIAL_ERROR else "") if own is None else (own, OWN_SCATTER)
     return (
         f"CSS {format_time(css.pace, 1)} per 100 m (90 % interval {format_time(low, 1)} to "
-        f"{format_time(high, 1)}, at {plain_number(round(100 * error, 2))} % a trial), "
+        f"{format_time(high, 1)}, at {plain_number(round(100 * error, 2))} % a trial{whose}), "
         f"from {trials_words(css, course)}"
     )
 

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Final, assert_never
 
 from tracker.model.catalogue import Area, Measure, areas, measure, measures
 from tracker.model.units import plain_number
-from tracker.model.vocabularies import Reading
 from tracker.output.sentences.numbers import count, day, number, pace
 from tracker.technique.link_grounds import (
     CorrectionEffect,
@@ -221,18 +220,6 @@ def score_words(area: Area, score: float) -> str:
     """Return what a score of 1 to 5 in an area looks like; empty outside."""
     place = round(score) - 1
     return area.steps[place] if 0 <= place < len(area.steps) else ""
-
-
-def norm_words(measure: Measure, value: float) -> str:
-    """Return where a measured value lies against its norm, the norm and its source beside it."""
-    reading = measure.reading(value)
-    match reading:
-        case Reading.NO_NORM:
-            return measure.norm
-        case Reading.INSIDE | Reading.OUTSIDE | Reading.NOT_CLEARLY:
-            return f"{reading} ({measure.norm}; {measure.source})"
-        case other:
-            assert_never(other)
 
 
 def beside_the_line(test_pace: float, verdict: Verdict) -> str:

@@ -20,6 +20,7 @@ from tracker.technique.next_reasons import (
     FedBy,
     Feeds,
     GoingWell,
+    HeldBackNow,
     InWork,
     LeaveReason,
     Linked,
@@ -45,6 +46,8 @@ if TYPE_CHECKING:
     from tracker.technique.next_step import LeftForNow, NextStep, Proposal
     from tracker.technique.offers import ToStop
 
+ASK: Final = "a physiotherapist or doctor"
+DRILLS_REST: Final = f"  Do: none of its drills, they load what is hurt; ask {ASK} what is left."
 NO_TEST: Final = "Next test: none for now; what is logged on health holds it back."
 
 
@@ -60,8 +63,13 @@ def next_test(due: Due, as_of: dt.date) -> str:
         return NO_TEST
     if due.test is None:
         return "Next test: as soon as you can; there is none on record."
-    if due.race is None:
+    child = due.held_by.child
+    if due.race is None and not child:
         return f"Next test: {_when(due.test, as_of)}."
+    if due.race is None:
+        late = due.test <= as_of
+        when = _when(due.test, as_of) if late else f"{day(due.test, as_of)}, not sooner"
+        return f"Next test: {when}; under 18 once in four weeks is plenty (common practice)."
     clear = f"no maximal test within {count(due.clear_days, 'day')} before the race of {day(due.race, as_of)}"
     return f"Next test: {day(due.test, as_of)}; {clear}."
 
@@ -122,7 +130,7 @@ def proposal_lines(title: str, proposal: Proposal, names: FaultNames, as_of: dt.
     return [
         f"{title}: {_how_it_stands(proposal.fault, (first, *proposal.others), names)}.",
         f"  Think: {proposal.cue}" if proposal.cue else "",
-        f"  Do: {proposal.drill}" if proposal.drill else "",
+        f"  Do: {proposal.drill}" if proposal.drill else DRILLS_REST if proposal.drills_rest else "",
         *(f"  {_stop_line(ending, proposal.fault, names)}" for ending in proposal.stop),
         f"  Why: {capital('; '.join(why))}." if why else "",
     ]
@@ -133,6 +141,28 @@ def _stop_line(ending: ToStop, fault: str, names: FaultNames) -> str:
     if ending.kind is WorkKind.CUE:
         return f'Stop: the cue "{ending.text}"; overdone, it can bring {what} about.'
     return f'Stop: the drill "{ending.text}"; it can bring {what} about (common practice).'
+
+
+def _held_back(held: HeldBackNow) -> str:
+    """Return what is left while something on record holds back; names no part of the body."""
+    arms = "paddles, bands, pulling, sculling, one arm alone" if held.arms else ""
+    named = (("an injury", held.injured), ("an illness", held.ill), ("a pregnancy", held.pregnant))
+    why = " and ".join(what for what, so in named if so)
+    out = ", ".join(filter(None, ("maximal tests", "hard sets", arms)))
+    ask = "a midwife or doctor" if held.pregnant and not held.injured else ASK
+    return (
+        f"{capital(why)} on record: leave out {out}. What is left is easy swimming and what is named here, "
+        f"as far as it does not hurt; ask {ask} first."
+    )
+
+
+def no_sets(due: Due) -> str:
+    """Return why no set paces are given; empty where they are."""
+    if due.held_by.may_swim_sets:
+        return ""
+    if due.held_by.may_test:
+        return "none here; paces and rests of adults do not carry over to under 18 (common practice)."
+    return "none for now; what is logged on health holds hard sets back."
 
 
 def left_line(left: LeftForNow, names: FaultNames, as_of: dt.date) -> str:
@@ -249,6 +279,8 @@ def _by(source: str) -> str:
 def _step_reason(reason: StepReason) -> str:
     """Return why there is nothing to work on, or what to bear in mind beside it."""
     match reason:
+        case HeldBackNow():
+            return _held_back(reason)
         case GoingWell():
             return "It goes well: keep on."
         case AllLeft(faults):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING, Final, assert_never
 
+from tracker.engine.trend.forecast import RHYTHMS
 from tracker.engine.trend.second_opinion import LEVEL, Method, Opinion
 from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.output.sentences.numbers import full_day, number, rate_words
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from tracker.engine.trend.reliability import Reliability
     from tracker.engine.trend.sensitivity import Drift
     from tracker.engine.verdict.second_look import Rhythm, SecondLook
+    from tracker.technique.held_back import HeldBack
 
 Section = tuple[str, list[str]]
 
@@ -21,10 +23,19 @@ NO_OPINION: Final = "no second opinion, for it did not converge"
 AGREES: Final = {True: "agrees", False: "disagrees", None: "cannot tell"}
 
 
-def second_look_sections(closer: SecondLook, verdict: Verdict) -> list[Section]:
-    """Return titled groups of sentences; empty groups are left out."""
+def second_look_sections(closer: SecondLook, verdict: Verdict, held: HeldBack) -> list[Section]:
+    """Return titled groups of sentences; empty groups are left out.
+
+    No rhythm is named at which the swimmer is not to test.
+    """
+    days = dict(RHYTHMS)
+    rhythms = [
+        rhythm
+        for rhythm in closer.rhythms
+        if held.may_test and days[rhythm.name] >= held.days_between_tests(0)
+    ]
     sections = [
-        ("When a verdict is likely", [rhythm_line(rhythm) for rhythm in closer.rhythms]),
+        ("When a verdict is likely", [rhythm_line(rhythm) for rhythm in rhythms]),
         ("What is to come", to_come(verdict)),
         ("Second opinion", [opinion_line(opinion) for opinion in closer.opinions]),
         ("Under other expectations", _others(closer, verdict)),
@@ -105,9 +116,8 @@ def repeats_line(repeats: Reliability) -> str:
     error, low, high = (number(x, 1) for x in (repeats.typical_error, repeats.low, repeats.high))
     return (
         f"From {repeats.pairs} pairs of tests close together: typical error {error} % "
-        f"(90 %: {low} to {high}); a change worth having is about "
-        f"{number(repeats.worthwhile, 1)} %, and two single tests must differ by "
-        f"{number(repeats.detectable, 1)} % to show any."
+        f"(90 %: {low} to {high}); two single tests must differ by "
+        f"{number(repeats.detectable, 1)} % to show any change."
     )
 
 

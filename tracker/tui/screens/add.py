@@ -68,7 +68,6 @@ class AddTestScreen(RecordForm):
     DRAFT = "add-test"
     KIND = SwimTest
     BEGUN: ClassVar[Mapping[str, str]] = {"kind": SwimTestKind.DISTANCES}
-    SAID = ("test", "name", "protocol")
 
     def asked(self, values: Mapping[str, str]) -> Sequence[RecordField]:
         """Return the fields of a definition; a duration has a time instead of distances."""
@@ -90,7 +89,6 @@ class AddFaultScreen(RecordForm):
     DRAFT = "add-fault"
     KIND = OwnFault
     BEGUN: ClassVar[Mapping[str, str]] = {"fault": OWN}
-    SAID = ("cues", "drills")
 
     def hint(self, field: RecordField) -> str:
         """Name the areas there are."""

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from tracker.errors import EntryError, Problem
-from tracker.model.about import RecordField
+from tracker.model.about import RecordField, health_fields
 from tracker.model.event import Event, Load
 from tracker.model.event_kinds import kind_of, offered_kinds
+from tracker.model.practices import Caution
 from tracker.model.swimmer import Consent
-from tracker.model.vocabularies import Purpose
-from tracker.technique.practice_patterns import Caution
+from tracker.model.vocabularies import BodyPart, Purpose
 from tracker.tui.remedies import SCREENS
 from tracker.tui.screens.form import RecordForm
 from tracker.tui.widgets.form_sheet import FormField
@@ -24,6 +24,11 @@ class LogEventScreen(RecordForm):
     LOGS = True
     KIND = Event
 
+    def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
+        """Leave out what is always about health while that is switched off."""
+        hidden = () if self.session.settings.health else health_fields(Event, "always")
+        return [field for field in super().fields(values) if field.name not in hidden]
+
     def hint(self, field: RecordField) -> str:
         """Name the kinds; those about health only where they are switched on."""
         kinds = offered_kinds(health=self.session.settings.health)
@@ -34,7 +39,9 @@ class LogEventScreen(RecordForm):
         from tracker.technique.cautions import codes_of_event
 
         typed = values.get("kind", "").strip().casefold()
-        return codes_of_event(kind_of(typed), values.get("note", ""))
+        part = values.get("body_part", "").strip().casefold()
+        known = next((one for one in BodyPart if one == part), BodyPart.UNKNOWN)
+        return codes_of_event(kind_of(typed), values.get("note", ""), known)
 
     def submit(self, values: Mapping[str, str]) -> str:
         """Log it."""

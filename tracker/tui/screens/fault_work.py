@@ -9,11 +9,11 @@ from tracker.errors import EntryError, Problem, UnknownNameError
 from tracker.model.about import RecordField
 from tracker.model.catalogue import Fault
 from tracker.model.fault import FaultStep
+from tracker.model.practices import Caution
 from tracker.model.text import name_key
 from tracker.model.vocabularies import WorkKind
 from tracker.model.work import Work
 from tracker.output.sentences.numbers import capital
-from tracker.technique.practice_patterns import Caution
 from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import RecordForm
 from tracker.tui.widgets.form_sheet import FormField

@@ -19,8 +19,9 @@ from textual.binding import Binding, BindingType
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError, UnknownNameError
 from tracker.model.about import RecordField, fields_of, in_form_order
 from tracker.model.base import Record
+from tracker.model.practices import Caution
 from tracker.remedies import Mend
-from tracker.technique.practice_patterns import Caution
+from tracker.technique.cautions import FREE_TEXT
 from tracker.tui.drafts import draft_name
 from tracker.tui.remedies import SCREENS, failure_words
 from tracker.tui.screens.frame import Frame
@@ -115,7 +116,7 @@ class FormScreen(Frame):
         values = self.sheet.values
         found, live = self.problems(values)
         self.show_problems([problem for problem in found if values.get(problem.field)])
-        self.query_one("#live", TextLine).say(" ".join((live, *self._cautions(values))).strip())
+        self.query_one("#live", TextLine).say(" ".join((live, *self.said_of_care(values))).strip())
         self._hint()
 
     @on(FormSheet.Moved)
@@ -184,9 +185,10 @@ class FormScreen(Frame):
         except SlackwaterError as error:
             self.announce(failure_words(error), "bad")
         else:
-            self.saved(" ".join((f"{done}{self._archived()}", *self._cautions(self.sheet.values))))
+            self.saved(" ".join((f"{done}{self._archived()}", *self.said_of_care(self.sheet.values))))
 
-    def _cautions(self, values: Mapping[str, str]) -> Sequence[str]:
+    def said_of_care(self, values: Mapping[str, str]) -> Sequence[str]:
+        """Return the cautions that what is typed calls for, in words."""
         from tracker.output.cautions import cautions
 
         return cautions(self.care(values))
@@ -215,6 +217,7 @@ class RecordForm(FormScreen):
     """The record's own names of fields that are not asked for."""
     BEGUN: ClassVar[Mapping[str, str]] = NOTHING
     """What stands in fields at first."""
+    SAID = FREE_TEXT
 
     def fields(self, values: Mapping[str, str]) -> Sequence[FormField]:
         """Return whose it is, what the screen asks for itself, and the fields of the record."""

@@ -15,11 +15,11 @@ from tracker.engine.verdict.verdict import Verdict
 from tracker.entry.swim_form import CIRCUMSTANCES, TypedTest
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError, UnknownNameError
 from tracker.model.about import RecordField
+from tracker.model.practices import Caution
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
 from tracker.model.vocabularies import SwimTestKind
 from tracker.output.sentences.numbers import count
-from tracker.technique.practice_patterns import Caution
 from tracker.tui.messages import SwimmerJudged
 from tracker.tui.remedies import failure_words
 from tracker.tui.screens.form import RecordForm
@@ -132,9 +132,9 @@ class LogTestScreen(RecordForm):
 
     def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what is typed of water, kit and test calls for, and, once it is saved, the test itself."""
-        from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
+        from tracker.technique.cautions import codes_in
 
-        return codes_in((values.get(name, "") for name in ("test", *SAID_OF_SWIMS)), self._logged)
+        return codes_in((values.get(name, "") for name in self.SAID), self._logged)
 
     def submit(self, values: Mapping[str, str]) -> str:
         """Log the test."""
@@ -165,7 +165,6 @@ class LogTestScreen(RecordForm):
         return TypedTest(values.get("swimmer", ""), values.get("test", ""), times, form, accept, can_ask=True)
 
     def _live(self, logged: LoggedSwims) -> str:
-        from tracker.model.css import TRIAL_ERROR
         from tracker.model.units import format_time
         from tracker.output.sentences.data import course_note, css_sentence, distance_words
         from tracker.output.sentences.doubts import remark_words
@@ -182,10 +181,12 @@ class LogTestScreen(RecordForm):
         ]
         if note := course_note(logged.unnamed):
             parts.append(note)
+        verdict = self._verdict if self._judged == logged.swimmer.swimmer else None
         if logged.css is not None:
-            parts.append(css_sentence(logged.css, TRIAL_ERROR, logged.swims[0].course))
-        if self._verdict is not None and self._judged == logged.swimmer.swimmer:
-            parts.append(beside_the_line(logged.swims[0].pace, self._verdict))
+            own = verdict.own_noise if verdict else None
+            parts.append(css_sentence(logged.css, logged.swims[0].course, own=own))
+        if verdict is not None:
+            parts.append(beside_the_line(logged.swims[0].pace, verdict))
         parts += [remark_words(doubt) for doubt in logged.remarks]
         return ". ".join(parts) + "."
 

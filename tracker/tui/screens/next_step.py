@@ -50,11 +50,11 @@ class NextScreen(ReadingScreen):
         """Return the proposal, the steps of the test, and the cautions."""
         from tracker.app.faults import fault_names
         from tracker.app.next_step import propose_next
-        from tracker.model.css import TRIAL_ERROR
         from tracker.output.cautions import cautions
+        from tracker.output.sentences.age import age_line
         from tracker.output.sentences.data import css_sentence
         from tracker.output.sentences.link import link_lines
-        from tracker.output.sentences.next_step import next_lines
+        from tracker.output.sentences.next_step import next_lines, no_sets
         from tracker.output.sentences.verdict import line_headline
 
         today = self.slackwater.today()
@@ -63,7 +63,7 @@ class NextScreen(ReadingScreen):
         look_due = found.line.due.look_due(today)
         link = link_lines(found.line.link, names, today, look_due=look_due)
         sections: list[Section] = [
-            ("", [line_headline(found.line), *link]),
+            ("", [line_headline(found.line), *filter(None, [age_line(found.line.age)]), *link]),
             ("What to do", next_lines(found.step, names, today)),
         ]
         if found.test is not None and found.step.due.may_plan_test:
@@ -71,7 +71,10 @@ class NextScreen(ReadingScreen):
                 (f"The test: {found.test.name or found.test.test}", found.test.protocol.splitlines())
             )
         if found.css is not None:
-            sections.append(("For sets", [f"{css_sentence(found.css, TRIAL_ERROR)}, on {found.css_date}."]))
+            own = found.line.verdict.own_noise if found.line.verdict else None
+            said = f"{css_sentence(found.css, own=own)}, on {found.css_date}."
+            why = no_sets(found.step.due)
+            sections.append(("For sets", [said, *([f"Set paces: {why}"] if why else [])]))
         warned = cautions(found.step.cautions)
         return [*sections, ("Take care", warned)] if warned else sections
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from tracker.entry.swim_form import TypedTest
 from tracker.errors import DecisionNeededError, EntryError, Problem, SlackwaterError
 from tracker.model.about import fields_of
+from tracker.model.practices import Caution
 from tracker.model.swim import Swim
 from tracker.output.sentences.data import course_note, courses_words
 from tracker.output.sentences.numbers import count
@@ -26,6 +27,7 @@ class SquadScreen(FormScreen):
     NAME = "Squad"
     DRAFT = "squad"
     LABEL_CELLS = 25
+    _logged: Sequence[tuple[str, Sequence[Caution]]] = ()
     FIELDS = (
         FormField("test", "test", "css t200 t400 t1000 t1500 t30 reps or an own one", "css"),
         FormField("date", "date", fields_of(Swim)["date"].first_hint),
@@ -87,10 +89,17 @@ class SquadScreen(FormScreen):
             said = "; ".join(f"{name}: {doubt_sentence(doubt)}" for name, doubt in error.by_swimmer)
             word = doubt_word(doubt for _, doubt in error.by_swimmer)
             raise DecisionNeededError(f"{word.capitalize()}: {said}", Mend.ACCEPT) from error
+        self._logged = [(one.swimmer.swimmer, one.care) for one in logged]
         courses = courses_words(one.swims[0].course for one in logged)
         noted = ((one.swimmer.swimmer, course_note(one.unnamed)) for one in logged)
         notes = "".join(f" {name}: {note}." for name, note in noted if note)
         return f"Logged {values['test']} for {count(len(logged), 'swimmer')}, {courses}.{notes}"
+
+    def said_of_care(self, values: Mapping[str, str]) -> Sequence[str]:
+        """Return, once it is saved, the cautions of all rows, each once with whom it concerns."""
+        from tracker.output.cautions import cautions_of_many
+
+        return cautions_of_many(self._logged) if self._logged else super().said_of_care(values)
 
     def take_column(self, name: str, lines: Sequence[str]) -> None:
         """Put a pasted column into this row and those below."""

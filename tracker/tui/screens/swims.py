@@ -14,11 +14,11 @@ from tracker.engine.series.left_out import LeftOutReason
 from tracker.engine.verdict.counted_swims import SwimStatus
 from tracker.errors import DecisionNeededError, EntryError, Problem, StaleError
 from tracker.model.about import RecordField, corrigible
+from tracker.model.practices import Caution
 from tracker.model.swim import Swim
 from tracker.model.units import format_time
 from tracker.model.vocabularies import Decision
 from tracker.output.sentences.data import distance_words
-from tracker.technique.practice_patterns import Caution
 from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.screens.confirm import ConfirmScreen
 from tracker.tui.screens.form import FormScreen, RecordForm
@@ -210,10 +210,11 @@ class EditSwimScreen(RecordForm):
 
     def care(self, values: Mapping[str, str]) -> Sequence[Caution]:
         """Return what the words that are not on record yet call for."""
-        from tracker.technique.cautions import SAID_OF_SWIMS, codes_in
+        from tracker.technique.cautions import codes_in
 
         before = as_typed(self._row.record)
-        return codes_in(values[name] for name in SAID_OF_SWIMS if values.get(name, "") != before[name])
+        new = (name for name in self.SAID if values.get(name, "") != before.get(name, ""))
+        return codes_in(values[name] for name in new)
 
     def submit(self, values: Mapping[str, str]) -> str:
         """Change what differs; a swim changed by somebody else meanwhile is shown beside what is typed."""

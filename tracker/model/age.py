@@ -1,0 +1,14 @@
+"""Who may be under age: of a swimmer's birthday only the year is on record."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Final
+
+ADULT: Final = 18
+"""Under it a guardian is asked, and children's cautions apply (common practice; the law differs)."""
+
+
+def may_be_minor(born: int | None, day: dt.date) -> bool:
+    """Return whether somebody may be under 18 on a day; not where no year is on record."""
+    return born is not None and day.year - born <= ADULT
