@@ -16,7 +16,7 @@ ADA = "Ada Fjord"
 
 def write(store: Store, what: str, *records: object) -> list[int]:
     with store.write(who="Maud", what=what, at=NOW) as writer:
-        return writer.add(records)  # type: ignore[arg-type]
+        return writer.add(records)
 
 
 def a_told(day: int = 1) -> Told:
@@ -26,7 +26,7 @@ def a_told(day: int = 1) -> Told:
 def changed(store: Store, since: int, whose: str = ADA) -> list[tuple[float | None, float | None]]:
     with store.read() as reader:
         found = swim_changes(reader, whose, after=since)
-    return [tuple(None if one is None else one.time_s for one in (c.before, c.after)) for c in found]  # type: ignore[misc]
+    return [tuple(None if one is None else one.time_s for one in (c.before, c.after)) for c in found]
 
 
 def told_entry(store: Store, number: int) -> int:
