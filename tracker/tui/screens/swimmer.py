@@ -222,11 +222,12 @@ class SwimmerScreen(Frame):
 
     def action_mark_seen(self) -> None:
         """Note that this verdict was seen."""
-        from tracker.app.choices import mark_seen
+        from tracker.app.told import mark_seen
 
-        verdict = self._view.line.verdict if self._view else None
-        word = verdict.verdict if verdict else ""
+        if self._view is None:
+            return
+        line = self._view.line
         self.slackwater.change(
-            lambda: mark_seen(self.session, self._label, word),
-            f"Marked as seen: {self._label}, {word}.",
+            lambda: mark_seen(self.session, line),
+            f"Marked as seen: {self._label}, {line.word}.",
         )
