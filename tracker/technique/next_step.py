@@ -43,7 +43,7 @@ from tracker.technique.next_reasons import (
 )
 from tracker.technique.offers import ToStop, others_uncorrected, pick, to_stop
 from tracker.technique.randomised_start import WEEKS_APART
-from tracker.technique.ranking import Ranked, goes_before, in_order, one_line_a_fault, rank
+from tracker.technique.ranking import OtherSide, Ranked, goes_before, in_order, one_line_a_fault, rank
 
 RACE_DAYS = 28
 """So near before a race nothing that answers slowly is begun (common practice, no source)."""
@@ -61,15 +61,6 @@ class NextStepInput:
     work: Sequence[Work] = ()
     events: Sequence[Event] = ()
     choices: Sequence[Choice] = ()
-
-
-@dataclass(frozen=True)
-class OtherSide:
-    """How the other side of a fault stands of which one side is named."""
-
-    side: str
-    state: State
-    severity: int | None
 
 
 @dataclass(frozen=True)

@@ -36,7 +36,7 @@ from tracker.technique.next_reasons import (
     StepReason,
     Tried,
 )
-from tracker.technique.next_step import OtherSide
+from tracker.technique.ranking import OtherSide
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
