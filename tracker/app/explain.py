@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from tracker.app.faults import names_in
+from tracker.app.habits import group_habits
 from tracker.app.learned_priors import learned_priors
 from tracker.app.next_step import latest_css
 from tracker.app.read_club import read_club
@@ -92,7 +93,8 @@ def view_in(
     """Return the evidence out of one snapshot, and the swimmer's record as the pipeline takes it."""
     who = reader.swimmer(name).record
     label = who.swimmer
-    club = read_club(reader, swimmer=label, roster_evidence=roster_evidence)
+    habits = group_habits(reader, as_of)
+    club = read_club(reader, swimmer=label, roster_evidence=roster_evidence, habits=habits)
     catalogue = {e.slug: e for e in full_catalogue(row.record for row in reader.all(OwnFault))}
     swims = tuple(row for row in reader.all(Swim, swimmer=label) if row.record.date <= as_of)
     steps = tuple(row for row in reader.all(FaultStep, swimmer=label) if row.record.date <= as_of)

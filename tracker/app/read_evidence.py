@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
+from tracker.app.habits import group_habits
 from tracker.app.read_club import read_club
 from tracker.engine.verdict.judge import LearnedPriors
 from tracker.model.catalogue import Fault, full_catalogue
@@ -70,7 +71,14 @@ def evidence_of(  # noqa: PLR0913 - what was learned before, and the swimmers
         If nobody is called `name`.
     """
     label = None if name is None else reader.swimmer(name).record.swimmer
-    club = read_club(reader, group=group, swimmer=label, among=among, roster_evidence=roster_evidence)
+    club = read_club(
+        reader,
+        group=group,
+        swimmer=label,
+        among=among,
+        roster_evidence=roster_evidence,
+        habits=group_habits(reader, as_of),
+    )
     whose = {} if among is None else {"swimmer": tuple(among)}
     work: dict[str, list[Work]] = by_swimmer(row.record for row in reader.all(Work, **whose))
     own = [row.record for row in reader.all(OwnFault)]

@@ -24,12 +24,14 @@ from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
 from tracker.model.swimmer import Choice, Swimmer
 from tracker.settings import Settings
-from tracker.technique.attention import RosterLine, attention, due, need
+from tracker.technique.attention import RosterLine, attention, need
 from tracker.technique.confounders import OnsetContext, confounders_near, swum_near
+from tracker.technique.due import due
 from tracker.technique.evidence import FaultStatistics, grade
 from tracker.technique.fault_timeline import timelines
 from tracker.technique.link import Link
 from tracker.technique.link_rule import link_timelines
+from tracker.technique.rhythm import HABIT_DAYS, NO_HABITS, Habits
 
 R = TypeVar("R", bound=Record)
 
@@ -38,7 +40,8 @@ R = TypeVar("R", bound=Record)
 class Club:
     """All that is on record of some swimmers, each kind of record by swimmer.
 
-    `roster_evidence` is what the whole roster says of each fault (`app.roster_evidence`).
+    `roster_evidence` is what the whole roster says of each fault (`app.roster_evidence`), `habits` how often
+    each whole group is tested and looked at (`app.habits`).
     """
 
     swimmers: Mapping[str, Swimmer]
@@ -50,6 +53,7 @@ class Club:
     choices: Mapping[str, Sequence[Choice]] = field(default_factory=dict)
     fault_order: Mapping[str, int] | None = None
     roster_evidence: Mapping[str, FaultStatistics] = field(default_factory=dict)
+    habits: Mapping[str, Habits] = field(default_factory=dict)
 
 
 def by_swimmer(records: Iterable[Any]) -> dict[str, list[Any]]:
@@ -123,10 +127,13 @@ class _Found:
     left_out: Sequence[LeftOut]
 
 
-def _first_and_last(days: NDArray[np.datetime64], as_of: dt.date) -> list[dt.date]:
-    """Return the first and the last of some days in order, none after `as_of`."""
-    count = int(np.searchsorted(days, np.datetime64(as_of), side="right"))
-    return [days[0].item(), days[count - 1].item()] if count else []
+def _first_and_last_year(days: NDArray[np.datetime64], as_of: dt.date) -> list[dt.date]:
+    """Return the first of some days in order, and those of the last year; none after `as_of`."""
+    until = int(np.searchsorted(days, np.datetime64(as_of), side="right"))
+    if until == 0:
+        return []
+    recent = int(np.searchsorted(days[:until], days[until - 1] - np.timedelta64(HABIT_DAYS, "D")))
+    return [days[0].item(), *days[recent:until].tolist()]
 
 
 def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settings) -> RosterLine:
@@ -148,7 +155,7 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
     links = {stretch: linked(stretch) for stretch in stretches}
     present = None if verdict is None else verdict.present_stretch
     link = None if present is None else links.get(present) or linked(present)
-    tested = _first_and_last(club.swims["date"][found.swims], as_of)
+    tested = _first_and_last_year(club.swims["date"][found.swims], as_of)
     looks = [item.date for item in club.reviews.get(name, ())]
     events = club.events.get(name, ())
     choices = club.choices.get(name, ())
@@ -160,8 +167,8 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
         looks,
         events,
         choices,
-        born=who.born,
-        note=who.note,
+        who=who,
+        group=club.habits.get(who.group, NO_HABITS),
         as_of=as_of,
         settings=settings,
     )
