@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
 from pathlib import Path
+
+import pytest
 
 from tests.builders import NOW, TODAY, a_session
 from tracker.app.explain import why
@@ -17,7 +20,7 @@ from tracker.store.database import Store
 from tracker.technique.rhythm import Habits, RhythmFrom
 
 
-def tested(who: str, every: int, number: int = 6) -> list[Swim]:
+def swims_every(who: str, every: int, number: int = 6) -> list[Swim]:
     last = TODAY - dt.timedelta(days=3)
     return [
         Swim(
@@ -41,11 +44,24 @@ def put(store: Store, *records: object) -> None:
         writer.add(list(records))
 
 
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    made = Store.open(tmp_path / "club.db")
+    yield made
+    made.close()
+
+
 def a_group(store: Store) -> None:
     put(store, *(Swimmer(swimmer=name, group="Lane 1") for name in ("Ada", "Bea", "Cleo", "New")))
     put(store, Swimmer(swimmer="Alone"), Swimmer(swimmer="Gone", group="Lane 1", archived=TODAY))
-    put(store, *tested("Ada", 14), *tested("Bea", 21), *tested("Cleo", 28), *tested("New", 5, number=2))
-    put(store, *tested("Alone", 14), *tested("Gone", 60), *looked("Ada", 40), *looked("Bea", 44))
+    put(
+        store,
+        *swims_every("Ada", 14),
+        *swims_every("Bea", 21),
+        *swims_every("Cleo", 28),
+        *swims_every("New", 5, number=2),
+    )
+    put(store, *swims_every("Alone", 14), *swims_every("Gone", 60), *looked("Ada", 40), *looked("Bea", 44))
 
 
 def test_a_groups_habit_is_the_median_of_its_active_swimmers_own(store: Store) -> None:
@@ -71,6 +87,6 @@ def test_a_cached_row_is_worked_out_again_when_the_groups_habit_changed(store: S
 
     a_group(store)
     before = due_of_new()
-    put(store, Swimmer(swimmer="Dot", group="Lane 1"), *tested("Dot", 35), *looked("Dot", 44))
-    put(store, Swimmer(swimmer="Eve", group="Lane 1"), *tested("Eve", 35))
+    put(store, Swimmer(swimmer="Dot", group="Lane 1"), *swims_every("Dot", 35), *looked("Dot", 44))
+    put(store, Swimmer(swimmer="Eve", group="Lane 1"), *swims_every("Eve", 35))
     assert due_of_new() != before

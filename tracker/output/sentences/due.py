@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING, Final, assert_never
 
 from tracker.output.sentences.link import FaultNames, fault_name
 from tracker.output.sentences.numbers import count, day, listed
+from tracker.technique.dates_ahead import DateKind
 from tracker.technique.rhythm import Rhythm, RhythmFrom
 
 if TYPE_CHECKING:
     from tracker.technique.choices import ActiveChoice
+    from tracker.technique.dates_ahead import DateAhead
     from tracker.technique.due import Away, Due
 
 NO_TEST: Final = "Next test: none for now; what is logged on health holds it back."
@@ -21,6 +23,33 @@ def due_lines(due: Due, names: FaultNames, as_of: dt.date) -> list[str]:
     """Return what is due when, a sentence each: the test, the look, a choice to be made again."""
     lines = [next_test(due, as_of), next_look(due, as_of), choose_again(due.over, names, as_of)]
     return [line for line in lines if line]
+
+
+def date_title(one: DateAhead) -> str:
+    """Return what a date is in a calendar: "Test: Ines Aalto"."""
+    match one.kind:
+        case DateKind.TEST:
+            return f"Test: {one.swimmer}"
+        case DateKind.LOOK:
+            return f"Look at technique: {one.swimmer}"
+        case DateKind.RACE:
+            return f"Race: {one.swimmer}"
+        case other:
+            assert_never(other)
+
+
+def date_reason(one: DateAhead, as_of: dt.date) -> str:
+    """Return why a date is on that day, without the day where it lies ahead; empty for a race."""
+    match one.kind:
+        case DateKind.TEST:
+            said = next_test(one.due, as_of).removeprefix("Next test: ")
+        case DateKind.LOOK:
+            said = next_look(one.due, as_of).removeprefix("Next look at technique: ")
+        case DateKind.RACE:
+            return "" if one.ends == one.date else f"until {day(one.ends, as_of)}"
+        case other:
+            assert_never(other)
+    return said.removeprefix(day(one.date, as_of)).lstrip(",; ").removesuffix(".")
 
 
 def next_test(due: Due, as_of: dt.date) -> str:
