@@ -94,7 +94,9 @@ def test_taken_in_again_it_moves_and_does_not_double(club: Cli, home: Path) -> N
     club("calendar", "--to", "a.ics")
     log(club, "Ines Aalto", "2026-06-29")
     club("swimmer", "edit", "Ines Aalto", "--test-every", "28", "--label", "Ines A.")
-    number = club("event", "list", "Ines A.", "race").out.splitlines()[-1].split("\t")[0]
+    listed = club("event", "list", "Ines A.")
+    assert listed.code == 0, listed.err
+    number = listed.out.splitlines()[-1].split("\t")[0]
     assert club("event", "edit", number, "--from", "2026-08-19").code == 0
     club("calendar", "--to", "b.ics")
     a, b = dates_in(home / "a.ics"), dates_in(home / "b.ics")

@@ -96,7 +96,7 @@ def person_of(line: RosterLine, club: Club, work: Sequence[Work], as_of: dt.date
         label,
         line.group,
         line.verdict,
-        timelines(steps, as_of),
+        timelines(steps, as_of, club.reviews.get(label, ())),
         [look for look in looks_of(club.reviews.get(label, ()), steps) if look[0] <= as_of],
         [one for one in work if one.from_date <= as_of],
         club.choices.get(label, ()),

@@ -61,6 +61,7 @@ def log_review(session: Session, typed: TypedReview) -> LoggedReview:
     review = read_review(typed, swimmer, own=own, on_record=known, as_of=session.today)
     with session.write(f"log a review of {swimmer.swimmer}") as writer:
         before = [row.record for row in writer.all(FaultStep, swimmer=swimmer.swimmer)]
+        looks = [row.record for row in writer.all(ReviewItem, swimmer=swimmer.swimmer)]
 
         def step(seen: SeenFault, name: Step) -> FaultStep:
             return FaultStep.model_validate(
@@ -75,7 +76,7 @@ def log_review(session: Session, typed: TypedReview) -> LoggedReview:
                 }
             )
 
-        steps = [step(one, _sighting(before, one, review.date)) for one in review.seen]
+        steps = [step(one, _sighting(before, one, review.date, looks)) for one in review.seen]
         for one in review.corrected:
             _check_there(before, one, review.date)
             steps.append(step(one, Step.CORRECTED))
@@ -91,8 +92,8 @@ def _of(steps: list[FaultStep], one: SeenFault) -> list[FaultStep]:
     return [step for step in steps if (step.fault, step.side) == (one.fault, one.side)]
 
 
-def _sighting(before: list[FaultStep], one: SeenFault, day: dt.date) -> Step:
-    state = state_on(_of(before, one), day)
+def _sighting(before: list[FaultStep], one: SeenFault, day: dt.date, looks: list[ReviewItem]) -> Step:
+    state = state_on(_of(before, one), day, looks)
     if state is None:
         return Step.OPEN
     return Step.BACK if state in CLOSED else Step.SEEN

@@ -55,4 +55,4 @@ def calendar_bytes(dates: Iterable[tuple[DateAhead, str]], now: dt.datetime) -> 
         event.add("class", "PRIVATE")
         event.add("transp", "TRANSPARENT")
         calendar.add_component(event)
-    return calendar.to_ical()
+    return bytes(calendar.to_ical())

@@ -32,6 +32,7 @@ from tracker.technique.rhythm import (
 if TYPE_CHECKING:
     from tracker.model.event import Event
     from tracker.model.fault import FaultStep
+    from tracker.model.review import ReviewItem
     from tracker.model.swimmer import Choice, Swimmer
     from tracker.settings import Settings
 
@@ -116,6 +117,7 @@ def due(  # noqa: PLR0913 - all that moves a day
     *,
     who: Swimmer | None = None,
     group: Habits = NO_HABITS,
+    items: Sequence[ReviewItem] = (),
     as_of: dt.date,
     settings: Settings,
 ) -> Due:
@@ -140,6 +142,8 @@ def due(  # noqa: PLR0913 - all that moves a day
         The swimmer; None for one of whom nothing is known.
     group
         The habits of the swimmer's group.
+    items
+        What was noted in the looks: it says which look of a day was the more careful.
     """
     tested, dated = list(tests), list(events)
     known = [step for step in steps if step.date <= as_of]
@@ -164,7 +168,7 @@ def due(  # noqa: PLR0913 - all that moves a day
     away = _away(dated, tested)
     if held.may_test:
         found = _with_test(found, tested, dated, away, as_of, settings.clear_days)
-    faults = timelines(known, as_of)
+    faults = timelines(known, as_of, items)
     needed = (verdict is not None and verdict.verdict == Word.PLATEAU) or any(
         timeline.moments[-1].state.phase is Phase.IN_WORK for timeline in faults
     )

@@ -140,7 +140,8 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
     """Return one swimmer's line: links of all stretches, the present one's, what is due."""
     verdict = found.verdict
     steps = club.steps.get(name, ())
-    known = timelines(steps, as_of)
+    items = club.reviews.get(name, ())
+    known = timelines(steps, as_of, items)
     stretches = () if verdict is None else verdict.flat_stretches
 
     def linked(stretch: FlatStretch) -> Link:
@@ -156,7 +157,6 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
     present = None if verdict is None else verdict.present_stretch
     link = None if present is None else links.get(present) or linked(present)
     tested = _first_and_last_year(club.swims["date"][found.swims], as_of)
-    looks = [item.date for item in club.reviews.get(name, ())]
     events = club.events.get(name, ())
     choices = club.choices.get(name, ())
     who = club.swimmers[name]
@@ -164,10 +164,11 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
         tested,
         verdict,
         steps,
-        looks,
+        [item.date for item in items],
         events,
         choices,
         who=who,
+        items=items,
         group=club.habits.get(who.group, NO_HABITS),
         as_of=as_of,
         settings=settings,

@@ -102,6 +102,7 @@ class SwimmerScreen(Frame):
         from tracker.app.explain import for_now
         from tracker.app.faults import fault_names
         from tracker.output.sentences.age import age_line
+        from tracker.output.sentences.disputes import dispute_line
         from tracker.output.sentences.link import link_sentence
         from tracker.output.sentences.two_dates import two_dates
         from tracker.output.sentences.verdict import line_headline, mark
@@ -119,6 +120,8 @@ class SwimmerScreen(Frame):
             if view.line.link
             else " ".join(for_now(self.session, view))
         )
+        standing = [one for one in view.disputes if one.stands]
+        link = " ".join([link, *(dispute_line(one, names, today) for one in standing)])
         for place, said in (("#age", age_line(view.line.age)), ("#link", link)):
             line = self.query_one(place, TextLine)
             line.display = bool(said)
