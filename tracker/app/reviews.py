@@ -11,7 +11,7 @@ from tracker.app.consents import check_may_record
 from tracker.app.session import Session
 from tracker.entry.dates import checked_past
 from tracker.entry.forms import changed_record, changes_between
-from tracker.entry.review_form import SeenFault, TypedReview, read_review
+from tracker.entry.review_form import ReadReview, SeenFault, TypedReview, read_review
 from tracker.errors import EntryError, OptionError, Problem, UsageError
 from tracker.model.age import may_be_minor
 from tracker.model.base import StoredRow
@@ -76,7 +76,10 @@ def log_review(session: Session, typed: TypedReview) -> LoggedReview:
                 }
             )
 
-        steps = [step(one, _sighting(before, one, review.date, looks)) for one in review.seen]
+        steps = [
+            step(one, _sighting(_without_others(before, review), one, review.date, looks))
+            for one in review.seen
+        ]
         for one in review.corrected:
             _check_there(before, one, review.date)
             steps.append(step(one, Step.CORRECTED))
@@ -90,6 +93,15 @@ def log_review(session: Session, typed: TypedReview) -> LoggedReview:
 
 def _of(steps: list[FaultStep], one: SeenFault) -> list[FaultStep]:
     return [step for step in steps if (step.fault, step.side) == (one.fault, one.side)]
+
+
+def _without_others(steps: list[FaultStep], review: ReadReview) -> list[FaultStep]:
+    """Leave out what others saw on the day of a review: what it saw does not rest on who typed first."""
+    return [
+        step
+        for step in steps
+        if step.date != review.date or not step.reviewer or step.reviewer == review.reviewer
+    ]
 
 
 def _sighting(before: list[FaultStep], one: SeenFault, day: dt.date, looks: list[ReviewItem]) -> Step:
