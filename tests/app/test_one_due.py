@@ -1,4 +1,4 @@
-"""What is due is said alike wherever it is said: scan, why, next, the page, the roster's page and screen."""
+"""What is due is said alike wherever it is said: scan, why, next, page, calendar, the roster's page and screen."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.builders import NOW, TODAY, a_session
+from tracker.app.dates_ahead import list_dates
 from tracker.app.demo import build_demo
 from tracker.app.explain import explain_in_stages
 from tracker.app.faults import fault_names
@@ -98,6 +99,9 @@ def test_why_next_page_and_lists_agree_on_what_is_due_for_every_swimmer(
         if text.startswith(who)
     }
     assert len(lines) == len(by_name) == len(names or range(25))
+    listed = list_dates(a_session(club)).dates
+    calendar = {(one.swimmer, str(one.kind)): one.date for one in listed if one.kind != "race"}
+    assert len(calendar) == sum(one.kind != "race" for one in listed)
     asked = {"test": 0, "review": 0, "choice": 0}
     for who, line in lines.items():
         (why, *_), found = (
@@ -121,6 +125,10 @@ def test_why_next_page_and_lists_agree_on_what_is_due_for_every_swimmer(
         assert ("test due" in line.attention.grounds) is due["test"]
         assert ("look due" in line.attention.grounds) is due["review"]
         assert bool(next_json(found.step)["choose_again"]) is due["choice"]
+        assert calendar.get((who, "test")) == (
+            None if line.due.held or line.due.gone else max(line.due.test or TODAY, TODAY)
+        ), who
+        assert calendar.get((who, "look")) == (line.due.review and max(line.due.review, TODAY)), who
         for what, is_due in due.items():
             asked[what] += is_due
     assert min(asked.values()) >= 1, asked

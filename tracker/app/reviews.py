@@ -76,10 +76,8 @@ def log_review(session: Session, typed: TypedReview) -> LoggedReview:
                 }
             )
 
-        steps = [
-            step(one, _sighting(_without_others(before, review), one, review.date, looks))
-            for one in review.seen
-        ]
+        mine = _without_others(before, review)
+        steps = [step(one, _sighting(mine, one, review.date, looks)) for one in review.seen]
         for one in review.corrected:
             _check_there(before, one, review.date)
             steps.append(step(one, Step.CORRECTED))
