@@ -1,4 +1,4 @@
-"""What is due is said alike wherever it is said: scan, why, next, page, calendar, the roster's page and screen."""
+"""What is due is said alike wherever it is said: scan, why, next, pages, calendar and screens."""
 
 from __future__ import annotations
 
