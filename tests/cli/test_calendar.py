@@ -22,7 +22,9 @@ def dates_in(file: Path) -> dict[str, tuple[dt.date, dt.date, str]]:
     for event in Calendar.from_ical(file.read_bytes()).walk("VEVENT"):
         title = str(event["SUMMARY"])
         assert title not in found
-        found[title] = (event["DTSTART"].dt, event["DTEND"].dt, str(event["UID"]))
+        begins, ends = event["DTSTART"].dt, event["DTEND"].dt
+        assert type(begins) is type(ends) is dt.date  # whole days, without an hour
+        found[title] = (begins, ends, str(event["UID"]))
     return found
 
 
