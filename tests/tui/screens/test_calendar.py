@@ -35,6 +35,7 @@ def test_one_key_from_the_roster_shows_the_dates_and_enter_opens_the_swimmer(tmp
         assert "lake" not in text
         assert "test" in text
         assert "every 7 days" in text
+        assert "every 56 days at the latest; the usual gap is longer." in words(app)
         await press(pilot, "G", "enter")
         assert isinstance(app.screen, SwimmerScreen)
         assert app.screen.swimmer() == "Bo Lind"

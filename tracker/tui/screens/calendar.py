@@ -12,7 +12,7 @@ from textual.message import Message
 
 from tracker.errors import SlackwaterError
 from tracker.output.sentences.due import date_reason
-from tracker.output.sentences.numbers import count
+from tracker.output.sentences.numbers import capital, count
 from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.messages import WorkFailed
 from tracker.tui.remedies import failure_words
@@ -53,9 +53,10 @@ class CalendarScreen(Frame):
         self._dates: Sequence[DateAhead] = ()
 
     def body(self) -> ComposeResult:
-        """Yield the sentence and the list."""
+        """Yield the sentence, the list, and why then of the date under the cursor, whole."""
         yield TextLine("Working it out …", id="sentence")
         yield LongList(COLUMNS, id="dates", empty="no date ahead; 'e' logs a race")
+        yield TextLine(id="doubt", role="quiet")
 
     def on_mount(self) -> None:
         """Keys go to the list."""
@@ -64,8 +65,8 @@ class CalendarScreen(Frame):
 
     def swimmer(self) -> str:
         """Return the swimmer of the row under the cursor."""
-        key = self.query_one(LongList).cursor_key
-        return self._dates[int(key)].swimmer if key is not None else ""
+        one = self._current()
+        return one.swimmer if one else ""
 
     def reload(self) -> None:
         """Work the dates out in the background."""
@@ -94,6 +95,16 @@ class CalendarScreen(Frame):
         )
         self.query_one("#sentence", TextLine).say(said)
         self.query_one(LongList).show([_row(index, one, today) for index, one in enumerate(self._dates)])
+
+    def _current(self) -> DateAhead | None:
+        key = self.query_one(LongList).cursor_key
+        return self._dates[int(key)] if key is not None else None
+
+    @on(LongList.Moved)
+    def _moved(self) -> None:
+        one = self._current()
+        why = date_reason(one, self.slackwater.today()) if one else ""
+        self.query_one("#doubt", TextLine).say(capital(f"{why}.") if why else "", "quiet")
 
     @on(LongList.Chosen)
     def _chosen(self) -> None:
