@@ -17,21 +17,23 @@ from tracker.engine.series.left_out import LeftOut
 from tracker.engine.verdict.age import AgeYardstick, age_yardstick
 from tracker.engine.verdict.forecast import Aim
 from tracker.engine.verdict.judge import LearnedPriors, examine, judge_case
-from tracker.engine.verdict.verdict import FlatStretch, Verdict
+from tracker.engine.verdict.verdict import DatedStretch, Verdict
 from tracker.model.base import Record
 from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
 from tracker.model.swimmer import Choice, Swimmer
+from tracker.model.vocabularies import State
 from tracker.settings import Settings
 from tracker.technique.attention import RosterLine, attention, need
 from tracker.technique.confounders import OnsetContext, confounders_near, swum_near
 from tracker.technique.due import due
 from tracker.technique.evidence import FaultStatistics, grade
-from tracker.technique.fault_timeline import timelines
+from tracker.technique.fault_timeline import FaultTimeline, timelines
 from tracker.technique.link import Link
 from tracker.technique.link_rule import link_timelines
 from tracker.technique.rhythm import HABIT_DAYS, NO_HABITS, Habits
+from tracker.technique.story import story_parts
 
 R = TypeVar("R", bound=Record)
 
@@ -144,17 +146,17 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
     known = timelines(steps, as_of, items)
     stretches = () if verdict is None else verdict.flat_stretches
 
-    def linked(stretch: FlatStretch) -> Link:
+    def linked(stretch: DatedStretch) -> Link:
         swum = swum_near(club.swims, found.swims, stretch.start, settings)
-        around = OnsetContext(club.events.get(name, ()), swum, club.load.get(name, ()), stretches)
+        around = OnsetContext(club.events.get(name, ()), swum, club.load.get(name, ()), stretches, known)
         confounders = confounders_near(stretch, around, as_of=as_of, settings=settings)
         link = link_timelines(stretch, known, as_of=as_of, order=club.fault_order, confounders=confounders)
         return replace(
             link, evidence=grade(link, club.roster_evidence.get(link.fault or "", FaultStatistics()))
         )
 
-    links = {stretch: linked(stretch) for stretch in stretches}
-    present = None if verdict is None else verdict.present_stretch
+    links: dict[DatedStretch, Link] = {stretch: linked(stretch) for stretch in stretches}
+    present = None if verdict is None else verdict.linked_stretch
     link = None if present is None else links.get(present) or linked(present)
     tested = _first_and_last_year(club.swims["date"][found.swims], as_of)
     events = club.events.get(name, ())
@@ -181,9 +183,15 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
         link,
         tuple(links[stretch] for stretch in stretches),
         next_due,
-        attention(verdict, link, next_due, choices, as_of=as_of),
+        attention(verdict, link, next_due, choices, as_of=as_of, returned=_returned(known)),
         tuple(found.left_out),
+        story_parts(verdict, links, link, linked),
     )
+
+
+def _returned(known: Iterable[FaultTimeline]) -> bool:
+    """Return whether some fault came back and waits for somebody."""
+    return any(timeline.moments[-1].state is State.BACK for timeline in known)
 
 
 def _age_yardstick(who: Swimmer, verdict: Verdict | None) -> AgeYardstick | None:
