@@ -174,7 +174,7 @@ def test_faults_and_what_fell_due_are_said(ada: Cli, on: Callable[[str], None]) 
     assert ada("review", ADA, "--fault", "breath-late:left", "--date", "2026-05-26").code == 0
     said = ada("changes").out
     assert "Faults\n  Ada Fjord: breath comes late, left, opened 26 May.\n" in said
-    assert "Fell due\n  Ada Fjord: test due since 1 June, look due since 23 June.\n" in said
+    assert "Fell due\n  Ada Fjord: test due since 8 June, look due since 23 June.\n" in said
 
 
 def test_nothing_told_is_said_and_is_no_failure(ada: Cli) -> None:

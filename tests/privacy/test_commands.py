@@ -55,6 +55,7 @@ WALKED: dict[str, tuple[str, ...]] = {
     "next": ("{who}", "--stagger --seed 1"),
     "effects": ("",),
     "taught": ("",),
+    "calendar": ("", "--to out/dates.ics --force"),
     "page": (
         "{who} --month {month} --format pdf,txt,html --out out",
         "--all --month {month} --format txt,html --out out",

@@ -8,7 +8,8 @@ from tests.technique.build import SWIMMER, a_verdict, day
 from tracker.engine.verdict.verdict import Word
 from tracker.model.swimmer import Choice
 from tracker.model.vocabularies import State
-from tracker.technique.attention import GROUNDS, Attention, Due, Ground, RosterLine, attention, need
+from tracker.technique.attention import GROUNDS, Attention, Ground, RosterLine, attention, need
+from tracker.technique.due import Due
 from tracker.technique.held_back import HeldBack
 from tracker.technique.link import Link
 

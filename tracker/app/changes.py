@@ -19,7 +19,8 @@ from tracker.model.told import Told
 from tracker.model.vocabularies import Step, ToldBy
 from tracker.store.reading import Reader
 from tracker.store.swim_changes import SwimChange, entries_of, swim_changes
-from tracker.technique.attention import Due, RosterLine
+from tracker.technique.attention import RosterLine
+from tracker.technique.due import Due
 from tracker.technique.pipeline import by_swimmer
 from tracker.technique.told import (
     Changes,

@@ -19,6 +19,7 @@ from tracker.entry.sides import check_side
 from tracker.errors import UsageError
 from tracker.model.catalogue import fault
 from tracker.model.fault import FaultStep, OwnFault
+from tracker.model.review import ReviewItem
 from tracker.model.swimmer import Choice
 from tracker.model.vocabularies import Arm, ChoiceKind, Phase, State
 from tracker.output.sentences.numbers import count
@@ -47,11 +48,12 @@ def choose_fault(session: Session, name: str, chosen: str, *, side: str = "", re
         label = reader.swimmer(name).record.swimmer
         entry = fault(chosen, [row.record for row in reader.all(OwnFault)])
         steps = [row.record for row in reader.all(FaultStep, swimmer=label)]
+        looks = [row.record for row in reader.all(ReviewItem, swimmer=label)]
     slug = entry.slug
     check_side(entry, side, steps)
     states = [
         timeline.moments[-1].state
-        for timeline in timelines(steps, session.today)
+        for timeline in timelines(steps, session.today, looks)
         if timeline.fault == slug and timeline.moments[-1].state not in CLOSED and side in {"", timeline.side}
     ]
     if not states:

@@ -40,7 +40,7 @@ from tracker.output.whole_files import whole_file
 from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.technique.club_norms import club_norms
-from tracker.technique.fault_timeline import spells
+from tracker.technique.fault_timeline import spells_of, timelines
 from tracker.technique.pipeline import by_swimmer
 from tracker.technique.privacy import in_evidence
 from tracker.technique.reviewing import look_changes, own_errors
@@ -212,6 +212,8 @@ def _seasons(
         steps = [one.record for one in reader.all(FaultStep, swimmer=label) if one.record.date <= until]
         swims = [one.record for one in reader.all(Swim, swimmer=label) if one.record.date <= until]
         line = graded_line(record, label, swims, settings)
+        reviews = [one.record for one in reader.all(ReviewItem, swimmer=label) if one.record.date <= until]
+        faults = timelines(steps, until, reviews)
         changes = look_changes(by_label.get(label, ()), errors, until=until)
         yield Season(
             swimmer=row.record,
@@ -220,10 +222,11 @@ def _seasons(
             line=line,
             names=names,
             step=step_of(record, line, as_of=until, settings=settings),
-            spells=spells(steps, until),
+            spells=tuple(spell for one in faults for spell in spells_of(one)),
+            disputes=tuple(dispute for one in faults for dispute in one.disputes),
             swims=swims,
             steps=steps,
-            reviews=[one.record for one in reader.all(ReviewItem, swimmer=label) if one.record.date <= until],
+            reviews=reviews,
             beside_club=beside_the_club(changes, norms, errors),
             work=[one.record for one in reader.all(Work, swimmer=label) if one.record.from_date <= until],
             events=in_evidence((one.record for one in reader.all(Event, swimmer=label)), settings),

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
+from tracker.app.habits import group_habits
 from tracker.app.read_club import read_club
 from tracker.engine.verdict.judge import LearnedPriors
 from tracker.model.catalogue import Fault, full_catalogue
@@ -71,7 +72,14 @@ def evidence_of(  # noqa: PLR0913 - what was learned before, and the swimmers
         If nobody is called `name`.
     """
     label = None if name is None else reader.swimmer(name).record.swimmer
-    club = read_club(reader, group=group, swimmer=label, among=among, roster_evidence=roster_evidence)
+    club = read_club(
+        reader,
+        group=group,
+        swimmer=label,
+        among=among,
+        roster_evidence=roster_evidence,
+        habits=group_habits(reader, as_of),
+    )
     whose = {} if among is None else {"swimmer": tuple(among)}
     work: dict[str, list[Work]] = by_swimmer(row.record for row in reader.all(Work, **whose))
     own = [row.record for row in reader.all(OwnFault)]
@@ -89,7 +97,7 @@ def person_of(line: RosterLine, club: Club, work: Sequence[Work], as_of: dt.date
         label,
         line.group,
         line.verdict,
-        timelines(steps, as_of),
+        timelines(steps, as_of, club.reviews.get(label, ())),
         [look for look in looks_of(club.reviews.get(label, ()), steps) if look[0] <= as_of],
         [one for one in work if one.from_date <= as_of],
         club.choices.get(label, ()),

@@ -119,7 +119,9 @@ def _month(
         lines=list(record.lines.values()),
         names=names,
         before={line.swimmer: line.verdict.verdict for line in before if line.verdict is not None},
-        spells={name: spells(club.steps.get(name, ()), until) for name in record.lines},
+        spells={
+            name: spells(club.steps.get(name, ()), until, club.reviews.get(name, ())) for name in record.lines
+        },
         looked=frozenset(
             name for name, one in record.people.items() if any(day <= until for day, _ in one.looks)
         ),

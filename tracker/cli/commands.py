@@ -52,6 +52,7 @@ GROUPS: dict[str, dict[str, Command]] = {
         "calibrate": Command("calibrate", "the levels that keep false words rare, on the roster's dates"),
         "taught": Command("calibrate", "what the roster taught the verdicts, and a second opinion on it"),
         "judge": Command("judge", "verdicts for any CSV of series, without a database"),
+        "calendar": Command("calendar", "the dates ahead: tests, looks, races; as a calendar file"),
         "page": Command("page", "make the monthly pages"),
     },
     "Calculators": {

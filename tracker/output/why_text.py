@@ -9,6 +9,7 @@ from tracker.engine.verdict.word_record import record_of
 from tracker.model.work import Work
 from tracker.output.cautions import cautions
 from tracker.output.sentences.age import age_line
+from tracker.output.sentences.due import due_lines
 from tracker.output.sentences.link import (
     FaultNames,
     event_words,
@@ -17,7 +18,6 @@ from tracker.output.sentences.link import (
     link_sentence,
     work_line,
 )
-from tracker.output.sentences.next_step import due_lines
 from tracker.output.sentences.numbers import capital, span
 from tracker.output.sentences.reasons import grounds, left_out_lines, rate_and_noise, set_aside_line
 from tracker.output.sentences.story import questions, record_sentence, story_lines

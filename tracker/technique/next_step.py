@@ -15,9 +15,9 @@ from tracker.model.swimmer import Choice
 from tracker.model.vocabularies import Answers, Arm, ChoiceKind, State, WorkKind
 from tracker.model.work import Work
 from tracker.settings import Settings
-from tracker.technique.attention import Due
 from tracker.technique.cautions import codes_for, in_use, ordered
 from tracker.technique.choices import ActiveChoice, active_choice
+from tracker.technique.due import Due
 from tracker.technique.fault_timeline import CLOSED, FaultTimeline
 from tracker.technique.held_back import HeldBack
 from tracker.technique.link import Link

@@ -14,6 +14,7 @@ from tracker.output.pages.page import Block, BulletList, Chart, Paragraph, Secti
 from tracker.output.pages.season import Season
 from tracker.output.sentences.age import age_line
 from tracker.output.sentences.best_times import best_sentence
+from tracker.output.sentences.disputes import dispute_line
 from tracker.output.sentences.link import ground_lines, link_lines
 from tracker.output.sentences.numbers import number
 from tracker.output.sentences.people import figures, not_counted
@@ -39,6 +40,9 @@ def back(season: Season) -> Sheet | None:
     if season.line.link is not None and season.line.link.grounds:
         said = ground_lines(season.line.link, season.as_of)
         top.append(Section("What the evidence rests on", (BulletList(tuple(said)),)))
+    if season.disputes:
+        lines = [dispute_line(one, season.names, season.as_of) for one in season.disputes[-MOST_ITEMS:]]
+        top.append(Section("Reviewers who disagree", (BulletList(tuple(lines)),)))
     if season.beside_club:
         beside = season.beside_club[-MOST_ITEMS:]
         top.append(Section("Measures beside this club's own", (BulletList(tuple(beside)),)))

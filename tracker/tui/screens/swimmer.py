@@ -110,6 +110,7 @@ class SwimmerScreen(Frame):
         from tracker.app.faults import fault_names
         from tracker.output.sentences.age import age_line
         from tracker.output.sentences.best_times import best_line
+        from tracker.output.sentences.disputes import dispute_line
         from tracker.output.sentences.link import link_sentence
         from tracker.output.sentences.story import story_sentence
         from tracker.output.sentences.two_dates import two_dates
@@ -128,6 +129,8 @@ class SwimmerScreen(Frame):
             if view.line.link
             else " ".join(for_now(self.session, view))
         )
+        standing = [one for one in view.disputes if one.stands]
+        link = " ".join([link, *(dispute_line(one, names, today) for one in standing)])
         for place, said in (("#age", age_line(view.line.age)), ("#link", link)):
             line = self.query_one(place, TextLine)
             line.display = bool(said)
