@@ -15,7 +15,7 @@ from tracker.model.catalogue import NOT_KNOWN, Fault, drills, fault
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.sources import named
 from tracker.model.vocabularies import Step
-from tracker.output.cautions import cautions
+from tracker.output.cautions import cautions, fault_cautions
 from tracker.output.sentences.entries import side_words
 from tracker.technique.cautions import codes_in
 
@@ -138,7 +138,7 @@ def _print_entry(entry: Fault, ctx: Context) -> None:
         if entry.answers
         else "usually answers: not known",
         f"as a rule left alone: {entry.park_why}" if entry.park else "",
-        entry.caution and f"caution: {entry.caution}",
+        *fault_cautions([entry.caution] if entry.caution else []),
         *cautions(codes_in([*entry.cues, *entry.drills], entry.care)),
         *(f"source: {source_line(one)}" for one in named(entry.sources)),
     ]

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 
 from tracker.model.work import Work
-from tracker.output.cautions import cautions
+from tracker.output.cautions import cautions, fault_cautions
 from tracker.output.sentences.age import age_line
 from tracker.output.sentences.link import (
     FaultNames,
@@ -44,6 +44,7 @@ def why_sections(
     *,
     names: FaultNames,
     as_of: dt.date,
+    fault_care: Sequence[str] = (),
 ) -> list[Section]:
     """Return titled groups of sentences, the verdict first; empty groups are left out.
 
@@ -55,6 +56,8 @@ def why_sections(
         What was going on, up to `as_of`.
     names
         Short name of a fault -> plain name.
+    fault_care
+        What the uncorrected faults caution against in their own words.
     """
     verdict = line.verdict
     evidence = grounds(verdict)
@@ -82,7 +85,7 @@ def why_sections(
             "Events",
             [capital(f"{event_words(event)} ({_event_span(event, as_of)})") for event in events],
         ),
-        ("Take care", _care(line, work, as_of)),
+        ("Take care", _care(line, work, as_of, fault_care)),
         ("Next", due_lines(line.due, names, as_of)),
     ]
     return [(title, [said for said in lines if said]) for title, lines in sections if any(lines)]
@@ -93,11 +96,11 @@ def _worked_with(work: Sequence[Work], names: FaultNames, as_of: dt.date) -> lis
     return [capital(work_line(one, names, as_of)) for one in work]
 
 
-def _care(line: RosterLine, work: Sequence[Work], as_of: dt.date) -> list[str]:
-    """Return the cautions that the swimmer, and what is in use, call for."""
+def _care(line: RosterLine, work: Sequence[Work], as_of: dt.date, fault_care: Sequence[str]) -> list[str]:
+    """Return the cautions that the swimmer, what is in use, and the uncorrected faults call for."""
     texts = [one.text for one in work if in_use(one, as_of)]
     codes = codes_for((), texts, line.due.held_by, tests=False)
-    return [capital(said) for said in cautions(codes)]
+    return [capital(said) for said in (*cautions(codes), *fault_cautions(fault_care))]
 
 
 def _stretches(line: RosterLine, names: FaultNames, as_of: dt.date) -> list[str]:

@@ -81,6 +81,7 @@ def due(  # noqa: PLR0913 - all that moves a day
     *,
     born: int | None = None,
     note: str = "",
+    course: str = "",
     as_of: dt.date,
     settings: Settings,
 ) -> Due:
@@ -101,12 +102,14 @@ def due(  # noqa: PLR0913 - all that moves a day
         time counts is no matter: it was a maximal effort all the same.
     born, note
         The swimmer's year of birth and the note about them.
+    course
+        That of the last swim; the usual one where there is none.
     looks
         Days of reviews; a step with a reviewer is a look too.
     """
     tested, dated = list(tests), list(events)
     known = [step for step in steps if step.date <= as_of]
-    held = held_back(dated, as_of, settings=settings, born=born, notes=(note,))
+    held = held_back(dated, as_of, settings=settings, born=born, course=course, notes=(note,))
     between = dt.timedelta(days=held.days_between_tests(settings.test_every_days))
     planned = max(tested) + between if tested else None
     test, race = (

@@ -67,6 +67,8 @@ def codes_for(
         codes.append(Caution.PREGNANCY)
     if held.child:
         codes.append(Caution.CHILD)
+    if held.open_water:
+        codes.append(Caution.OPEN_WATER)
     if tests:
         codes.append(Caution.MAXIMAL_TEST)
     return ordered(codes)

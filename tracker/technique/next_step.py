@@ -10,6 +10,7 @@ from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.model.catalogue import Fault
 from tracker.model.event import Event
 from tracker.model.event_kinds import EventKind
+from tracker.model.fault import WORST
 from tracker.model.practices import Caution
 from tracker.model.swimmer import Choice
 from tracker.model.vocabularies import Answers, Arm, ChoiceKind, State, WorkKind
@@ -41,7 +42,15 @@ from tracker.technique.next_reasons import (
     ReviewFirst,
     StepReason,
 )
-from tracker.technique.offers import ToStop, others_uncorrected, pick, to_stop
+from tracker.technique.offers import (
+    NotOffered,
+    ToStop,
+    may_be_said_again,
+    not_offered,
+    others_uncorrected,
+    pick,
+    to_stop,
+)
 from tracker.technique.randomised_start import WEEKS_APART
 from tracker.technique.ranking import Ranked, goes_before, in_order, one_line_a_fault, rank
 
@@ -76,7 +85,7 @@ class OtherSide:
 class Proposal:
     """A fault to work on; empty cue or drill: none known. `side` is the first of its sides.
 
-    `drills_rest` is whether all its drills load what is hurt.
+    `drills_rest` is whether all its drills load what is hurt, `caution` the fault's own.
     """
 
     fault: str
@@ -89,6 +98,8 @@ class Proposal:
     reasons: tuple[ProposalReason, ...]
     others: tuple[OtherSide, ...] = ()
     drills_rest: bool = False
+    not_offered: tuple[NotOffered, ...] = ()
+    caution: str = ""
 
 
 @dataclass(frozen=True)
@@ -120,6 +131,11 @@ class NextStep:
     due: Due
     reasons: tuple[StepReason, ...]
     cautions: tuple[Caution, ...]
+
+    @property
+    def fault_cautions(self) -> tuple[str, ...]:
+        """The cautions of the faults to work on, in their own words."""
+        return tuple(one.caution for one in (self.first, self.second) if one and one.caution)
 
 
 def next_step(inputs: NextStepInput, *, as_of: dt.date, settings: Settings) -> NextStep:
@@ -188,7 +204,7 @@ def _why_left(one: Ranked, known: NextStepInput, as_of: dt.date) -> LeaveReason 
     if one.moment.state == State.PARKED:
         return Parked(one.moment.note, one.moment.day)
     drawn = _drawn(one, known.choices, as_of)
-    if isinstance(drawn, DrawnLater) and drawn.starts > as_of:
+    if isinstance(drawn, DrawnLater) and drawn.starts > as_of and one.moment.severity != WORST:
         return drawn
     if one.moment.state == State.IN_WORK:
         return None
@@ -267,7 +283,7 @@ def _proposal(
     drawn = _drawn(one, known.choices, as_of)
 
     def may_be_used(text: str) -> bool:
-        return text not in ended and held.may_do(text)
+        return text not in ended and held.may_do(text) and may_be_said_again(text)
 
     drill = pick(WorkKind.DRILL, one, known.work, may_be_used, others, as_of)
     all_rest = one.entry is not None and not any(held.may_do(text) for text in one.entry.drills)
@@ -282,6 +298,8 @@ def _proposal(
         reasons=(*one.reasons, *_feeds(one, ranked), *([drawn] if drawn else [])),
         others=_sides(one),
         drills_rest=bool(one.entry and one.entry.drills) and all_rest and not drill,
+        not_offered=tuple(o for o in not_offered(one, known.work, as_of) if o.text not in ended),
+        caution=one.entry.caution if one.entry else "",
     )
 
 

@@ -44,7 +44,7 @@ if TYPE_CHECKING:
     from tracker.technique.attention import Due
     from tracker.technique.choices import ActiveChoice
     from tracker.technique.next_step import LeftForNow, NextStep, Proposal
-    from tracker.technique.offers import ToStop
+    from tracker.technique.offers import NotOffered, ToStop
 
 ASK: Final = "a physiotherapist or doctor"
 DRILLS_REST: Final = f"  Do: none of its drills, they load what is hurt; ask {ASK} what is left."
@@ -132,6 +132,7 @@ def proposal_lines(title: str, proposal: Proposal, names: FaultNames, as_of: dt.
         f"  Think: {proposal.cue}" if proposal.cue else "",
         f"  Do: {proposal.drill}" if proposal.drill else DRILLS_REST if proposal.drills_rest else "",
         *(f"  {_stop_line(ending, proposal.fault, names)}" for ending in proposal.stop),
+        *(f"  {_not_offered(one)}" for one in proposal.not_offered),
         f"  Why: {capital('; '.join(why))}." if why else "",
     ]
 
@@ -141,6 +142,13 @@ def _stop_line(ending: ToStop, fault: str, names: FaultNames) -> str:
     if ending.kind is WorkKind.CUE:
         return f'Stop: the cue "{ending.text}"; overdone, it can bring {what} about.'
     return f'Stop: the drill "{ending.text}"; it can bring {what} about (common practice).'
+
+
+def _not_offered(own: NotOffered) -> str:
+    return (
+        f'Not offered here: the {own.kind} "{own.text}"; what holds the breath or stays under water is never '
+        "proposed."
+    )
 
 
 def _held_back(held: HeldBackNow) -> str:
@@ -154,6 +162,12 @@ def _held_back(held: HeldBackNow) -> str:
         f"{capital(why)} on record: leave out {out}. What is left is easy swimming and what is named here, "
         f"as far as it does not hurt; ask {ask} first."
     )
+
+
+def test_title(name: str, *, shorter: bool) -> str:
+    """Return the heading of a test's protocol; `shorter` where it stands for a longer one."""
+    young = "; 200 or 400 m under 14 (common practice, no source), not the longer test" if shorter else ""
+    return f"The test: {name}{young}"
 
 
 def no_sets(due: Due) -> str:
