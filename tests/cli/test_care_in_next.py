@@ -1,4 +1,4 @@
-"""What is proposed can hurt nobody unasked: own practices under water, cautions of faults, open water, children."""
+"""What `next` proposes: no own practice without air, the cautions of faults and open water, short tests."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def page_of(cli: Cli) -> str:
 
 
 def test_an_own_drill_under_water_never_becomes_the_prescription(ines: Cli) -> None:
-    """A coach once filed "underwater 25 m" against held breath, and a child of 12 read "Do: underwater 25 m"."""
+    """Filed against held breath by a coach, it once came back to a child of 12 as "Do: underwater 25 m"."""
     ines("swimmer", "edit", INES, "--born", "2014")
     ines("fault", INES, "open", "breath-held", "--by", "Bo Lind")
     ines("drill", INES, "start", "underwater 25 m", "--fault", "breath-held")

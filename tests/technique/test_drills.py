@@ -54,11 +54,11 @@ def test_nobody_is_offered_a_drill_that_feeds_an_open_fault(fed: str, severity: 
 def test_a_held_breath_gets_no_breathing_pattern_and_a_pause_no_waiting_in_front() -> None:
     held = proposed("02-10 open breath-held 2")
     assert held.first is not None
-    assert held.first.drill == "side kick with a breath"
-    tried = [a_work("side kick with a breath", "breath-held", "02-15", "03-30", kind="drill")]
+    assert held.first.drill == "bobs at the wall, breathing out all the while"
+    tried = [a_work(held.first.drill, "breath-held", "02-15", "03-30", kind="drill")]
     again = proposed("02-10 open breath-held 2", work=tried)
     assert again.first is not None
-    assert again.first.drill == "bobs at the wall, breathing out all the while"
+    assert again.first.drill == "side kick with a breath"
     pause = proposed("02-10 open stroke-pausing 2")
     assert pause.first is not None
     assert pause.first.drill == "tempo swimming, a little quicker"

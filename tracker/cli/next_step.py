@@ -32,7 +32,10 @@ def next_arguments(parser: Parser) -> None:
     add_fields(parser, fields_called(Choice, "fault"))
     add_fields(parser, fields_called(Choice, "side", "reason"), help_format="{}, with --choose")
     parser.add_argument(
-        "--stagger", action="store_true", help="draw by lot who starts now and who in twelve weeks"
+        "--stagger",
+        action="store_true",
+        help="draw by lot who starts now and who in twelve weeks, and store it (undo takes it back); "
+        "a fault of severity 3 is never drawn",
     )
     parser.add_argument("--seed", metavar="N", type=int, help="repeat a draw, with --stagger")
 
@@ -118,6 +121,7 @@ def _stagger(args: Namespace, ctx: Context) -> int:
         return 0
     generator = np.random.default_rng(args.seed)
     drawn = draw_starts(ctx.session_to_read, planned.proposed, generator)
+    ctx.say.said("the draw is stored; slackwater undo takes it back")
     if ctx.json:
         smallest = None if planned.smallest is None else round(planned.smallest, 4)
         ctx.say.json(

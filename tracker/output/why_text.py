@@ -36,7 +36,7 @@ from tracker.technique.privacy import ShownEvent
 Section = tuple[str, list[str]]
 
 
-def why_sections(
+def why_sections(  # noqa: PLR0913 - the record, its words and its cautions
     line: RosterLine,
     spells: Sequence[Spell],
     work: Sequence[Work],

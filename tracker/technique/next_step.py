@@ -204,7 +204,7 @@ def _why_left(one: Ranked, known: NextStepInput, as_of: dt.date) -> LeaveReason 
     if one.moment.state == State.PARKED:
         return Parked(one.moment.note, one.moment.day)
     drawn = _drawn(one, known.choices, as_of)
-    if isinstance(drawn, DrawnLater) and drawn.starts > as_of and one.moment.severity != WORST:
+    if isinstance(drawn, DrawnLater) and drawn.starts > as_of:
         return drawn
     if one.moment.state == State.IN_WORK:
         return None
@@ -217,7 +217,10 @@ def _why_left(one: Ranked, known: NextStepInput, as_of: dt.date) -> LeaveReason 
 
 
 def _drawn(one: Ranked, choices: Sequence[Choice], as_of: dt.date) -> Drawn | None:
-    """Return what the first draw of a fault says; it holds for each side that was uncorrected that day."""
+    """Return what the first draw of a fault says; it holds for each side that was uncorrected that day.
+
+    It never puts off what is as bad as can be.
+    """
     mine = [
         choice
         for choice in choices
@@ -230,7 +233,8 @@ def _drawn(one: Ranked, choices: Sequence[Choice], as_of: dt.date) -> Drawn | No
     if first is None:
         return None
     if first.value == Arm.LATER:
-        return DrawnLater(first.date + dt.timedelta(weeks=WEEKS_APART))
+        starts = first.date + dt.timedelta(weeks=WEEKS_APART)
+        return None if starts > as_of and one.moment.severity == WORST else DrawnLater(starts)
     return DrawnNow(first.date)
 
 

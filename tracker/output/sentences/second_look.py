@@ -51,9 +51,14 @@ def rhythm_line(rhythm: Rhythm) -> str:
         return f"Testing {rhythm.name}: not likely within a year."
     if rhythm.tests == 0:
         return f"Testing {rhythm.name}: with the next tests."
+    strain = (
+        " All-out swims this often are a strain; never under 18 (common practice)."
+        if dict(RHYTHMS)[rhythm.name] < WEEK
+        else ""
+    )
     return (
         f"Testing {rhythm.name}: more likely than not after about {rhythm.tests} more, "
-        f"by {full_day(rhythm.by)}."
+        f"by {full_day(rhythm.by)}.{strain}"
     )
 
 
