@@ -70,7 +70,7 @@ CALL_FOR = {
         "kick on the side",
         "kicking on your side, lead arm long",
         "reach far ahead",
-        "reaching as far as you can",
+        "one arm ahead, reaching further",
         "shoulder impingement",
         "rotator cuff rehab",
         "swimmer's shoulder",

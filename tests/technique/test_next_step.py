@@ -358,9 +358,7 @@ def test_a_draw_puts_nothing_off_that_is_as_bad_as_can_be() -> None:
     assert step.first.fault == "pull-crossing"
     assert "drawn_later" not in codes(step)
     assert step.leave == ()
-    one_side = proposed(
-        "02-10 open pull-crossing/left 2", "02-10 open pull-crossing/right 3", choices=later
-    )
+    one_side = proposed("02-10 open pull-crossing/left 2", "02-10 open pull-crossing/right 3", choices=later)
     assert one_side.first is not None
 
 
@@ -368,7 +366,9 @@ def test_a_plateau_with_nothing_on_record_wants_a_review_first() -> None:
     step = proposed()
     assert (step.first, step.second, step.leave) == (None, None, ())
     assert [reason.code for reason in step.reasons] == ["review_first"]
-    assert [reason.code for reason in proposed(plateau=False).reasons] == ["nothing_on_record"]
+    assert [reason.code for reason in proposed(plateau=False).reasons] == ["no_look_yet"]
+    looked = proposed(plateau=False, looked=True)
+    assert [reason.code for reason in looked.reasons] == ["nothing_on_record"]
 
 
 def test_tests_and_looks_are_dated() -> None:

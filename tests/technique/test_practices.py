@@ -43,7 +43,7 @@ def test_no_phrase_of_one_caution_brings_one_that_is_not_in_its_words() -> None:
         "kickboard sprints": {"shoulder", "maximal-effort"},
         "underwater 25s no breath": {"breath", "underwater"},
         "Open-Water sighting": {"open-water", "neck"},
-        "single arm with fins": {"shoulder", "fins"},
+        "single-arm with fins": {"shoulder", "fins"},
     }
     for code, phrases in CALL_FOR.items():
         for phrase in phrases:

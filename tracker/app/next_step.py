@@ -92,6 +92,7 @@ def step_of(record: RosterRecord, line: RosterLine, *, as_of: dt.date, settings:
         person.work,
         record.club.events.get(line.swimmer, ()),
         person.choices,
+        looked=bool(person.looks),
     )
     return next_step(known, as_of=as_of, settings=settings)
 

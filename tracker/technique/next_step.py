@@ -34,6 +34,7 @@ from tracker.technique.next_reasons import (
     GoingWell,
     HeldBackNow,
     LeaveReason,
+    NoLookYet,
     NothingOnRecord,
     OneAtATime,
     Parked,
@@ -60,7 +61,10 @@ RACE_DAYS = 28
 
 @dataclass(frozen=True)
 class NextStepInput:
-    """What is known of one swimmer; `catalogue` by short name, own faults included."""
+    """What is known of one swimmer; `catalogue` by short name, own faults included.
+
+    `looked` is whether a look is on record.
+    """
 
     verdict: Verdict | None
     link: Link | None
@@ -70,6 +74,7 @@ class NextStepInput:
     work: Sequence[Work] = ()
     events: Sequence[Event] = ()
     choices: Sequence[Choice] = ()
+    looked: bool = False
 
 
 @dataclass(frozen=True)
@@ -338,4 +343,6 @@ def _why_nothing(known: NextStepInput, lines: Sequence[Ranked], taken: Sequence[
     if lines:
         return [AllLeft(len({one.timeline.fault for one in lines}))]
     plateau = known.verdict is not None and known.verdict.verdict == Word.PLATEAU
-    return [ReviewFirst() if plateau else NothingOnRecord()]
+    if plateau:
+        return [ReviewFirst()]
+    return [NothingOnRecord() if known.looked or known.timelines else NoLookYet()]

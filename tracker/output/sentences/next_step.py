@@ -25,6 +25,7 @@ from tracker.technique.next_reasons import (
     LeaveReason,
     Linked,
     LongInWork,
+    NoLookYet,
     NothingOnRecord,
     OneAtATime,
     Parked,
@@ -248,7 +249,7 @@ def _cost(known: CostKnown) -> str:
         case CostKnown.MEASURED:
             return "its cost was measured"
         case CostKnown.INDIRECT:
-            return "something near it was measured to cost speed"
+            return "its own cost is not known; something near it was measured to cost speed"
         case CostKnown.NONE:
             return ""
         case other:
@@ -303,6 +304,8 @@ def _step_reason(reason: StepReason) -> str:
             )
         case ReviewFirst():
             return "Nothing to work on yet: no uncorrected fault is on record, and a look comes first."
+        case NoLookYet():
+            return "No look on record yet: have one first."
         case NothingOnRecord():
             return "Nothing to work on: no uncorrected fault is on record."
         case other:
