@@ -27,7 +27,7 @@ def test_no_fault_is_answered_by_a_drill_that_provokes_it(entry: Fault, drill: s
     ("slug", "drill"),
     [
         ("breath-held", "3/5 breathing pattern, always comfortable"),
-        ("stroke-pausing", "front-quadrant swimming"),
+        ("stroke-pausing", "one hand still ahead when the other enters"),
         ("body-over-rotated", "side kick"),
         ("body-over-rotated", "6-kick switch"),
         ("stroke-pausing", "catch-up"),
@@ -36,6 +36,20 @@ def test_no_fault_is_answered_by_a_drill_that_provokes_it(entry: Fault, drill: s
 def test_what_a_coach_knows_each_to_provoke(slug: str, drill: str) -> None:
     """Common practice, no source."""
     assert slug in KNOWN[drill].provokes
+
+
+@pytest.mark.parametrize(
+    ("slug", "was"), [("stroke-pausing", "front-quadrant swimming"), ("head-deep", "chest-press balance")]
+)
+def test_a_drill_is_known_by_the_name_it_had_before(slug: str, was: str) -> None:
+    """Records keep the words in which it was written down."""
+    assert drill_can_provoke(CATALOGUE[slug], was)
+    assert was not in KNOWN
+
+
+@pytest.mark.parametrize("name", ["1-2 count", "half-pull", "paddle feel"])
+def test_a_drill_whose_name_explains_nothing_says_what_to_do(name: str) -> None:
+    assert KNOWN[name].how.endswith(".")
 
 
 @pytest.mark.parametrize("fed", [entry.slug for entry in catalogue()])

@@ -132,7 +132,7 @@ def _print_entry(entry: Fault, ctx: Context) -> None:
         else f"norm: {entry.norm}",
         f"costs: {cost}",
         *(f"cue: {cue}" for cue in entry.cues),
-        *(f"drill: {drill}{_brings_about(drill)}" for drill in entry.drills),
+        *(line for drill in entry.drills for line in _drill_lines(drill)),
         *(f"a cue overdone that can bring it about: {cue}" for cue in entry.provoked_by),
         f"usually answers: {entry.answers} (common practice)"
         if entry.answers
@@ -147,9 +147,14 @@ def _print_entry(entry: Fault, ctx: Context) -> None:
             ctx.say.line(line)
 
 
-def _brings_about(drill: str) -> str:
-    known = next((one.provokes for one in drills() if one.name == drill), ())
-    return f" (overdone, it can bring about {', '.join(known)}; common practice)" if known else ""
+def _drill_lines(drill: str) -> list[str]:
+    """Return a drill with what it can bring about, and how it goes where its name doesn't say it."""
+    known = next((one for one in drills() if one.name == drill), None)
+    if known is None:
+        return [f"drill: {drill}"]
+    fed = ", ".join(known.provokes)
+    brings = f" (overdone, it can bring about {fed}; common practice)" if fed else ""
+    return [f"drill: {drill}{brings}", *([f"  {known.how}"] if known.how else [])]
 
 
 def _change(args: Namespace, ctx: Context) -> int:

@@ -167,7 +167,7 @@ def drill_can_provoke(entry: Fault, drill: str) -> bool:
     A drill of the catalogue goes by what stands there. Other words go by the drills of the catalogue
     that they name, whatever stands beside them, and by the wordings of cues.
     """
-    known = {one.name: one.provokes for one in drills()}
+    known = {name: one.provokes for one in drills() for name in (one.name, *one.earlier)}
     if drill in known:
         return entry.slug in known[drill]
     meant = _meant(_words(_PARTED.sub(" ", drill)))
