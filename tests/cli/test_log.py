@@ -27,7 +27,7 @@ def test_a_pair_is_logged_with_its_css(ines: Cli) -> None:
 
 
 def test_the_caution_on_maximal_tests_comes_with_the_first(ines: Cli) -> None:
-    assert "caution: this is a maximal test" in ines("log", "Ines Aalto", "t400", "6:40").err
+    assert "caution: swim a maximal test only when well" in ines("log", "Ines Aalto", "t400", "6:40").err
     assert ines("log", "Ines Aalto", "t400", "6:41", "--date", "2026-06-29").err == ""
 
 

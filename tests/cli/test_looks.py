@@ -21,8 +21,9 @@ def test_a_second_look_says_what_changed_since_that_reviewer_s_last(ines: Cli) -
         "elbow-angle:left=118",
     )
     found = ines(*again, "--date", "2026-05-05")
-    assert "breathing: 2 to 3 (Maud, 3 March to 5 May): changed; own reading error not known." in found.out
-    assert "left: 158 to 118 deg (Maud, 3 March to 5 May): changed" in found.out
+    unsure = "whether that is more than reading error is not known."
+    assert f"breathing: 2 to 3 (Maud, 3 March to 5 May): differs by 1; {unsure}" in found.out
+    assert f"left: 158 to 118 deg (Maud, 3 March to 5 May): differs by 40 deg; {unsure}" in found.out
     assert "One camera" in found.err
 
 

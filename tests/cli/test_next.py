@@ -91,6 +91,8 @@ def test_a_draw_tells_its_power_first_is_kept_and_is_never_drawn_again(club: Cli
     ran = club("next", "--stagger", "--seed", "3")
     assert ran.code == 0
     assert "the smallest effect this draw can show" in ran.err
+    assert "the draw is stored; slackwater undo takes it back" in ran.err
+    assert "and store it (undo takes it back)" in " ".join(club("next", "--help").out.split())
     rows = [line.split("\t") for line in ran.out.splitlines()[1:]]
     arms = [row[2] for row in rows]
     assert abs(arms.count("now") - arms.count("later")) <= 1

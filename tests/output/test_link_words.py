@@ -47,10 +47,13 @@ def test_a_fault_first_seen_after_the_likeliest_onset_is_not_said_to_have_been_o
     )
     assert link_sentence(late, NAMES, AS_OF) == (
         "Left uncorrected when it may have begun: late breath, left (open when seen, in work "
-        "now; first seen 20 April, within the span in which it may have begun, 71 days)."
+        "now; first seen 20 April, one of the days on which the stretch may have begun; uncorrected for 71 "
+        "days)."
     )
     assert short_link(late) == "breath-late:left (open when seen, in work now)"
-    assert "; seen again 20 April, within" in link_sentence(replace(late, state="back"), NAMES, AS_OF)
+    assert "; seen again 20 April, one of the days" in link_sentence(
+        replace(late, state="back"), NAMES, AS_OF
+    )
     parked = link_sentence(replace(late, state="parked"), NAMES, AS_OF)
     assert parked.startswith("Nothing else was uncorrected when it may have begun. Left on purpose: ")
     on_the_day = replace(late, opened=late.began)

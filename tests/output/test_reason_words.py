@@ -39,7 +39,8 @@ from tracker.output.sentences.reasons import (
         ),
         (
             Sure(Word.GAINING, 0.9, 0.8, 0.5),
-            "The present rate is above the margin with 90 %; the word takes 80 % and is kept down to 50 %.",
+            'The present rate is above the margin with 90 %; "gaining" is said from 80 % and kept until it '
+            "falls below 50 %.",
         ),
         (SetAsideTests(1, 9.2), "1 test set aside; check the typing: 9 typical errors from the line."),
         (
@@ -49,7 +50,7 @@ from tracker.output.sentences.reasons import (
         (HiddenSwitch("LCM"), "Cannot separate the change from the switch to LCM."),
         (HiddenSwitch("wetsuit"), "Cannot separate the change from the switch to the wetsuit."),
         (MoreTests(0), "The next test may tell."),
-        (MoreTests(1), "A word is more likely than not after about 1 more test at this rhythm."),
+        (MoreTests(1), "About 1 more test may tell at this rhythm: a word is then more likely than not."),
         (MoreTests(None), "At this rhythm of testing a word is not likely within a year."),
     ],
 )

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 import pytest
 
 from tracker.engine.trend.second_opinion import LEVEL, Method, Opinion
-from tracker.output.sentences.second_look import opinion_line
+from tracker.engine.trend.sensitivity import Drift
+from tracker.engine.verdict.second_look import Rhythm
+from tracker.output.sentences.second_look import drift_line, opinion_line, rhythm_line
 
 
 @pytest.mark.parametrize(
@@ -31,3 +35,19 @@ def test_a_rate_stands_with_its_interval_and_caveat() -> None:
         "Robust regression on the same joints: 0.02 % a month faster (0.11 slower to 0.14 faster); "
         "disagrees (it takes the joints as known, so its interval is too narrow)."
     )
+
+
+@pytest.mark.parametrize(("name", "strain"), [("twice a week", True), ("weekly", False), ("monthly", False)])
+def test_a_rhythm_of_all_out_swims_that_strains_says_so(name: str, *, strain: bool) -> None:
+    line = rhythm_line(Rhythm(name, 22, dt.date(2026, 9, 1)))
+    assert line.startswith(f"Testing {name}: more likely than not after about 22 more, by 1 September 2026.")
+    said = "All-out swims this often are a strain; never under 18 (common practice)."
+    assert (said in line) is strain
+
+
+@pytest.mark.parametrize(("rate", "way"), [(0.2, "gaining on them"), (-0.2, "falling behind")])
+def test_tests_that_drift_apart_are_told_of_in_a_plain_sentence(rate: float, way: str) -> None:
+    drift = Drift("condition tests after a break", rate, rate - 0.1, rate + 0.1)
+    line = drift_line(drift)
+    assert line.startswith("Tests after a break, against all other tests: 0.20 % a month ")
+    assert line.endswith(f", {way}.")

@@ -27,6 +27,7 @@ from tracker.output.sentences.link import link_lines
 from tracker.output.sentences.next_step import next_lines, power_words
 from tracker.technique.effect import Effect, OwnEffect, Spread, shrunk
 from tracker.technique.evidence import FaultStatistics, OwnEvidence, graded
+from tracker.technique.fault_timeline import ChangeKind
 from tracker.technique.reviewing import LookChange
 from tracker.technique.stroke_reading import StrokeReading
 
@@ -124,7 +125,7 @@ def test_every_reason_of_a_proposal_has_its_words() -> None:
     later = a_choice("stagger", "pull-crossing", "06-15", value="later")
     now = a_choice("stagger", "pull-crossing", "06-15", value="now")
     chosen = a_choice("choose", "pull-crossing", reason="race in July", by="Teo")
-    opened = "02-10 open pull-crossing 3"
+    opened = "02-10 open pull-crossing 2"
     assert "drawn by lot to start on 7 September" in lines_of(opened, choices=[later])
     assert "drawn by lot to start on 15 June" in lines_of(opened, choices=[now])
     assert "Chosen by Teo on 15 June until 7 September: race in July" in lines_of(opened, choices=[chosen])
@@ -140,7 +141,8 @@ def test_every_reason_of_a_proposal_has_its_words() -> None:
     )
     assert 'Stop: the cue "sweep in"' in lines_of(opened, work=[a_work("sweep in")])
     assert "a look comes first" in lines_of()
-    assert "no uncorrected fault" in lines_of(plateau=False)
+    assert "No look on record yet: have one first." in lines_of(plateau=False)
+    assert "no uncorrected fault" in lines_of(plateau=False, looked=True)
     assert "It goes well" in lines_of("05-01 open breath-late", "06-01 work breath-late", plateau=False)
     assert NO_TEST in lines_of(opened, events=[an_event("injury", "06-01")], health=True)
 
@@ -158,9 +160,18 @@ def test_a_draw_tells_its_power_first() -> None:
 
 def test_effects_that_are_known_and_unknown() -> None:
     assert effect_line(HELPED_90, NAMES) == (
-        "Corrections of breath comes late: 15 swimmers of 20 gained 0.50 % a month more (0.10 to 0.90) than "
-        "40 like ones (90 % interval); between swimmers it varies by 0.20 % a month (0.00 to 0.50)."
+        "Corrections of breath comes late: 15 of 20 could be compared. They gained 0.50 % a month more "
+        "(0.10 to 0.90) than 40 swimmers of the same slope before, who had no correction (90 % interval); "
+        "between swimmers it varies by 0.20 % a month (0.00 to 0.50)."
     )
+    moved_apart = effect_line(replace(HELPED_90, lead=UNLIKE.lead), NAMES)
+    assert moved_apart.endswith(
+        "(0.00 to 0.50). But the two moved apart before already, so this is not to be believed."
+    )
+    others = {kind: effect_line(replace(HELPED_90, kind=kind), NAMES) for kind in ChangeKind}
+    assert "40 swimmers of the same slope before, who had no such cue" in others[ChangeKind.CUE]
+    assert "40 swimmers of the same slope before, who had no such drill" in others[ChangeKind.DRILL]
+    assert "40 swimmers who began twelve weeks later by lot" in others[ChangeKind.DRAW]
     assert effect_line(UNKNOWN, NAMES).startswith(
         "Corrections of breath comes late: not known (too few cases)."
     )

@@ -92,8 +92,14 @@ def undecided_like(**changes: Any) -> Verdict:
 def test_undecided_says_what_it_leans_to_and_what_it_lacks() -> None:
     assert headline(undecided_like()) == (
         "Undecided, leaning to a plateau (60 %): above the margin 30 %, inside it 60 %, below it 10 %, and "
-        "none is sure enough yet; about 6 more tests should tell."
+        "none is sure enough yet; about 6 more tests may tell."
     )
+    close = undecided_like(leaning=Leaning(Word.GAINING, 0.51), p_gaining=0.51, p_flat=0.46, p_slipping=0.03)
+    assert headline(close).startswith("Undecided, as likely gaining as flat: above the margin 51 %, ")
+    falling = undecided_like(leaning=Leaning(Word.PLATEAU, 0.5), p_gaining=0.09, p_flat=0.5, p_slipping=0.41)
+    assert headline(falling).startswith("Undecided, as likely flat as slipping: ")
+    apart = undecided_like(leaning=Leaning(Word.GAINING, 0.53), p_gaining=0.53, p_flat=0.42, p_slipping=0.05)
+    assert headline(apart).startswith("Undecided, leaning to gaining (53 %): ")
     assert "over a year" in missing(undecided_like(tests_to_tell=None, known_by=None))
 
 

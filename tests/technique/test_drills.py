@@ -27,7 +27,7 @@ def test_no_fault_is_answered_by_a_drill_that_provokes_it(entry: Fault, drill: s
     ("slug", "drill"),
     [
         ("breath-held", "3/5 breathing pattern, always comfortable"),
-        ("stroke-pausing", "front-quadrant swimming"),
+        ("stroke-pausing", "one hand still ahead when the other enters"),
         ("body-over-rotated", "side kick"),
         ("body-over-rotated", "6-kick switch"),
         ("stroke-pausing", "catch-up"),
@@ -36,6 +36,20 @@ def test_no_fault_is_answered_by_a_drill_that_provokes_it(entry: Fault, drill: s
 def test_what_a_coach_knows_each_to_provoke(slug: str, drill: str) -> None:
     """Common practice, no source."""
     assert slug in KNOWN[drill].provokes
+
+
+@pytest.mark.parametrize(
+    ("slug", "was"), [("stroke-pausing", "front-quadrant swimming"), ("head-deep", "chest-press balance")]
+)
+def test_a_drill_is_known_by_the_name_it_had_before(slug: str, was: str) -> None:
+    """Records keep the words in which it was written down."""
+    assert drill_can_provoke(CATALOGUE[slug], was)
+    assert was not in KNOWN
+
+
+@pytest.mark.parametrize("name", ["1-2 count", "half-pull", "paddle feel"])
+def test_a_drill_whose_name_explains_nothing_says_what_to_do(name: str) -> None:
+    assert KNOWN[name].how.endswith(".")
 
 
 @pytest.mark.parametrize("fed", [entry.slug for entry in catalogue()])
@@ -54,11 +68,11 @@ def test_nobody_is_offered_a_drill_that_feeds_an_open_fault(fed: str, severity: 
 def test_a_held_breath_gets_no_breathing_pattern_and_a_pause_no_waiting_in_front() -> None:
     held = proposed("02-10 open breath-held 2")
     assert held.first is not None
-    assert held.first.drill == "side kick with a breath"
-    tried = [a_work("side kick with a breath", "breath-held", "02-15", "03-30", kind="drill")]
+    assert held.first.drill == "bobs at the wall, breathing out all the while"
+    tried = [a_work(held.first.drill, "breath-held", "02-15", "03-30", kind="drill")]
     again = proposed("02-10 open breath-held 2", work=tried)
     assert again.first is not None
-    assert again.first.drill == "bobs at the wall, breathing out all the while"
+    assert again.first.drill == "side kick with a breath"
     pause = proposed("02-10 open stroke-pausing 2")
     assert pause.first is not None
     assert pause.first.drill == "tempo swimming, a little quicker"

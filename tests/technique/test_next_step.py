@@ -339,7 +339,7 @@ def test_a_choice_that_ended_is_no_longer_asked_for_once_decided() -> None:
 
 
 def test_who_is_drawn_for_later_waits_for_the_twelve_weeks() -> None:
-    lines = "02-10 open pull-crossing 3"
+    lines = "02-10 open pull-crossing 2"
     later = proposed(lines, choices=[a_choice("stagger", "pull-crossing", "06-15", value="later")])
     assert later.first is None
     assert later.leave[0].reason.starts == day("06-15") + dt.timedelta(weeks=12)
@@ -350,11 +350,25 @@ def test_who_is_drawn_for_later_waits_for_the_twelve_weeks() -> None:
     assert over.first is not None
 
 
+def test_a_draw_puts_nothing_off_that_is_as_bad_as_can_be() -> None:
+    """A linked fault of severity 3 was once put off by a draw that nobody had asked about."""
+    later = [a_choice("stagger", "pull-crossing", "06-15", value="later")]
+    step = proposed("02-10 open pull-crossing 3", choices=later)
+    assert step.first is not None
+    assert step.first.fault == "pull-crossing"
+    assert "drawn_later" not in codes(step)
+    assert step.leave == ()
+    one_side = proposed("02-10 open pull-crossing/left 2", "02-10 open pull-crossing/right 3", choices=later)
+    assert one_side.first is not None
+
+
 def test_a_plateau_with_nothing_on_record_wants_a_review_first() -> None:
     step = proposed()
     assert (step.first, step.second, step.leave) == (None, None, ())
     assert [reason.code for reason in step.reasons] == ["review_first"]
-    assert [reason.code for reason in proposed(plateau=False).reasons] == ["nothing_on_record"]
+    assert [reason.code for reason in proposed(plateau=False).reasons] == ["no_look_yet"]
+    looked = proposed(plateau=False, looked=True)
+    assert [reason.code for reason in looked.reasons] == ["nothing_on_record"]
 
 
 def test_tests_and_looks_are_dated() -> None:

@@ -43,6 +43,7 @@ def test_no_phrase_of_one_caution_brings_one_that_is_not_in_its_words() -> None:
         "kickboard sprints": {"shoulder", "maximal-effort"},
         "underwater 25s no breath": {"breath", "underwater"},
         "Open-Water sighting": {"open-water", "neck"},
+        "single-arm with fins": {"shoulder", "fins"},
     }
     for code, phrases in CALL_FOR.items():
         for phrase in phrases:
@@ -106,6 +107,11 @@ LOADS = {
     "fingertip drag": "shoulder",
     "zip-up": "shoulder",
     "catch-up": "shoulder",
+    "side kick": "shoulder",
+    "kick on the side": "shoulder",
+    "vertical kick": "vertical-kick",
+    "short fins": "fins",
+    "swimming along the line with fins": "fins",
     "paddle feel": "paddles",
     "3/5 breathing pattern, always comfortable": "breath",
     "sighting once a length in the pool": "neck",

@@ -61,7 +61,7 @@ def test_a_side_that_is_parked_stays_a_line_of_its_own() -> None:
 
 def test_a_draw_holds_for_both_sides_of_what_was_uncorrected_that_day() -> None:
     later = a_choice("stagger", "entry-crossing", "06-15", side="left", value="later")
-    step = proposed(*BOTH, choices=[later])
+    step = proposed(BOTH[0].replace(" 3", " 2"), BOTH[1], choices=[later])
     assert step.first is None
     assert sides(step) == [["left", "right"]]
 

@@ -18,7 +18,7 @@ from tracker.entry.forms import read_record
 from tracker.entry.sides import check_side
 from tracker.errors import UsageError
 from tracker.model.catalogue import fault
-from tracker.model.fault import FaultStep, OwnFault
+from tracker.model.fault import WORST, FaultStep, OwnFault
 from tracker.model.review import ReviewItem
 from tracker.model.swimmer import Choice
 from tracker.model.vocabularies import Arm, ChoiceKind, Phase, State
@@ -76,7 +76,7 @@ class DrawPlan:
 
 
 def plan_draw(session: Session, *, name: str | None = None) -> DrawPlan:
-    """Return who is proposed a fault that nobody works on, chose or drew before.
+    """Return who is proposed a fault that nobody works on, chose or drew before; none of severity 3.
 
     Raises
     ------
@@ -103,7 +103,8 @@ def plan_draw(session: Session, *, name: str | None = None) -> DrawPlan:
     ]
     if not proposed:
         raise UsageError(
-            "nobody to draw: it takes a swimmer with a fault proposed that is not in work and not drawn yet"
+            "nobody to draw: it takes a swimmer with a fault proposed that is not in work, "
+            "not drawn yet and not of severity 3"
         )
     noise = [v.noise_pct for name_, _, _ in proposed if (v := record.lines[name_].verdict)]
     rhythm = [_tests_a_week(record, name_, session.today) for name_, _, _ in proposed]
@@ -165,6 +166,8 @@ def _ready(
     step = step_of(record, graded_line(record, label, (), settings), as_of=as_of, settings=settings)
     one = step.first
     if one is None or one.state.phase is not Phase.WAITING or step.due.held:
+        return None
+    if WORST in {one.severity, *(other.severity for other in one.others)}:
         return None
     if any(isinstance(reason, ChosenByCoach | DrawnNow | DrawnLater) for reason in one.reasons):
         return None

@@ -179,6 +179,8 @@ def explain_in_stages(session: Session, name: str) -> Iterator[list[Section]]:
         names = names_in(reader)
         label = view.swimmer.swimmer
         looks = looks_in(reader, label, as_of=session.today)
+        entries = {entry.slug: entry for entry in full_catalogue(row.record for row in reader.all(OwnFault))}
+    uncorrected = [entries[spell.fault] for spell in view.spells if spell.ends is None]
     sections = why_sections(
         view.line,
         view.spells,
@@ -189,6 +191,7 @@ def explain_in_stages(session: Session, name: str) -> Iterator[list[Section]]:
         ),
         names=names,
         as_of=session.today,
+        fault_care=[entry.caution for entry in uncorrected if entry.caution],
     )
     early = for_now(session, view)
     if early:

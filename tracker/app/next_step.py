@@ -15,7 +15,8 @@ from tracker.engine.verdict.counted_swims import counted_swims, stroke_swims
 from tracker.errors import SlackwaterError
 from tracker.model.css import Css, critical_speed
 from tracker.model.swim import Swim
-from tracker.model.swim_test import BUILT_IN, SwimTest
+from tracker.model.swim_test import BUILT_IN, SHORT_TEST, SwimTest, in_open_water
+from tracker.model.units import OPEN_WATER
 from tracker.settings import Settings
 from tracker.technique.attention import RosterLine
 from tracker.technique.next_step import NextStep, NextStepInput, next_step
@@ -30,7 +31,9 @@ class NextStepView:
     css
         The latest critical swim speed of a 400 and a 200 of one day; None if there is no recent one.
     test
-        The protocol swum most of late; None if none was swum.
+        The protocol swum most of late, as it is swum in the water of the last swim; None if none was swum.
+    shorter
+        Whether it stands for a longer one, since the swimmer may be under 14.
     """
 
     line: RosterLine
@@ -38,6 +41,7 @@ class NextStepView:
     css: Css | None
     css_date: dt.date | None
     test: SwimTest | None
+    shorter: bool = False
 
 
 def propose_next(session: Session, name: str) -> NextStepView:
@@ -66,10 +70,14 @@ def propose_next(session: Session, name: str) -> NextStepView:
     line = graded_line(record, label, swims, session.settings)
     counted = counted_swims(swims, line.verdict, session.settings)
     css, css_date = latest_css(counted, as_of=session.today, settings=session.settings)
-    usual = _usual(_recent(swims, session.today, session.settings), own_tests)
-    return NextStepView(
-        line, step_of(record, line, as_of=session.today, settings=session.settings), css, css_date, usual
-    )
+    recent = _recent(swims, session.today, session.settings)
+    usual = _usual(recent, own_tests)
+    short = usual is not None and not line.due.held_by.may_swim(usual)
+    test = SHORT_TEST if short else usual
+    if test is not None and max(recent, key=lambda swim: swim.date).course == OPEN_WATER:
+        test = in_open_water(test)
+    step = step_of(record, line, as_of=session.today, settings=session.settings)
+    return NextStepView(line, step, css, css_date, test, short)
 
 
 def step_of(record: RosterRecord, line: RosterLine, *, as_of: dt.date, settings: Settings) -> NextStep:
@@ -84,6 +92,7 @@ def step_of(record: RosterRecord, line: RosterLine, *, as_of: dt.date, settings:
         person.work,
         record.club.events.get(line.swimmer, ()),
         person.choices,
+        looked=bool(person.looks),
     )
     return next_step(known, as_of=as_of, settings=settings)
 

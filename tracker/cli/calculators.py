@@ -213,7 +213,10 @@ def run_stroke(args: Namespace, ctx: Context) -> int:
     ctx.say.line(f"stroke length {stroke.per_stroke_m:.3f} m a stroke, {stroke.per_cycle_m:.3f} m a cycle")
     ctx.say.line(f"stroke rate {stroke.rate_cpm:.1f} cycles/min ({2 * stroke.rate_cpm:.1f} strokes/min)")
     ctx.say.line(f"clean speed {stroke.speed:.4f} m/s; stroke index {stroke.index:.3f} m2/s")
-    ctx.say.line(f"strokes + seconds {stroke.score:g} (same pool and same start only; lower is better)")
+    ctx.say.line(
+        f"strokes + seconds {stroke.score:g} (compare only with your own in the same pool, "
+        "at the same pace and start; lower is not always better)"
+    )
     if estimated:
         ctx.say.line("estimated: the push-off was assumed; measure --push-off and --push-off-time")
     return 0

@@ -21,10 +21,10 @@ def config_arguments(parser: Parser) -> None:
     show = verbs.add("show", "show the settings and where each comes from", "slackwater config show band")
     show.add_argument("key", nargs="?", metavar="KEY", help="only this one")
     put = verbs.add("set", "set one in your own config file", "slackwater config set course LCM")
-    put.add_argument("key", metavar="KEY")
-    put.add_argument("value", metavar="VALUE")
+    put.add_argument("key", metavar="KEY", help="a setting of 'slackwater config show'")
+    put.add_argument("value", metavar="VALUE", help="its new value")
     out = verbs.add("unset", "take one out of your own config file", "slackwater config unset course")
-    out.add_argument("key", metavar="KEY")
+    out.add_argument("key", metavar="KEY", help="the setting that your file no longer names")
 
 
 def run_config(args: Namespace, ctx: Context) -> int:

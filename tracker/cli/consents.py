@@ -40,7 +40,7 @@ def add_verb(verbs: Verbs) -> None:
         'slackwater swimmer consent "Ines Aalto" add --for pages --how "on paper"\n'
         'slackwater swimmer consent "Ines Aalto" withdraw --for pages\nslackwater swimmer consent',
     )
-    consent.add_argument("name", nargs="?", metavar="NAME")
+    consent.add_argument("name", nargs="?", metavar="NAME", help="the swimmer's label")
     consent.add_argument("step", nargs="?", metavar="add|withdraw|list", help="default: list")
     add_fields(consent, _flags())
 

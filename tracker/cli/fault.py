@@ -15,7 +15,7 @@ from tracker.model.catalogue import NOT_KNOWN, Fault, drills, fault
 from tracker.model.fault import FaultStep, OwnFault
 from tracker.model.sources import named
 from tracker.model.vocabularies import Step
-from tracker.output.cautions import cautions
+from tracker.output.cautions import cautions, fault_cautions
 from tracker.output.sentences.entries import side_words
 from tracker.technique.cautions import codes_in
 
@@ -132,13 +132,13 @@ def _print_entry(entry: Fault, ctx: Context) -> None:
         else f"norm: {entry.norm}",
         f"costs: {cost}",
         *(f"cue: {cue}" for cue in entry.cues),
-        *(f"drill: {drill}{_brings_about(drill)}" for drill in entry.drills),
+        *(line for drill in entry.drills for line in _drill_lines(drill)),
         *(f"a cue overdone that can bring it about: {cue}" for cue in entry.provoked_by),
         f"usually answers: {entry.answers} (common practice)"
         if entry.answers
         else "usually answers: not known",
         f"as a rule left alone: {entry.park_why}" if entry.park else "",
-        entry.caution and f"caution: {entry.caution}",
+        *fault_cautions([entry.caution] if entry.caution else []),
         *cautions(codes_in([*entry.cues, *entry.drills], entry.care)),
         *(f"source: {source_line(one)}" for one in named(entry.sources)),
     ]
@@ -147,9 +147,14 @@ def _print_entry(entry: Fault, ctx: Context) -> None:
             ctx.say.line(line)
 
 
-def _brings_about(drill: str) -> str:
-    known = next((one.provokes for one in drills() if one.name == drill), ())
-    return f" (overdone, it can bring about {', '.join(known)}; common practice)" if known else ""
+def _drill_lines(drill: str) -> list[str]:
+    """Return a drill with what it can bring about, and how it goes where its name doesn't say it."""
+    known = next((one for one in drills() if one.name == drill), None)
+    if known is None:
+        return [f"drill: {drill}"]
+    fed = ", ".join(known.provokes)
+    brings = f" (overdone, it can bring about {fed}; common practice)" if fed else ""
+    return [f"drill: {drill}{brings}", *([f"  {known.how}"] if known.how else [])]
 
 
 def _change(args: Namespace, ctx: Context) -> int:

@@ -12,11 +12,11 @@ from tracker.model.about import fields_called
 from tracker.model.css import SET_DISTANCES, SET_RESTS_S, set_paces
 from tracker.model.swimmer import Choice
 from tracker.output.as_json import next_json, reason_json
-from tracker.output.cautions import cautions
+from tracker.output.cautions import cautions, step_cautions
 from tracker.output.sentences.age import age_line
 from tracker.output.sentences.data import CAVEAT, css_sentence, set_rows
 from tracker.output.sentences.link import link_lines
-from tracker.output.sentences.next_step import next_lines, no_sets, power_words
+from tracker.output.sentences.next_step import next_lines, no_sets, power_words, test_title
 from tracker.output.sentences.numbers import count, full_day
 from tracker.output.sentences.verdict import line_headline
 from tracker.technique.cautions import codes_in
@@ -32,7 +32,10 @@ def next_arguments(parser: Parser) -> None:
     add_fields(parser, fields_called(Choice, "fault"))
     add_fields(parser, fields_called(Choice, "side", "reason"), help_format="{}, with --choose")
     parser.add_argument(
-        "--stagger", action="store_true", help="draw by lot who starts now and who in twelve weeks"
+        "--stagger",
+        action="store_true",
+        help="draw by lot who starts now and who in twelve weeks, and store it (undo takes it back); "
+        "a fault of severity 3 is never drawn",
     )
     parser.add_argument("--seed", metavar="N", type=int, help="repeat a draw, with --stagger")
 
@@ -85,14 +88,14 @@ def _propose(name: str, ctx: Context) -> int:
     for line in (*lines, "", *next_lines(found.step, names, ctx.as_of)):
         ctx.say.line(f"  {line}" if line else "")
     _print_test(found, ctx)
-    ctx.say.cautioned(cautions(found.step.cautions))
+    ctx.say.cautioned(step_cautions(found.step))
     return 0
 
 
 def _print_test(found: NextStepView, ctx: Context) -> None:
     """Print the protocol step by step, and set paces from the latest critical swim speed."""
     if found.test is not None and found.step.due.may_plan_test:
-        ctx.say.line(f"  The test: {found.test.name or found.test.test}")
+        ctx.say.line(f"  {test_title(found.test.name or found.test.test, shorter=found.shorter)}")
         for number, step in enumerate(found.test.protocol.splitlines(), 1):
             ctx.say.line(f"    {number} {step}")
     if found.css is not None and found.css_date is not None:
@@ -118,6 +121,7 @@ def _stagger(args: Namespace, ctx: Context) -> int:
         return 0
     generator = np.random.default_rng(args.seed)
     drawn = draw_starts(ctx.session_to_read, planned.proposed, generator)
+    ctx.say.said("the draw is stored; slackwater undo takes it back")
     if ctx.json:
         smallest = None if planned.smallest is None else round(planned.smallest, 4)
         ctx.say.json(

@@ -44,7 +44,9 @@ def page_arguments(parser: Parser) -> None:
         help="1: the front alone; 2: also the figures behind it",
     )
     parser.add_argument(
-        "--roster", action="store_true", help="the coach's summary of a group or of everybody"
+        "--roster",
+        action="store_true",
+        help="in place of the pages the coach's summary: one page for --group G or --all",
     )
     add_executor_flags(parser)
     parser.add_argument("--out", metavar="DIR", help="folder (default: reports/YYYY-MM under this one)")

@@ -31,7 +31,7 @@ def add_verbs(verbs: Verbs) -> None:
         "write everything on record about one person",
         'slackwater swimmer export "Ines Aalto" ines/',
     )
-    export.add_argument("name", metavar="NAME")
+    export.add_argument("name", metavar="NAME", help="the swimmer's label")
     export.add_argument("folder", metavar="DIR", help="where to; made if it is not there")
     export.add_argument("--health", action="store_true", help="illness and injury too: for the person only")
     export.add_argument("--force", action="store_true", help="replace files that exist")
@@ -40,7 +40,7 @@ def add_verbs(verbs: Verbs) -> None:
         "erase one person; it cannot be undone",
         'slackwater swimmer erase "Ines Aalto" --dry-run\nslackwater swimmer erase "Ines Aalto" --yes',
     )
-    erase.add_argument("name", nargs="?", metavar="NAME")
+    erase.add_argument("name", nargs="?", metavar="NAME", help="the swimmer's label")
     erase.add_argument("--yes", action="store_true", help="don't ask")
     erase.add_argument("--dry-run", action="store_true", help="say what would go, and change nothing")
     erase.add_argument(

@@ -34,17 +34,17 @@ def swimmer_arguments(parser: Parser) -> None:
     listing.add_argument("--group", metavar="G", help="only this group")
     listing.add_argument("--archived", action="store_true", help="those put away too")
     show = verbs.add("show", "show what is kept of a swimmer", 'slackwater swimmer show "Ines Aalto"')
-    show.add_argument("name", metavar="NAME")
+    show.add_argument("name", metavar="NAME", help="the swimmer's label")
     edit = verbs.add(
         "edit", "change a swimmer's record", 'slackwater swimmer edit "Ines Aalto" --target-pace 1:35'
     )
-    edit.add_argument("name", metavar="NAME")
+    edit.add_argument("name", metavar="NAME", help="the swimmer's label")
     edit.add_argument("--label", metavar="NEW", help="another label")
     add_fields(edit, _FLAGS, old=True)
     archive = verbs.add(
         "archive", "put a swimmer away, off the roster", 'slackwater swimmer archive "Ines Aalto"'
     )
-    archive.add_argument("name", metavar="NAME")
+    archive.add_argument("name", metavar="NAME", help="the swimmer's label")
     archive.add_argument("--back", action="store_true", help="take them back")
     consent.add_verb(verbs)
     personal.add_verbs(verbs)

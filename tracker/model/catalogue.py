@@ -74,10 +74,22 @@ class Measure:
 
 @dataclass(frozen=True)
 class Drill:
-    """A drill of the catalogue; `provokes` are the faults it can bring about or feed (common practice)."""
+    """A drill of the catalogue.
+
+    Attributes
+    ----------
+    provokes
+        The faults it can bring about or feed (common practice).
+    how
+        What to do, where the name doesn't say it.
+    earlier
+        Names that it had before; records may hold them.
+    """
 
     name: str
     provokes: tuple[str, ...]
+    how: str = ""
+    earlier: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -4,9 +4,9 @@ The linear model is ``D = D' + CSS * T`` (Wakayoshi et al. 1992, Int J Sports Me
 Distances in metres, times in seconds, speeds in m/s, pace in seconds per 100 m. Plain floats:
 a calculator starts without numpy.
 
-What it is: about a 15 to 40 minute pace, usually 3 to 9 % faster than what is held for 30
-minutes (Scott, Burden & Dekerle, J Hum Kinet 90:239-251; Dekerle et al. 2002, Int J Sports Med
-23:93-98). D' has a typical error of 4 to 9 m (Scott et al.) and only checks the data.
+What it is: a pace that studies found held for 15 to 40 minutes; what is swum over 30 minutes is
+usually 3 to 9 % slower (Scott, Burden & Dekerle, J Hum Kinet 90:239-251; Dekerle et al. 2002, Int J
+Sports Med 23:93-98). D' has a typical error of 4 to 9 m (Scott et al.) and only checks the data.
 """
 
 from __future__ import annotations

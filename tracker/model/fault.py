@@ -17,6 +17,9 @@ OWN = "own-"
 
 _Several = Annotated[Note, About(hint="that answer it; a semicolon between", typed="lines")]
 
+WORST = 3
+"""The highest severity."""
+
 
 class FaultStep(Record):
     """One step in the life of a fault of a swimmer.
@@ -34,7 +37,7 @@ class FaultStep(Record):
         About("what became of it", value="STEP", hint="open seen work corrected park back", order=1),
     ]
     severity: Annotated[int | None, About("how bad", value="1-3", hint="1 slight to 3 strong", order=1)] = (
-        Field(default=None, ge=1, le=3)
+        Field(default=None, ge=1, le=WORST)
     )
     reviewer: Annotated[
         Line,

@@ -34,6 +34,8 @@ class Caution(StrEnum):
     SHOULDER = "shoulder"
     PADDLES = "paddles"
     NECK = "neck"
+    VERTICAL_KICK = "vertical-kick"
+    FINS = "fins"
     OPEN_WATER = "open-water"
     HEAT = "heat"
 

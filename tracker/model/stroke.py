@@ -35,7 +35,7 @@ class Stroke:
     index : float
         Stroke index, speed times metres per cycle, m^2/s (Costill et al. 1985, Int J Sports Med 6:266).
     score : float
-        Strokes plus seconds for the length; lower is better, same pool and same start only.
+        Strokes plus seconds for the length; compare only with one's own in the same pool, pace and start.
     estimated : bool
         Whether the push-off was assumed, not measured.
     """

@@ -58,11 +58,17 @@ class Swim(Record):
     ]
     swimmer: Name
     test: Annotated[
-        Line, About(value="TEST", headers="test name, swim test, schwimmtest, epreuve, prueba, prova")
+        Line,
+        About(
+            "short name of the test it was",
+            value="TEST",
+            headers="test name, swim test, schwimmtest, epreuve, prueba, prova",
+        ),
     ] = ""
     distance_m: Annotated[
         float,
         About(
+            "how far it was",
             value="400m|400yd",
             hint="400 in the course's unit, or 400m, 400yd",
             name="distance",
@@ -73,6 +79,7 @@ class Swim(Record):
     time_s: Annotated[
         Seconds,
         About(
+            "what was swum, m:ss or seconds",
             hint="m:ss, m:ss.t or seconds",
             name="time",
             column="time",

@@ -95,9 +95,11 @@ class SwimTest(Record):
     protocol: Annotated[Note, About("the steps in words", hint="in words", label="steps")] = ""
 
 
+_START = "Push off from the wall, no dive, nobody ahead to follow."
+_START_IN_OPEN_WATER = "Start in the water beside the safety cover, nobody ahead to follow."
 _PUSH = (
     "Warm up easily for 10 to 20 minutes, with two or three short faster swims.",
-    "Push off from the wall, no dive, nobody ahead to follow.",
+    _START,
 )
 
 
@@ -159,3 +161,11 @@ BUILT_IN: tuple[SwimTest, ...] = (
         ),
     ),
 )
+
+SHORT_TEST = next(one for one in BUILT_IN if one.test == "t400")
+"""What is proposed to the youngest in place of a longer test."""
+
+
+def in_open_water(test: SwimTest) -> SwimTest:
+    """Return the same test with the start that there is without a wall."""
+    return test.model_copy(update={"protocol": test.protocol.replace(_START, _START_IN_OPEN_WATER)})

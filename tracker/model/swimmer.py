@@ -49,8 +49,8 @@ class Swimmer(Record):
     sex: Annotated[
         Literal["", "f", "m"],
         About(
-            "f or m; used for growth by age alone, never required",
-            hint="f or m, or empty; for growth by age alone",
+            "f or m; used for growth and ageing, never required",
+            hint="f or m, or empty; for growth and ageing",
             headers="gender, geschlecht, sexe, sexo, sesso, geslacht",
         ),
     ] = ""

@@ -14,7 +14,7 @@ from tracker.engine.trend.priors import BUILT_IN, FLAT
 from tracker.engine.verdict.false_plateaus import expected_false_plateaus
 from tracker.engine.verdict.verdict import FlatStretch, MonthAgo, Verdict, Word
 from tracker.model.vocabularies import WorkKind
-from tracker.output.cautions import cautions
+from tracker.output.cautions import step_cautions
 from tracker.output.sentences.age import age_line
 from tracker.output.sentences.link import confounder_sentence, confounder_words
 from tracker.output.sentences.reasons import check_typing, grounds, left_out_lines
@@ -247,7 +247,7 @@ def next_json(step: NextStep) -> Json:
         "look": _iso_technique_json(step.due.review),
         "choose_again": _choice(step.due.over),
         "reasons": [reason_json(reason) for reason in step.reasons],
-        "cautions": list(cautions(step.cautions)),
+        "cautions": list(step_cautions(step)),
     }
 
 
@@ -298,6 +298,7 @@ def _proposal(proposal: Proposal | None) -> Json | None:
         "cue": proposal.cue or None,
         "drill": proposal.drill or None,
         **{f"stop_{kind}s": [e.text for e in proposal.stop if e.kind == kind] for kind in WorkKind},
+        "not_offered": [{"kind": one.kind, "text": one.text} for one in proposal.not_offered],
         "reasons": [reason_json(reason) for reason in proposal.reasons],
     }
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from tracker.model.practices import Caution, practices
 from tracker.output.sentences.numbers import count
 from tracker.remedies import Mend, Wording
 from tracker.technique.cautions import ordered
+
+if TYPE_CHECKING:
+    from tracker.technique.next_step import NextStep
 
 MINOR_CLIP: Final = (
     "caution: a clip of somebody under 18: film only with a reason, with the parents' consent and the "
@@ -26,6 +29,16 @@ def caution(code: Caution) -> str:
 def cautions(codes: Iterable[Caution]) -> tuple[str, ...]:
     """Return the cautions of some codes, each once, in order."""
     return tuple(dict.fromkeys(map(caution, codes)))
+
+
+def fault_cautions(texts: Iterable[str]) -> tuple[str, ...]:
+    """Return the cautions that faults carry in their own words, each once."""
+    return tuple(dict.fromkeys(f"caution: {text}" for text in texts))
+
+
+def step_cautions(step: NextStep) -> tuple[str, ...]:
+    """Return the cautions of what is proposed: those of practices, then those of the faults."""
+    return (*cautions(step.cautions), *fault_cautions(step.fault_cautions))
 
 
 def cautions_of_many(found: Sequence[tuple[str, Sequence[Caution]]]) -> tuple[str, ...]:

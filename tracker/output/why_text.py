@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from tracker.engine.verdict.word_record import record_of
 from tracker.model.work import Work
-from tracker.output.cautions import cautions
+from tracker.output.cautions import cautions, fault_cautions
 from tracker.output.sentences.age import age_line
 from tracker.output.sentences.due import due_lines
 from tracker.output.sentences.link import (
@@ -38,7 +38,7 @@ from tracker.technique.privacy import ShownEvent
 Section = tuple[str, list[str]]
 
 
-def why_sections(
+def why_sections(  # noqa: PLR0913 - the record, its words and its cautions
     line: RosterLine,
     spells: Sequence[Spell],
     work: Sequence[Work],
@@ -46,6 +46,7 @@ def why_sections(
     *,
     names: FaultNames,
     as_of: dt.date,
+    fault_care: Sequence[str] = (),
 ) -> list[Section]:
     """Return titled groups of sentences, the verdict first; empty groups are left out.
 
@@ -57,6 +58,8 @@ def why_sections(
         What was going on, up to `as_of`.
     names
         Short name of a fault -> plain name.
+    fault_care
+        What the uncorrected faults caution against in their own words.
     """
     verdict = line.verdict
     evidence = grounds(verdict)
@@ -95,7 +98,7 @@ def why_sections(
             "Events",
             [capital(f"{event_words(event)} ({_event_span(event, as_of)})") for event in events],
         ),
-        ("Take care", _care(line, work, as_of)),
+        ("Take care", _care(line, work, as_of, fault_care)),
         ("Next", due_lines(line.due, names, as_of)),
     ]
     return [(title, [said for said in lines if said]) for title, lines in sections if any(lines)]
@@ -106,11 +109,11 @@ def _worked_with(work: Sequence[Work], names: FaultNames, as_of: dt.date) -> lis
     return [capital(work_line(one, names, as_of)) for one in work]
 
 
-def _care(line: RosterLine, work: Sequence[Work], as_of: dt.date) -> list[str]:
-    """Return the cautions that the swimmer, and what is in use, call for."""
+def _care(line: RosterLine, work: Sequence[Work], as_of: dt.date, fault_care: Sequence[str]) -> list[str]:
+    """Return the cautions that the swimmer, what is in use, and the uncorrected faults call for."""
     texts = [one.text for one in work if in_use(one, as_of)]
     codes = codes_for((), texts, line.due.held_by, tests=False)
-    return [capital(said) for said in cautions(codes)]
+    return [capital(said) for said in (*cautions(codes), *fault_cautions(fault_care))]
 
 
 def _stretches(line: RosterLine, names: FaultNames, as_of: dt.date) -> list[str]:

@@ -67,6 +67,8 @@ def codes_for(
         codes.append(Caution.PREGNANCY)
     if held.child:
         codes.append(Caution.CHILD)
+    if held.open_water:
+        codes.append(Caution.OPEN_WATER)
     if tests:
         codes.append(Caution.MAXIMAL_TEST)
     return ordered(codes)
@@ -165,7 +167,7 @@ def drill_can_provoke(entry: Fault, drill: str) -> bool:
     A drill of the catalogue goes by what stands there. Other words go by the drills of the catalogue
     that they name, whatever stands beside them, and by the wordings of cues.
     """
-    known = {one.name: one.provokes for one in drills()}
+    known = {name: one.provokes for one in drills() for name in (one.name, *one.earlier)}
     if drill in known:
         return entry.slug in known[drill]
     meant = _meant(_words(_PARTED.sub(" ", drill)))

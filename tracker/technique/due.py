@@ -118,6 +118,7 @@ def due(  # noqa: PLR0913 - all that moves a day
     who: Swimmer | None = None,
     group: Habits = NO_HABITS,
     items: Sequence[ReviewItem] = (),
+    course: str = "",
     as_of: dt.date,
     settings: Settings,
 ) -> Due:
@@ -144,6 +145,8 @@ def due(  # noqa: PLR0913 - all that moves a day
         The habits of the swimmer's group.
     items
         What was noted in the looks: it says which look of a day was the more careful.
+    course
+        That of the last swim; the usual one where there is none.
     """
     tested, dated = list(tests), list(events)
     known = [step for step in steps if step.date <= as_of]
@@ -153,6 +156,7 @@ def due(  # noqa: PLR0913 - all that moves a day
         as_of,
         settings=settings,
         born=who.born if who else None,
+        course=course,
         notes=(who.note,) if who else (),
     )
     wanted = (who.test_every, who.look_every) if who else (None, None)

@@ -7,18 +7,20 @@ hold back the same. Nothing here diagnoses; a race is looked at by `attention.du
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, assert_never
 
-from tracker.model.age import may_be_minor
-from tracker.model.event_kinds import Ailment
+from tracker.model.age import may_be_minor, may_be_young
+from tracker.model.event_kinds import Ailment, EventKind
 from tracker.model.practices import Caution
+from tracker.model.units import OPEN_WATER
 from tracker.model.vocabularies import BodyPart
 from tracker.technique.practices import calls_for, loads, parts_in
 
 if TYPE_CHECKING:
     from tracker.model.event import Event
+    from tracker.model.swim_test import SwimTest
     from tracker.settings import Settings
 
 RETURN_DAYS: Final = 14
@@ -28,6 +30,9 @@ PREGNANT_DAYS: Final = 300
 CHILD_TEST_DAYS: Final = 28
 """Under 18 no maximal test is asked for sooner after the last one: common practice, no source (no published
 limit was found)."""
+YOUNG_LONGEST_M: Final = 400
+"""Under 14 no longer maximal test is asked for: common practice, no source."""
+WITHOUT_AIR: Final = (Caution.BREATH, Caution.UNDERWATER)
 ARMS: Final = (Caution.SHOULDER, Caution.PADDLES)
 
 
@@ -45,12 +50,18 @@ class HeldBack:
         Whether a pregnancy is written down.
     child
         Whether the swimmer may be under 18.
+    young
+        Whether the swimmer may be under 14.
+    open_water
+        Whether the last test, the usual course or a coming race is open water.
     """
 
     injuries: frozenset[BodyPart] = frozenset()
     ill: bool = False
     pregnant: bool = False
     child: bool = False
+    young: bool = False
+    open_water: bool = False
 
     @property
     def injured(self) -> bool:
@@ -82,6 +93,11 @@ class HeldBack:
         """Whether the neck is hurt, or may be."""
         return bool(self.injuries & {BodyPart.NECK, BodyPart.UNKNOWN})
 
+    def may_swim(self, test: SwimTest) -> bool:
+        """Return whether a test is short enough for the swimmer's age."""
+        longest = max(map(int, test.distances.split()), default=0)
+        return not self.young or (test.duration_s is None and longest <= YOUNG_LONGEST_M)
+
     def days_between_tests(self, usual: int) -> int:
         """Return the fewest days between two maximal tests."""
         return max(usual, CHILD_TEST_DAYS) if self.child else usual
@@ -91,11 +107,12 @@ NOTHING_HELD: Final = HeldBack()
 
 
 def held_back(
-    events: Iterable[Event],
+    events: Sequence[Event],
     day: dt.date,
     *,
     settings: Settings,
     born: int | None = None,
+    course: str = "",
     notes: Sequence[str] = (),
 ) -> HeldBack:
     """Return what is on record for `day`; an event without an end still lasts.
@@ -105,6 +122,8 @@ def held_back(
 
     Parameters
     ----------
+    course
+        That of the last swim; the usual one where there is none.
     notes
         What else is written about the swimmer.
     """
@@ -128,13 +147,25 @@ def held_back(
         if not pregnant and event.note and calls_for(Caution.PREGNANCY, event.note):
             expected = event.from_date + dt.timedelta(days=PREGNANT_DAYS)
             pregnant = (event.to_date or expected) >= day
-    return HeldBack(frozenset(injuries), ill, pregnant, may_be_minor(born, day))
+    open_water = course == OPEN_WATER or any(_races_in_open_water(event, day) for event in events)
+    young = may_be_young(born, day)
+    return HeldBack(frozenset(injuries), ill, pregnant, may_be_minor(born, day), young, open_water)
+
+
+def lacks_air(text: str) -> bool:
+    """Return whether a cue or drill asks for held breath or a swim under water."""
+    return any(calls_for(code, text) for code in WITHOUT_AIR)
 
 
 def hurt_parts(part: BodyPart, note: str) -> frozenset[BodyPart]:
     """Return what is hurt by the field and by the words of the note; unknown where neither says it."""
     named = parts_in(note) | ({part} if part else set())
     return named or frozenset({BodyPart.UNKNOWN})
+
+
+def _races_in_open_water(event: Event, day: dt.date) -> bool:
+    coming = event.kind is EventKind.RACE and (event.to_date or event.from_date) >= day
+    return coming and calls_for(Caution.OPEN_WATER, event.note)
 
 
 def _lasts(event: Event, day: dt.date, *, after: int = 0) -> bool:

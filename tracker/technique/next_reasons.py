@@ -185,6 +185,13 @@ class ReviewFirst:
 
 
 @dataclass(frozen=True)
+class NoLookYet:
+    """Nobody has looked yet, so that no fault is on record says nothing."""
+
+    code: ClassVar = "no_look_yet"
+
+
+@dataclass(frozen=True)
 class NothingOnRecord:
     """No uncorrected fault is on record."""
 
@@ -197,6 +204,6 @@ ProposalReason = RankReason | ChosenByCoach | Drawn | Feeds
 """Why a fault is to be worked on."""
 LeaveReason = Parked | DrawnLater | AsARule | RaceSoon | FedBy | OneAtATime
 """Why a fault is left for now."""
-StepReason = HeldBackNow | GoingWell | AllLeft | ReviewFirst | NothingOnRecord
+StepReason = HeldBackNow | GoingWell | AllLeft | ReviewFirst | NoLookYet | NothingOnRecord
 """Why there is nothing to work on, or what to bear in mind beside it."""
 NextReason = ProposalReason | LeaveReason | StepReason

@@ -10,6 +10,7 @@ from tracker.engine.verdict.verdict import Verdict, Word
 from tracker.model.catalogue import Fault
 from tracker.model.event import Event
 from tracker.model.event_kinds import EventKind
+from tracker.model.fault import WORST
 from tracker.model.practices import Caution
 from tracker.model.swimmer import Choice
 from tracker.model.vocabularies import Answers, Arm, ChoiceKind, State, WorkKind
@@ -33,6 +34,7 @@ from tracker.technique.next_reasons import (
     GoingWell,
     HeldBackNow,
     LeaveReason,
+    NoLookYet,
     NothingOnRecord,
     OneAtATime,
     Parked,
@@ -41,7 +43,15 @@ from tracker.technique.next_reasons import (
     ReviewFirst,
     StepReason,
 )
-from tracker.technique.offers import ToStop, others_uncorrected, pick, to_stop
+from tracker.technique.offers import (
+    NotOffered,
+    ToStop,
+    may_be_said_again,
+    not_offered,
+    others_uncorrected,
+    pick,
+    to_stop,
+)
 from tracker.technique.randomised_start import WEEKS_APART
 from tracker.technique.ranking import OtherSide, Ranked, goes_before, in_order, one_line_a_fault, rank
 
@@ -51,7 +61,10 @@ RACE_DAYS = 28
 
 @dataclass(frozen=True)
 class NextStepInput:
-    """What is known of one swimmer; `catalogue` by short name, own faults included."""
+    """What is known of one swimmer; `catalogue` by short name, own faults included.
+
+    `looked` is whether a look is on record.
+    """
 
     verdict: Verdict | None
     link: Link | None
@@ -61,13 +74,14 @@ class NextStepInput:
     work: Sequence[Work] = ()
     events: Sequence[Event] = ()
     choices: Sequence[Choice] = ()
+    looked: bool = False
 
 
 @dataclass(frozen=True)
 class Proposal:
     """A fault to work on; empty cue or drill: none known. `side` is the first of its sides.
 
-    `drills_rest` is whether all its drills load what is hurt.
+    `drills_rest` is whether all its drills load what is hurt, `caution` the fault's own.
     """
 
     fault: str
@@ -80,6 +94,8 @@ class Proposal:
     reasons: tuple[ProposalReason, ...]
     others: tuple[OtherSide, ...] = ()
     drills_rest: bool = False
+    not_offered: tuple[NotOffered, ...] = ()
+    caution: str = ""
 
 
 @dataclass(frozen=True)
@@ -111,6 +127,11 @@ class NextStep:
     due: Due
     reasons: tuple[StepReason, ...]
     cautions: tuple[Caution, ...]
+
+    @property
+    def fault_cautions(self) -> tuple[str, ...]:
+        """The cautions of the faults to work on, in their own words."""
+        return tuple(one.caution for one in (self.first, self.second) if one and one.caution)
 
 
 def next_step(inputs: NextStepInput, *, as_of: dt.date, settings: Settings) -> NextStep:
@@ -192,7 +213,10 @@ def _why_left(one: Ranked, known: NextStepInput, as_of: dt.date) -> LeaveReason 
 
 
 def _drawn(one: Ranked, choices: Sequence[Choice], as_of: dt.date) -> Drawn | None:
-    """Return what the first draw of a fault says; it holds for each side that was uncorrected that day."""
+    """Return what the first draw of a fault says; it holds for each side that was uncorrected that day.
+
+    It never puts off what is as bad as can be.
+    """
     mine = [
         choice
         for choice in choices
@@ -205,7 +229,8 @@ def _drawn(one: Ranked, choices: Sequence[Choice], as_of: dt.date) -> Drawn | No
     if first is None:
         return None
     if first.value == Arm.LATER:
-        return DrawnLater(first.date + dt.timedelta(weeks=WEEKS_APART))
+        starts = first.date + dt.timedelta(weeks=WEEKS_APART)
+        return None if starts > as_of and one.moment.severity == WORST else DrawnLater(starts)
     return DrawnNow(first.date)
 
 
@@ -258,7 +283,7 @@ def _proposal(
     drawn = _drawn(one, known.choices, as_of)
 
     def may_be_used(text: str) -> bool:
-        return text not in ended and held.may_do(text)
+        return text not in ended and held.may_do(text) and may_be_said_again(text)
 
     drill = pick(WorkKind.DRILL, one, known.work, may_be_used, others, as_of)
     all_rest = one.entry is not None and not any(held.may_do(text) for text in one.entry.drills)
@@ -273,6 +298,8 @@ def _proposal(
         reasons=(*one.reasons, *_feeds(one, ranked), *([drawn] if drawn else [])),
         others=_sides(one),
         drills_rest=bool(one.entry and one.entry.drills) and all_rest and not drill,
+        not_offered=tuple(o for o in not_offered(one, known.work, as_of) if o.text not in ended),
+        caution=one.entry.caution if one.entry else "",
     )
 
 
@@ -307,4 +334,6 @@ def _why_nothing(known: NextStepInput, lines: Sequence[Ranked], taken: Sequence[
     if lines:
         return [AllLeft(len({one.timeline.fault for one in lines}))]
     plateau = known.verdict is not None and known.verdict.verdict == Word.PLATEAU
-    return [ReviewFirst() if plateau else NothingOnRecord()]
+    if plateau:
+        return [ReviewFirst()]
+    return [NothingOnRecord() if known.looked or known.timelines else NoLookYet()]

@@ -5,12 +5,14 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 
-from tracker.model.catalogue import Fault
+from tracker.model.catalogue import Fault, catalogue
 from tracker.model.vocabularies import WorkKind
 from tracker.model.work import Work
 from tracker.technique.cautions import can_feed, in_use
 from tracker.technique.fault_timeline import CLOSED, FaultTimeline
+from tracker.technique.held_back import lacks_air
 from tracker.technique.ranking import LONG_WEEKS, Ranked
 
 
@@ -33,6 +35,33 @@ def to_stop(one: Ranked, work: Sequence[Work], others: Sequence[Fault], as_of: d
         if fed is not None and in_use(running, as_of):
             found.append(ToStop(running.kind, running.text, fed))
     return tuple(found)
+
+
+@dataclass(frozen=True)
+class NotOffered:
+    """A cue or drill of one's own in use that the tool doesn't say again: it goes without air."""
+
+    kind: WorkKind
+    text: str
+
+
+def not_offered(one: Ranked, work: Sequence[Work], as_of: dt.date) -> tuple[NotOffered, ...]:
+    """Return what is in use against this fault and isn't said again."""
+    return tuple(
+        NotOffered(w.kind, w.text)
+        for w in work
+        if w.fault == one.timeline.fault and in_use(w, as_of) and not may_be_said_again(w.text)
+    )
+
+
+def may_be_said_again(text: str) -> bool:
+    """Return whether a cue or drill may be proposed: of one's own, none that goes without air."""
+    return text in _catalogue_words() or not lacks_air(text)
+
+
+@cache
+def _catalogue_words() -> frozenset[str]:
+    return frozenset(text for entry in catalogue() for text in (*entry.cues, *entry.drills))
 
 
 def others_uncorrected(

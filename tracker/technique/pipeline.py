@@ -138,6 +138,13 @@ def _first_and_last_year(days: NDArray[np.datetime64], as_of: dt.date) -> list[d
     return [days[0].item(), *days[recent:until].tolist()]
 
 
+def _last_course(swims: Columns, own: slice, as_of: dt.date) -> str:
+    """Return the course of a swimmer's last swim up to a day; empty without any."""
+    days = swims["date"][own]
+    count = int(np.searchsorted(days, np.datetime64(as_of), side="right"))
+    return str(swims["course"][own][count - 1]) if count else ""
+
+
 def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settings) -> RosterLine:
     """Return one swimmer's line: links of all stretches, the present one's, what is due."""
     verdict = found.verdict
@@ -172,6 +179,7 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
         who=who,
         items=items,
         group=club.habits.get(who.group, NO_HABITS),
+        course=_last_course(club.swims, found.swims, as_of) or settings.course,
         as_of=as_of,
         settings=settings,
     )

@@ -262,7 +262,7 @@ def test_one_thing_to_work_on_one_to_leave_when_to_test_and_the_cautions_stand_o
         "Leave: kick too wide (parked): left on purpose since 1 September 2025: later.",
         "Next test: 5 July; every 7 days, as the settings say.",
         "Next look at technique: 10 July; every 28 days, as the settings say.",
-        "this is a maximal test",
+        "swim a maximal test only when well",
         "with a sore shoulder",
     ):
         assert squeezed(said) in found, said

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import partial
 
-from tracker.output.cautions import cautions
+from tracker.output.cautions import step_cautions
 from tracker.output.figures.alt_text import joint_alt, joint_caption
 from tracker.output.figures.joint import JointChart, Mark, joint_svg
 from tracker.output.pages.page import Block, BulletList, Chart, Paragraph, Section, Sheet
@@ -99,5 +99,5 @@ def _next(season: Season) -> Section:
 
 
 def _care(season: Season) -> tuple[Section, ...]:
-    said = cautions(season.step.cautions) if season.step else ()
+    said = step_cautions(season.step) if season.step else ()
     return (Section("Care", tuple(Paragraph(capital(one), "small") for one in said)),) if said else ()

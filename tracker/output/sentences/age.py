@@ -24,7 +24,8 @@ def age_line(found: AgeYardstick | None) -> str:
         usual = _usual(found.alone, found.alone_low, found.alone_high)
         return f"At about {age}, {_whom(found)} gain {usual} by growth alone. {_growing(found)}"
     usual = _usual(-found.alone, -found.alone_high, -found.alone_low)
-    return f"At about {age}, {_whom(found)} lose {usual} by age alone. {_declining(found)}"
+    known = "as far as swimmers of different ages compared show"
+    return f"At about {age}, {_whom(found)} lose {usual} by age alone, {known}. {_declining(found)}"
 
 
 def _whom(found: AgeYardstick) -> str:
@@ -49,17 +50,17 @@ def _usual(size: float, low: float, high: float) -> str:
 def _present(found: AgeYardstick) -> str:
     size = number(abs(found.rate), 1)
     turned = "" if size == "0" else " faster" if found.rate > 0 else " slower"
-    return f"The present rate, {size} % a year{turned}, is"
+    return f"The present rate, {size} % a year{turned},"
 
 
 def _growing(found: AgeYardstick) -> str:
     match found.comparison:
         case AgeComparison.BETTER:
-            said = f"probably more than age alone would give; {sure(found.p_better)} sure"
+            said = f"is probably more than age alone would give; {sure(found.p_better)} sure"
         case AgeComparison.WITHIN:
-            said = "within what age alone may give"
+            said = "is within what age alone may give"
         case AgeComparison.WORSE:
-            said = f"no more than age alone would give; {sure(1 - found.p_better)} sure"
+            said = f"is no more than age alone would give; {sure(1 - found.p_better)} sure"
         case other:
             assert_never(other)
     return f"{_present(found)} {said}."
@@ -68,11 +69,11 @@ def _growing(found: AgeYardstick) -> str:
 def _declining(found: AgeYardstick) -> str:
     match found.comparison:
         case AgeComparison.BETTER:
-            said = f"probably better than age alone would bring; {sure(found.p_better)} sure"
+            said = f"is probably better than age alone would bring; {sure(found.p_better)} sure"
         case AgeComparison.WITHIN:
-            said = "within what age alone may bring"
+            said = "cannot be told apart from ageing alone"
         case AgeComparison.WORSE:
-            said = f"probably slower than age alone would bring; {sure(1 - found.p_better)} sure"
+            said = f"is probably slower than age alone would bring; {sure(1 - found.p_better)} sure"
         case other:
             assert_never(other)
     return f"{_present(found)} {said}."

@@ -68,7 +68,10 @@ def added_words(added: Mapping[str, int]) -> str:
     return ", ".join(said) or "nothing new"
 
 
-CAVEAT: Final = "About a 15 to 40 minute pace, usually 3 to 9 % faster than what is held for 30 minutes."
+CAVEAT: Final = (
+    "A computed pace, no measured one: studies found it held for 15 to 40 minutes, differing by swimmer; a "
+    "30-minute swim is usually 3 to 9 % slower."
+)
 
 
 def distance_words(distance_m: float, course: str = "") -> str:
@@ -116,7 +119,7 @@ def css_details(css: Css, rate: float | None = None) -> tuple[str, ...]:
     fit = "" if css.r2 is None else f"; r2 {css.r2:.4f} over {len(css.times_s)} trials"
     lines = [
         f"speed {css.speed:.4f} m/s{fit}",
-        f"D' {css.intercept_m:.1f} m (typical error 4 to 9 m: a check of the times, no result)",
+        f"D' {css.intercept_m:.1f} m (off by 4 to 9 m as a rule: use it to check the times, not as a result)",
     ]
     if rate is not None:
         lines.append(f"critical stroke rate {rate:.1f} cycles/min")

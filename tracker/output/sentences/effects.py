@@ -57,9 +57,25 @@ def effect_line(effect: Effect, names: FaultNames) -> str:
     spread = f"; {_spread_words(effect.spread)}" if effect.spread else ""
     doubt = "" if effect.alike_before else UNLIKE
     return (
-        f"{name}: {count(effect.changed, 'swimmer')} of {effect.tried} gained {difference} than "
-        f"{effect.compared} like ones (90 % interval){told}{spread}{doubt}."
+        f"{name}: {effect.changed} of {effect.tried} could be compared. They gained {difference} than "
+        f"{_beside(effect)} (90 % interval){told}{spread}.{doubt}"
     )
+
+
+def _beside(effect: Effect) -> str:
+    """Return with whom the changed ones are compared."""
+    others = count(effect.compared, "swimmer")
+    match effect.kind:
+        case ChangeKind.CORRECTION:
+            return f"{others} of the same slope before, who had no correction"
+        case ChangeKind.CUE:
+            return f"{others} of the same slope before, who had no such cue"
+        case ChangeKind.DRILL:
+            return f"{others} of the same slope before, who had no such drill"
+        case ChangeKind.DRAW:
+            return f"{others} who began twelve weeks later by lot"
+        case other:
+            assert_never(other)
 
 
 def _spread_words(spread: Spread) -> str:

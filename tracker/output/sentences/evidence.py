@@ -70,8 +70,8 @@ def _effect(ground: EffectGround) -> str:
         case CorrectionEffect(gain, low, high, changed, compared, alike):
             return (
                 f"{count(changed, 'swimmer')} corrected of it gained {rate_difference(gain, low, high)} than "
-                f"{compared} picked by the same rule and not corrected, over the same dates"
-                f"{'' if alike else UNLIKE}."
+                f"{compared} picked by the same rule and not corrected, over the same dates."
+                f"{'' if alike else UNLIKE}"
             )
         case CorrectionUnknown(tried, changed):
             return (
@@ -81,7 +81,7 @@ def _effect(ground: EffectGround) -> str:
         case DrawEffect(gain, low, high, changed, compared, alike):
             return (
                 f"By lot, {changed} began with it at once and {compared} twelve weeks later: the first "
-                f"gained {rate_difference(gain, low, high)}{'' if alike else UNLIKE}."
+                f"gained {rate_difference(gain, low, high)}.{'' if alike else UNLIKE}"
             )
         case DrawUnknown(tried):
             return (
@@ -130,7 +130,7 @@ def rate_difference(value: float, low: float, high: float) -> str:
     return f"{abs(value):.2f} % a month {more} ({-low:.2f} less to {high:.2f} more)"
 
 
-UNLIKE: Final = ", but the two moved apart before already, so this is not to be believed"
+UNLIKE: Final = " But the two moved apart before already, so this is not to be believed."
 
 
 def provoked_note(fault: str, cue: str, since: dt.date, as_of: dt.date) -> str:
@@ -165,16 +165,24 @@ def change_line(
     if change.before is None or change.before_date is None:
         return f"{name}{side}: {value}{unit} ({change.reviewer}, {day(change.date, as_of)}); first look."
     span = f"{day(change.before_date, as_of)} to {day(change.date, as_of)}"
-    error = "own reading error not known"
-    if change.needed is not None:
-        error = f"a change counts from {number(change.needed, 1)}"
-    if change.needed_ends is not None:
-        low, high = (number(end, 1) for end in change.needed_ends)
-        error += f" (90 % interval {low} to {high})"
     return (
         f"{name}{side}: {number(change.before, 1)} to {value}{unit} ({change.reviewer}, {span}): "
-        f"{change.seen}; {error}."
+        f"{_how_sure(change, abs(change.value - change.before), unit)}."
     )
+
+
+def _how_sure(change: LookChange, apart: float, unit: str) -> str:
+    """Return what two readings show, and what it takes; without an own error no change is claimed."""
+    if change.needed is None:
+        if not apart:
+            return f"{change.seen}; own reading error not known"
+        by = f"differs by {number(apart, 1)}{unit}"
+        return f"{by}; whether that is more than reading error is not known"
+    ends = ""
+    if change.needed_ends is not None:
+        low, high = (number(end, 1) for end in change.needed_ends)
+        ends = f" (90 % interval {low} to {high})"
+    return f"{change.seen}; a change counts from {number(change.needed, 1)}{ends}"
 
 
 def look_lines(changes: Iterable[LookChange], as_of: dt.date) -> list[str]:

@@ -55,13 +55,15 @@ def link_sentence(link: Link, names: FaultNames, as_of: dt.date, *, look_due: bo
     if link.how == How.DURING:
         return f"Nothing uncorrected was on record when it began. Seen after it began: {name} ({opened})."
     until = " until it was corrected" if link.state_now == State.CORRECTED else ""
-    days = f", {count(link.days_open, 'day')}{until}" if link.days_open is not None else ""
+    days = f"{count(link.days_open, 'day')}{until}" if link.days_open is not None else ""
     if seen_late(link.opened, link.began):
         again = "seen again" if link.state == State.BACK else "first seen"
-        state = f"{state_words(link)}; {again} {opened}, within the span in which it may have begun{days}"
+        span_words = "one of the days on which the stretch may have begun"
+        open_for = f"; uncorrected for {days}" if days else ""
+        state = f"{state_words(link)}; {again} {opened}, {span_words}{open_for}"
         when = "may have begun"
     else:
-        state = f"{state_words(link)}; on record since {opened}{days}"
+        state = f"{state_words(link)}; on record since {', '.join(filter(None, (opened, days)))}"
         when = "began"
     if link.state == State.PARKED:
         return f"Nothing else was uncorrected when it {when}. Left on purpose: {name} ({state})."
@@ -88,7 +90,7 @@ def grade_words(grade: Evidence) -> str:
             return ""
         case Evidence.ON_RECORD:
             return (
-                "Evidence: on record, no more; that the stretch began near a day it was seen is less likely "
+                "Evidence: weak. That the stretch began near a day on which it was seen is less likely "
                 "than not."
             )
         case Evidence.COINCIDES:

@@ -26,6 +26,7 @@ from tracker.technique.next_reasons import (
     LeaveReason,
     Linked,
     LongInWork,
+    NoLookYet,
     NothingOnRecord,
     OneAtATime,
     Parked,
@@ -44,7 +45,7 @@ if TYPE_CHECKING:
 
     from tracker.technique.due import Due
     from tracker.technique.next_step import LeftForNow, NextStep, Proposal
-    from tracker.technique.offers import ToStop
+    from tracker.technique.offers import NotOffered, ToStop
 
 ASK: Final = "a physiotherapist or doctor"
 DRILLS_REST: Final = f"  Do: none of its drills, they load what is hurt; ask {ASK} what is left."
@@ -70,6 +71,7 @@ def proposal_lines(title: str, proposal: Proposal, names: FaultNames, as_of: dt.
         f"  Think: {proposal.cue}" if proposal.cue else "",
         f"  Do: {proposal.drill}" if proposal.drill else DRILLS_REST if proposal.drills_rest else "",
         *(f"  {_stop_line(ending, proposal.fault, names)}" for ending in proposal.stop),
+        *(f"  {_not_offered(one)}" for one in proposal.not_offered),
         f"  Why: {capital('; '.join(why))}." if why else "",
     ]
 
@@ -79,6 +81,13 @@ def _stop_line(ending: ToStop, fault: str, names: FaultNames) -> str:
     if ending.kind is WorkKind.CUE:
         return f'Stop: the cue "{ending.text}"; overdone, it can bring {what} about.'
     return f'Stop: the drill "{ending.text}"; it can bring {what} about (common practice).'
+
+
+def _not_offered(own: NotOffered) -> str:
+    return (
+        f'Not offered here: the {own.kind} "{own.text}"; what holds the breath or stays under water is never '
+        "proposed."
+    )
 
 
 def _held_back(held: HeldBackNow) -> str:
@@ -92,6 +101,12 @@ def _held_back(held: HeldBackNow) -> str:
         f"{capital(why)} on record: leave out {out}. What is left is easy swimming and what is named here, "
         f"as far as it does not hurt; ask {ask} first."
     )
+
+
+def test_title(name: str, *, shorter: bool) -> str:
+    """Return the heading of a test's protocol; `shorter` where it stands for a longer one."""
+    young = "; 200 or 400 m under 14 (common practice, no source), not the longer test" if shorter else ""
+    return f"The test: {name}{young}"
 
 
 def no_sets(due: Due) -> str:
@@ -172,7 +187,7 @@ def _cost(known: CostKnown) -> str:
         case CostKnown.MEASURED:
             return "its cost was measured"
         case CostKnown.INDIRECT:
-            return "something near it was measured to cost speed"
+            return "its own cost is not known; something near it was measured to cost speed"
         case CostKnown.NONE:
             return ""
         case other:
@@ -227,6 +242,8 @@ def _step_reason(reason: StepReason) -> str:
             )
         case ReviewFirst():
             return "Nothing to work on yet: no uncorrected fault is on record, and a look comes first."
+        case NoLookYet():
+            return "No look on record yet: have one first."
         case NothingOnRecord():
             return "Nothing to work on: no uncorrected fault is on record."
         case other:

@@ -52,8 +52,8 @@ def sentence(reason: VerdictReason) -> str:
             )
         case Sure(said, p, enter, leave):
             return (
-                f"The present rate is {_place(said)} with {sure(p)}; the word takes {threshold(enter)} "
-                f"and is kept down to {threshold(leave)}."
+                f'The present rate is {_place(said)} with {sure(p)}; "{said}" is said from '
+                f"{threshold(enter)} and kept until it falls below {threshold(leave)}."
             )
         case SetAsideTests(tests, worst):
             at_most = " at most" if tests > 1 else ""
@@ -72,7 +72,7 @@ def _when_it_may_tell(more: int | None) -> str:
         return "At this rhythm of testing a word is not likely within a year."
     if more == 0:
         return "The next test may tell."
-    return f"A word is more likely than not after about {count(more, 'more test')} at this rhythm."
+    return f"About {count(more, 'more test')} may tell at this rhythm: a word is then more likely than not."
 
 
 def _place(spoken: TrendClass) -> str:

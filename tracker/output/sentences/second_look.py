@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final, assert_never
 from tracker.engine.trend.forecast import RHYTHMS
 from tracker.engine.trend.second_opinion import LEVEL, Method, Opinion
 from tracker.engine.verdict.verdict import Verdict, Word
-from tracker.output.sentences.numbers import full_day, number, rate_words
+from tracker.output.sentences.numbers import capital, full_day, number, rate_words
 from tracker.output.sentences.verdict import has_rate, to_come
 
 if TYPE_CHECKING:
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from tracker.technique.held_back import HeldBack
 
 Section = tuple[str, list[str]]
+WEEK_DAYS: Final = 7.0
 
 NO_OPINION: Final = "no second opinion, for it did not converge"
 AGREES: Final = {True: "agrees", False: "disagrees", None: "cannot tell"}
@@ -51,9 +52,14 @@ def rhythm_line(rhythm: Rhythm) -> str:
         return f"Testing {rhythm.name}: not likely within a year."
     if rhythm.tests == 0:
         return f"Testing {rhythm.name}: with the next tests."
+    strain = (
+        " All-out swims this often are a strain; never under 18 (common practice)."
+        if dict(RHYTHMS)[rhythm.name] < WEEK_DAYS
+        else ""
+    )
     return (
         f"Testing {rhythm.name}: more likely than not after about {rhythm.tests} more, "
-        f"by {full_day(rhythm.by)}."
+        f"by {full_day(rhythm.by)}.{strain}"
     )
 
 
@@ -107,8 +113,10 @@ def _caveat(method: Method, value: float) -> str:
 def drift_line(drift: Drift) -> str:
     """Return how a kind of test moves against the rest."""
     what = drift.feature.split(" ", 1)[-1]
-    way = "gains on" if drift.rate > 0 else "falls behind"
-    return f"{what} {way} the other tests: {rate_words(drift.rate, drift.low, drift.high)}."
+    way = "gaining on them" if drift.rate > 0 else "falling behind"
+    return (
+        f"{capital(what)}, against all other tests: {rate_words(drift.rate, drift.low, drift.high)}, {way}."
+    )
 
 
 def repeats_line(repeats: Reliability) -> str:

@@ -7,7 +7,7 @@ not what the swimmer did.
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING, assert_never
+from typing import TYPE_CHECKING, Final, assert_never
 
 from tracker.engine.verdict.to_come import PaceForecast, Target
 from tracker.engine.verdict.verdict import (
@@ -145,10 +145,40 @@ def _slowed(verdict: Verdict, today: dt.date | None) -> str:
 
 
 def leaning_words(verdict: Verdict) -> str:
-    """Return ", leaning to a plateau (62 %)"; empty where it leans to nothing."""
+    """Return ", leaning to a plateau (62 %)"; empty where it leans to nothing.
+
+    Where another class is nearly as likely both are named.
+    """
     if verdict.leaning is None:
         return ""
+    rivals: dict[Word, float] = {
+        Word.GAINING: verdict.p_gaining,
+        Word.PLATEAU: verdict.p_flat,
+        Word.SLIPPING: verdict.p_slipping,
+    }
+    near = [
+        word for word, p in rivals.items() if word != verdict.leaning.word and verdict.leaning.p - p < NEAR
+    ]
+    if near:
+        return f", {_as_likely(verdict.leaning.word, max(near, key=rivals.__getitem__))}"
     return f", leaning to {class_words(verdict.leaning.word)} ({sure(verdict.leaning.p)})"
+
+
+NEAR: Final = 0.10
+"""Closer than this two probabilities are said to be alike."""
+
+
+def _as_likely(one: TrendClass, other: TrendClass) -> str:
+    """Return "as likely gaining as flat", in one order whichever leads."""
+    first, second = sorted((one, other), key=_BY_RATE.index)
+    return f"as likely {_class_adjective(first)} as {_class_adjective(second)}"
+
+
+_BY_RATE: Final[tuple[TrendClass, ...]] = (Word.GAINING, Word.PLATEAU, Word.SLIPPING)
+
+
+def _class_adjective(said: TrendClass) -> str:
+    return "flat" if said is Word.PLATEAU else class_words(said)
 
 
 def class_words(said: TrendClass) -> str:
@@ -177,7 +207,7 @@ def missing(verdict: Verdict) -> str:
         return f"{clause}; at this rhythm of testing that may last over a year"
     if verdict.tests_to_tell == 0:
         return f"{clause}; the next test may tell"
-    return f"{clause}; about {count(verdict.tests_to_tell, 'more test')} should tell"
+    return f"{clause}; about {count(verdict.tests_to_tell, 'more test')} may tell"
 
 
 def no_line(verdict: Verdict) -> str:

@@ -20,7 +20,7 @@ def coach_arguments(parser: Parser) -> None:
     """Add the verbs."""
     verbs = Verbs(parser)
     add = verbs.add("add", "let a login of the server in", COACH_EXAMPLE.splitlines()[0])
-    add.add_argument("login", metavar="LOGIN")
+    add.add_argument("login", metavar="LOGIN", help="the new login of the coach on the server")
     add.add_argument(
         "--group", metavar="G", action="append", default=[], help="share this group; may be repeated"
     )
@@ -29,10 +29,10 @@ def coach_arguments(parser: Parser) -> None:
     share = verbs.add("share", "share groups with a coach", "slackwater coach share ben Masters")
     unshare = verbs.add("unshare", "take groups away from a coach", "slackwater coach unshare ben Masters")
     for verb in (share, unshare):
-        verb.add_argument("login", metavar="LOGIN")
-        verb.add_argument("groups", metavar="G", nargs="+")
+        verb.add_argument("login", metavar="LOGIN", help="the coach's login on the server")
+        verb.add_argument("groups", metavar="G", nargs="+", help="a group of swimmers")
     remove = verbs.add("remove", "let a coach see nothing any more", "slackwater coach remove ben")
-    remove.add_argument("login", metavar="LOGIN")
+    remove.add_argument("login", metavar="LOGIN", help="the coach's login on the server")
     verbs.add("list", "list the coaches and what each sees", "slackwater coach list")
 
 

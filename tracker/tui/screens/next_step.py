@@ -50,11 +50,11 @@ class NextScreen(ReadingScreen):
         """Return the proposal, the steps of the test, and the cautions."""
         from tracker.app.faults import fault_names
         from tracker.app.next_step import propose_next
-        from tracker.output.cautions import cautions
+        from tracker.output.cautions import step_cautions
         from tracker.output.sentences.age import age_line
         from tracker.output.sentences.data import css_sentence
         from tracker.output.sentences.link import link_lines
-        from tracker.output.sentences.next_step import next_lines, no_sets
+        from tracker.output.sentences.next_step import next_lines, no_sets, test_title
         from tracker.output.sentences.verdict import line_headline
 
         today = self.slackwater.today()
@@ -68,14 +68,17 @@ class NextScreen(ReadingScreen):
         ]
         if found.test is not None and found.step.due.may_plan_test:
             sections.append(
-                (f"The test: {found.test.name or found.test.test}", found.test.protocol.splitlines())
+                (
+                    test_title(found.test.name or found.test.test, shorter=found.shorter),
+                    found.test.protocol.splitlines(),
+                )
             )
         if found.css is not None:
             own = found.line.verdict.own_noise if found.line.verdict else None
             said = f"{css_sentence(found.css, own=own)}, on {found.css_date}."
             why = no_sets(found.step.due)
             sections.append(("For sets", [said, *([f"Set paces: {why}"] if why else [])]))
-        warned = cautions(found.step.cautions)
+        warned = step_cautions(found.step)
         return [*sections, ("Take care", warned)] if warned else sections
 
     def action_choose(self) -> None:
