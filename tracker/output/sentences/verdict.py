@@ -151,7 +151,7 @@ def leaning_words(verdict: Verdict) -> str:
     """
     if verdict.leaning is None:
         return ""
-    rivals: dict[Word, float] = {
+    rivals: dict[TrendClass, float] = {
         Word.GAINING: verdict.p_gaining,
         Word.PLATEAU: verdict.p_flat,
         Word.SLIPPING: verdict.p_slipping,
