@@ -32,7 +32,7 @@ class Told(Record):
     """
 
     date: Annotated[dt.date, About("the day that the word was about", fixed=True)]
-    swimmer: Name
+    swimmer: Annotated[Name, About(headers="swimmer, name, athlete")]  # "who" is a column here
     verdict: Annotated[Label, About("the word", fixed=True)]
     p: Annotated[float | None, About("how probable it was", fixed=True)] = Field(default=None, ge=0, le=1)
     since: Annotated[dt.date | None, About("its onset", fixed=True)] = None
