@@ -14,7 +14,7 @@ from textual.worker import get_current_worker
 
 from tracker.app.render_roster import scan_cache
 from tracker.errors import SlackwaterError
-from tracker.model.text import name_key
+from tracker.model.text import fits
 from tracker.tui.drawing.roster_rows import WIDE, RosterRow, columns, roster_row, waiting_row
 from tracker.tui.messages import RosterJudged, StoreChecked, WorkFailed
 from tracker.tui.remedies import failure_words
@@ -176,7 +176,7 @@ class RosterScreen(Frame):
 
     def _show(self) -> None:
         wide = self.size.width >= WIDE
-        typed = name_key(self.query_one("#filter", Input).value)
+        typed = self.query_one("#filter", Input).value
         rows = [self._rows.get(name) or waiting_row(name, group) for name, group in self._names]
         wanted = [row for row in rows if self._wanted(row, typed)]
         wanted.sort(key=lambda row: (row.rank, row.swimmer))
@@ -191,7 +191,7 @@ class RosterScreen(Frame):
     def _wanted(self, row: RosterRow, typed: str) -> bool:
         if self._group and row.group != self._group:
             return False
-        return not typed or typed in name_key(f"{row.swimmer} {row.group} {row.word}")
+        return fits(typed, f"{row.swimmer} {row.group} {row.word}")
 
     def on_resize(self) -> None:
         """Choose the columns."""
