@@ -45,5 +45,6 @@ COMMAND_OF: dict[str, str] = {
 
 SCREEN_ONLY = frozenset(
     {"quit", "keys", "back", "filter", "next-group", "steps", "save", "clear-form", "copy", "strokes"}
+    | {"next-swimmer", "previous-swimmer"}
 )
 """Moving about, typing and looking: there is nothing to do the same as."""

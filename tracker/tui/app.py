@@ -8,7 +8,7 @@ from __future__ import annotations
 import asyncio
 import datetime as dt
 import signal
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import ClassVar
 
@@ -82,6 +82,7 @@ class SlackwaterApp(App[int]):
         self.busy: str = ""
         self._version: int | None = None
         self._turns = KeyQueue(self)
+        self.order: tuple[str, ...] = ()
         self.register_theme(DARK)
         self.register_theme(LIGHT)
         self.theme = LIGHT.name if context.light else DARK.name
@@ -174,10 +175,11 @@ class SlackwaterApp(App[int]):
                 screen.on_worker_state_changed(event)
                 return
 
-    def open_swimmer(self, name: str) -> None:
-        """Show one swimmer."""
+    def open_swimmer(self, name: str, among: Sequence[str]) -> None:
+        """Show one swimmer; `among` is the order in which the next ones follow."""
         from tracker.tui.screens.swimmer import SwimmerScreen
 
+        self.order = tuple(dict.fromkeys(among))
         self.push_screen(SwimmerScreen(name))
 
     def current_swimmer(self) -> str:

@@ -138,3 +138,13 @@ def _surest(expected: ExpectedFalse) -> str:
     return (
         f"; of the {expected.kept} surest ({sure(expected.cut)} or more) at most {100 * DECLARED:.0f} % are"
     )
+
+
+def neighbour_words(order: Sequence[str], at: int, *, stays: bool) -> str:
+    """Return who is shown of an order, and who stands before and after; with `stays`, that it ends there."""
+    name, of = order[at], len(order)
+    if stays:
+        return f"{name} is the {'first' if at == 0 and of > 1 else 'last'} of {of}."
+    beside = (("before", at - 1), ("next", at + 1))
+    named = [f"{word}: {order[place]}" for word, place in beside if 0 <= place < of]
+    return f"{'; '.join((f'{name}, {at + 1} of {of}', *named))}."

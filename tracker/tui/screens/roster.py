@@ -255,6 +255,11 @@ class RosterScreen(Frame):
         """Return the swimmer under the cursor."""
         return self.query_one(LongList).cursor_key
 
+    def go_to(self, name: str) -> None:
+        """Put the cursor on a swimmer, where the filter shows them."""
+        self.query_one(LongList).go_to(name)
+
     @on(LongList.Chosen)
     def _chosen(self, message: LongList.Chosen) -> None:
-        self.slackwater.open_swimmer(message.key)
+        listed = self.query_one(LongList)
+        self.slackwater.open_swimmer(message.key, [row.key for row in listed.rows])
