@@ -45,6 +45,7 @@ GROUPS: dict[str, dict[str, Command]] = {
         "board": Command("scan", "every fault of the roster that is not done with"),
         "why": Command("why", "the evidence behind one swimmer's verdict"),
         "seen": Command("why", "mark a swimmer's present verdict as seen"),
+        "leave": Command("leave", "leave swimmers alone until a date, or put a test or a look off"),
         "next": Command("next_step", "what to work on, what to leave, when to test and look again"),
         "effects": Command("why", "whether corrections, cues and drills helped"),
         "calibrate": Command("calibrate", "the levels that keep false words rare, on the roster's dates"),

@@ -161,6 +161,7 @@ class Ground(StrEnum):
     UNDECIDED = "undecided"
     TOO_EARLY = "too early"
     GAINING = "gaining"
+    LEFT_ALONE = "left alone until a date"
 
 
 GROUNDS: Final = tuple(Ground)
@@ -196,8 +197,11 @@ def attention(
     choices: Sequence[Choice],
     *,
     as_of: dt.date,
+    left_alone: bool = False,
 ) -> Attention:
-    """Return why and how much a swimmer needs a look."""
+    """Return why and how much a swimmer needs a look; who is left alone until a date needs none."""
+    if left_alone:
+        return Attention((Ground.LEFT_ALONE,), new=False)
     grounds: list[Ground] = []
     grounds.append(_ground_of(Word.TOO_EARLY if verdict is None else verdict.verdict, link))
     if next_due.test_due(as_of):

@@ -28,6 +28,7 @@ from tracker.technique.attention import RosterLine, attention, due, need
 from tracker.technique.confounders import OnsetContext, confounders_near, swum_near
 from tracker.technique.evidence import FaultStatistics, grade
 from tracker.technique.fault_timeline import timelines
+from tracker.technique.leave import Left, leaves, put_off
 from tracker.technique.link import Link
 from tracker.technique.link_rule import link_timelines
 
@@ -153,7 +154,8 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
     events = club.events.get(name, ())
     choices = club.choices.get(name, ())
     who = club.swimmers[name]
-    next_due = due(
+    left = leaves(choices, as_of)
+    asked = due(
         tested,
         verdict,
         steps,
@@ -165,6 +167,7 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
         as_of=as_of,
         settings=settings,
     )
+    next_due = put_off(asked, left)
     return RosterLine(
         name,
         who.group,
@@ -173,7 +176,7 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
         link,
         tuple(links[stretch] for stretch in stretches),
         next_due,
-        attention(verdict, link, next_due, choices, as_of=as_of),
+        attention(verdict, link, next_due, choices, as_of=as_of, left_alone=Left.ALL in left),
         tuple(found.left_out),
     )
 

@@ -35,6 +35,8 @@ COMMAND_OF: dict[str, str] = {
     "why": "why",
     "next": "next",
     "mark-seen": "seen",
+    "leave": "leave --until",
+    "export-people": "swimmer export",
     "choose": "next --choose",
     "draw": "next --stagger",
     "effects": "effects",
@@ -45,6 +47,6 @@ COMMAND_OF: dict[str, str] = {
 
 SCREEN_ONLY = frozenset(
     {"quit", "keys", "back", "filter", "next-group", "steps", "save", "clear-form", "copy", "strokes"}
-    | {"next-swimmer", "previous-swimmer"}
+    | {"next-swimmer", "previous-swimmer", "mark"}
 )
 """Moving about, typing and looking: there is nothing to do the same as."""

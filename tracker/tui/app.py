@@ -83,6 +83,7 @@ class SlackwaterApp(App[int]):
         self._version: int | None = None
         self._turns = KeyQueue(self)
         self.order: tuple[str, ...] = ()
+        self.marked: tuple[str, ...] = ()
         self.register_theme(DARK)
         self.register_theme(LIGHT)
         self.theme = LIGHT.name if context.light else DARK.name

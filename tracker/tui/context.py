@@ -86,6 +86,7 @@ class Host(Protocol):
     drafts: Drafts
     busy: str
     order: tuple[str, ...]
+    marked: tuple[str, ...]
 
     @property
     def session(self) -> Session:

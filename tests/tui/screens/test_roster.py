@@ -109,7 +109,7 @@ def test_mark_seen_is_stored_and_can_be_undone(tmp_path):
     app = an_app(store, tmp_path)
 
     async def journey(pilot):
-        await press(pilot, "space")
+        await press(pilot, "S")
         assert "Marked as seen: Ada Fjord" in shown(app)
         with store.read() as reader:
             (choice,) = reader.all(Choice)

@@ -39,11 +39,12 @@ class SwimmerScreen(DetailScreen):
         Binding("n", "next", "next: what to work on, when to test", show=False, id="next"),
         Binding("b", "strokes", "stroke rate, length or count beneath the pace", show=False, id="strokes"),
         Binding("v", "swims", "all swims: correct, delete, set aside", show=False, id="swims"),
+        Binding("A", "leave", "leave alone until a date", show=False, id="leave"),
         Binding("E", "edit", "change what is on record about the swimmer", show=False, id="edit-swimmer"),
         Binding(
             "X", "archive", "put the swimmer away, off the roster (asks)", show=False, id="archive-swimmer"
         ),
-        Binding("space", "mark_seen", "mark the verdict as seen", show=False, id="mark-seen"),
+        Binding("S", "mark_seen", "mark the verdict as seen", show=False, id="mark-seen"),
     ]
 
     VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-high")]  # noqa: RUF012 - the library's type
@@ -212,6 +213,12 @@ class SwimmerScreen(DetailScreen):
         if done:
             self.app.pop_screen()
             self.slackwater.announce(f"Put away: {self._for}; 'u' takes them back.", "good")
+
+    def action_leave(self) -> None:
+        """Leave this swimmer alone until a date."""
+        from tracker.tui.screens.marked import LeaveScreen
+
+        self.app.push_screen(LeaveScreen((self._for,)))
 
     def action_mark_seen(self) -> None:
         """Note that this verdict was seen."""
