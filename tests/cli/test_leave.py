@@ -92,3 +92,24 @@ def test_several_at_once_are_one_change_and_travel_with_the_club(ines: Cli, tmp_
     ]  # fmt: skip
     assert ines("undo").code == 0
     assert ines("leave", "--json").json["left"] == []
+
+
+def test_a_scan_says_first_what_needs_somebody_with_a_command_each(club: Cli) -> None:
+    ran = club("scan")
+    assert ran.out.startswith("swimmer\t")  # a script reads the table alone
+    said = ran.err.splitlines()
+    assert said[0].endswith("need somebody, in 1 swimmer.")
+    assert "Ines Aalto: new plateau, with no fault on record for it; test due; look due" in said[1]
+    assert said[1].endswith("[seen 'Ines Aalto']")
+    lines = club("scan", "--json").json["monday"]
+    assert [(one["matter"], one["accept"]) for one in lines] == [
+        ("verdict", "seen 'Ines Aalto'"),
+        ("test", "log 'Ines Aalto'"),
+        ("look", "review 'Ines Aalto'"),
+    ]
+    assert club("seen", "Ines Aalto").code == 0
+    assert [one["matter"] for one in club("scan", "--json").json["monday"]] == ["test", "look"]
+    club("leave", "Ines Aalto", "--until", "2026-07-10", "--reason", "exams")
+    assert club("scan", "--json").json["monday"] == []
+    assert "Nothing needs anybody" in club("scan").err
+    assert "needs" not in club("scan", "--quiet").err

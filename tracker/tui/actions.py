@@ -23,6 +23,8 @@ COMMAND_OF: dict[str, str] = {
     "edit-swimmer": "swimmer edit",
     "archive-swimmer": "swimmer archive",
     "board": "board",
+    "monday": "scan",
+    "put-off": "leave --what",
     "month": "page --month",
     "make-pages": "page --all",
     "import": "import",

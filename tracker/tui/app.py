@@ -46,6 +46,7 @@ SCREEN_KEYS = (
     ("a", "add-swimmer", "add a swimmer"),
     ("T", "add-test", "add a test of your own"),
     ("F", "add-fault", "add a fault of your own"),
+    ("M", "monday", "what needs you: new verdicts, what fell due"),
     ("w", "board", "faults and work of everybody"),
     ("m", "month", "the month's pages"),
     ("i", "import", "import files"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from operator import attrgetter
 from typing import ClassVar
 
 from textual import events, on, work
@@ -16,10 +17,12 @@ from textual.worker import get_current_worker
 from tracker.app.render_roster import scan_cache
 from tracker.errors import SlackwaterError
 from tracker.model.text import fits
+from tracker.technique.monday import MondayLine, monday_lines
 from tracker.tui.drawing.roster_rows import WIDE, RosterRow, Row, columns, roster_row, waiting_row
 from tracker.tui.messages import RosterJudged, StoreChecked, WorkFailed
 from tracker.tui.remedies import failure_words
 from tracker.tui.screens.frame import Frame
+from tracker.tui.screens.monday import MondayScreen
 from tracker.tui.widgets.form_sheet import Field
 from tracker.tui.widgets.lines import TextLine
 from tracker.tui.widgets.long_list import LongList
@@ -185,6 +188,17 @@ class RosterScreen(Frame):
             text = summary_sentence(Counter(RowSummary(row.word, row.new, row.grounds) for row in known))
         self.query_one("#sentence", TextLine).say(text)
 
+    def needs(self) -> tuple[list[MondayLine], int]:
+        """Return what needs somebody in those shown by group, and how many verdicts are not there yet."""
+        known = [self._rows[name] for name, _ in self._names if name in self._rows]
+        lines = [
+            line
+            for row in known
+            if self._group in {ALL, row.group}
+            for line in monday_lines(row.swimmer, row.rank, row.word, row.grounds, new=row.new)
+        ]
+        return sorted(lines, key=attrgetter("place")), self._left
+
     def _show(self) -> None:
         wide = self.size.width >= WIDE
         typed = self.query_one("#filter", Input).value
@@ -198,6 +212,9 @@ class RosterScreen(Frame):
         self.query_one(LongList).show(shown, columns(self.size.width), empty)
         self._sentence()
         self.retitle()
+        for screen in self.app.screen_stack:
+            if isinstance(screen, MondayScreen) and screen.is_mounted:
+                screen.show_lines(*self.needs())
 
     def _wanted(self, row: RosterRow, typed: str) -> bool:
         if self._group and row.group != self._group:
