@@ -200,7 +200,7 @@ def test_a_plain_reader_reads_it_all(store: Store, tmp_path: Path) -> None:
             rows[file.stem] = list(csv.DictReader(stream))
     assert rows["swims"][0]["time"] == "6:45.2"
     assert rows["swims"][0]["note"] == "a\nb"
-    assert len(rows) == 11
+    assert len(rows) == 12
 
 
 @given(clubs())

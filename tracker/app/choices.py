@@ -1,4 +1,4 @@
-"""The coach's choices: a verdict seen, another fault, randomised starts."""
+"""The coach's choices: another fault, randomised starts."""
 
 from __future__ import annotations
 
@@ -175,23 +175,3 @@ def _tests_a_week(record: RosterRecord, label: str, as_of: dt.date) -> float:
     points = verdict.points if verdict else ()
     days = {point.date for point in points if point.date > since and not point.set_aside}
     return len(days) / WEEKS_BEFORE
-
-
-def mark_seen(session: Session, name: str, verdict: str) -> None:
-    """Note that somebody saw that `name` has this verdict.
-
-    Raises
-    ------
-    UnknownNameError
-        If nobody is called so.
-    UsageError
-        If there is no verdict to see.
-    """
-    if not verdict:
-        raise UsageError(f"{name} has no verdict yet; log tests first")
-    with session.store.read() as reader:
-        label = reader.swimmer(name).record.swimmer
-    with session.write(f"mark {verdict} of {label} as seen") as writer:
-        writer.add(
-            [Choice(date=session.today, swimmer=label, kind=ChoiceKind.SEEN, value=verdict, by=session.who)]
-        )

@@ -27,6 +27,7 @@ from tracker.technique.evidence import FaultStatistics, OwnEvidence, graded
 from tracker.technique.fault_timeline import FaultTimeline, timelines
 from tracker.technique.pipeline import Club, by_swimmer, roster
 from tracker.technique.roster_evidence import Person, RosterEvidence, looks_of
+from tracker.technique.story import with_changes
 from tracker.technique.stroke_reading import read_strokes, stroked
 
 
@@ -110,17 +111,19 @@ def grade_link(
     catalogue: Mapping[str, Fault],
     roster_evidence: Mapping[str, FaultStatistics],
 ) -> RosterLine:
-    """Return `line` with the grounds of its present link; as it is where there is no plateau."""
-    stretch = line.verdict.present_stretch if line.verdict else None
+    """Return `line` with the grounds of its present link, and with what changed near a restart."""
+    stretch = line.verdict.linked_stretch if line.verdict else None
+    story = with_changes(line.story, line.swimmer, own.timelines, own.work)
     if line.link is None or stretch is None:
-        return line
+        return replace(line, story=story)
     fault = line.link.fault or ""
     strokes = read_strokes(stretch, [stroked(swim) for swim in own.swims])
     said = OwnEvidence(own.timelines, own.work, strokes)
     link = graded(
         line.link, stretch, catalogue.get(fault), said, roster_evidence.get(fault, FaultStatistics())
     )
-    return replace(line, link=link)
+    graded_parts = tuple(replace(part, link=link) if part.span.current else part for part in story)
+    return replace(line, link=link, story=graded_parts)
 
 
 PRIORS_VERSION = 6

@@ -22,6 +22,8 @@ def accept_command(line: MondayLine) -> str:
     match line.matter:
         case Matter.VERDICT:
             return f"seen {name}"
+        case Matter.FAULT:
+            return f"fault {name}"
         case Matter.TEST:
             return f"log {name}"
         case Matter.LOOK:
@@ -33,7 +35,8 @@ def accept_command(line: MondayLine) -> str:
 def put_off_command(line: MondayLine) -> str:
     """Return the command that puts a line off, but for the date."""
     name = quote(line.swimmer)
-    return f"leave {name}" if line.matter is Matter.VERDICT else f"leave {name} --what {line.matter}"
+    due = line.matter in {Matter.TEST, Matter.LOOK}
+    return f"leave {name} --what {line.matter}" if due else f"leave {name}"
 
 
 def say_monday(lines: Sequence[MondayLine], ctx: Context) -> None:

@@ -126,6 +126,17 @@ class ChoiceKind(StrEnum):
     """The swimmer is left alone until a date, or a test or a look is put off to it."""
 
 
+class ToldBy(StrEnum):
+    """In which form a word left the tool."""
+
+    PAGE = "page"
+    """The page of a swimmer."""
+    SUMMARY = "summary"
+    """The page of the roster."""
+    SEEN = "seen"
+    """Marked as seen, in a list or on a screen."""
+
+
 class Arm(StrEnum):
     """The arm of a randomised start."""
 

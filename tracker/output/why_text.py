@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 
+from tracker.engine.verdict.word_record import record_of
 from tracker.model.work import Work
 from tracker.output.cautions import cautions
 from tracker.output.sentences.age import age_line
@@ -19,6 +20,7 @@ from tracker.output.sentences.link import (
 from tracker.output.sentences.next_step import due_lines
 from tracker.output.sentences.numbers import capital, span
 from tracker.output.sentences.reasons import grounds, left_out_lines, rate_and_noise, set_aside_line
+from tracker.output.sentences.story import questions, record_sentence, story_lines
 from tracker.output.sentences.two_dates import two_dates
 from tracker.output.sentences.verdict import (
     ASSOCIATION,
@@ -73,8 +75,19 @@ def why_sections(
             ]
             + ([pace_line(verdict)] if verdict else []),
         ),
-        ("What it rests on", [*evidence, *rate_and_noise(verdict), *aside, *left_out_lines(line.left_out)]),
+        ("The story so far", story_lines(line.story, names, as_of)),
+        (
+            "What it rests on",
+            [
+                *evidence,
+                record_sentence(record_of(verdict)),
+                *rate_and_noise(verdict),
+                *aside,
+                *left_out_lines(line.left_out),
+            ],
+        ),
         ("What was left uncorrected", [*link, ASSOCIATION] if link else []),
+        ("Ask the swimmer", list(questions(verdict))),
         ("Flat stretches", _stretches(line, names, as_of)),
         ("Faults", [_spell(spell, names, as_of) for spell in spells]),
         ("Cues and drills", _worked_with(work, names, as_of)),

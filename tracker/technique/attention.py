@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from tracker.model.fault import FaultStep
     from tracker.model.swimmer import Choice
     from tracker.settings import Settings
+    from tracker.technique.story import StoryPart
 
 
 @dataclass(frozen=True)
@@ -149,11 +150,16 @@ def _clear_of_races(
 
 
 class Ground(StrEnum):
-    """Why a swimmer needs a look, from most in need to least."""
+    """Why a swimmer needs a look, by what waiting costs: most pressing first.
 
-    PLATEAU_OPEN_FAULT = "plateau with an open fault"
-    PLATEAU_UNREVIEWED = "plateau without a review"
+    A slip that is held grows with each week; a plateau with a fault that nobody works on goes on as long as
+    nobody does. A fault that came back was in reach once.
+    """
+
     SLIPPING = "slipping"
+    PLATEAU_OPEN_FAULT = "plateau with an open fault"
+    FAULT_BACK = "fault came back"
+    PLATEAU_UNREVIEWED = "plateau without a review"
     PLATEAU_IN_WORK = "plateau in work"
     SLOWED = "slowed"
     TEST_DUE = "test due"
@@ -165,6 +171,8 @@ class Ground(StrEnum):
 
 
 GROUNDS: Final = tuple(Ground)
+_ONCE_SEEN: Final = GROUNDS.index(Ground.FAULT_BACK)
+"""The place of what presses more as soon as somebody has seen it: behind those who have a fault back."""
 
 
 @dataclass(frozen=True)
@@ -177,17 +185,27 @@ class Attention:
         All that apply, most pressing first; never empty.
     new
         Whether nobody has marked this verdict as seen since it began.
+    seen
+        Whether somebody has: then the verdict's own ground presses no more than a fault that came back.
     rank
         Smaller is more pressing; the new come before those already seen.
     """
 
     grounds: tuple[Ground, ...]
     new: bool
+    seen: bool = False
 
     @property
     def rank(self) -> tuple[int, int]:
         """Sort key: the most pressing ground, then new before seen."""
-        return GROUNDS.index(self.grounds[0]), int(not self.new)
+        place = GROUNDS.index(self.grounds[0])
+        if self.seen and place < _ONCE_SEEN:
+            return _ONCE_SEEN, 2
+        return place, int(not self.new)
+
+
+NO_ATTENTION: Final = Attention((Ground.LEFT_ALONE,), new=False)
+"""Of somebody who is left alone until a date."""
 
 
 def attention(
@@ -197,18 +215,18 @@ def attention(
     choices: Sequence[Choice],
     *,
     as_of: dt.date,
-    left_alone: bool = False,
+    returned: bool = False,
 ) -> Attention:
-    """Return why and how much a swimmer needs a look; who is left alone until a date needs none."""
-    if left_alone:
-        return Attention((Ground.LEFT_ALONE,), new=False)
-    grounds: list[Ground] = []
+    """Return why and how much a swimmer needs a look; `returned` where a fault came back and waits."""
+    grounds: list[Ground] = [Ground.FAULT_BACK] if returned else []
     grounds.append(_ground_of(Word.TOO_EARLY if verdict is None else verdict.verdict, link))
     if next_due.test_due(as_of):
         grounds.append(Ground.TEST_DUE)
     if next_due.look_due(as_of):
         grounds.append(Ground.LOOK_DUE)
-    return Attention(tuple(sorted(grounds, key=GROUNDS.index)), new=_is_new(verdict, choices, as_of))
+    new = _is_new(verdict, choices, as_of)
+    calls = verdict is not None and verdict.verdict.calls_for_a_look
+    return Attention(tuple(sorted(grounds, key=GROUNDS.index)), new=new, seen=calls and not new)
 
 
 def _ground_of(word: Word, link: Link | None) -> Ground:
@@ -251,7 +269,7 @@ class RosterLine:
     """One swimmer of a roster; `verdict` is None without a usable test.
 
     `age` is what age alone does beside what the swimmer does; `stretch_links` are parallel to
-    `verdict.flat_stretches`.
+    `verdict.flat_stretches`, `story` to `verdict.story`: empty unless detail was asked for.
     """
 
     swimmer: str
@@ -263,6 +281,7 @@ class RosterLine:
     due: Due
     attention: Attention
     left_out: tuple[LeftOut, ...] = ()
+    story: tuple[StoryPart, ...] = ()
 
     @property
     def new(self) -> bool:

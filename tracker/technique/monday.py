@@ -17,6 +17,7 @@ class Matter(StrEnum):
     """What a line is about."""
 
     VERDICT = "verdict"
+    FAULT = "fault"
     TEST = "test"
     LOOK = "look"
 
@@ -27,6 +28,7 @@ _MATTER_OF: Final = {
     Ground.SLIPPING: Matter.VERDICT,
     Ground.PLATEAU_IN_WORK: Matter.VERDICT,
     Ground.SLOWED: Matter.VERDICT,
+    Ground.FAULT_BACK: Matter.FAULT,
     Ground.TEST_DUE: Matter.TEST,
     Ground.LOOK_DUE: Matter.LOOK,
 }

@@ -17,20 +17,22 @@ from tracker.engine.series.left_out import LeftOut
 from tracker.engine.verdict.age import AgeYardstick, age_yardstick
 from tracker.engine.verdict.forecast import Aim
 from tracker.engine.verdict.judge import LearnedPriors, examine, judge_case
-from tracker.engine.verdict.verdict import FlatStretch, Verdict
+from tracker.engine.verdict.verdict import DatedStretch, Verdict
 from tracker.model.base import Record
 from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
 from tracker.model.swimmer import Choice, Swimmer
+from tracker.model.vocabularies import State
 from tracker.settings import Settings
-from tracker.technique.attention import RosterLine, attention, due, need
+from tracker.technique.attention import NO_ATTENTION, RosterLine, attention, due, need
 from tracker.technique.confounders import OnsetContext, confounders_near, swum_near
 from tracker.technique.evidence import FaultStatistics, grade
-from tracker.technique.fault_timeline import timelines
+from tracker.technique.fault_timeline import FaultTimeline, timelines
 from tracker.technique.leave import Left, leaves, put_off
 from tracker.technique.link import Link
 from tracker.technique.link_rule import link_timelines
+from tracker.technique.story import story_parts
 
 R = TypeVar("R", bound=Record)
 
@@ -137,17 +139,17 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
     known = timelines(steps, as_of)
     stretches = () if verdict is None else verdict.flat_stretches
 
-    def linked(stretch: FlatStretch) -> Link:
+    def linked(stretch: DatedStretch) -> Link:
         swum = swum_near(club.swims, found.swims, stretch.start, settings)
-        around = OnsetContext(club.events.get(name, ()), swum, club.load.get(name, ()), stretches)
+        around = OnsetContext(club.events.get(name, ()), swum, club.load.get(name, ()), stretches, known)
         confounders = confounders_near(stretch, around, as_of=as_of, settings=settings)
         link = link_timelines(stretch, known, as_of=as_of, order=club.fault_order, confounders=confounders)
         return replace(
             link, evidence=grade(link, club.roster_evidence.get(link.fault or "", FaultStatistics()))
         )
 
-    links = {stretch: linked(stretch) for stretch in stretches}
-    present = None if verdict is None else verdict.present_stretch
+    links: dict[DatedStretch, Link] = {stretch: linked(stretch) for stretch in stretches}
+    present = None if verdict is None else verdict.linked_stretch
     link = None if present is None else links.get(present) or linked(present)
     tested = _first_and_last(club.swims["date"][found.swims], as_of)
     looks = [item.date for item in club.reviews.get(name, ())]
@@ -176,9 +178,17 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
         link,
         tuple(links[stretch] for stretch in stretches),
         next_due,
-        attention(verdict, link, next_due, choices, as_of=as_of, left_alone=Left.ALL in left),
+        NO_ATTENTION
+        if Left.ALL in left
+        else attention(verdict, link, next_due, choices, as_of=as_of, returned=_returned(known)),
         tuple(found.left_out),
+        story_parts(verdict, links, link, linked),
     )
+
+
+def _returned(known: Iterable[FaultTimeline]) -> bool:
+    """Return whether some fault came back and waits for somebody."""
+    return any(timeline.moments[-1].state is State.BACK for timeline in known)
 
 
 def _age_yardstick(who: Swimmer, verdict: Verdict | None) -> AgeYardstick | None:

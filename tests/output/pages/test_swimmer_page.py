@@ -12,7 +12,7 @@ from tests.output.cases import AS_OF
 from tests.output.pages.reading import reader, squeezed, text_of
 from tests.output.seasons import renamed, season_of
 from tracker.engine.verdict.age import age_yardstick
-from tracker.engine.verdict.verdict import PaceForecast, Target
+from tracker.engine.verdict.to_come import PaceForecast, Target
 from tracker.model.swimmer import Swimmer
 from tracker.output.glyphs import BOX
 from tracker.output.pages.page import Chart, Page

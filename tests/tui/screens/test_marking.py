@@ -16,7 +16,8 @@ def order_of(app) -> list[str]:
 
 def choices(store) -> list[tuple[str, str]]:
     with store.read() as reader:
-        return [(row.record.swimmer, row.record.value) for row in reader.all(Choice)]
+        found = [(row.record.swimmer, row.record.value) for row in reader.all(Choice, by="me")]
+    return found
 
 
 def test_space_marks_and_takes_the_mark_away(tmp_path):
@@ -34,7 +35,7 @@ def test_space_marks_and_takes_the_mark_away(tmp_path):
         await press(pilot, "g", "space")
         assert app.marked == (order[1],)
         await press(pilot, "escape")
-        assert app.marked == ()
+        assert not app.marked
         assert "Nobody is marked any more." in words(app)
 
     drive(app, journey)
@@ -104,7 +105,8 @@ def test_the_filter_does_not_lose_marks(tmp_path):
     app = an_app(store, tmp_path)
 
     async def journey(pilot):
+        first = order_of(app)[0]
         await press(pilot, "space", "slash", *"lind", "enter", "space", "S")
-        assert sorted(name for name, _ in choices(store)) == ["Ada Fjord", "Bo Lind"]
+        assert sorted(name for name, _ in choices(store)) == sorted(["Bo Lind", first])
 
     drive(app, journey)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from tests.tui.clubs import a_club, an_app
@@ -13,13 +15,13 @@ from tracker.tui.screens.swimmer import SwimmerScreen
 from tracker.tui.widgets.long_list import LongList
 
 
-def order_of(app) -> list[str]:
+def order_of(app: Any) -> list[str]:
     return [row.key for row in app.screen.query_one(LongList).rows]
 
 
 @pytest.mark.parametrize(("way", "name"), [("", "Swimmer"), ("y", "Why"), ("n", "Next"), ("v", "Swims")])
 def test_each_detail_goes_on_to_the_next_swimmer_and_back(tmp_path, way, name):
-    app = an_app(a_club(tmp_path), tmp_path)
+    app: Any = an_app(a_club(tmp_path), tmp_path)
 
     async def journey(pilot):
         order = order_of(app)
@@ -44,7 +46,7 @@ def test_each_detail_goes_on_to_the_next_swimmer_and_back(tmp_path, way, name):
 
 
 def test_what_is_shown_is_the_neighbours(tmp_path):
-    app = an_app(a_club(tmp_path), tmp_path)
+    app: Any = an_app(a_club(tmp_path), tmp_path)
 
     async def journey(pilot):
         await press(pilot, "enter")
@@ -58,7 +60,7 @@ def test_what_is_shown_is_the_neighbours(tmp_path):
 
 
 def test_it_goes_by_the_filter_and_the_order_as_they_were_left(tmp_path):
-    app = an_app(a_club(tmp_path), tmp_path)
+    app: Any = an_app(a_club(tmp_path), tmp_path)
 
     async def journey(pilot):
         await press(pilot, "slash", *"tri", "enter")
@@ -73,7 +75,7 @@ def test_it_goes_by_the_filter_and_the_order_as_they_were_left(tmp_path):
 
 
 def test_the_screens_behind_and_the_roster_follow(tmp_path):
-    app = an_app(a_club(tmp_path), tmp_path)
+    app: Any = an_app(a_club(tmp_path), tmp_path)
 
     async def journey(pilot):
         order = order_of(app)
@@ -93,7 +95,7 @@ def test_the_screens_behind_and_the_roster_follow(tmp_path):
 
 def test_a_swimmer_who_is_gone_is_passed_over(tmp_path):
     store = a_club(tmp_path)
-    app = an_app(store, tmp_path)
+    app: Any = an_app(store, tmp_path)
 
     async def journey(pilot):
         order = order_of(app)
@@ -105,7 +107,7 @@ def test_a_swimmer_who_is_gone_is_passed_over(tmp_path):
 
 
 def test_from_the_board_it_goes_by_the_board(tmp_path):
-    app = an_app(a_club(tmp_path), tmp_path)
+    app: Any = an_app(a_club(tmp_path), tmp_path)
 
     async def journey(pilot):
         await press(pilot, "w", "enter", "J")

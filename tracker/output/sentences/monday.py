@@ -19,14 +19,21 @@ def ground_words(ground: Ground) -> str:
             return "new plateau, with no fault on record for it"
         case Ground.PLATEAU_IN_WORK:
             return "new plateau, its fault is in work"
+        case Ground.FAULT_BACK:
+            return "a fault came back and waits"
         case Ground.SLIPPING:
             return "newly slipping"
         case Ground.SLOWED:
             return "newly slowed"
-        case Ground.TEST_DUE | Ground.LOOK_DUE:
-            return str(ground)
-        case Ground.UNDECIDED | Ground.TOO_EARLY | Ground.GAINING | Ground.LEFT_ALONE:
-            return str(ground)
+        case (
+            Ground.TEST_DUE
+            | Ground.LOOK_DUE
+            | Ground.UNDECIDED
+            | Ground.TOO_EARLY
+            | Ground.GAINING
+            | Ground.LEFT_ALONE
+        ):
+            return ground.value
         case other:
             assert_never(other)
 
@@ -36,6 +43,8 @@ def accept_words(matter: Matter) -> str:
     match matter:
         case Matter.VERDICT:
             return "mark as seen"
+        case Matter.FAULT:
+            return "log a step"
         case Matter.TEST:
             return "log the test"
         case Matter.LOOK:

@@ -16,6 +16,8 @@ from tracker.tui.widgets.lines import TextLine
 from tracker.tui.widgets.long_list import LongList
 
 COLUMNS = (Column("swimmer", 17, 1), Column("what needs somebody", 46, 2), Column("S does", 12))
+_FORM_OF = {Matter.FAULT: "fault-step", Matter.TEST: "log-test", Matter.LOOK: "log-review"}
+"""The form in which a line is dealt with."""
 
 
 class MondayScreen(Frame):
@@ -87,7 +89,7 @@ class MondayScreen(Frame):
 
     def action_accept(self) -> None:
         """Mark a verdict as seen; open the form of what is due."""
-        from tracker.app.marked import mark_several_seen
+        from tracker.app.told import mark_several_seen
         from tracker.tui.screens.navigation import screen_for
 
         line = self._current()
@@ -95,18 +97,18 @@ class MondayScreen(Frame):
             return
         if line.matter is Matter.VERDICT:
             self.slackwater.change(
-                lambda: mark_several_seen(self.session, {line.swimmer: line.word}),
+                lambda: mark_several_seen(self.session, [line.swimmer]),
                 f"Marked as seen: {line.swimmer}, {line.word}; 'u' takes it back.",
             )
             return
-        form = "log-test" if line.matter is Matter.TEST else "log-review"
+        form = _FORM_OF[line.matter]
         self.app.push_screen(screen_for(form, line.swimmer, self.slackwater.today()))
 
     def action_put_off(self) -> None:
-        """Ask until when this test or look is put off; a verdict waits with its swimmer."""
+        """Ask until when this test or look is put off; anything else waits with its swimmer."""
         line = self._current()
         if line is not None:
-            self._leave(line, "" if line.matter is Matter.VERDICT else line.matter)
+            self._leave(line, line.matter if line.matter in {Matter.TEST, Matter.LOOK} else "")
 
     def action_leave(self) -> None:
         """Ask until when this swimmer is left alone, and why."""

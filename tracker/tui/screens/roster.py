@@ -300,15 +300,14 @@ class RosterScreen(Frame):
 
     def action_mark_seen(self) -> None:
         """Note that the verdicts of the marked, or the one under the cursor, were seen."""
-        from tracker.app.marked import mark_several_seen
+        from tracker.app.told import mark_several_seen
 
-        words = {name: self._rows[name].word for name in self._whom() if name in self._rows}
-        seen = [name for name, word in words.items() if word]
+        seen = [name for name in self._whom() if name in self._rows and self._rows[name].word]
         if not seen:
             self.announce("There is no verdict to mark as seen here.")
             return
         self.slackwater.change(
-            lambda: mark_several_seen(self.session, words), f"Marked as seen: {', '.join(seen)}."
+            lambda: mark_several_seen(self.session, seen), f"Marked as seen: {', '.join(seen)}."
         )
 
     def action_leave(self) -> None:

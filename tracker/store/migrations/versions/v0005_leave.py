@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from tracker.store.migrations.batch import altered
 
-revision = "0004"
-down_revision = "0003"
+revision = "0005"
+down_revision = "0004"
 
 
 def upgrade() -> None:
