@@ -16,8 +16,7 @@ def order_of(app) -> list[str]:
 
 def choices(store) -> list[tuple[str, str]]:
     with store.read() as reader:
-        found = [(row.record.swimmer, row.record.value) for row in reader.all(Choice, by="me")]
-    return found
+        return [(row.record.swimmer, row.record.value) for row in reader.all(Choice, by="me")]
 
 
 def test_space_marks_and_takes_the_mark_away(tmp_path):

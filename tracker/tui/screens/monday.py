@@ -24,13 +24,14 @@ class MondayScreen(Frame):
     """One row a matter, the most pressing swimmer first; rows leave when they are dealt with."""
 
     NAME = "What needs you"
+    FOLLOWS_ROSTER = True
     HINTS = (
         ("S", "deal with it"),
         ("d", "put off"),
-        ("A", "leave alone"),
+        ("A", "leave"),
         ("Enter", "open"),
         ("?", "all keys"),
-        ("Escape", "everybody"),
+        ("Escape", "back"),
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("S", "accept", "deal with it: mark as seen, or log what is due", show=False, id="mark-seen"),

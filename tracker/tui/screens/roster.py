@@ -22,7 +22,6 @@ from tracker.tui.drawing.roster_rows import WIDE, RosterRow, Row, columns, roste
 from tracker.tui.messages import RosterJudged, StoreChecked, WorkFailed
 from tracker.tui.remedies import failure_words
 from tracker.tui.screens.frame import Frame
-from tracker.tui.screens.monday import MondayScreen
 from tracker.tui.widgets.form_sheet import Field
 from tracker.tui.widgets.lines import TextLine
 from tracker.tui.widgets.long_list import LongList
@@ -43,7 +42,7 @@ class RosterScreen(Frame):
         ("Enter", "open"),
         ("/", "filter"),
         ("Space", "mark"),
-        ("t", "log a test"),
+        ("M", "needs you"),
         ("?", "all keys"),
         ("ctrl+q", "quit"),
     )
@@ -213,8 +212,8 @@ class RosterScreen(Frame):
         self._sentence()
         self.retitle()
         for screen in self.app.screen_stack:
-            if isinstance(screen, MondayScreen) and screen.is_mounted:
-                screen.show_lines(*self.needs())
+            if isinstance(screen, Frame) and screen.FOLLOWS_ROSTER and screen.is_mounted:
+                screen.reload()
 
     def _wanted(self, row: RosterRow, typed: str) -> bool:
         if self._group and row.group != self._group:
