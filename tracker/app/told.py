@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from tracker.app.executor import IN_PROCESS, Executor
-from tracker.app.scan import scan, scan_in_parts
+from tracker.app.explain import why
+from tracker.app.scan import scan
 from tracker.app.session import Session
 from tracker.errors import UsageError
 from tracker.model.swimmer import Choice
@@ -51,11 +52,11 @@ def mark_several_seen(session: Session, names: Sequence[str]) -> list[Told]:
     UsageError
         If none of them has a verdict to see.
     """
-    parts = scan_in_parts(session, names=names)
-    lines = {line.swimmer: line for part in parts for line in part.lines}
+    found = [why(session, name).line for name in names]
+    lines = {line.swimmer: line for line in found}
     if len(lines) == 1:
         mark_seen(session, *lines.values())
-    told = [told_of(lines[name], session.today, ToldBy.SEEN, session.who) for name in names if name in lines]
+    told = [told_of(line, session.today, ToldBy.SEEN, session.who) for line in lines.values()]
     seen = [one for one in told if one is not None]
     if not seen:
         raise UsageError("none of them has a verdict yet; log tests first")
