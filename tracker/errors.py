@@ -82,6 +82,10 @@ class OptionError(UsageError):
         return wording.after(f"{wording.option(self.option)} {self._said}", self.remedy)
 
 
+_FEW = 9
+"""So many labels are named where a name fits many."""
+
+
 class UnknownNameError(UsageError):
     """A swimmer, fault or test that is not known, or a number that no entry has.
 
@@ -108,6 +112,25 @@ class UnknownNameError(UsageError):
         self.what = what
         self.name = name
         self.nearest = nearest
+
+
+class AmbiguousNameError(UnknownNameError):
+    """A name that more than one swimmer may be meant by.
+
+    Attributes
+    ----------
+    choices
+        Their labels.
+    """
+
+    def __init__(self, name: str, choices: tuple[str, ...]) -> None:
+        few = choices[:_FEW]
+        more = f" and {len(choices) - _FEW} more" if len(choices) > _FEW else ""
+        number = "two" if len(choices) == 2 else str(len(choices))
+        UsageError.__init__(self, f"{name!r} fits {number} swimmers: {', '.join(few)}{more}")
+        self.what = "swimmer"
+        self.name = name
+        self.nearest = self.choices = choices
 
 
 @dataclass(frozen=True)

@@ -48,7 +48,7 @@ def _walk(folder: Path, settings: Settings, screens: Collection[str]) -> tuple[d
                 continue
             keys = [NAMED.get(key, key) for key in way]
             if keys[:1] == ["enter"]:
-                app.open_swimmer(WHO)
+                app.open_swimmer(WHO, ())
                 await settled(pilot)
                 del keys[0]
             await press(pilot, *keys)

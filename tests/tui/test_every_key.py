@@ -28,7 +28,15 @@ from tracker.tui.keymap import _bindings
 ESCAPE, UP = "\x1b[27u", "\x1b[A"
 FILE = f"i{UP}{UP}\x15{ROOT / 'fixtures' / 'club' / 'events.csv'}\x13"
 PARTS: tuple[dict[str, tuple[str, ...]], ...] = (
-    {"RosterScreen": (), "KeysScreen": ("?",), "HistoryScreen": ("H",), "SettingsScreen": ("O",)},
+    {
+        "RosterScreen": (),
+        "KeysScreen": ("?",),
+        "MondayScreen": ("M",),
+        "HistoryScreen": ("H",),
+        "SettingsScreen": ("O",),
+        "LeaveScreen": ("A",),
+        "ExportMarkedScreen": ("x",),
+    },
     {
         "SwimmerScreen": ("\r",),
         "WhyScreen": ("\r", "y"),

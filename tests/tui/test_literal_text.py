@@ -75,7 +75,7 @@ def test_markup_in_a_name_is_shown_as_it_is(tmp_path, names):
         listed = shown(app)
         for name in names:
             assert name in listed
-            app.open_swimmer(name)
+            app.open_swimmer(name, ())
             await settled(pilot)
             text = shown(app)
             assert f"Swimmer  {name} ({name})" in text
@@ -84,7 +84,7 @@ def test_markup_in_a_name_is_shown_as_it_is(tmp_path, names):
             assert f"cue {name}" in shown(app)
             await press(pilot, "y")
             assert f"Why  {name}" in shown(app)
-            await press(pilot, "escape", "space")
+            await press(pilot, "escape", "S")
             assert f"seen: {name}" in shown(app)
             await press(pilot, "escape")
         assert app.is_running
@@ -101,10 +101,10 @@ def test_no_control_character_of_a_name_is_written(tmp_path, names):
         keys = [row.key for row in app.screen.query_one(LongList).rows]
         assert sorted(keys) == sorted(names)
         for name in names:
-            app.open_swimmer(name)
+            app.open_swimmer(name, ())
             await settled(pilot)
             assert isinstance(app.screen, SwimmerScreen)
-            for key in ("home", "y", "escape", "space", "escape"):
+            for key in ("home", "y", "escape", "S", "escape"):
                 text = written(app)
                 assert not any(ord(char) < 32 or 127 <= ord(char) < 160 or char == "\u202e" for char in text)
                 assert "\N{REPLACEMENT CHARACTER}" in text

@@ -50,7 +50,7 @@ def test_only_whose_record_changed_are_judged_again(tmp_path, monkeypatch):
         pilot.app.follow(certainly=True)
         await settled(pilot)
         assert judged[1:] == [{"Dan Holt"}]
-        await press(pilot, "space")
+        await press(pilot, "S")
         assert judged[2:] == [{"Ada Fjord"}]
 
     drive(an_app(store, tmp_path, cache=tmp_path / "cache"), journey)

@@ -145,7 +145,7 @@ def _scope(store: Store, name: str, folders: Folders) -> _Scope:
 def _label(store: Store, name: str) -> str:
     with store.read() as reader:
         try:
-            return reader.swimmer(name).record.swimmer
+            return reader.swimmer(name, whole=True).record.swimmer
         except UnknownNameError:
             if any(name in line.swimmers for line in reader.history()):
                 return name

@@ -112,9 +112,14 @@ def stored(writer: Writer, checked: LoggedSwims) -> LoggedSwims:
     return replace(checked, swims=swims, numbers=tuple(writer.add(swims)))
 
 
-def check_test(reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Settings) -> LoggedSwims:
-    """Return what logging would give, without storing anything; raises as `log_test` does, but never asks."""
-    swimmer = reader.swimmer(typed.name).record
+def check_test(
+    reader: Reader, typed: TypedTest, *, as_of: dt.date, settings: Settings, whole: bool = False
+) -> LoggedSwims:
+    """Return what logging would give, without storing anything; raises as `log_test` does, but never asks.
+
+    With `whole`, a part of the swimmer's name is not enough.
+    """
+    swimmer = reader.swimmer(typed.name, whole=whole).record
     check_may_record(reader, swimmer.swimmer, as_of)
     definition = find_test(reader, typed.test)
     earlier = [row.record for row in reader.all(Swim, swimmer=swimmer.swimmer)]
@@ -240,7 +245,7 @@ def log_squad(session: Session, rows: Sequence[TypedTest]) -> tuple[LoggedSwims,
     with session.write(f"log a test for {count(len(rows), 'swimmer')}") as writer:
         for typed in rows:
             try:
-                one = check_test(writer, typed, as_of=session.today, settings=session.settings)
+                one = check_test(writer, typed, as_of=session.today, settings=session.settings, whole=True)
             except EntryError as error:
                 problems += [(typed.name, problem) for problem in error.problems]
                 continue

@@ -15,7 +15,7 @@ from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Consent, Swimmer, consent_status
-from tracker.model.text import confusable_key, name_key
+from tracker.model.text import confusable_key, fitting, name_key
 from tracker.model.told import Told
 from tracker.model.vocabularies import ConsentStatus, Purpose
 from tracker.model.work import Work
@@ -107,6 +107,13 @@ def archive_swimmer(session: Session, name: str, *, back: bool) -> Swimmer:
     with session.write(what) as writer:
         writer.change(Swimmer, old.id, old.version, archived=archived)
     return old.record.model_copy(update={"archived": archived})
+
+
+def label_meant(session: Session, typed: str) -> str:
+    """Return the label of the one swimmer that a typed name fits; "" if it is nobody, or more than one."""
+    with session.store.light_reader() as reader:
+        meant = fitting(typed, reader.labels(archived=True))
+    return meant[0] if len(meant) == 1 else ""
 
 
 def list_swimmers(session: Session, *, group: str | None = None, archived: bool = False) -> list[Swimmer]:

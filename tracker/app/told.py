@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from tracker.app.executor import IN_PROCESS, Executor
+from tracker.app.explain import why
 from tracker.app.scan import scan
 from tracker.app.session import Session
 from tracker.errors import UsageError
@@ -41,6 +42,28 @@ def mark_seen(session: Session, line: RosterLine) -> None:
         raise UsageError(f"{line.swimmer} has no verdict yet; log tests first")
     with session.write(f"mark {told.verdict} of {line.swimmer} as seen") as writer:
         writer.add([_choice(session, told), *_untold(writer, [told])])
+
+
+def mark_several_seen(session: Session, names: Sequence[str]) -> list[Told]:
+    """Note, as one change, that somebody saw the lines of these labels, and return what they told.
+
+    Raises
+    ------
+    UsageError
+        If none of them has a verdict to see.
+    """
+    found = [why(session, name).line for name in names]
+    lines = {line.swimmer: line for line in found}
+    if len(lines) == 1:
+        mark_seen(session, *lines.values())
+    told = [told_of(line, session.today, ToldBy.SEEN, session.who) for line in lines.values()]
+    seen = [one for one in told if one is not None]
+    if not seen:
+        raise UsageError("none of them has a verdict yet; log tests first")
+    if len(lines) > 1:
+        with session.write(f"mark the verdicts of {count(len(seen), 'swimmer')} as seen") as writer:
+            writer.add([*(_choice(session, one) for one in seen), *_untold(writer, seen)])
+    return seen
 
 
 def mark_all_seen(

@@ -47,6 +47,7 @@ GROUPS: dict[str, dict[str, Command]] = {
         "seen": Command("why", "mark a swimmer's present verdict, or the whole roster's, as seen"),
         "changes": Command("changes", "what is different from what was told, and which tests did it"),
         "revisions": Command("changes", "how many of the words told were later revised"),
+        "leave": Command("leave", "leave swimmers alone until a date, or put a test or a look off"),
         "next": Command("next_step", "what to work on, what to leave, when to test and look again"),
         "effects": Command("why", "whether corrections, cues and drills helped"),
         "calibrate": Command("calibrate", "the levels that keep false words rare, on the roster's dates"),

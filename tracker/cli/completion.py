@@ -11,6 +11,7 @@ from tracker.cli.commands import COMMANDS, load, parser_of
 from tracker.cli.parsing import SHARED_SWITCHES, SHARED_VALUED, Parser, split_verb
 from tracker.cli.wiring import Context
 from tracker.errors import SlackwaterError, UsageError
+from tracker.model.text import fitting, folded
 
 
 def candidates(words: Sequence[str], ctx: Context) -> list[str]:
@@ -35,8 +36,16 @@ def candidates(words: Sequence[str], ctx: Context) -> list[str]:
         return [word for word in begun if word.startswith(typed)]
     if command not in COMMANDS:
         return []
-    found = _after(parser_of(command, load(command)), rest, typed, ctx)
-    return [word for word in found if word.casefold().startswith(typed.casefold())]
+    return _beginning(typed, _after(parser_of(command, load(command)), rest, typed, ctx))
+
+
+def _beginning(typed: str, words: Sequence[str]) -> list[str]:
+    """Return the words that begin so, without case and accents; where none does, the only one that fits.
+
+    Several that have it in their middle would make a shell take away what was typed.
+    """
+    begun = [word for word in words if folded(word).startswith(folded(typed))]
+    return begun or (list(meant) if len(meant := fitting(typed, words)) == 1 else [])
 
 
 def _unquoted(word: str) -> str:
@@ -167,7 +176,7 @@ _slackwater() {
     local -a found
     found=("${(@f)$(slackwater completion words -- "${(@Q)words[2,CURRENT]}" 2>/dev/null)}")
     found=(${found:#})
-    if (( ${#found} )); then compadd -- "${found[@]}"; else _files; fi
+    if (( ${#found} )); then compadd -U -- "${found[@]}"; else _files; fi
 }
 if [ "$funcstack[1]" = "_slackwater" ]; then _slackwater "$@"; else compdef _slackwater slackwater; fi
 """

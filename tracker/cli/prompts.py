@@ -7,7 +7,8 @@ from collections.abc import Callable
 
 from tracker.cli.remedies import COMMAND_LINE
 from tracker.cli.wiring import Context
-from tracker.errors import EntryError, Problem
+from tracker.errors import AmbiguousNameError, EntryError, Problem
+from tracker.model.text import fitting
 
 
 def run_asking(run: Callable[[Namespace, Context], int], args: Namespace, ctx: Context) -> int:
@@ -17,12 +18,15 @@ def run_asking(run: Callable[[Namespace, Context], int], args: Namespace, ctx: C
 
     Raises
     ------
-    EntryError
+    EntryError, AmbiguousNameError
         If there is no terminal, something else is wrong too, or no answer is given.
     """
     while True:
         try:
             return run(args, ctx)
+        except AmbiguousNameError as unclear:
+            if not (ctx.may_ask and _named(unclear, args, ctx)):
+                raise
         except EntryError as unclear:
             questions = all(problem.choices for problem in unclear.problems)
             if not (questions and ctx.may_ask and all(_answered(one, args, ctx) for one in unclear.problems)):
@@ -44,3 +48,33 @@ def _answered(problem: Problem, args: Namespace, ctx: Context) -> bool:
     if not isinstance(written, list):
         setattr(args, dest, choice)
     return bool(choice) or not there  # the same word twice is asked about once
+
+
+def _named(unclear: AmbiguousNameError, args: Namespace, ctx: Context) -> bool:
+    """Ask which swimmer is meant and put the label where the name stands; tell whether that was done."""
+    places = [(name, value) for name, value in vars(args).items() if unclear.name in (value, *_listed(value))]
+    label = _label_answered(unclear, ctx) if places else ""
+    if not label:
+        return False
+    for name, value in places:
+        words = [label if word == unclear.name else word for word in _listed(value)]
+        setattr(args, name, words if isinstance(value, list) else label)
+    return True
+
+
+def _listed(value: object) -> list[object]:
+    return value if isinstance(value, list) else []
+
+
+def _label_answered(unclear: AmbiguousNameError, ctx: Context) -> str:
+    """Ask until one person is meant, by number or any part of the name; "" where nothing is answered."""
+    labels = unclear.choices
+    while True:
+        numbered = ", ".join(f"{number} {label}" for number, label in enumerate(labels, 1))
+        answer = ctx.asked(f"{unclear}. Which one: {numbered}?")
+        if answer.isdecimal() and 1 <= int(answer) <= len(labels):
+            return labels[int(answer) - 1]
+        meant = fitting(answer, labels)
+        if len(meant) < 2:
+            return "".join(meant)
+        labels = meant

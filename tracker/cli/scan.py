@@ -8,12 +8,14 @@ from functools import partial
 from itertools import chain
 from typing import TYPE_CHECKING
 
+from tracker.cli.monday import monday_json, say_monday
 from tracker.cli.parsing import Parser, meant
 from tracker.cli.progress import progress_of
 from tracker.cli.wiring import Context
 from tracker.engine.verdict.verdict import Word
 from tracker.errors import UsageError
 from tracker.output.sorted_output import SortedOutput
+from tracker.technique.monday import MondayLine, monday_lines
 
 if TYPE_CHECKING:
     from collections.abc import Container, Iterable
@@ -36,14 +38,16 @@ def print_roster(
     from tracker.output.sentences.roster import RowSummary, expected_false_sentence, summary_sentence
     from tracker.output.text import left_out_sentence, roster_table
 
-    flat, summaries = list[float](), Counter[RowSummary]()
+    flat, summaries, monday = list[float](), Counter[RowSummary](), list[MondayLine]()
     with SortedOutput() as texts:
         for line in lines:
             if among is None or line.word in among:
                 texts.add(line.need, line.row)
+                monday += _needs(line)
             summaries[RowSummary(line.word, line.new, line.grounds)] += 1
             if line.flat is not None:
                 flat.append(line.flat)
+        say_monday(monday, ctx)
         table = roster_table((text.split("\t") for text in texts), ctx.say.width)
         for row in table.lines:
             ctx.say.lines(row)
@@ -65,17 +69,26 @@ def print_roster_json(
     from tracker.engine.verdict.false_plateaus import expected_false_among
     from tracker.output.as_json import scan_json
 
-    flat = list[float]()
+    flat, monday = list[float](), list[MondayLine]()
     with SortedOutput() as texts:
         for line in lines:
             if among is not None and line.word not in among:
                 continue
             texts.add(line.need, line.json)
+            monday += _needs(line)
             if line.flat is not None:
                 flat.append(line.flat)
         false = expected_false_among(flat)
-        head = scan_json((), ctx.as_of) | {"expected_false_plateaus": round(false.called * false.share, 4)}
+        head = scan_json((), ctx.as_of) | {
+            "expected_false_plateaus": round(false.called * false.share, 4),
+            "monday": monday_json(monday),
+        }
+        head["swimmers"] = head.pop("swimmers")  # the long list is written last
         ctx.say.json_list(head, "swimmers", texts)
+
+
+def _needs(line: RenderedRow) -> list[MondayLine]:
+    return monday_lines(line.swimmer, line.rank, line.word, line.grounds, new=line.new)
 
 
 def add_executor_flags(parser: Parser) -> None:

@@ -160,6 +160,12 @@ class Context:
         sys.stderr.flush()
         return sys.stdin.readline().strip().lower() in {"y", "yes"}
 
+    def asked(self, question: str) -> str:
+        """Ask for a word on the terminal; only where `may_ask`."""
+        sys.stderr.write(f"{clean_line(question)} ")
+        sys.stderr.flush()
+        return sys.stdin.readline().strip()
+
     def chosen(self, question: str, choices: Sequence[str]) -> str:
         """Ask which one it is; only where `may_ask`. Empty if none of them is answered."""
         listed = "/".join(choices) if len(choices) > 1 else "y/N"

@@ -115,7 +115,8 @@ class Consent(Record):
 class Choice(Record):
     """A decision by a person that overrides or precedes the tool's proposal.
 
-    `value` is the drawn arm, the seen verdict, or "parked" of a fault that was chosen although it was parked.
+    `value` is the drawn arm, the seen verdict, "parked" of a fault that was chosen although it was parked, or
+    until when the swimmer, a test or a look is left ("test 2026-07-10").
     """
 
     date: Annotated[Day, About(fixed=True)]

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Iterable
 
 NAME_LIMIT = 200
 NOTE_LIMIT = 10_000
@@ -70,6 +71,69 @@ def checked_note(text: str) -> str:
 def name_key(name: str) -> str:
     """Return the form under which two names count as the same spelling (NFKC, case folded)."""
     return " ".join(unicodedata.normalize("NFKC", name).casefold().split())
+
+
+_STROKED = str.maketrans(
+    {"ø": "o", "đ": "d", "ð": "d", "ł": "l", "ħ": "h", "ı": "i", "æ": "ae", "œ": "oe", "þ": "th"}
+)
+"""Latin letters that do not fall into a letter and a mark."""
+_APOSTROPHES = str.maketrans("", "", "'\N{RIGHT SINGLE QUOTATION MARK}\N{MODIFIER LETTER APOSTROPHE}`")
+
+
+class _Unmarked(dict[int, int | None]):
+    """A table for `str.translate` that takes combining marks away, filled as letters are met."""
+
+    def __missing__(self, letter: int) -> int | None:
+        found = None if unicodedata.combining(chr(letter)) else letter
+        return self.setdefault(letter, found)
+
+
+_UNMARKED = _Unmarked()
+
+
+def unaccented(text: str) -> str:
+    """Return `text` in small letters without accents and strokes ("Sørlie" is "sorlie")."""
+    if text.isascii():
+        return text.lower()
+    small = unicodedata.normalize("NFKD", text).casefold().translate(_STROKED)
+    return unicodedata.normalize("NFKD", small).translate(_UNMARKED)
+
+
+def folded(text: str) -> str:
+    """Return `text` as names are looked up: without case, accents, apostrophes and spare blanks."""
+    return " ".join(unaccented(text).translate(_APOSTROPHES).split())
+
+
+def fits(typed: str, text: str) -> bool:
+    """Return whether `typed` stands somewhere in `text`, or each of its words begins a word there.
+
+    Letters are compared as `folded` has them. A full name that is off by a letter does not fit.
+    """
+    return _stands_in(folded(typed), folded(text))
+
+
+def _stands_in(typed: str, there: str) -> bool:
+    if typed in there:
+        return True
+    words = typed.split()
+    begins = f" {there.replace('-', ' ')}"
+    return len(words) > 1 and all(f" {word}" in begins for word in words)
+
+
+def fitting(typed: str, labels: Iterable[str]) -> tuple[str, ...]:
+    """Return the labels that a typed name may mean: the exact one, else those spelt alike, else by any part.
+
+    More than one means that a person has to say which.
+    """
+    labels = list(labels)
+    if typed in labels:
+        return (typed,)
+    sought = folded(typed)
+    if not sought:
+        return ()
+    parts = [(there, label) for label in labels if _stands_in(sought, there := folded(label))]
+    alike = tuple(label for there, label in parts if there == sought)
+    return alike or tuple(label for _, label in parts)
 
 
 # Cyrillic and Greek letters that look like Latin ones (Unicode TR 39 confusables, the usual few).

@@ -122,6 +122,8 @@ class ChoiceKind(StrEnum):
     """A randomised start."""
     SEEN = "seen"
     """A line of the roster is marked as seen."""
+    LEAVE = "leave"
+    """The swimmer is left alone until a date, or a test or a look is put off to it."""
 
 
 class ToldBy(StrEnum):

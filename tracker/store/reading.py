@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from sqlalchemy import ColumnElement, Connection, Select, Table, func, literal, select
 
-from tracker.errors import BadFileError, UnknownNameError
+from tracker.errors import AmbiguousNameError, BadFileError, UnknownNameError
 from tracker.model.base import Record, StoredRow
 from tracker.model.swimmer import Swimmer
-from tracker.model.text import clean_line, name_key
+from tracker.model.text import clean_line, fitting, folded
 from tracker.remedies import Mend
 from tracker.store.engine import backend_of
 from tracker.store.history import BEGUN
@@ -119,23 +119,31 @@ class Reader(LightReader):
         query = _where(select(func.count()).select_from(table), table, equal)
         return int(self.connection.execute(query).scalar_one())
 
-    def swimmer(self, name: str) -> StoredRow[Swimmer]:
-        """Return the swimmer called `name`: exactly, or else the only one spelt alike.
+    def swimmer(self, name: str, *, whole: bool = False) -> StoredRow[Swimmer]:
+        """Return the swimmer that `name` means: exactly, or else the only one that it fits.
+
+        Parameters
+        ----------
+        whole
+            Whether a part of the name is not enough, for what cannot be undone and where nobody can be asked.
 
         Raises
         ------
+        AmbiguousNameError
+            If more than one is meant.
         UnknownNameError
-            If nobody, or more than one, is meant; with the nearest labels.
+            If nobody is; with the nearest labels.
         """
         found = self.all(Swimmer, swimmer=name)
         if found:
             return found[0]
         labels = self.labels(archived=True)
-        key = name_key(name)
-        alike = [label for label in labels if name_key(label) == key]
-        if len(alike) == 1:
-            return self.all(Swimmer, swimmer=alike[0])[0]
-        raise UnknownNameError("swimmer", name, tuple(alike) or _nearest(key, labels))
+        meant = fitting(name, labels)
+        if len(meant) > 1:
+            raise AmbiguousNameError(name, meant)
+        if not meant or (whole and folded(meant[0]) != folded(name)):
+            raise UnknownNameError("swimmer", name, meant or _nearest(name, labels))
+        return self.all(Swimmer, swimmer=meant[0])[0]
 
     def person_ids(self) -> dict[str, str]:
         """Return by label what tells each swimmer from any other, also after another label is given."""
@@ -279,13 +287,14 @@ def _where(query: Select[Any], table: Table, equal: dict[str, Any]) -> Select[An
     return query
 
 
-def _nearest(key: str, labels: Sequence[str]) -> tuple[str, ...]:
+def _nearest(name: str, labels: Sequence[str]) -> tuple[str, ...]:
     from difflib import get_close_matches
 
-    keys = {name_key(label): label for label in labels}
+    keys = {folded(label): label for label in labels}
+    key = folded(name)
     near = get_close_matches(key, keys, n=3, cutoff=0.6)
-    parts = [name for name in keys if key and key in name.split()]
-    return tuple(dict.fromkeys(keys[name] for name in (*near, *parts)))[:3]
+    first = [other for other in keys if key and any(word in other.split() for word in key.split())]
+    return tuple(dict.fromkeys(keys[other] for other in (*near, *first)))[:3]
 
 
 def _to_driver(connection: Connection, table: Table, name: str) -> tuple[Any, str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tracker.errors import BadFileError
 
-SCHEMA = 5
+SCHEMA = 6
 """Version of the tables; a migration raises it."""
 
 

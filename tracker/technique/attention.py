@@ -43,6 +43,7 @@ class Ground(StrEnum):
     UNDECIDED = "undecided"
     TOO_EARLY = "too early"
     GAINING = "gaining"
+    LEFT_ALONE = "left alone until a date"
 
 
 GROUNDS: Final = tuple(Ground)
@@ -77,6 +78,10 @@ class Attention:
         if self.seen and place < _ONCE_SEEN:
             return _ONCE_SEEN, 2
         return place, int(not self.new)
+
+
+NO_ATTENTION: Final = Attention((Ground.LEFT_ALONE,), new=False)
+"""Of somebody who is left alone until a date."""
 
 
 def attention(

@@ -25,11 +25,12 @@ from tracker.model.review import ReviewItem
 from tracker.model.swimmer import Choice, Swimmer
 from tracker.model.vocabularies import State
 from tracker.settings import Settings
-from tracker.technique.attention import RosterLine, attention, need
+from tracker.technique.attention import NO_ATTENTION, RosterLine, attention, need
 from tracker.technique.confounders import OnsetContext, confounders_near, swum_near
 from tracker.technique.due import due
 from tracker.technique.evidence import FaultStatistics, grade
 from tracker.technique.fault_timeline import FaultTimeline, timelines
+from tracker.technique.leave import Left, leaves, put_off
 from tracker.technique.link import Link
 from tracker.technique.link_rule import link_timelines
 from tracker.technique.rhythm import HABIT_DAYS, NO_HABITS, Habits
@@ -169,7 +170,8 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
     events = club.events.get(name, ())
     choices = club.choices.get(name, ())
     who = club.swimmers[name]
-    next_due = due(
+    left = leaves(choices, as_of)
+    asked = due(
         tested,
         verdict,
         steps,
@@ -183,6 +185,7 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
         as_of=as_of,
         settings=settings,
     )
+    next_due = put_off(asked, left)
     return RosterLine(
         name,
         who.group,
@@ -191,7 +194,9 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
         link,
         tuple(links[stretch] for stretch in stretches),
         next_due,
-        attention(verdict, link, next_due, choices, as_of=as_of, returned=_returned(known)),
+        NO_ATTENTION
+        if Left.ALL in left
+        else attention(verdict, link, next_due, choices, as_of=as_of, returned=_returned(known)),
         tuple(found.left_out),
         story_parts(verdict, links, link, linked),
     )

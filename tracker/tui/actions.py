@@ -23,6 +23,8 @@ COMMAND_OF: dict[str, str] = {
     "edit-swimmer": "swimmer edit",
     "archive-swimmer": "swimmer archive",
     "board": "board",
+    "monday": "scan",
+    "put-off": "leave --what",
     "month": "page --month",
     "calendar": "calendar",
     "make-pages": "page --all",
@@ -36,6 +38,8 @@ COMMAND_OF: dict[str, str] = {
     "why": "why",
     "next": "next",
     "mark-seen": "seen",
+    "leave": "leave --until",
+    "export-people": "swimmer export",
     "choose": "next --choose",
     "draw": "next --stagger",
     "effects": "effects",
@@ -46,5 +50,6 @@ COMMAND_OF: dict[str, str] = {
 
 SCREEN_ONLY = frozenset(
     {"quit", "keys", "back", "filter", "next-group", "steps", "save", "clear-form", "copy", "strokes"}
+    | {"next-swimmer", "previous-swimmer", "mark"}
 )
 """Moving about, typing and looking: there is nothing to do the same as."""

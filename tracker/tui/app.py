@@ -8,7 +8,7 @@ from __future__ import annotations
 import asyncio
 import datetime as dt
 import signal
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import ClassVar
 
@@ -46,8 +46,9 @@ SCREEN_KEYS = (
     ("a", "add-swimmer", "add a swimmer"),
     ("T", "add-test", "add a test of your own"),
     ("F", "add-fault", "add a fault of your own"),
+    ("M", "monday", "what needs you: new verdicts, what fell due"),
     ("w", "board", "faults and work of everybody"),
-    ("A", "calendar", "dates ahead: tests, looks, races"),
+    ("W", "calendar", "dates ahead: tests, looks, races"),
     ("m", "month", "the month's pages"),
     ("i", "import", "import files"),
     ("H", "history", "history: what was changed"),
@@ -83,6 +84,8 @@ class SlackwaterApp(App[int]):
         self.busy: str = ""
         self._version: int | None = None
         self._turns = KeyQueue(self)
+        self.order: tuple[str, ...] = ()
+        self.marked: tuple[str, ...] = ()
         self.register_theme(DARK)
         self.register_theme(LIGHT)
         self.theme = LIGHT.name if context.light else DARK.name
@@ -175,10 +178,11 @@ class SlackwaterApp(App[int]):
                 screen.on_worker_state_changed(event)
                 return
 
-    def open_swimmer(self, name: str) -> None:
-        """Show one swimmer."""
+    def open_swimmer(self, name: str, among: Sequence[str]) -> None:
+        """Show one swimmer; `among` is the order in which the next ones follow."""
         from tracker.tui.screens.swimmer import SwimmerScreen
 
+        self.order = tuple(dict.fromkeys(among))
         self.push_screen(SwimmerScreen(name))
 
     def current_swimmer(self) -> str:

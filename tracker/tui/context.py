@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Protocol
@@ -85,6 +85,8 @@ class Host(Protocol):
     context: AppContext
     drafts: Drafts
     busy: str
+    order: tuple[str, ...]
+    marked: tuple[str, ...]
 
     @property
     def session(self) -> Session:
@@ -111,8 +113,8 @@ class Host(Protocol):
         """Say one thing on the screen in front."""
         ...
 
-    def open_swimmer(self, name: str) -> None:
-        """Show one swimmer."""
+    def open_swimmer(self, name: str, among: Sequence[str]) -> None:
+        """Show one swimmer; `among` is the order in which the next ones follow."""
         ...
 
     def apply_settings(self, settings: Settings) -> None:

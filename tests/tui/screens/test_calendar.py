@@ -24,7 +24,7 @@ def test_one_key_from_the_roster_shows_the_dates_and_enter_opens_the_swimmer(tmp
 
     async def journey(pilot):
         assert isinstance(app.screen, RosterScreen)
-        await press(pilot, "A")
+        await press(pilot, "W")
         assert isinstance(app.screen, CalendarScreen)
         text = shown(app)
         assert "1 swimmer is left out for want of a consent." in words(app)
@@ -48,7 +48,7 @@ def test_the_dates_follow_what_is_logged(tmp_path):
     app = an_app(store, tmp_path)
 
     async def journey(pilot):
-        await press(pilot, "A")
+        await press(pilot, "W")
         before = shown(app)
         with store.write(who="Maud", what="camp", at=AT) as writer:
             until = TODAY + dt.timedelta(days=30)

@@ -82,6 +82,20 @@ def test_a_week_without_numbers_or_of_nobody_is_refused_at_its_field(tmp_path):
     drive(app, journey)
 
 
+def test_a_form_takes_a_part_of_the_name_and_says_who_is_meant(tmp_path):
+    store = a_club(tmp_path)
+    app = an_app(store, tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, "L")
+        await fill(pilot, swimmer="marsh", sessions="3")
+        assert "Swimmer: Cleo Marsh." in words(app)
+        await press(pilot, "ctrl+s")
+        assert [week.swimmer for week in every(store, Load)] == ["Cleo Marsh"]
+
+    drive(app, journey)
+
+
 def test_a_consent_is_given_withdrawn_and_both_undone(tmp_path):
     store = a_club(tmp_path)
     app = an_app(store, tmp_path)

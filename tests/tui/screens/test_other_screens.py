@@ -186,7 +186,7 @@ def test_history_names_every_change_and_what_was_undone(tmp_path):
     app = an_app(a_club(tmp_path), tmp_path)
 
     async def journey(pilot):
-        await press(pilot, "space", "H")
+        await press(pilot, "S", "H")
         assert "mark plateau of Ada Fjord as seen" in words(app)
         await press(pilot, "u")
         assert "undone" in words(app)

@@ -68,6 +68,18 @@ def test_filter_as_you_type_and_escape_clears_it(tmp_path):
     drive(app, journey)
 
 
+def test_filter_takes_several_words_and_no_accents(tmp_path):
+    app = an_app(a_club(tmp_path, {"Sørlie Høeg": [(13.0, 0.0)], "Ada Fjord": [(13.0, 0.0)]}), tmp_path)
+
+    async def journey(pilot):
+        await press(pilot, "slash", *"hoeg")
+        assert [row.key for row in app.screen.query_one(LongList).rows] == ["Sørlie Høeg"]
+        await press(pilot, *(["backspace"] * 4), *"plat", "space", *"fjo")
+        assert [row.key for row in app.screen.query_one(LongList).rows] == ["Ada Fjord"]
+
+    drive(app, journey)
+
+
 def test_filter_takes_wildcards_literally(tmp_path):
     app = an_app(a_club(tmp_path), tmp_path)
 
@@ -97,7 +109,7 @@ def test_mark_seen_is_stored_and_can_be_undone(tmp_path):
     app = an_app(store, tmp_path)
 
     async def journey(pilot):
-        await press(pilot, "space")
+        await press(pilot, "S")
         assert "Marked as seen: Ada Fjord" in shown(app)
         with store.read() as reader:
             (choice,) = reader.all(Choice, swimmer="Ada Fjord")

@@ -3,26 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
-import unicodedata
+
+from tracker.model.text import unaccented
 
 LONGEST = 80
 """Bytes of a slug; with number, month and ending a file name stays under 120."""
 
-_STROKED = str.maketrans(
-    {"ø": "o", "đ": "d", "ð": "d", "ł": "l", "ħ": "h", "ı": "i", "æ": "ae", "œ": "oe", "þ": "th"}
-)
-"""Latin letters that do not fall into a letter and a mark."""
-
 
 def slug(name: str) -> str:
     """Return `name` in small ASCII letters, digits and hyphens; may be empty."""
-    small = unicodedata.normalize("NFKD", name).casefold().translate(_STROKED)
-    bare = unicodedata.normalize("NFKD", small)
-    letters = "".join(
-        letter if letter.isascii() and letter.isalnum() else "-"
-        for letter in bare
-        if not unicodedata.combining(letter)
-    )
+    letters = "".join(letter if letter.isascii() and letter.isalnum() else "-" for letter in unaccented(name))
     return "-".join(part for part in letters.split("-") if part)[:LONGEST].rstrip("-")
 
 

@@ -69,6 +69,9 @@ def summary_sentence(summaries: Counter[RowSummary]) -> str:
     looks = among(lambda line: Ground.LOOK_DUE in line.grounds)
     due = [_counted(number, what) for number, what in ((tests, "test"), (looks, "look")) if number]
     parts.append(f"{' and '.join(due)} due" if due else "nothing due")
+    left = among(lambda line: Ground.LEFT_ALONE in line.grounds)
+    if left:
+        parts.append(f"{_word(left)} left alone until a date")
     return capital("; ".join(parts)) + "."
 
 
@@ -138,3 +141,20 @@ def _surest(expected: ExpectedFalse) -> str:
     return (
         f"; of the {expected.kept} surest ({sure(expected.cut)} or more) at most {100 * DECLARED:.0f} % are"
     )
+
+
+def neighbour_words(order: Sequence[str], at: int, *, stays: bool) -> str:
+    """Return who is shown of an order, and who stands before and after; with `stays`, that it ends there."""
+    name, of = order[at], len(order)
+    if stays:
+        return f"{name} is the {'first' if at == 0 and of > 1 else 'last'} of {of}."
+    beside = (("before", at - 1), ("next", at + 1))
+    named = [f"{word}: {order[place]}" for word, place in beside if 0 <= place < of]
+    return f"{'; '.join((f'{name}, {at + 1} of {of}', *named))}."
+
+
+def marked_words(names: Sequence[str]) -> str:
+    """Return who is marked, and that what is done next is done with all of them."""
+    if not names:
+        return "Nobody is marked any more."
+    return f"{len(names)} marked, for what is done next: {', '.join(names)}."

@@ -108,7 +108,7 @@ class CalendarScreen(Frame):
 
     @on(LongList.Chosen)
     def _chosen(self) -> None:
-        self.slackwater.open_swimmer(self.swimmer())
+        self.slackwater.open_swimmer(self.swimmer(), [one.swimmer for one in self._dates])
 
 
 def _row(index: int, one: DateAhead, today: dt.date) -> Row:

@@ -116,8 +116,16 @@ class FormScreen(Frame):
         values = self.sheet.values
         found, live = self.problems(values)
         self.show_problems([problem for problem in found if values.get(problem.field)])
-        self.query_one("#live", TextLine).say(" ".join((live, *self.said_of_care(values))).strip())
+        said = (self._meant(values.get("swimmer", "")), live, *self.said_of_care(values))
+        self.query_one("#live", TextLine).say(" ".join(said).strip())
         self._hint()
+
+    def _meant(self, typed: str) -> str:
+        """Say who is meant where a part of the name is typed; "" where it is the label, or nobody yet."""
+        from tracker.app.swimmers import label_meant
+
+        label = label_meant(self.session, typed) if typed and "swimmer" in self.sheet.values else ""
+        return "" if label in {"", typed} else f"Swimmer: {label}."
 
     @on(FormSheet.Moved)
     def _hint(self) -> None:

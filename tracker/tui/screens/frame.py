@@ -24,6 +24,8 @@ class Frame(Screen[None]):
 
     NAME: ClassVar[str] = ""
     HINTS: ClassVar[tuple[tuple[str, str], ...]] = ()
+    FOLLOWS_ROSTER: ClassVar[bool] = False
+    """Whether the screen shows what the roster works out, and reloads when there is more of it."""
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "back", "go back", show=False, id="back"),
         Binding("tab", "app.focus_next", "to the next part of the screen", show=False),

@@ -65,7 +65,8 @@ class MonthScreen(Frame):
         """Return the month."""
         from tracker.output.sentences.numbers import month_name
 
-        return month_name(self._month)
+        marked = self.slackwater.marked
+        return f"{month_name(self._month)}{f', {len(marked)} marked' if marked else ''}"
 
     def body(self) -> ComposeResult:
         """Yield the sentence and the list."""
@@ -86,7 +87,8 @@ class MonthScreen(Frame):
         """Ask again who gets a page."""
         from tracker.app.pages import list_pages
 
-        due = list_pages(self.session)
+        marked = self.slackwater.marked
+        due = [one for one in list_pages(self.session) if not marked or one.swimmer in marked]
         rows = [
             Row(
                 one.swimmer,
@@ -123,16 +125,20 @@ class MonthScreen(Frame):
         self.slackwater.busy = "pages are being made"
         self.announce("")
         self.app.run_worker(  # the app's, so that it goes on where this screen is left
-            partial(self._make, self.app, self.slackwater, self._month), thread=True, exit_on_error=False
+            partial(self._make, self.app, self.slackwater, self._month, self.slackwater.marked),
+            thread=True,
+            exit_on_error=False,
         )
 
-    def _make(self, app: App[object], host: Host, month: dt.date) -> None:
+    def _make(self, app: App[object], host: Host, month: dt.date, marked: Sequence[str]) -> None:
         """Run in a thread, where a screen that was left knows its app no more."""
         from tracker.app.pages import make_pages
 
         out = host.context.pages / f"{month:%Y-%m}"
         try:
-            made = make_pages(host.session, month, out=out, progress=partial(self._progress, app))
+            made = make_pages(
+                host.session, month, out=out, names=marked or None, progress=partial(self._progress, app)
+            )
         except _LeftError:
             return
         except SlackwaterError as error:

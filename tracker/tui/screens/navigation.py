@@ -24,6 +24,7 @@ _OF_EVERYBODY: Final[Mapping[str, tuple[str, str]]] = {
     "add-test": ("add", "AddTestScreen"),
     "add-fault": ("add", "AddFaultScreen"),
     "log-squad": ("squad", "SquadScreen"),
+    "monday": ("monday", "MondayScreen"),
     "board": ("work_board", "WorkBoardScreen"),
     "calendar": ("calendar", "CalendarScreen"),
     "import": ("import_files", "ImportScreen"),

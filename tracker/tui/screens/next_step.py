@@ -10,15 +10,16 @@ from textual.binding import Binding, BindingType
 from tracker.errors import UsageError
 from tracker.model.swimmer import Choice
 from tracker.tui.remedies import failure_words
+from tracker.tui.screens.detail import NEIGHBOURS
 from tracker.tui.screens.form import RecordForm
-from tracker.tui.screens.reading import ReadingScreen, Section
+from tracker.tui.screens.reading import ReadingOfOne, ReadingScreen, Section
 
 if TYPE_CHECKING:
     from tracker.app.choices import DrawPlan
     from tracker.output.sentences.link import FaultNames
 
 
-class NextScreen(ReadingScreen):
+class NextScreen(ReadingOfOne):
     """The proposal for one swimmer, with its reasons."""
 
     NAME = "Next"
@@ -26,6 +27,7 @@ class NextScreen(ReadingScreen):
         ("b", "choose another"),
         ("c", "cue or drill"),
         ("f", "a fault's step"),
+        NEIGHBOURS,
         ("?", "all keys"),
         ("Escape", "back"),
     )
@@ -33,18 +35,6 @@ class NextScreen(ReadingScreen):
         Binding("b", "choose", "choose another fault, with a reason", show=False, id="choose"),
         Binding("D", "draw", "draw by lot whether to start now or in twelve weeks", show=False, id="draw"),
     ]
-
-    def __init__(self, swimmer: str) -> None:
-        super().__init__()
-        self._for = swimmer
-
-    def swimmer(self) -> str:
-        """Return the swimmer it is for."""
-        return self._for
-
-    def subject(self) -> str:
-        """Return the swimmer it is for."""
-        return self._for
 
     def sections(self) -> Sequence[Section]:
         """Return the proposal, the steps of the test, and the cautions."""

@@ -19,6 +19,7 @@ from tracker.model.text import clean_line, clean_note
 from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.messages import WorkFailed
 from tracker.tui.remedies import failure_words
+from tracker.tui.screens.detail import NEIGHBOURS, DetailScreen
 from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.long_list import LongList
 
@@ -30,6 +31,7 @@ class SectionsReady(Message):
     """What is to be read is there."""
 
     sections: Sequence[Section]
+    subject: str = ""
 
 
 class ReadingScreen(Frame):
@@ -69,14 +71,17 @@ class ReadingScreen(Frame):
 
     @work(thread=True, exit_on_error=False, exclusive=True, group="reading")
     def _work(self) -> None:
+        subject = self.subject()
         try:
             for sections in self.stages():
-                self.post_message(SectionsReady(sections))
+                self.post_message(SectionsReady(sections, subject))
         except SlackwaterError as error:
             self.post_message(WorkFailed(failure_words(error)))
 
     def on_sections_ready(self, message: SectionsReady) -> None:
-        """Show it."""
+        """Show it, unless it is of another subject by now."""
+        if message.subject != self.subject():
+            return
         text = Text()
         for title, sentences in message.sections:
             if title:
@@ -94,22 +99,21 @@ class ReadingScreen(Frame):
         area.scroll_to(y=end * area.max_scroll_y, animate=False)
 
 
-class WhyScreen(ReadingScreen):
+class ReadingOfOne(DetailScreen, ReadingScreen):
+    """Base of those about one swimmer."""
+
+    HINTS = (*ReadingScreen.HINTS[:2], NEIGHBOURS, *ReadingScreen.HINTS[2:])
+
+    def clear(self) -> None:
+        """Take away what is shown of the swimmer before."""
+        self.query_one("#sections", Static).update("Working it out …")
+        self.action_ends(0)
+
+
+class WhyScreen(ReadingOfOne):
     """The evidence of one swimmer."""
 
     NAME = "Why"
-
-    def __init__(self, swimmer: str) -> None:
-        super().__init__()
-        self._for = swimmer
-
-    def swimmer(self) -> str:
-        """Return the swimmer explained."""
-        return self._for
-
-    def subject(self) -> str:
-        """Return the swimmer explained."""
-        return self._for
 
     def stages(self) -> Iterator[Sequence[Section]]:
         """Yield the reasons at once, then the closer look too: other priors, second opinions, rhythms."""

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from operator import attrgetter
 from typing import ClassVar
 
 from textual import events, on, work
@@ -14,8 +16,9 @@ from textual.worker import get_current_worker
 
 from tracker.app.render_roster import scan_cache
 from tracker.errors import SlackwaterError
-from tracker.model.text import name_key
-from tracker.tui.drawing.roster_rows import WIDE, RosterRow, columns, roster_row, waiting_row
+from tracker.model.text import fits
+from tracker.technique.monday import MondayLine, monday_lines
+from tracker.tui.drawing.roster_rows import WIDE, RosterRow, Row, columns, roster_row, waiting_row
 from tracker.tui.messages import RosterJudged, StoreChecked, WorkFailed
 from tracker.tui.remedies import failure_words
 from tracker.tui.screens.frame import Frame
@@ -24,6 +27,8 @@ from tracker.tui.widgets.lines import TextLine
 from tracker.tui.widgets.long_list import LongList
 
 ALL = ""
+MARKED = "+"
+"""Stands before the name of who is marked."""
 EMPTY = "nobody here; 'a' adds a swimmer"
 FILTERED = "nobody fits the filter; Escape clears it"
 
@@ -36,15 +41,18 @@ class RosterScreen(Frame):
     HINTS = (
         ("Enter", "open"),
         ("/", "filter"),
-        ("t", "log a test"),
-        ("r", "log a review"),
+        ("Space", "mark"),
+        ("M", "needs you"),
         ("?", "all keys"),
         ("ctrl+q", "quit"),
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("slash", "filter", "filter by name, group or verdict", show=False, id="filter"),
         Binding("p", "next_group", "show the next group only", show=False, id="next-group"),
-        Binding("space", "mark_seen", "mark the verdict as seen", show=False, id="mark-seen"),
+        Binding("space", "mark", "mark this swimmer, or not any more", show=False, id="mark"),
+        Binding("S", "mark_seen", "mark as seen, all who are marked", show=False, id="mark-seen"),
+        Binding("A", "leave", "leave alone until a date, all who are marked", show=False, id="leave"),
+        Binding("x", "export", "export people, all who are marked", show=False, id="export-people"),
     ]
 
     def __init__(self) -> None:
@@ -82,6 +90,8 @@ class RosterScreen(Frame):
         self._names = roster_names(self.session)
         if not self._rows:
             self._rows = {name: row for name, (_, row) in self._load_kept().items()}
+        there = {name for name, _ in self._names}
+        self._mark([name for name in self.slackwater.marked if name in there])
         self._left = sum(name not in self._rows for name, _ in self._names)
         self._show()
         self._judge()
@@ -160,7 +170,10 @@ class RosterScreen(Frame):
         listed = self.query_one(LongList)
         wide = self.size.width >= WIDE
         listed.show(
-            [self._rows[old.key].row(wide=wide) if old.key in self._rows else old for old in listed.rows]
+            [
+                self._marked_row(self._rows[old.key], wide=wide) if old.key in self._rows else old
+                for old in listed.rows
+            ]
         )
         self._sentence()
 
@@ -174,24 +187,38 @@ class RosterScreen(Frame):
             text = summary_sentence(Counter(RowSummary(row.word, row.new, row.grounds) for row in known))
         self.query_one("#sentence", TextLine).say(text)
 
+    def needs(self) -> tuple[list[MondayLine], int]:
+        """Return what needs somebody in those shown by group, and how many verdicts are not there yet."""
+        known = [self._rows[name] for name, _ in self._names if name in self._rows]
+        lines = [
+            line
+            for row in known
+            if self._group in {ALL, row.group}
+            for line in monday_lines(row.swimmer, row.rank, row.word, row.grounds, new=row.new)
+        ]
+        return sorted(lines, key=attrgetter("place")), self._left
+
     def _show(self) -> None:
         wide = self.size.width >= WIDE
-        typed = name_key(self.query_one("#filter", Input).value)
+        typed = self.query_one("#filter", Input).value
         rows = [self._rows.get(name) or waiting_row(name, group) for name, group in self._names]
         wanted = [row for row in rows if self._wanted(row, typed)]
         wanted.sort(key=lambda row: (row.rank, row.swimmer))
         empty = (
             "nobody fits the filter; Escape clears it" if self._names else "nobody here; 'a' adds a swimmer"
         )
-        shown = [row.row(wide=wide) for row in wanted]
+        shown = [self._marked_row(row, wide=wide) for row in wanted]
         self.query_one(LongList).show(shown, columns(self.size.width), empty)
         self._sentence()
         self.retitle()
+        for screen in self.app.screen_stack:
+            if isinstance(screen, Frame) and screen.FOLLOWS_ROSTER and screen.is_mounted:
+                screen.reload()
 
     def _wanted(self, row: RosterRow, typed: str) -> bool:
         if self._group and row.group != self._group:
             return False
-        return not typed or typed in name_key(f"{row.swimmer} {row.group} {row.word}")
+        return fits(typed, f"{row.swimmer} {row.group} {row.word}")
 
     def on_resize(self) -> None:
         """Choose the columns."""
@@ -219,12 +246,16 @@ class RosterScreen(Frame):
             self.query_one(LongList).focus()
 
     def action_back(self) -> None:
-        """Clear the filter, then the group; on the bare roster say how to leave."""
+        """Clear the filter, the marks, then the group; on the bare roster say how to leave."""
         field = self.query_one("#filter", Input)
         if field.display:
             field.value = ""
             field.display = False
             self.query_one(LongList).focus()
+        elif self.slackwater.marked:
+            self._mark([])
+            self._show()
+            self.announce("Nobody is marked any more.")
         elif self._group:
             self._group = ALL
             self._show()
@@ -237,24 +268,70 @@ class RosterScreen(Frame):
         self._group = groups[(groups.index(self._group) + 1) % len(groups)] if self._group in groups else ALL
         self._show()
 
-    def action_mark_seen(self) -> None:
-        """Note that the verdict under the cursor was seen."""
-        from tracker.app.explain import why
-        from tracker.app.told import mark_seen
+    def _mark(self, names: Sequence[str]) -> None:
+        self.slackwater.marked = tuple(names)
 
-        name = self.swimmer()
-        if name is None or name not in self._rows or not self._rows[name].word:
+    def _marked_row(self, row: RosterRow, *, wide: bool) -> Row:
+        made = row.row(wide=wide)
+        marked = row.swimmer in self.slackwater.marked
+        return replace(made, texts=(MARKED, *made.texts[1:])) if marked else made
+
+    def _whom(self) -> tuple[str, ...]:
+        """Return the marked, those shown first; where nobody is, who is under the cursor."""
+        marked, listed = self.slackwater.marked, self.query_one(LongList)
+        if not marked:
+            return (listed.cursor_key,) if listed.cursor_key else ()
+        shown = [row.key for row in listed.rows if row.key in marked]
+        return (*shown, *(name for name in marked if name not in shown))
+
+    def action_mark(self) -> None:
+        """Mark the swimmer under the cursor, or take the mark away; go on to the next row."""
+        from tracker.output.sentences.roster import marked_words
+
+        listed = self.query_one(LongList)
+        name, marked = listed.cursor_key, self.slackwater.marked
+        if name is None:
+            return
+        self._mark([one for one in marked if one != name] if name in marked else [*marked, name])
+        self._show()
+        listed.action_move(1)
+        self.announce(marked_words(self._whom() if self.slackwater.marked else ()))
+
+    def action_mark_seen(self) -> None:
+        """Note that the verdicts of the marked, or the one under the cursor, were seen."""
+        from tracker.app.told import mark_several_seen
+
+        seen = [name for name in self._whom() if name in self._rows and self._rows[name].word]
+        if not seen:
             self.announce("There is no verdict to mark as seen here.")
             return
         self.slackwater.change(
-            lambda: mark_seen(self.session, why(self.session, name).line),
-            f"Marked as seen: {name}.",
+            lambda: mark_several_seen(self.session, seen), f"Marked as seen: {', '.join(seen)}."
         )
+
+    def action_leave(self) -> None:
+        """Leave the marked, or the one under the cursor, alone until a date."""
+        from tracker.tui.screens.marked import LeaveScreen
+
+        if whom := self._whom():
+            self.app.push_screen(LeaveScreen(whom))
+
+    def action_export(self) -> None:
+        """Export the marked, or the one under the cursor."""
+        from tracker.tui.screens.marked import ExportMarkedScreen
+
+        if whom := self._whom():
+            self.app.push_screen(ExportMarkedScreen(whom))
 
     def swimmer(self) -> str | None:
         """Return the swimmer under the cursor."""
         return self.query_one(LongList).cursor_key
 
+    def go_to(self, name: str) -> None:
+        """Put the cursor on a swimmer, where the filter shows them."""
+        self.query_one(LongList).go_to(name)
+
     @on(LongList.Chosen)
     def _chosen(self, message: LongList.Chosen) -> None:
-        self.slackwater.open_swimmer(message.key)
+        listed = self.query_one(LongList)
+        self.slackwater.open_swimmer(message.key, [row.key for row in listed.rows])

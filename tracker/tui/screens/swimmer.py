@@ -17,7 +17,7 @@ from tracker.tui.drawing.picture import Picture, picture_of
 from tracker.tui.drawing.roles import role_of
 from tracker.tui.messages import SwimmerJudged, WorkFailed
 from tracker.tui.remedies import failure_words
-from tracker.tui.screens.frame import Frame
+from tracker.tui.screens.detail import NEIGHBOURS, DetailScreen
 from tracker.tui.widgets.chart_view import ChartView
 from tracker.tui.widgets.lines import TextLine
 
@@ -25,15 +25,15 @@ MOST_BEST = 3
 """Best times on the screen, those swum most often; `swims --best` has all."""
 
 
-class SwimmerScreen(Frame):
+class SwimmerScreen(DetailScreen):
     """The record of one swimmer over the months."""
 
     NAME = "Swimmer"
     HINTS = (
         ("y", "why"),
-        ("← →", "test by test"),
-        ("n", "next"),
+        ("n", "what next"),
         ("v", "swims"),
+        NEIGHBOURS,
         ("?", "all keys"),
         ("Escape", "back"),
     )
@@ -42,11 +42,12 @@ class SwimmerScreen(Frame):
         Binding("n", "next", "next: what to work on, when to test", show=False, id="next"),
         Binding("b", "strokes", "stroke rate, length or count beneath the pace", show=False, id="strokes"),
         Binding("v", "swims", "all swims: correct, delete, set aside", show=False, id="swims"),
+        Binding("A", "leave", "leave alone until a date", show=False, id="leave"),
         Binding("E", "edit", "change what is on record about the swimmer", show=False, id="edit-swimmer"),
         Binding(
             "X", "archive", "put the swimmer away, off the roster (asks)", show=False, id="archive-swimmer"
         ),
-        Binding("space", "mark_seen", "mark the verdict as seen", show=False, id="mark-seen"),
+        Binding("S", "mark_seen", "mark the verdict as seen", show=False, id="mark-seen"),
     ]
 
     VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-high")]  # noqa: RUF012 - the library's type
@@ -54,23 +55,18 @@ class SwimmerScreen(Frame):
     swims alone: the chart needs its rows."""
 
     def __init__(self, name: str) -> None:
-        super().__init__()
-        self._label = name
+        super().__init__(name)
         self._view: SwimmerView | None = None
         self._strokes = ""
-
-    def swimmer(self) -> str:
-        """Return the swimmer shown."""
-        return self._label
 
     def subject(self) -> str:
         """Return the name, the group and the data behind the chart."""
         if self._view is None:
-            return self._label
+            return self._for
         from tracker.output.sentences.verdict import data_line
 
         group = f" ({self._view.swimmer.group})" if self._view.swimmer.group else ""
-        return f"{self._label}{group}  {data_line(self._view.line.verdict, self.slackwater.today())}"
+        return f"{self._for}{group}  {data_line(self._view.line.verdict, self.slackwater.today())}"
 
     def body(self) -> ComposeResult:
         """Yield the sentences, the chart and the line that reads a test."""
@@ -88,6 +84,15 @@ class SwimmerScreen(Frame):
         super().on_mount()
         self.query_one(ChartView).focus()
 
+    def clear(self) -> None:
+        """Take away what is shown of the swimmer before."""
+        self._view = None
+        self.query_one("#headline", TextLine).say("Working it out …")
+        for place in ("#dates", "#age", "#link"):
+            self.query_one(place, TextLine).say("")
+        self.query_one(ChartView).blank()
+        self._read(None)
+
     def reload(self) -> None:
         """Judge this swimmer again, in the background."""
         self._judge()
@@ -97,7 +102,7 @@ class SwimmerScreen(Frame):
         from tracker.app.explain import why
 
         try:
-            view = why(self.session, self._label)
+            view = why(self.session, self._for)
         except SlackwaterError as error:
             self.post_message(WorkFailed(failure_words(error)))
         else:
@@ -116,6 +121,8 @@ class SwimmerScreen(Frame):
         from tracker.output.sentences.two_dates import two_dates
         from tracker.output.sentences.verdict import line_headline, mark
 
+        if message.view.swimmer.swimmer != self._for:
+            return  # another one is shown by now
         view = self._view = message.view
         today = self.slackwater.today()
         names = fault_names(self.session)
@@ -135,7 +142,7 @@ class SwimmerScreen(Frame):
             line = self.query_one(place, TextLine)
             line.display = bool(said)
             line.say(said)
-        best = best_of_swims(self._label, view.counted, today, self.session.settings).best
+        best = best_of_swims(self._for, view.counted, today, self.session.settings).best
         story = story_sentence(view.line.story, names, today)
         for place, said in (("#story", story), ("#best", best_line(best, MOST_BEST))):
             self.query_one(place, TextLine).set_class(not said, "-none").say(said)
@@ -160,7 +167,7 @@ class SwimmerScreen(Frame):
         """Show what the verdict rests on."""
         from tracker.tui.screens.reading import WhyScreen
 
-        self.app.push_screen(WhyScreen(self._label))
+        self.app.push_screen(WhyScreen(self._for))
 
     def action_strokes(self) -> None:
         """Show rate, length, count, then none of them."""
@@ -184,13 +191,13 @@ class SwimmerScreen(Frame):
         """Show what to work on next."""
         from tracker.tui.screens.next_step import NextScreen
 
-        self.app.push_screen(NextScreen(self._label))
+        self.app.push_screen(NextScreen(self._for))
 
     def action_swims(self) -> None:
         """List the swims."""
         from tracker.tui.screens.swims import SwimsScreen
 
-        self.app.push_screen(SwimsScreen(self._label))
+        self.app.push_screen(SwimsScreen(self._for))
 
     def action_edit(self) -> None:
         """Change label, group, year of birth, target or note."""
@@ -204,8 +211,8 @@ class SwimmerScreen(Frame):
         from tracker.tui.screens.confirm import ConfirmScreen
 
         question = (
-            f"Put {self._label} away? They leave the roster; everything on record is kept. To erase it for "
-            f"good there is a command: slackwater swimmer erase {quote(self._label)}"
+            f"Put {self._for} away? They leave the roster; everything on record is kept. To erase it for "
+            f"good there is a command: slackwater swimmer erase {quote(self._for)}"
         )
         self.app.push_screen(ConfirmScreen(question), self._archive)
 
@@ -216,12 +223,18 @@ class SwimmerScreen(Frame):
             self.announce("Nothing was changed.")
             return
         done = self.slackwater.change(
-            lambda: archive_swimmer(self.session, self._label, back=False),
+            lambda: archive_swimmer(self.session, self._for, back=False),
             "",
         )
         if done:
             self.app.pop_screen()
-            self.slackwater.announce(f"Put away: {self._label}; 'u' takes them back.", "good")
+            self.slackwater.announce(f"Put away: {self._for}; 'u' takes them back.", "good")
+
+    def action_leave(self) -> None:
+        """Leave this swimmer alone until a date."""
+        from tracker.tui.screens.marked import LeaveScreen
+
+        self.app.push_screen(LeaveScreen((self._for,)))
 
     def action_mark_seen(self) -> None:
         """Note that this verdict was seen."""
@@ -232,5 +245,5 @@ class SwimmerScreen(Frame):
         line = self._view.line
         self.slackwater.change(
             lambda: mark_seen(self.session, line),
-            f"Marked as seen: {self._label}, {line.word}.",
+            f"Marked as seen: {self._for}, {line.word}.",
         )

@@ -21,8 +21,8 @@ from tracker.model.vocabularies import Decision
 from tracker.output.sentences.data import distance_words
 from tracker.tui.drawing.roster_rows import Column, Row
 from tracker.tui.screens.confirm import ConfirmScreen
+from tracker.tui.screens.detail import NEIGHBOURS, DetailScreen
 from tracker.tui.screens.form import FormScreen, RecordForm
-from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.form_sheet import FormField
 from tracker.tui.widgets.lines import TextLine
 from tracker.tui.widgets.long_list import LongList
@@ -39,15 +39,15 @@ COLUMNS = (
 )
 
 
-class SwimsScreen(Frame):
+class SwimsScreen(DetailScreen):
     """Latest first."""
 
     NAME = "Swims"
     HINTS = (
         ("Enter", "correct"),
         ("d", "delete"),
-        ("x", "set aside"),
-        ("b", "let it count"),
+        ("x b", "set aside, count"),
+        NEIGHBOURS,
         ("?", "all keys"),
         ("Escape", "back"),
     )
@@ -58,13 +58,8 @@ class SwimsScreen(Frame):
     ]
 
     def __init__(self, swimmer: str) -> None:
-        super().__init__()
-        self._for = swimmer
+        super().__init__(swimmer)
         self._swims: dict[str, ListedSwim] = {}
-
-    def swimmer(self) -> str:
-        """Return whose swims they are."""
-        return self._for
 
     def subject(self) -> str:
         """Return whose swims they are."""

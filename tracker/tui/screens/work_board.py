@@ -12,7 +12,7 @@ from textual.binding import Binding, BindingType
 from textual.widgets import Input
 
 from tracker.app.faults import FaultInHand
-from tracker.model.text import name_key
+from tracker.model.text import fits
 from tracker.tui.drawing.picture import lane_name
 from tracker.tui.drawing.roles import state_role
 from tracker.tui.drawing.roster_rows import Column, Row
@@ -85,11 +85,11 @@ class WorkBoardScreen(Frame):
         self._show()
 
     def _show(self) -> None:
-        typed = name_key(self.query_one("#filter", Input).value)
+        typed = self.query_one("#filter", Input).value
         rows = [
             _row(index, one)
             for index, one in enumerate(self._faults)
-            if typed in name_key(f"{one.state} {one.fault} {one.side} {one.swimmer} {one.group}")
+            if fits(typed, f"{one.state} {one.fault} {one.side} {one.swimmer} {one.group}")
         ]
         self.query_one(LongList).show(rows)
 
@@ -123,7 +123,8 @@ class WorkBoardScreen(Frame):
 
     @on(LongList.Chosen)
     def _chosen(self) -> None:
-        self.slackwater.open_swimmer(self.swimmer())
+        rows = self.query_one(LongList).rows
+        self.slackwater.open_swimmer(self.swimmer(), [self._faults[int(row.key)].swimmer for row in rows])
 
     def action_step(self) -> None:
         """Write down what became of this fault."""

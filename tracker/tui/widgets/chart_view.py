@@ -74,6 +74,12 @@ class ChartView(Widget, can_focus=True):
         """What is shown."""
         return self._picture
 
+    def blank(self) -> None:
+        """Show nothing."""
+        self._picture = self._view = self._index = None
+        self._rows = []
+        self.refresh()
+
     def show(self, picture: Picture, *, same_view: bool = False) -> None:
         """Show another picture: all of its dates without a cursor, or the same dates and cursor as before."""
         self._picture = picture
