@@ -152,7 +152,7 @@ def leaning_words(verdict: Verdict) -> str:
     """
     if verdict.leaning is None:
         return ""
-    rivals = {
+    rivals: dict[TrendClass, float] = {
         Word.GAINING: verdict.p_gaining,
         Word.PLATEAU: verdict.p_flat,
         Word.SLIPPING: verdict.p_slipping,
