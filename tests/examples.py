@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from hypothesis import HealthCheck, settings
 
-THOROUGH = 80
-QUICK = 40
+THOROUGH = 100
+QUICK = 30
 
 
 def register_profiles() -> None:

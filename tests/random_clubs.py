@@ -7,6 +7,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from tracker.engine.verdict.verdict import Word
 from tracker.model.base import Record
 from tracker.model.catalogue import areas, catalogue, measures
 from tracker.model.event import Event, Load
@@ -17,6 +18,7 @@ from tracker.model.swim import Swim
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.model.swimmer import Choice, Consent, Swimmer
 from tracker.model.text import checked_line, checked_note
+from tracker.model.told import Told
 from tracker.model.work import Work
 
 BITING = (
@@ -187,7 +189,18 @@ def records(label: st.SearchStrategy[str]) -> st.SearchStrategy[Record]:
         reason=NOTES,
         by=lines(),
     )
-    return st.one_of(swim, swim, score, measure, step, work, event, load, consent, choice)
+    told = st.builds(
+        Told,
+        date=DAYS,
+        swimmer=label,
+        verdict=st.sampled_from(list(Word)).map(str),
+        p=maybe(numbers(0, 1)),
+        since=maybe(DAYS),
+        link=lines(),
+        where=st.sampled_from(["page", "summary", "seen"]),
+        who=lines(),
+    )
+    return st.one_of(swim, swim, score, measure, step, work, event, load, consent, choice, told)
 
 
 @st.composite

@@ -37,6 +37,9 @@ class Settings:
         A coach's choice of what to work on ends so long after it was made, or with the race or camp
         that its reason names, and is then asked for again. Twelve weeks, as long as a fault stays in
         work before something else is tried (assumption): no reason holds unlooked-at for a season.
+    season_month : int
+        A season begins on the first day of this month: September (common practice where the short-course
+        year begins then, no source).
     recent_days : int
         So far back the latest critical swim speed and the usual protocol are looked for (assumption).
     rival_weeks : float
@@ -44,7 +47,7 @@ class Settings:
     rival_tests_drop : float
         Share by which tests become fewer after the onset to be named a confounder (assumption).
     rival_volume_drop : float
-        Share by which the weekly volume falls after the onset to be named a confounder (assumption).
+        Share by which the weekly volume falls or rises after the onset to be named a confounder (assumption).
     fastest_pace_s, slowest_pace_s : float
         Seconds per 100 m; outside this a time is implausible (a choice: nobody swims 100 m in 40 s, which is
         from memory; below 100 m a tenth less, see `model.plausibility`).
@@ -75,6 +78,7 @@ class Settings:
     review_every_days: int = 28
     clear_days: int = 14
     choice_days: int = 84
+    season_month: int = 9
     recent_days: int = 180
     rival_weeks: float = 6.0
     rival_tests_drop: float = 0.5

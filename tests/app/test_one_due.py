@@ -1,4 +1,4 @@
-"""What is due is said alike wherever it is said: scan, why, next, the page, the roster's page and screen."""
+"""What is due is said alike wherever it is said: scan, why, next, pages, calendar and screens."""
 
 from __future__ import annotations
 
@@ -9,15 +9,18 @@ from pathlib import Path
 import pytest
 
 from tests.builders import NOW, TODAY, a_session
+from tracker.app.dates_ahead import list_dates
 from tracker.app.demo import build_demo
 from tracker.app.explain import explain_in_stages
 from tracker.app.faults import fault_names
 from tracker.app.next_step import propose_next
 from tracker.app.pages import make_pages
 from tracker.app.scan import scan
+from tracker.app.swimmers import edit_swimmer
 from tracker.model.event import Event
 from tracker.model.swimmer import Choice, Swimmer
 from tracker.output.as_json import next_json
+from tracker.output.sentences.due import next_test
 from tracker.output.sentences.next_step import next_lines
 from tracker.output.text import roster_row as printed_row
 from tracker.settings import DEFAULT
@@ -37,7 +40,7 @@ def club(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
             [
                 Swimmer(swimmer="Newly Here"),
                 Event(from_date=dt.date(2026, 7, 1), swimmer="Ines Aalto", kind="race"),
-                Event(from_date=dt.date(2026, 6, 28), swimmer="Lorenz Adeyemi-Falk", kind="race"),
+                Event(from_date=dt.date(2026, 6, 28), swimmer="Émile Varga-Lund", kind="race"),
                 Event(from_date=dt.date(2026, 7, 5), swimmer="Newly Here", kind="race"),
                 Choice(
                     date=dt.date(2026, 6, 20),
@@ -74,7 +77,7 @@ def unwrapped(page: str) -> list[str]:
     return joined
 
 
-SOME = ("Newly Here", "Ines Aalto", "Lorenz Adeyemi-Falk", "Kofi Marchetti", "Anneke Dvorský")
+SOME = ("Newly Here", "Ines Aalto", "Émile Varga-Lund", "Kofi Marchetti", "Anneke Dvorský")
 
 
 @pytest.mark.parametrize(
@@ -96,6 +99,9 @@ def test_why_next_page_and_lists_agree_on_what_is_due_for_every_swimmer(
         if text.startswith(who)
     }
     assert len(lines) == len(by_name) == len(names or range(25))
+    listed = list_dates(a_session(club)).dates
+    calendar = {(one.swimmer, str(one.kind)): one.date for one in listed if one.kind != "race"}
+    assert len(calendar) == sum(one.kind != "race" for one in listed)
     asked = {"test": 0, "review": 0, "choice": 0}
     for who, line in lines.items():
         (why, *_), found = (
@@ -110,13 +116,19 @@ def test_why_next_page_and_lists_agree_on_what_is_due_for_every_swimmer(
         assert screen_row(line, TODAY).wide[-1] == printed
         due = {
             "test": any("Next test: due since" in one or "as soon as you can" in one for one in told),
-            "review": any("look at technique: due since" in one or ": today." in one for one in told[1:]),
+            "review": any(
+                "look at technique: due" in one or "look at technique: today" in one for one in told[1:]
+            ),
             "choice": any(one.startswith("Choose again") for one in told),
         }
         assert printed == ", ".join(what for what, is_due in due.items() if is_due), who
         assert ("test due" in line.attention.grounds) is due["test"]
         assert ("look due" in line.attention.grounds) is due["review"]
         assert bool(next_json(found.step)["choose_again"]) is due["choice"]
+        assert calendar.get((who, "test")) == (
+            None if line.due.held or line.due.gone else max(line.due.test or TODAY, TODAY)
+        ), who
+        assert calendar.get((who, "look")) == (line.due.review and max(line.due.review, TODAY)), who
         for what, is_due in due.items():
             asked[what] += is_due
     assert min(asked.values()) >= 1, asked
@@ -127,7 +139,7 @@ def test_nobody_is_asked_for_a_maximal_test_before_a_race_wherever_it_is_said(
     club: Store, lines: dict[str, RosterLine]
 ) -> None:
     """Not within 14 days before a race nor on its day (common practice, no source)."""
-    said = "Next test: 7 July; no maximal test within 14 days before the race of 1 July."
+    said = "Next test: 7 July, after the race on 1 July; no maximal test within 14 days before a race."
     (why, *_) = explain_in_stages(a_session(club), "Ines Aalto")
     assert said in dict(why)["Next"]
     found = propose_next(a_session(club), "Ines Aalto")
@@ -135,7 +147,21 @@ def test_nobody_is_asked_for_a_maximal_test_before_a_race_wherever_it_is_said(
     assert lines["Ines Aalto"].due.test == dt.date(2026, 7, 7)
     assert lines["Newly Here"].due.test == dt.date(2026, 7, 6)
     assert printed_row(lines["Newly Here"], TODAY)[-1] == ""
-    assert lines["Lorenz Adeyemi-Falk"].due.test_due(TODAY)
+    assert lines["Émile Varga-Lund"].due.test_due(TODAY)
+
+
+def test_who_tests_once_a_month_is_not_called_three_weeks_late(
+    club: Store, lines: dict[str, RosterLine]
+) -> None:
+    line = lines["Lorenz Adeyemi-Falk"]
+    assert not line.due.test_due(TODAY)
+    assert next_test(line.due, TODAY) == "Next test: 1 July; every 30 days, as has been usual."
+    edit_swimmer(a_session(club), line.swimmer, {"test_every": "7"})
+    (found,) = (one for one in scan(a_session(club)) if one.swimmer == line.swimmer)
+    assert next_test(found.due, TODAY) == (
+        "Next test: due since 8 June (22 days late); every 7 days, as is set for this swimmer."
+    )
+    edit_swimmer(a_session(club), line.swimmer, {"test_every": ""})
 
 
 def test_a_choice_for_a_race_long_past_no_longer_rules(club: Store) -> None:

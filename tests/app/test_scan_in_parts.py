@@ -2,10 +2,13 @@ from __future__ import annotations
 
 import datetime as dt
 
+from sqlalchemy import event
+
 from tests.builders import START, a_session, a_swim
 from tests.tui.clubs import AT, TODAY, a_club
 from tracker.app import scan as scanning
 from tracker.app.scan import roster_fingerprints, scan
+from tracker.app.told import mark_all_seen
 from tracker.output.as_json import line_json
 from tracker.settings import DEFAULT
 
@@ -47,3 +50,16 @@ def test_a_test_of_today_is_the_last_one_and_one_of_tomorrow_is_not(tmp_path):
     week = dt.timedelta(days=DEFAULT.test_every_days)
     assert due["Dan Holt"] == TODAY + week
     assert due["Bo Lind"] <= TODAY + week - dt.timedelta(days=1)
+
+
+def test_a_scan_reads_nothing_of_what_was_told(tmp_path):
+    """Its speed must not depend on it."""
+    store = a_club(tmp_path)
+    session = a_session(store, today=TODAY)
+    mark_all_seen(session)
+    asked = []
+    event.listen(store.engine, "before_cursor_execute", lambda *args: asked.append(args[2]))
+    scan(session)
+    roster_fingerprints(session)
+    assert any("FROM swim" in one for one in asked)
+    assert not any("told" in one for one in asked)

@@ -129,7 +129,7 @@ def test_the_reasons_come_first_and_the_closer_look_is_added_to_them(store: Stor
         (2011, "", "At about 14, swimmers gain about 2.8 % a year (90 %: up to 6.1) by growth alone. "),
         (2011, "f", "At about 14, girls gain about 2 % a year (90 %: up to 4.5) by growth alone. "),
         (2011, "m", "At about 14, boys gain about 3.5 % a year (90 %: 0.2 to 6.8) by growth alone. "),
-        (1965, "", "At about 60, swimmers lose about 1.1 % a year (90 %: 0.2 to 2) by age alone. "),
+        (1965, "", "At about 60, swimmers lose about 1.1 % a year (90 %: 0.2 to 2) by age alone, "),
         (2019, "f", ""),
         (1995, "m", ""),
         (1919, "", ""),

@@ -201,7 +201,7 @@ def test_the_next_look_stays_four_weeks_after_the_last_whatever_the_day(ines: Cl
         assert "Next look" not in ines("next", "Ines Aalto", "--as-of", as_of).out
         assert ines("scan", "--json", "--as-of", as_of).json["swimmers"][0]["due"]["review"] is None
     ines("fault", "Ines Aalto", "work", "breath-late", "--date", "2025-11-14")
-    late = ("12 December or sooner", "12 December (8 days late)", "12 December 2025 (171 days late)")
+    late = ("12 December; every 28 days", "12 December (8 days late)", "12 December 2025 (171 days late)")
     for command in ("next", "why"):
         for as_of, says in zip(days, late, strict=True):
             assert says in ines(command, "Ines Aalto", "--as-of", as_of).out

@@ -6,7 +6,8 @@ import datetime as dt
 
 from tests.output.cases import LINK, PLATEAU
 from tracker.engine.verdict.verdict import Verdict
-from tracker.technique.attention import Attention, Due, RosterLine
+from tracker.technique.attention import Attention, RosterLine
+from tracker.technique.due import Due
 from tracker.technique.link import Link
 
 DUE = Due(dt.date(2026, 7, 5), dt.date(2026, 6, 20))

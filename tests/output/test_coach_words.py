@@ -8,7 +8,8 @@ from dataclasses import replace
 from tests.output.cases import AS_OF, verdict_like
 from tests.output.lines import line_of
 from tracker.engine.series.left_out import LeftOut
-from tracker.engine.verdict.verdict import FewTests, PaceForecast
+from tracker.engine.verdict.to_come import PaceForecast
+from tracker.engine.verdict.verdict import FewTests
 from tracker.output.sentences.numbers import sure
 from tracker.output.sentences.people import classes, figures, not_counted
 from tracker.output.sentences.verdict import headline, to_come

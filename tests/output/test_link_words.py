@@ -19,7 +19,7 @@ from tracker.output.sentences.link import (
     short_link,
 )
 from tracker.output.why_text import why_sections
-from tracker.technique.attention import Due
+from tracker.technique.due import Due
 from tracker.technique.link import Candidate, Confounder, Evidence, Finding, Link
 from tracker.tui.drawing.roster_rows import link_cell
 

@@ -14,6 +14,7 @@ from tracker.model.catalogue import area, areas, catalogue, fault, measures
 from tracker.model.practices import Caution
 from tracker.output.as_json import effect_json
 from tracker.output.cautions import cautions
+from tracker.output.sentences.due import NO_TEST
 from tracker.output.sentences.effects import each_lines, effect_line, shrunk_lines, unknown_line
 from tracker.output.sentences.evidence import (
     change_line,
@@ -23,7 +24,7 @@ from tracker.output.sentences.evidence import (
     witness_words,
 )
 from tracker.output.sentences.link import link_lines
-from tracker.output.sentences.next_step import NO_TEST, next_lines, power_words
+from tracker.output.sentences.next_step import next_lines, power_words
 from tracker.technique.effect import Effect, OwnEffect, Spread, shrunk
 from tracker.technique.evidence import FaultStatistics, OwnEvidence, graded
 from tracker.technique.fault_timeline import ChangeKind
@@ -109,8 +110,8 @@ def test_a_proposal_reads_from_the_top() -> None:
         "  Do: fist",
         "  Why: It was left uncorrected when the line went flat (coincides in time); severity 2.",
         "Leave: too little roll (open): one thing at a time.",
-        "Next test: 5 July or sooner.",
-        "Next look at technique: due since 10 March (112 days late).",
+        "Next test: 5 July; every 7 days, as the settings say.",
+        "Next look at technique: due since 10 March (112 days late); every 28 days, as the settings say.",
     ]
 
 

@@ -19,6 +19,7 @@ from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Consent, Swimmer
+from tracker.model.told import Told
 from tracker.model.work import Work
 from tracker.plugins.server import coaches, row_security
 from tracker.store.database import Store
@@ -36,6 +37,7 @@ ELSE: dict[type, dict[str, object]] = {
     Load: {"week": DAY, "sessions": 3},
     Work: {"from_date": DAY, "kind": "cue", "text": "reach"},
     Choice: {"date": DAY, "kind": "seen", "value": "plateau", "by": "x"},
+    Told: {"date": DAY, "verdict": "plateau", "p": 0.9, "who": "x"},
     Consent: {"date": DAY, "purpose": "pages", "ground": "consent", "given_by": "self", "how": "form"},
 }
 

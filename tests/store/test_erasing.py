@@ -22,6 +22,7 @@ from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Consent, Swimmer
+from tracker.model.told import Told
 from tracker.model.work import Work
 from tracker.store.database import Store
 from tracker.store.erasing import apply_tombstones, erase, find_person_data, overwrite_free, tombstones
@@ -45,6 +46,9 @@ def everything_of(label: str) -> list[Any]:
         Work(from_date=DAY, swimmer=label, kind="cue", text="face back first"),
         Event(from_date=DAY, swimmer=label, kind="layoff"),
         Load(week=DAY, swimmer=label, sessions=3, metres=8000),
+        Told(
+            date=DAY, swimmer=label, verdict="plateau", p=0.9, since=DAY, link="breath-late:left", who="Maud"
+        ),
     ]
 
 

@@ -20,8 +20,8 @@ from tracker.model.swimmer import Choice
 from tracker.model.vocabularies import State
 from tracker.model.work import Work
 from tracker.settings import DEFAULT
-from tracker.technique.attention import due
 from tracker.technique.confounders import OnsetContext, SwimConditions, confounders_near
+from tracker.technique.due import due
 from tracker.technique.effect import Effect, Estimate, Spread
 from tracker.technique.evidence import FaultStatistics, OwnEvidence, graded
 from tracker.technique.fault_timeline import state_on, timelines

@@ -8,7 +8,8 @@ from tests.technique.build import SWIMMER, a_verdict, day
 from tracker.engine.verdict.verdict import Word
 from tracker.model.swimmer import Choice
 from tracker.model.vocabularies import State
-from tracker.technique.attention import GROUNDS, Attention, Due, RosterLine, attention, need
+from tracker.technique.attention import GROUNDS, Attention, Ground, RosterLine, attention, need
+from tracker.technique.due import Due
 from tracker.technique.held_back import HeldBack
 from tracker.technique.link import Link
 
@@ -100,4 +101,32 @@ def test_the_neediest_come_first_then_the_new_then_by_name() -> None:
         a_line("Abe", "slowed", "test due", new=False),
     ]
     assert [line.swimmer for line in sorted(lines, key=need)] == ["Cy", "Abe", "Ada", "Bo"]
-    assert GROUNDS.index("plateau with an open fault") == 0
+
+
+def test_what_waiting_costs_most_comes_first() -> None:
+    """A slip grows by the week; then a plateau nobody works on, a fault that came back, and the rest."""
+    lines = [
+        a_line("Ada", "plateau without a review", new=True),
+        a_line("Bo", "fault came back", "gaining", new=False),
+        a_line("Cy", "plateau with an open fault", new=True),
+        a_line("Dag", "slipping", new=True),
+        a_line("Eva", "slowed", new=True),
+    ]
+    assert [line.swimmer for line in sorted(lines, key=need)] == ["Dag", "Cy", "Bo", "Ada", "Eva"]
+    assert len(GROUNDS) == len(set(GROUNDS)) == len(Ground)
+
+
+@pytest.mark.parametrize("word", ["slipping", "plateau"])
+def test_a_verdict_that_somebody_has_seen_waits_behind_a_fault_that_came_back(word: Word) -> None:
+    link = Link("before", "on record", fault="breath-late", state_now=State.OPEN)
+    mark = Choice(date=day("03-05"), swimmer=SWIMMER, kind="seen", value=word)
+
+    def of(marks: list[Choice]) -> Attention:
+        return attention(a_verdict(word), link, Due(day("07-05"), None), marks, as_of=day("06-28"))
+
+    back = attention(
+        a_verdict("gaining"), None, Due(day("07-05"), None), [], as_of=day("06-28"), returned=True
+    )
+    unreviewed = attention(a_verdict(), None, Due(day("07-05"), None), [], as_of=day("06-28"))
+    assert back.grounds == ("fault came back", "gaining")
+    assert of([]).rank < back.rank < of([mark]).rank < unreviewed.rank

@@ -8,13 +8,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tests.technique.build import SWIMMER, a_stretch, day
+from tests.technique.build import SWIMMER, a_stretch, day, steps
 from tracker.engine.series.from_swims import Columns, swims_columns
 from tracker.model.event import Event, Load
 from tracker.model.event_kinds import EventKind
 from tracker.output.sentences.link import confounder_sentence
 from tracker.settings import DEFAULT
 from tracker.technique.confounders import OnsetContext, SwimConditions, confounders_near, swum_near
+from tracker.technique.fault_timeline import timelines
 from tracker.technique.link import Confounder, Finding
 
 AS_OF = day("06-30")
@@ -275,3 +276,29 @@ def test_no_swim_that_the_confounders_look_at_is_left_out() -> None:
                 for some in (near, every)
             ]
             assert told[0] == told[1]
+
+
+def test_more_swum_is_named_and_weeks_of_a_lay_off_are_no_measure_of_it() -> None:
+    """Six weeks of 10 km, then 13 km: 30 % more."""
+    load = weeks("01-19", [10_000.0] * 6) + weeks("03-02", [13_000.0] * 6)
+    (found,) = confounders_near(STRETCH, OnsetContext(load=load), as_of=AS_OF, settings=DEFAULT)
+    assert (found.what, found.detail) == (Finding.MORE_SWUM, "30 %")
+    assert confounder_sentence(found, AS_OF) == "30 % more swum (1 March)."
+    ill = [an_event("layoff", "01-19", "02-22")]
+    after_it = weeks("01-19", [500.0] * 5 + [10_000.0]) + weeks("03-02", [10_000.0] * 6)
+    assert named(OnsetContext(load=after_it, events=ill)) == ["layoff"]
+    assert named(OnsetContext(load=weeks("01-19", [10_000.0] * 6) + weeks("03-02", [11_000.0] * 6))) == []
+
+
+@pytest.mark.parametrize(("faults", "found"), [(2, []), (3, ["faults in work"]), (4, ["faults in work"])])
+def test_too_many_faults_in_work_at_once_are_named_with_their_number(faults: int, found: list[str]) -> None:
+    slugs = ("breath-late", "elbow-dropped", "kick-wide", "legs-low")[:faults]
+    lines = [f"02-{10 + n} work {slug}" for n, slug in enumerate(slugs)]
+    known = timelines(steps(*lines), AS_OF)
+    around = OnsetContext(faults=known)
+    assert named(around) == found
+    if found:
+        (one,) = confounders_near(STRETCH, around, as_of=AS_OF, settings=DEFAULT)
+        assert confounder_sentence(one, AS_OF) == "3 faults in work at once (12 February)."
+    corrected = timelines(steps(*lines, "02-11 corrected breath-late Mika"), AS_OF)
+    assert named(OnsetContext(faults=corrected)) == ([] if faults < 4 else ["faults in work"])

@@ -15,8 +15,11 @@ from tracker.engine.verdict.verdict import Word
 from tracker.model.event import Event
 from tracker.model.event_kinds import EventKind
 from tracker.model.fault import FaultStep
+from tracker.model.swimmer import Swimmer
 from tracker.settings import DEFAULT
-from tracker.technique.attention import Due, attention, due
+from tracker.technique.attention import attention
+from tracker.technique.due import Due, due
+from tracker.technique.rhythm import Habits, Rhythm, RhythmFrom
 
 AS_OF = day("06-30")
 
@@ -99,7 +102,6 @@ def test_an_overdue_look_is_never_less_overdue_later_without_a_look(
         ("injury", "06-10", None, True),
         ("injury", "06-10", "06-29", False),
         ("injury", "07-01", None, False),
-        ("layoff", "06-10", None, False),
     ],
 )
 @pytest.mark.parametrize("tests", [[], [day("05-05")], [day("06-28")]])
@@ -116,6 +118,96 @@ def test_no_test_is_due_while_an_illness_or_injury_holds_it_back(
     assert on == replace(off, test=None if held else off.test, held_by=on.held_by)
     assert on.test_due(AS_OF) is (not held and tests != [day("06-28")])
     assert ("test due" in attention(None, None, on, (), as_of=AS_OF).grounds) is on.test_due(AS_OF)
+
+
+@pytest.mark.parametrize(
+    ("kind", "begins", "ends", "test", "look"),
+    [
+        ("layoff", "06-10", "07-10", "07-11", "07-11"),
+        ("camp", "06-29", "07-04", "07-05", "07-05"),
+        ("camp", "07-01", "07-04", "06-29", "06-29"),
+        ("layoff", "06-10", "06-29", "06-29", "06-29"),
+        ("layoff", "06-10", None, None, None),
+        ("layoff", "06-01", None, "06-29", "06-29"),
+        ("pool", "06-10", None, "06-29", "06-29"),
+    ],
+)
+def test_nothing_is_asked_for_on_a_day_away(
+    kind: EventKind, begins: str, ends: str | None, test: str | None, look: str | None
+) -> None:
+    """The last span has no end, but a test was swum since it began."""
+    event = Event(from_date=day(begins), to_date=day(ends) if ends else None, swimmer=SWIMMER, kind=kind)
+    who = Swimmer(swimmer=SWIMMER, test_every=27)
+    found = due(
+        [day("06-02")], a_verdict(), [], [day("06-01")], [event], who=who, as_of=AS_OF, settings=DEFAULT
+    )
+    assert found.test == (day(test) if test else None)
+    assert found.review == (day(look) if look else None)
+    assert found.gone is (test is None)
+    assert found.test_due(AS_OF) is (test == "06-29")
+    if test is None or test > "06-30":
+        assert found.away is not None
+        assert not found.may_plan_test
+    never = due([], None, [], [], [event], as_of=AS_OF, settings=DEFAULT)
+    if kind == "layoff" and begins == "06-01":
+        assert never.gone
+
+
+def test_a_race_right_after_a_camp_and_a_camp_right_after_a_race_are_both_waited_for() -> None:
+    camp = Event(from_date=day("07-06"), to_date=day("07-12"), swimmer=SWIMMER, kind="camp")
+    found = due([], None, [], [], [a_race("07-05"), camp], as_of=AS_OF, settings=DEFAULT)
+    assert (found.test, found.race) == (day("07-13"), day("07-05"))
+    assert found.away is not None
+    early = Event(from_date=day("06-28"), to_date=day("07-03"), swimmer=SWIMMER, kind="camp")
+    found = due([], None, [], [], [early, a_race("07-05")], as_of=AS_OF, settings=DEFAULT)
+    assert (found.test, found.race) == (day("07-06"), day("07-05"))
+
+
+def days_every(days: int, last: str = "06-20", number: int = 6) -> list[dt.date]:
+    return [day(last) - dt.timedelta(days=days * place) for place in range(number)]
+
+
+@pytest.mark.parametrize(
+    ("tests", "group", "wanted", "every", "by"),
+    [
+        (days_every(30), None, None, 30, RhythmFrom.HABIT),
+        (days_every(30), 7, None, 30, RhythmFrom.HABIT),
+        (days_every(30), None, 7, 7, RhythmFrom.SET),
+        (days_every(30, number=3), None, None, 7, RhythmFrom.SETTINGS),
+        (days_every(30, number=3), 21, None, 21, RhythmFrom.GROUP),
+        (days_every(3), 21, None, 7, RhythmFrom.SETTINGS),
+        (days_every(3), None, 3, 3, RhythmFrom.SET),
+        (days_every(120), None, None, 91, RhythmFrom.LONGEST),
+        ([], 14, None, 14, RhythmFrom.GROUP),
+    ],
+)
+def test_a_rhythm_is_as_wanted_else_by_habit_else_the_groups_else_the_settings(
+    tests: list[dt.date], group: int | None, wanted: int | None, every: int, by: RhythmFrom
+) -> None:
+    """A monthly tester is not "22 days late"; nobody is asked to go on with a test every third day."""
+    who = Swimmer(swimmer=SWIMMER, test_every=wanted)
+    found = due(tests, None, [], [], [], who=who, group=Habits(group), as_of=AS_OF, settings=DEFAULT)
+    assert found.test_every == Rhythm(every, by)
+    assert found.test == (max(tests) + dt.timedelta(days=every) if tests else None)
+
+
+def test_no_rhythm_that_somebody_sets_asks_a_child_sooner_than_once_in_four_weeks() -> None:
+    child = Swimmer(swimmer=SWIMMER, born=2014, test_every=7)
+    found = due([day("06-20")], None, [], [], [], who=child, as_of=AS_OF, settings=DEFAULT)
+    assert found.test == day("07-18")
+    assert found.test_every == Rhythm(28, RhythmFrom.AGE)
+
+
+def test_looks_have_a_rhythm_too_but_a_plateau_is_not_left_unlooked_at_for_a_quarter() -> None:
+    def every(gap: int, wanted: int | None = None) -> tuple[Rhythm, dt.date | None]:
+        looks = days_every(gap, "06-01")
+        who = Swimmer(swimmer=SWIMMER, look_every=wanted)
+        found = due(looks, a_verdict(), [], looks, [], who=who, as_of=AS_OF, settings=DEFAULT)
+        return found.look_every, found.review
+
+    assert every(42) == (Rhythm(42, RhythmFrom.HABIT), day("07-13"))
+    assert every(90) == (Rhythm(56, RhythmFrom.LONGEST), day("07-27"))
+    assert every(90, 120) == (Rhythm(120, RhythmFrom.SET), day("09-29"))
 
 
 def a_race(begins: str, ends: str | None = None) -> Event:

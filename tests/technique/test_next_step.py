@@ -19,7 +19,7 @@ from tracker.model.fault import FaultStep
 from tracker.model.swimmer import Choice
 from tracker.model.work import Work
 from tracker.settings import DEFAULT, Settings
-from tracker.technique.attention import Due, due
+from tracker.technique.due import Due, due
 from tracker.technique.fault_timeline import CLOSED, timelines
 from tracker.technique.link_rule import link_stretch
 from tracker.technique.next_step import LeftForNow, NextStep, NextStepInput, Proposal, next_step
@@ -375,7 +375,7 @@ def test_tests_and_looks_are_dated() -> None:
     """As they are everywhere else: an open fault alone asks for no look, a plateau does."""
     step = proposed("02-10 open pull-crossing 2", plateau=False)
     assert step.due == Due(day("07-05"), None)
-    assert proposed("02-10 open pull-crossing 2").due == Due(day("07-05"), day("03-10"))
+    assert proposed("02-10 open pull-crossing 2").due == Due(day("07-05"), day("03-10"), unseen=True)
     assert "maximal-test" in step.cautions
 
 

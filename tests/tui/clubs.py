@@ -11,7 +11,7 @@ from typing import Any
 
 from tests.builders import START, a_season, a_session, a_step, a_swim
 from tracker.model.event import Event
-from tracker.model.swimmer import Swimmer
+from tracker.model.swimmer import Choice, Swimmer
 from tracker.model.work import Work
 from tracker.store.database import Store
 from tracker.tui.app import SlackwaterApp
@@ -26,7 +26,7 @@ PARTS = {
     "Cleo Marsh": [(8.0, 0.8), (6.0, -1.2)],
     "Dan Holt": [(1.0, 0.5)],
 }
-"""Months and percent a month: a plateau, a gainer, a slip, and too few tests."""
+"""Months and percent a month: a plateau, a gainer, a slip that somebody has seen, and too few tests."""
 Parts = tuple[tuple[str, tuple[tuple[float, float], ...]], ...]
 """The same, as it is written once."""
 
@@ -63,6 +63,9 @@ def _written(file: Path, parts: Parts) -> Store:
             a_swim(day + shift, round(4 * pace, 1), swimmer=name)
             for day, pace in zip(days, paces, strict=True)
         ]
+    if dict(parts) == {name: tuple(rates) for name, rates in PARTS.items()}:
+        day = START + dt.timedelta(days=396)
+        records.append(Choice(date=day, swimmer="Cleo Marsh", kind="seen", value="slipping"))
     records += [
         a_step(110, "open", swimmer=first, severity=2),
         a_step(20, "open", "kick-wide", swimmer=first),

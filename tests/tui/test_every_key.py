@@ -66,7 +66,7 @@ PARTS: tuple[dict[str, tuple[str, ...]], ...] = (
     },
 )
 """Screens, and what is typed on the roster to open each: a run of the program for each part."""
-QUICK = {"RosterScreen", "LogTestScreen"}
+QUICK = {"RosterScreen"}
 """The parts, by their first screen, that every run of the tests drives."""
 WAYS = {"WelcomeScreen": ()} | {screen: way for part in PARTS for screen, way in part.items()}
 LEAVING_WELCOME = ("escape", "k")

@@ -25,7 +25,7 @@ from tracker.tui.widgets.chart_view import ChartView
 from tracker.tui.widgets.form_sheet import Field, FormSheet
 from tracker.tui.widgets.long_list import LongList
 
-QUICK = {"t", "w", "m", "O"}
+QUICK = {"t", "w"}
 """Keys of the screens that every run of the tests opens: a form, a board, a month, the settings."""
 
 

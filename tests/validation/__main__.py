@@ -26,6 +26,7 @@ from tests.validation import (
     robustness,
     switches,
     two_protocols,
+    word_record,
 )
 from tests.validation.part import Part, Scale
 from tests.validation.table import Table, read_table
@@ -35,6 +36,7 @@ HERE = Path(__file__).resolve().parents[2]
 PARTS: dict[str, Callable[[Scale], Part]] = {
     "random_dates": random_dates.run,
     "reliability": reliability.run,
+    "word_record": word_record.run,
     "ceiling": ceiling.run,
     "held_word": held_word.run,
     "false_alarms": false_alarms.run,
@@ -50,7 +52,7 @@ PARTS: dict[str, Callable[[Scale], Part]] = {
 }
 ORDER = (
     "figures_to_reach",
-    "random_dates", "random_dates_since", "reliability", "ceiling", "held_word",
+    "random_dates", "random_dates_since", "reliability", "word_record", "ceiling", "held_word",
     "false_alarms", "false_plateaus_when", "detection", "long_record", "switches",
     "against_others", "robustness", "two_protocols", "backtest",
     "guard", "what_costs", "what_events_bring", "coverage_rate", "coverage_onset",

@@ -1,4 +1,4 @@
-"""The coach's choices: a verdict seen, another fault, randomised starts."""
+"""The coach's choices: another fault, randomised starts."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ from tracker.entry.sides import check_side
 from tracker.errors import UsageError
 from tracker.model.catalogue import fault
 from tracker.model.fault import WORST, FaultStep, OwnFault
+from tracker.model.review import ReviewItem
 from tracker.model.swimmer import Choice
 from tracker.model.vocabularies import Arm, ChoiceKind, Phase, State
 from tracker.output.sentences.numbers import count
@@ -47,11 +48,12 @@ def choose_fault(session: Session, name: str, chosen: str, *, side: str = "", re
         label = reader.swimmer(name).record.swimmer
         entry = fault(chosen, [row.record for row in reader.all(OwnFault)])
         steps = [row.record for row in reader.all(FaultStep, swimmer=label)]
+        looks = [row.record for row in reader.all(ReviewItem, swimmer=label)]
     slug = entry.slug
     check_side(entry, side, steps)
     states = [
         timeline.moments[-1].state
-        for timeline in timelines(steps, session.today)
+        for timeline in timelines(steps, session.today, looks)
         if timeline.fault == slug and timeline.moments[-1].state not in CLOSED and side in {"", timeline.side}
     ]
     if not states:
@@ -178,23 +180,3 @@ def _tests_a_week(record: RosterRecord, label: str, as_of: dt.date) -> float:
     points = verdict.points if verdict else ()
     days = {point.date for point in points if point.date > since and not point.set_aside}
     return len(days) / WEEKS_BEFORE
-
-
-def mark_seen(session: Session, name: str, verdict: str) -> None:
-    """Note that somebody saw that `name` has this verdict.
-
-    Raises
-    ------
-    UnknownNameError
-        If nobody is called so.
-    UsageError
-        If there is no verdict to see.
-    """
-    if not verdict:
-        raise UsageError(f"{name} has no verdict yet; log tests first")
-    with session.store.read() as reader:
-        label = reader.swimmer(name).record.swimmer
-    with session.write(f"mark {verdict} of {label} as seen") as writer:
-        writer.add(
-            [Choice(date=session.today, swimmer=label, kind=ChoiceKind.SEEN, value=verdict, by=session.who)]
-        )

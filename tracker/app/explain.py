@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from tracker.app.faults import names_in
+from tracker.app.habits import group_habits
 from tracker.app.learned_priors import learned_priors
 from tracker.app.next_step import latest_css
 from tracker.app.read_club import read_club
@@ -29,12 +30,14 @@ from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Consent, Swimmer
 from tracker.model.work import Work
 from tracker.output.sentences.data import css_sentence
+from tracker.output.sentences.disputes import dispute_line
 from tracker.output.sentences.evidence import beside_the_club, look_lines
 from tracker.output.sentences.second_look import first_weeks, second_look_sections
 from tracker.output.why_text import Section, why_sections
 from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine
+from tracker.technique.disputes import Dispute
 from tracker.technique.effect import Effect, Shrunk, shrunk
 from tracker.technique.evidence import FaultStatistics
 from tracker.technique.fault_timeline import ChangeKind, Spell, spells_of, timelines
@@ -62,6 +65,7 @@ class SwimmerView:
     load: tuple[StoredRow[Load], ...]
     choices: tuple[StoredRow[Choice], ...]
     consents: tuple[StoredRow[Consent], ...]
+    disputes: tuple[Dispute, ...] = ()
 
 
 def why(session: Session, name: str) -> SwimmerView:
@@ -92,7 +96,8 @@ def view_in(
     """Return the evidence out of one snapshot, and the swimmer's record as the pipeline takes it."""
     who = reader.swimmer(name).record
     label = who.swimmer
-    club = read_club(reader, swimmer=label, roster_evidence=roster_evidence)
+    habits = group_habits(reader, as_of)
+    club = read_club(reader, swimmer=label, roster_evidence=roster_evidence, habits=habits)
     catalogue = {e.slug: e for e in full_catalogue(row.record for row in reader.all(OwnFault))}
     swims = tuple(row for row in reader.all(Swim, swimmer=label) if row.record.date <= as_of)
     steps = tuple(row for row in reader.all(FaultStep, swimmer=label) if row.record.date <= as_of)
@@ -108,14 +113,26 @@ def view_in(
     given = [row for row in reader.all(Consent, swimmer=label) if row.record.date <= as_of]
     consents = tuple(_given(row, as_of) for row in given)
     line = roster(club, settings, as_of=as_of, learned=learned, detail=True)[0]
-    known = timelines([row.record for row in steps], as_of)
+    known = timelines([row.record for row in steps], as_of, [row.record for row in reviews])
     counted = counted_swims((row.record for row in swims), line.verdict, settings)
     read = stroke_swims((row.record for row in swims), line.verdict, settings)
     own = OwnRecord(known, [row.record for row in work], read)
     line = grade_link(line, own, catalogue, roster_evidence)
     told = tuple(spell for timeline in known for spell in spells_of(timeline))
     view = SwimmerView(
-        who, line, told, swims, tuple(counted), steps, reviews, work, events, load, choices, consents
+        who,
+        line,
+        told,
+        swims,
+        tuple(counted),
+        steps,
+        reviews,
+        work,
+        events,
+        load,
+        choices,
+        consents,
+        tuple(dispute for timeline in known for dispute in timeline.disputes),
     )
     return view, club
 
@@ -179,6 +196,9 @@ def explain_in_stages(session: Session, name: str) -> Iterator[list[Section]]:
     early = for_now(session, view)
     if early:
         sections.insert(1, ("For now", early))
+    if view.disputes:
+        said = [dispute_line(one, names, session.today) for one in view.disputes]
+        sections.insert(-1, ("Reviewers who disagree", said))
     if looks.changes:
         said = [
             *look_lines(looks.changes, session.today),

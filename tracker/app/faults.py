@@ -15,11 +15,13 @@ from tracker.entry.sides import check_side
 from tracker.errors import EntryError, Problem, UsageError
 from tracker.model.catalogue import Fault, fault, full_catalogue, own_fault
 from tracker.model.fault import OWN, FaultStep, OwnFault
+from tracker.model.review import ReviewItem
 from tracker.model.swimmer import Swimmer
 from tracker.model.vocabularies import State, Step
 from tracker.model.work import Work
 from tracker.remedies import FillIn, Mend
 from tracker.store.reading import Reader
+from tracker.technique.disputes import several_looked
 from tracker.technique.fault_timeline import CLOSED, Spell, spells, state_on
 from tracker.technique.pipeline import by_swimmer
 
@@ -111,10 +113,11 @@ def change_fault(session: Session, name: str, form: Mapping[str, str]) -> StepTa
         check_side(entry, step.side, known)
         step = _on_its_side(step, known)
         mine = [one for one in known if one.side == step.side]
-        before = state_on(mine, step.date)
+        looks = [row.record for row in writer.all(ReviewItem, swimmer=swimmer.swimmer)]
+        before = state_on(mine, step.date, looks)
         _check(step, before)
         writer.add([step])
-    after = state_on([*mine, step], step.date)
+    after = state_on([*mine, step], step.date, looks)
     if after is None:
         raise UsageError(f"{step.fault} has no state on {step.date}")
     return StepTaken(step, before, after, entry)
@@ -208,11 +211,13 @@ def faults_in_hand(session: Session) -> list[FaultInHand]:
         people = {row.record.swimmer: row.record for row in reader.all(Swimmer)}
         steps = by_swimmer(row.record for row in reader.all(FaultStep))
         work = by_swimmer(row.record for row in reader.all(Work))
+        met = tuple(name for name, own in steps.items() if several_looked(own))
+        looks = by_swimmer(row.record for row in reader.all(ReviewItem, swimmer=met)) if met else {}
     found = [
         _in_hand(people[name], spell, work.get(name, []), session.today)
         for name, own in steps.items()
         if name in people and people[name].archived is None
-        for spell in spells(own, session.today)
+        for spell in spells(own, session.today, looks.get(name, ()))
         if spell.ends is None
     ]
     wanted = [one for one in found if one.state is not State.CORRECTED or one.days <= LATELY_DAYS]

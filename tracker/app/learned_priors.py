@@ -18,12 +18,14 @@ from tracker.app.session import Session
 from tracker.engine.series.comparable import jump_days
 from tracker.engine.series.from_swims import COLUMNS, rows_from_swims
 from tracker.engine.series.protocols import Reference
+from tracker.engine.trend.learn import FEWEST
 from tracker.engine.trend.priors import BUILT_IN, Priors
 from tracker.engine.trend.roster_opinion import roster_opinion
 from tracker.engine.verdict.judge import LearnedPriors, PriorsReport, examine, learn_priors
 from tracker.errors import TooFewError
 from tracker.model.event import Event
 from tracker.model.swim import Swim
+from tracker.store.reading import Reader
 
 _SHAPE = [field.name for field in dataclasses.fields(Priors)]
 """Fields of a stored value; one of another shape is not read."""
@@ -31,6 +33,29 @@ LEARN_FROM = 500
 """Swimmers at most: the spread of what they teach is far below what one swimmer's tests can tell."""
 PLAIN = Reference("400 m", "SCM", "")
 """What offsets are relative to before there is a roster."""
+
+
+def priors_at_hand(session: Session) -> LearnedPriors | None:
+    """Return priors that cost no wait: known already, or of a roster too small to teach any; else None."""
+    first = session.today.replace(day=1)
+    with session.store.read() as reader:
+        found = load_derived(reader, _name(first), _basis(reader, session, first))
+        small = len(reader.labels()) < FEWEST
+    if found is not None:
+        return _from_json(found)
+    return learned_priors(session) if small else None
+
+
+def _name(first: dt.date) -> str:
+    return f"taught by {first.isoformat()}"
+
+
+def _basis(reader: Reader, session: Session, first: dt.date) -> str:
+    """Return what the priors of a month rest on."""
+    fingerprints = [reader.fingerprint(kind, first) for kind in (Swim, Event)]
+    return json.dumps(
+        [PRIORS_VERSION, _SHAPE, first.isoformat(), dataclasses.astuple(session.settings), fingerprints]
+    )
 
 
 def learned_priors(session: Session, *, executor: Executor = IN_PROCESS) -> LearnedPriors:
@@ -42,12 +67,9 @@ def learned_priors(session: Session, *, executor: Executor = IN_PROCESS) -> Lear
         Who works it out, where it is not known yet.
     """
     first = session.today.replace(day=1)
-    name = f"taught by {first.isoformat()}"
+    name = _name(first)
     with session.store.read() as reader:
-        fingerprints = [reader.fingerprint(kind, first) for kind in (Swim, Event)]
-        basis = json.dumps(
-            [PRIORS_VERSION, _SHAPE, first.isoformat(), dataclasses.astuple(session.settings), fingerprints]
-        )
+        basis = _basis(reader, session, first)
         found = load_derived(reader, name, basis)
         if found is not None:
             return _from_json(found)

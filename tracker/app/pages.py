@@ -17,6 +17,7 @@ from tracker.app.read_evidence import RosterRecord, evidence_of
 from tracker.app.roster_evidence import learn_roster_evidence
 from tracker.app.scan import PART
 from tracker.app.session import Session
+from tracker.app.told import tell, told_by
 from tracker.errors import SlackwaterError, UsageError
 from tracker.model.base import StoredRow
 from tracker.model.event import Event
@@ -24,7 +25,8 @@ from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Consent, Swimmer
-from tracker.model.vocabularies import ItemKind
+from tracker.model.told import Told
+from tracker.model.vocabularies import ItemKind, ToldBy
 from tracker.model.work import Work
 from tracker.output.glyphs import boxes_remark
 from tracker.output.pages.file_names import file_stem
@@ -33,12 +35,12 @@ from tracker.output.pages.rendering import Format, PageOptions, RenderedPage, ma
 from tracker.output.pages.season import Season
 from tracker.output.pages.typeset import Paper
 from tracker.output.sentences.evidence import beside_the_club
-from tracker.output.sentences.numbers import month_name
+from tracker.output.sentences.numbers import count, month_name
 from tracker.output.whole_files import whole_file
 from tracker.settings import Settings
 from tracker.store.reading import Reader
 from tracker.technique.club_norms import club_norms
-from tracker.technique.fault_timeline import spells
+from tracker.technique.fault_timeline import spells_of, timelines
 from tracker.technique.pipeline import by_swimmer
 from tracker.technique.privacy import in_evidence
 from tracker.technique.reviewing import look_changes, own_errors
@@ -81,10 +83,11 @@ def make_pages(  # noqa: PLR0913 - what the command takes
     sheets: int = 2,
     executor: Executor | None = None,
     progress: Progress | None = None,
+    telling: bool = True,
 ) -> PagesMade:
     """Write a page a swimmer for the month; pages of the same swimmer and month are replaced.
 
-    A month not yet over is reported as far as it went.
+    A month not yet over is reported as far as it went. What the pages tell is kept.
 
     Parameters
     ----------
@@ -98,6 +101,8 @@ def make_pages(  # noqa: PLR0913 - what the command takes
         1 for the front alone, 2 with the figures behind it.
     executor
         Who makes them; None for all cores.
+    telling
+        Whether people will act on them; what a preview tells is not kept.
 
     Raises
     ------
@@ -121,6 +126,8 @@ def make_pages(  # noqa: PLR0913 - what the command takes
     then = replace(session, today=until)
     learned = learned_priors(then)
     roster_evidence = learn_roster_evidence(then)
+    told: dict[str, list[Told]] = {}
+    told_on_paper: list[Told] = []
     with session.store.read() as reader:
         people, skipped = _people(reader, names, group, session.today, session.settings)
         stems = {
@@ -135,15 +142,30 @@ def make_pages(  # noqa: PLR0913 - what the command takes
             settings=session.settings,
             roster_evidence=roster_evidence,
         )
-        seasons = _seasons(reader, people, read, (first, until), session.settings)
+        seasons = _noting(_seasons(reader, people, read, (first, until), session.settings), session, told)
         workers = (executor or all_cores()).for_parts(len(people), worth=WORTH)
         for done, made in enumerate(workers.each(partial(make, order=order), seasons), start=1):
-            written += _write(made, out, stems[made.swimmer])
+            paths = _write(made, out, stems[made.swimmer])
+            written += paths
+            told_on_paper += told.pop(made.swimmer) if paths else []
             failed += [(made.swimmer, reason) for reason in made.failures]
             boxed += [(made.swimmer, boxes_remark(made.boxed))] if made.boxed else []
             if progress is not None:
                 progress(done, len(people), made.swimmer)
+    if telling:
+        tell(
+            session,
+            told_on_paper,
+            f"keep what {count(len(told_on_paper), 'page')} of {month_name(first)} told",
+        )
     return PagesMade(tuple(written), tuple(failed), tuple(skipped), tuple(boxed))
+
+
+def _noting(seasons: Iterator[Season], session: Session, told: dict[str, list[Told]]) -> Iterator[Season]:
+    """Yield the seasons, and note in `told` what the page of each will tell."""
+    for season in seasons:
+        told[season.swimmer.swimmer] = told_by([season.line], session, ToldBy.PAGE)
+        yield season
 
 
 def _people(
@@ -190,6 +212,8 @@ def _seasons(
         steps = [one.record for one in reader.all(FaultStep, swimmer=label) if one.record.date <= until]
         swims = [one.record for one in reader.all(Swim, swimmer=label) if one.record.date <= until]
         line = graded_line(record, label, swims, settings)
+        reviews = [one.record for one in reader.all(ReviewItem, swimmer=label) if one.record.date <= until]
+        faults = timelines(steps, until, reviews)
         changes = look_changes(by_label.get(label, ()), errors, until=until)
         yield Season(
             swimmer=row.record,
@@ -198,10 +222,11 @@ def _seasons(
             line=line,
             names=names,
             step=step_of(record, line, as_of=until, settings=settings),
-            spells=spells(steps, until),
+            spells=tuple(spell for one in faults for spell in spells_of(one)),
+            disputes=tuple(dispute for one in faults for dispute in one.disputes),
             swims=swims,
             steps=steps,
-            reviews=[one.record for one in reader.all(ReviewItem, swimmer=label) if one.record.date <= until],
+            reviews=reviews,
             beside_club=beside_the_club(changes, norms, errors),
             work=[one.record for one in reader.all(Work, swimmer=label) if one.record.from_date <= until],
             events=in_evidence((one.record for one in reader.all(Event, swimmer=label)), settings),
@@ -256,7 +281,7 @@ def preview_page(session: Session, month: dt.date, name: str) -> str:
         If the page may not be made, with the reason.
     """
     with tempfile.TemporaryDirectory(prefix="slackwater-") as folder:
-        made = make_pages(session, month, out=Path(folder), names=[name], formats=("txt",))
+        made = make_pages(session, month, out=Path(folder), names=[name], formats=("txt",), telling=False)
         if not made.written:
             reason = next((why for _, why in made.remarks), "nothing was made")
             raise SlackwaterError(f"no page for {name}: {reason}")

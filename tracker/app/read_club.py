@@ -17,6 +17,7 @@ from tracker.model.swimmer import Choice, Swimmer
 from tracker.store.reading import Reader
 from tracker.technique.evidence import FaultStatistics
 from tracker.technique.pipeline import Club, by_swimmer
+from tracker.technique.rhythm import Habits
 
 R = TypeVar("R", bound=Record)
 
@@ -28,6 +29,7 @@ def read_club(
     swimmer: str | None = None,
     among: Sequence[str] | None = None,
     roster_evidence: Mapping[str, FaultStatistics] | None = None,
+    habits: Mapping[str, Habits] | None = None,
 ) -> Club:
     """Return the record of all active swimmers, of a group, of some, or of one (also an archived one).
 
@@ -37,6 +39,8 @@ def read_club(
         Labels of those to read.
     roster_evidence
         What the whole roster says of each fault, by which links are graded; None grades by time alone.
+    habits
+        How often each group is tested and looked at (`app.habits`); None where nothing due is asked for.
     """
     if swimmer is not None:
         among = (swimmer,)
@@ -70,6 +74,7 @@ def read_club(
         choices=grouped(Choice),
         fault_order=order,
         roster_evidence=roster_evidence or {},
+        habits=habits or {},
     )
 
 

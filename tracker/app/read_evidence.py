@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
+from tracker.app.habits import group_habits
 from tracker.app.read_club import read_club
 from tracker.engine.verdict.judge import LearnedPriors
 from tracker.model.catalogue import Fault, full_catalogue
@@ -27,6 +28,7 @@ from tracker.technique.evidence import FaultStatistics, OwnEvidence, graded
 from tracker.technique.fault_timeline import FaultTimeline, timelines
 from tracker.technique.pipeline import Club, by_swimmer, roster
 from tracker.technique.roster_evidence import Person, RosterEvidence, looks_of
+from tracker.technique.story import with_changes
 from tracker.technique.stroke_reading import read_strokes, stroked
 
 
@@ -70,7 +72,14 @@ def evidence_of(  # noqa: PLR0913 - what was learned before, and the swimmers
         If nobody is called `name`.
     """
     label = None if name is None else reader.swimmer(name).record.swimmer
-    club = read_club(reader, group=group, swimmer=label, among=among, roster_evidence=roster_evidence)
+    club = read_club(
+        reader,
+        group=group,
+        swimmer=label,
+        among=among,
+        roster_evidence=roster_evidence,
+        habits=group_habits(reader, as_of),
+    )
     whose = {} if among is None else {"swimmer": tuple(among)}
     work: dict[str, list[Work]] = by_swimmer(row.record for row in reader.all(Work, **whose))
     own = [row.record for row in reader.all(OwnFault)]
@@ -88,7 +97,7 @@ def person_of(line: RosterLine, club: Club, work: Sequence[Work], as_of: dt.date
         label,
         line.group,
         line.verdict,
-        timelines(steps, as_of),
+        timelines(steps, as_of, club.reviews.get(label, ())),
         [look for look in looks_of(club.reviews.get(label, ()), steps) if look[0] <= as_of],
         [one for one in work if one.from_date <= as_of],
         club.choices.get(label, ()),
@@ -110,17 +119,19 @@ def grade_link(
     catalogue: Mapping[str, Fault],
     roster_evidence: Mapping[str, FaultStatistics],
 ) -> RosterLine:
-    """Return `line` with the grounds of its present link; as it is where there is no plateau."""
-    stretch = line.verdict.present_stretch if line.verdict else None
+    """Return `line` with the grounds of its present link, and with what changed near a restart."""
+    stretch = line.verdict.linked_stretch if line.verdict else None
+    story = with_changes(line.story, line.swimmer, own.timelines, own.work)
     if line.link is None or stretch is None:
-        return line
+        return replace(line, story=story)
     fault = line.link.fault or ""
     strokes = read_strokes(stretch, [stroked(swim) for swim in own.swims])
     said = OwnEvidence(own.timelines, own.work, strokes)
     link = graded(
         line.link, stretch, catalogue.get(fault), said, roster_evidence.get(fault, FaultStatistics())
     )
-    return replace(line, link=link)
+    graded_parts = tuple(replace(part, link=link) if part.span.current else part for part in story)
+    return replace(line, link=link, story=graded_parts)
 
 
 PRIORS_VERSION = 6

@@ -11,7 +11,7 @@ from tracker.app.consents import check_may_record
 from tracker.app.session import Session
 from tracker.entry.dates import checked_past
 from tracker.entry.forms import changed_record, changes_between
-from tracker.entry.review_form import SeenFault, TypedReview, read_review
+from tracker.entry.review_form import ReadReview, SeenFault, TypedReview, read_review
 from tracker.errors import EntryError, OptionError, Problem, UsageError
 from tracker.model.age import may_be_minor
 from tracker.model.base import StoredRow
@@ -61,6 +61,7 @@ def log_review(session: Session, typed: TypedReview) -> LoggedReview:
     review = read_review(typed, swimmer, own=own, on_record=known, as_of=session.today)
     with session.write(f"log a review of {swimmer.swimmer}") as writer:
         before = [row.record for row in writer.all(FaultStep, swimmer=swimmer.swimmer)]
+        looks = [row.record for row in writer.all(ReviewItem, swimmer=swimmer.swimmer)]
 
         def step(seen: SeenFault, name: Step) -> FaultStep:
             return FaultStep.model_validate(
@@ -75,7 +76,8 @@ def log_review(session: Session, typed: TypedReview) -> LoggedReview:
                 }
             )
 
-        steps = [step(one, _sighting(before, one, review.date)) for one in review.seen]
+        mine = _without_others(before, review)
+        steps = [step(one, _sighting(mine, one, review.date, looks)) for one in review.seen]
         for one in review.corrected:
             _check_there(before, one, review.date)
             steps.append(step(one, Step.CORRECTED))
@@ -91,8 +93,17 @@ def _of(steps: list[FaultStep], one: SeenFault) -> list[FaultStep]:
     return [step for step in steps if (step.fault, step.side) == (one.fault, one.side)]
 
 
-def _sighting(before: list[FaultStep], one: SeenFault, day: dt.date) -> Step:
-    state = state_on(_of(before, one), day)
+def _without_others(steps: list[FaultStep], review: ReadReview) -> list[FaultStep]:
+    """Leave out what others saw on the day of a review: what it saw does not rest on who typed first."""
+    return [
+        step
+        for step in steps
+        if step.date != review.date or not step.reviewer or step.reviewer == review.reviewer
+    ]
+
+
+def _sighting(before: list[FaultStep], one: SeenFault, day: dt.date, looks: list[ReviewItem]) -> Step:
+    state = state_on(_of(before, one), day, looks)
     if state is None:
         return Step.OPEN
     return Step.BACK if state in CLOSED else Step.SEEN

@@ -19,6 +19,7 @@ from tracker.app.learned_priors import learned_priors
 from tracker.app.read_club import read_club, sample_roster
 from tracker.app.read_evidence import EVIDENCE_VERSION, PRIORS_VERSION, derived_name, load_derived, person_of
 from tracker.app.session import Session
+from tracker.engine.verdict.verdict import Word
 from tracker.errors import UnknownNameError
 from tracker.model.base import Record
 from tracker.model.catalogue import Measure, areas, measures
@@ -29,6 +30,7 @@ from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swim_test import BUILT_IN, SwimTest
 from tracker.model.swimmer import Choice
+from tracker.model.told import Told
 from tracker.model.vocabularies import ItemKind
 from tracker.model.work import Work
 from tracker.remedies import Mend, Remedy
@@ -95,6 +97,8 @@ def rules_for(kind: type[Record], around: Surroundings) -> list[RowRule]:
         rules.append(_in_order(names.index("from_date"), names.index("to_date")))
     if kind is Event and not around.health:
         rules.append(_no_health(names.index("kind")))
+    if kind is Told:
+        rules.append(_known_word(names.index("verdict")))
     if kind in _BY_KIND:
         rules.append(_BY_KIND[kind](names))
     return rules
@@ -127,6 +131,16 @@ def _known_fault(fault: int, known: frozenset[str]) -> RowRule:
 def _unknown(column: str, what: str, name: str) -> Objection:
     wrong = UnknownNameError(what, name)
     return Objection(column, str(wrong), wrong.remedy)
+
+
+def _known_word(verdict: int) -> RowRule:
+    known = tuple(word.value for word in Word)
+
+    def rule(row: Sequence[Any]) -> Objection | None:
+        said = f"'{row[verdict]}' is no verdict; it is one of {', '.join(known)}"
+        return None if row[verdict] in known else Objection("verdict", said)
+
+    return rule
 
 
 def _in_order(start: int, end: int) -> RowRule:

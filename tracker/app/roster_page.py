@@ -14,9 +14,11 @@ from tracker.app.pages import PagesMade
 from tracker.app.read_evidence import RosterRecord, evidence_of
 from tracker.app.roster_evidence import learn_roster_evidence
 from tracker.app.session import Session
+from tracker.app.told import tell, told_by
 from tracker.engine.verdict.judge import LearnedPriors
 from tracker.errors import UsageError
 from tracker.model.text import clean_line
+from tracker.model.vocabularies import ToldBy
 from tracker.output.glyphs import boxes_remark
 from tracker.output.pages.file_names import slug
 from tracker.output.pages.rendering import Format, PageOptions, render_page
@@ -43,7 +45,7 @@ def make_roster_page(
     formats: tuple[Format, ...] = ("pdf",),
     paper: Paper = "a4",
 ) -> PagesMade:
-    """Write the summary of a month; that of the same group and month is replaced.
+    """Write the summary of a month; that of the same group and month is replaced. What it tells is kept.
 
     Raises
     ------
@@ -83,6 +85,9 @@ def make_roster_page(
         with whole_file(path, force=True) as stream:
             stream.write(content_bytes)
         written.append(path)
+    if written:
+        told = told_by(record.lines.values(), session, ToldBy.SUMMARY)
+        tell(session, told, f"keep what the summary of {month_name(first)} told")
     failed = tuple((ROSTER_PAGE, reason) for reason in made.failures)
     return PagesMade(tuple(written), failed, boxed=_boxed(made.boxed, record.lines))
 
@@ -114,7 +119,9 @@ def _month(
         lines=list(record.lines.values()),
         names=names,
         before={line.swimmer: line.verdict.verdict for line in before if line.verdict is not None},
-        spells={name: spells(club.steps.get(name, ()), until) for name in record.lines},
+        spells={
+            name: spells(club.steps.get(name, ()), until, club.reviews.get(name, ())) for name in record.lines
+        },
         looked=frozenset(
             name for name, one in record.people.items() if any(day <= until for day, _ in one.looks)
         ),

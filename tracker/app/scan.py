@@ -9,6 +9,7 @@ from functools import partial
 from hashlib import sha256
 
 from tracker.app.executor import IN_PROCESS, Executor, Progress
+from tracker.app.habits import group_habits
 from tracker.app.learned_priors import learned_priors
 from tracker.app.read_club import read_club
 from tracker.app.roster_evidence import learn_roster_evidence
@@ -22,6 +23,7 @@ from tracker.store.reading import Reader
 from tracker.technique.attention import RosterLine, need
 from tracker.technique.evidence import FaultStatistics
 from tracker.technique.pipeline import Club, roster
+from tracker.technique.rhythm import Habits
 
 PART = 200
 """Swimmers at a time."""
@@ -59,23 +61,28 @@ def scan_in_parts(
         learned = learned_priors(session, executor=shared)
         roster_evidence = learn_roster_evidence(session, executor=shared)
         with session.store.read() as reader:
+            habits = group_habits(reader, session.today)
             wanted = [name for name in reader.labels(group) if names is None or name in names]
             some = [wanted[first : first + PART] for first in range(0, len(wanted), PART)]
             judged = partial(
                 roster, settings=session.settings, as_of=session.today, learned=learned, detail=detail
             )
+            clubs = _clubs(reader, some, roster_evidence, habits)
             done = 0
-            for lines in shared.for_parts(len(some)).each(judged, _clubs(reader, some, roster_evidence)):
+            for lines in shared.for_parts(len(some)).each(judged, clubs):
                 done += len(lines)
                 yield Part(done, len(wanted), tuple(lines))
 
 
 def _clubs(
-    reader: Reader, some: Sequence[Sequence[str]], roster_evidence: Mapping[str, FaultStatistics]
+    reader: Reader,
+    some: Sequence[Sequence[str]],
+    roster_evidence: Mapping[str, FaultStatistics],
+    habits: Mapping[str, Habits],
 ) -> Iterator[Club]:
     """Yield the record of each part, read only when its turn comes."""
     for names in some:
-        yield read_club(reader, among=names, roster_evidence=roster_evidence)
+        yield read_club(reader, among=names, roster_evidence=roster_evidence, habits=habits)
 
 
 def scan(
@@ -109,8 +116,8 @@ KINDS = (Swimmer, Swim, FaultStep, ReviewItem, Event, Load, Choice)
 def roster_fingerprints(session: Session, *, executor: Executor = IN_PROCESS) -> dict[str, str]:
     """Return a text for every active swimmer; where it is the same, so is their roster line.
 
-    It holds the day, the settings, the learned priors and the roster evidence: every line rests on
-    those too.
+    It holds the day, the settings, the learned priors, the roster evidence and the group's habits: every
+    line rests on those too.
 
     Parameters
     ----------
@@ -125,7 +132,11 @@ def roster_fingerprints(session: Session, *, executor: Executor = IN_PROCESS) ->
     common = sha256(basis.encode()).hexdigest()[:16]
     with session.store.read() as reader:
         found = [reader.fingerprints(kind) for kind in KINDS]
-        names = reader.labels()
+        groups = {row.record.swimmer: row.record.group for row in reader.all(Swimmer, archived=None)}
+        habits = group_habits(reader, session.today)
     return {
-        name: "|".join((common, *(fingerprints.get(name, "") for fingerprints in found))) for name in names
+        name: "|".join(
+            (common, repr(habits.get(group)), *(fingerprints.get(name, "") for fingerprints in found))
+        )
+        for name, group in groups.items()
     }

@@ -16,6 +16,7 @@ from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swimmer import Choice, Consent, Swimmer, consent_status
 from tracker.model.text import confusable_key, name_key
+from tracker.model.told import Told
 from tracker.model.vocabularies import ConsentStatus, Purpose
 from tracker.model.work import Work
 from tracker.remedies import TakeBack
@@ -128,6 +129,7 @@ KINDS: Mapping[str, type[Record]] = {
     "weeks of load": Load,
     "consents": Consent,
     "choices": Choice,
+    "words told": Told,
 }
 
 

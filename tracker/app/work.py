@@ -14,6 +14,7 @@ from tracker.errors import EntryError, Problem, UnknownNameError, UsageError
 from tracker.model.base import StoredRow
 from tracker.model.catalogue import Fault, fault, full_catalogue
 from tracker.model.fault import FaultStep, OwnFault
+from tracker.model.review import ReviewItem
 from tracker.model.swimmer import Swimmer
 from tracker.model.text import clean_line, name_key
 from tracker.model.vocabularies import Step, WorkKind
@@ -119,10 +120,11 @@ def uncorrected_fed(session: Session, work: Work) -> tuple[Fault, ...]:
     """Return the uncorrected faults of its swimmer that a cue or drill can bring about or feed."""
     with session.store.read() as reader:
         steps = [row.record for row in reader.all(FaultStep, swimmer=work.swimmer)]
+        looks = [row.record for row in reader.all(ReviewItem, swimmer=work.swimmer)]
         entries = {e.slug: e for e in full_catalogue(row.record for row in reader.all(OwnFault))}
     uncorrected = dict.fromkeys(
         timeline.fault
-        for timeline in timelines(steps, session.today)
+        for timeline in timelines(steps, session.today, looks)
         if timeline.moments[-1].state not in CLOSED
     )
     found = (entries[slug] for slug in uncorrected if slug in entries)

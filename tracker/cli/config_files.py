@@ -76,6 +76,8 @@ def _typed(key: str, raw: object) -> Value:
         raise ValueError(f"{shown(text)} is not above zero")
     if key in _LEVELS and number and not 0.5 <= number < 1:
         raise ValueError(f"{shown(text)} is neither 0 nor a probability from 0.5 to below 1")
+    if key == "season_month" and number > 12:
+        raise ValueError(f"{shown(text)} is no month from 1 to 12")
     return number
 
 

@@ -24,17 +24,23 @@ from tracker.technique.cautions import codes_in
 
 if TYPE_CHECKING:
     from tracker.app.log_swims import LoggedSwims
+    from tracker.engine.verdict.news import NewsOfTest
 
 
 def print_logged(logged: Sequence[LoggedSwims], ctx: Context) -> None:
     """Print the swims, and as messages what is unusual about them and the cautions they call for."""
+    from tracker.output.sentences.best_times import news_line
     from tracker.output.sentences.doubts import doubt_sentence
 
+    news = _news(logged, ctx)
     if ctx.json:
-        ctx.say.json({"schema": 1, **_json(logged[0])} if len(logged) == 1 else _all_json(logged))
-    for one in logged:
+        told = [_json(one, did) for one, did in zip(logged, news, strict=True)]
+        ctx.say.json({"schema": 1, **told[0]} if len(told) == 1 else {"schema": 1, "logged": told})
+    for one, did in zip(logged, news, strict=True):
         if not ctx.json:
             _say(one, ctx)
+            if said := news_line(did):
+                ctx.say.line(said)
         if note := course_note(one.unnamed):
             ctx.say.warned(f"course: {one.swimmer.swimmer}: {note}")
         for remark in one.remarks:
@@ -45,8 +51,14 @@ def print_logged(logged: Sequence[LoggedSwims], ctx: Context) -> None:
     ctx.say.cautioned(cautions_of_many([(one.swimmer.swimmer, one.care) for one in logged]))
 
 
-def _all_json(logged: Sequence[LoggedSwims]) -> dict[str, object]:
-    return {"schema": 1, "logged": [_json(one) for one in logged]}
+def _news(logged: Sequence[LoggedSwims], ctx: Context) -> list[NewsOfTest]:
+    """Return what each test did: of one test to its line too, of a squad's to the best times alone."""
+    from tracker.app.best_times import news_of_test, news_of_times
+
+    session = ctx.session_to_read
+    if len(logged) == 1:
+        return [news_of_test(session, logged[0])]
+    return [news_of_times(session, one) for one in logged]
 
 
 def _say(logged: LoggedSwims, ctx: Context) -> None:
@@ -57,7 +69,8 @@ def _say(logged: LoggedSwims, ctx: Context) -> None:
             ctx.say.line(line)
 
 
-def _json(logged: LoggedSwims) -> dict[str, object]:
+def _json(logged: LoggedSwims, did: NewsOfTest) -> dict[str, object]:
+    from tracker.output.news_as_json import news_json
     from tracker.output.sentences.doubts import doubt_sentence
 
     swims = [
@@ -71,6 +84,7 @@ def _json(logged: LoggedSwims) -> dict[str, object]:
             *(doubt_sentence(doubt) for doubt in logged.remarks),
             *([note] if (note := course_note(logged.unnamed)) else []),
         ],
+        "did": news_json(did),
     }
 
 

@@ -128,7 +128,7 @@ def run_scan(args: Namespace, ctx: Context) -> int:
     first = next(lines, None)
     nobody = None
     if first is None and args.group is not None:
-        _check_group(args.group, ctx)
+        check_group(args.group, ctx)
         nobody = f"Everybody in {args.group} is archived; 'slackwater swimmer list --archived' shows them."
     lines = chain([] if first is None else [first], lines)
     if ctx.json:
@@ -146,7 +146,7 @@ def _wanted(text: str) -> set[str]:
     return {part.replace("-", " ") for part in wanted}
 
 
-def _check_group(group: str, ctx: Context) -> None:
+def check_group(group: str, ctx: Context) -> None:
     """Say so if nobody has ever been in a group of that name."""
     from tracker.app.swimmers import list_swimmers
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Literal
 from tracker.cli.entries import changes, delete_one, number_of, print_changed, with_number
 from tracker.cli.parsing import Parser, Verbs, add_fields
 from tracker.cli.wiring import Context
+from tracker.errors import UsageError
 from tracker.model.about import corrigible
 from tracker.model.swim import Swim
 from tracker.model.units import format_time
@@ -19,6 +20,7 @@ from tracker.technique.cautions import FREE_TEXT, codes_in
 
 if TYPE_CHECKING:
     from tracker.app.swims import FoundSwim, ListedSwim
+    from tracker.model.best_times import BestTimes
 
 
 SWIM_EXAMPLE = """slackwater swim edit 12 --time 6:45
@@ -81,7 +83,8 @@ def _edit(args: Namespace, ctx: Context, old: FoundSwim) -> int:
 
 
 SWIMS_EXAMPLE = """slackwater swims "Ines Aalto"
-slackwater swims "Ines Aalto" --doubtful"""
+slackwater swims "Ines Aalto" --doubtful
+slackwater swims "Ines Aalto" --best"""
 
 _HEADER = ("id", "date", "test", "distance", "course", "time", "pace", "suit", "counts", "remarks")
 
@@ -90,10 +93,15 @@ def swims_arguments(parser: Parser) -> None:
     """Add what the command takes."""
     parser.add_argument("name", metavar="NAME", help="the swimmer's label")
     parser.add_argument("--doubtful", action="store_true", help="only what is doubtful or set aside")
+    parser.add_argument(
+        "--best", action="store_true", help="best times by distance and course: of all, the season, the year"
+    )
 
 
 def run_swims(args: Namespace, ctx: Context) -> int:
-    """Print the swims, oldest first."""
+    """Print the swims, oldest first, or the best times."""
+    if args.best:
+        return _best(args, ctx)
     from tracker.app.swims import list_swims
 
     listed = list_swims(ctx.session_to_read, args.name)
@@ -104,6 +112,44 @@ def run_swims(args: Namespace, ctx: Context) -> int:
         return 0
     ctx.say.table(_HEADER, [_cells(one) for one in listed])
     return 0
+
+
+def _best(args: Namespace, ctx: Context) -> int:
+    from tracker.app.best_times import best_of
+    from tracker.output.sentences.best_times import NO_BEST, best_cells, best_header
+
+    if args.doubtful:
+        raise UsageError("--best counts what counts: leave --doubtful out")
+    found = best_of(ctx.session_to_read, args.name)
+    if ctx.json:
+        ctx.say.json(
+            {
+                "schema": 1,
+                "swimmer": found.swimmer,
+                "as_of": ctx.as_of.isoformat(),
+                "season": found.season.isoformat(),
+                "best": [_best_json(one) for one in found.best],
+            }
+        )
+    elif found.best:
+        ctx.say.table(best_header(found.season), [best_cells(one) for one in found.best])
+    else:
+        ctx.say.line(NO_BEST)
+    return 0
+
+
+def _best_json(best: BestTimes) -> dict[str, object]:
+    return {
+        **best.raced._asdict(),
+        "swims": best.swims,
+        "ever": _time_json(best.ever),
+        "season": _time_json(best.season),
+        "year": _time_json(best.year),
+    }
+
+
+def _time_json(swim: Swim | None) -> dict[str, object] | None:
+    return None if swim is None else {"date": swim.date.isoformat(), "time_s": swim.time_s}
 
 
 def _cells(one: ListedSwim) -> tuple[str, ...]:

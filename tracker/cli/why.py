@@ -8,10 +8,13 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 from tracker.cli.parsing import Parser
+from tracker.cli.scan import check_group
 from tracker.cli.wiring import Context
+from tracker.errors import UsageError
 from tracker.model.catalogue import fault
 from tracker.output.as_json import effect_json
 from tracker.output.sentences.effects import HOW_COMPARED, effect_lines
+from tracker.output.sentences.numbers import count
 
 if TYPE_CHECKING:
     from tracker.model.sources import Constant, Source
@@ -35,10 +38,14 @@ def run_why(args: Namespace, ctx: Context) -> int:
     """Print the verdict, what it rests on, the link and what is due."""
     if ctx.json:
         from tracker.app.explain import sources_of, why
+        from tracker.app.faults import fault_names
         from tracker.output.as_json import line_json
+        from tracker.output.story_as_json import story_json, word_record_json
 
         view = why(ctx.session_to_read, args.name)
         found = line_json(view.line, ctx.as_of)
+        found["story"] = story_json(view.line.story, fault_names(ctx.session_to_read), ctx.as_of)
+        found["word_record"] = word_record_json(view.line.verdict)
         if args.sources:
             found |= _sources_json(*sources_of(ctx.session_to_read, view))
         ctx.say.json({"schema": 1, "as_of": ctx.as_of.isoformat(), **found})
@@ -68,26 +75,49 @@ def _source_lines(name: str, ctx: Context) -> list[str]:
     return source_lines(*sources_of(ctx.session_to_read, why(ctx.session_to_read, name)))
 
 
-SEEN_EXAMPLE = 'slackwater seen "Ines Aalto"'
+SEEN_EXAMPLE = """slackwater seen "Ines Aalto"
+slackwater seen --all --group Masters"""
 
 
 def seen_arguments(parser: Parser) -> None:
     """Add what the command takes."""
-    parser.add_argument("name", metavar="NAME", help="the swimmer's label")
+    parser.add_argument("name", nargs="?", metavar="NAME", help="the swimmer's label")
+    parser.add_argument("--all", action="store_true", help="everybody on the roster")
+    parser.add_argument("--group", metavar="G", help="with --all: only this group")
 
 
 def run_seen(args: Namespace, ctx: Context) -> int:
     """Mark it and print what was marked."""
-    from tracker.app.choices import mark_seen
+    if bool(args.name) + args.all != 1:
+        raise UsageError("say who was seen: one NAME, or --all (with --group G: a group)")
+    if args.group is not None and not args.all:
+        raise UsageError("--group goes with --all: the roster of a group was seen")
+    if args.all:
+        return _seen_all(args, ctx)
     from tracker.app.explain import why
+    from tracker.app.told import mark_seen
 
-    view = why(ctx.session_to_read, args.name)
-    word = view.line.verdict.verdict if view.line.verdict else ""
-    mark_seen(ctx.session_to_read, view.line.swimmer, word)
+    line = why(ctx.session_to_read, args.name).line
+    mark_seen(ctx.session_to_read, line)
     if ctx.json:
-        ctx.say.json({"schema": 1, "swimmer": view.line.swimmer, "seen": word})
+        ctx.say.json({"schema": 1, "swimmer": line.swimmer, "seen": line.word})
     else:
-        ctx.say.line(f"{view.line.swimmer}: {word}, marked as seen")
+        ctx.say.line(f"{line.swimmer}: {line.word}, marked as seen")
+    return 0
+
+
+def _seen_all(args: Namespace, ctx: Context) -> int:
+    """Mark the roster, or a group of it, and print how many verdicts those were."""
+    from tracker.app.told import mark_all_seen
+
+    if args.group is not None:
+        check_group(args.group, ctx)
+    seen = mark_all_seen(ctx.session_to_read, group=args.group)
+    if ctx.json:
+        marked = [{"swimmer": one.swimmer, "seen": one.verdict} for one in seen]
+        ctx.say.json({"schema": 1, "as_of": ctx.as_of.isoformat(), "all": marked})
+    else:
+        ctx.say.line(f"{count(len(seen), 'verdict')} marked as seen")
     return 0
 
 

@@ -17,6 +17,7 @@ from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
 from tracker.model.swimmer import Choice, Consent, Swimmer
+from tracker.model.told import Told
 from tracker.model.units import format_time
 from tracker.model.work import Work
 
@@ -66,6 +67,7 @@ FILES: tuple[ClubFile, ...] = (
     _file("work", Work, "from swimmer kind text"),
     _file("events", Event, "from swimmer kind"),
     _file("load", Load, "week swimmer"),
+    _file("told", Told, "date swimmer verdict where"),
 )
 """All files, in the order in which they are read: a swimmer before what names them."""
 SWIMS = next(file for file in FILES if file.kind is Swim)

@@ -31,6 +31,8 @@ class KindTraits:
         Its name below a chart; empty for the word that is stored.
     jump
         Whether form may have jumped when it is over.
+    away
+        Whether the swimmer is not there: nothing is asked of them on such a day.
     one_day
         Whether it lasts a day where no end is given; any other kind then still lasts.
     health
@@ -43,6 +45,7 @@ class KindTraits:
     rank: int
     mark: str = ""
     jump: bool = False
+    away: bool = False
     one_day: bool = False
     health: Ailment | None = None
 
@@ -63,13 +66,13 @@ class EventKind(StrEnum):
         kind.about = about
         return kind
 
-    LAYOFF = "layoff", KindTraits("a lay-off", "lay-off", rank=20, mark="lay-off", jump=True)
+    LAYOFF = "layoff", KindTraits("a lay-off", "lay-off", rank=20, mark="lay-off", jump=True, away=True)
     ILLNESS = "illness", KindTraits("an illness", "illness", rank=30, jump=True, health=Ailment.ILL)
     INJURY = "injury", KindTraits("an injury", "injury", rank=30, jump=True, health=Ailment.HURT)
     POOL = "pool", KindTraits("another pool", "other pool", rank=40)
     SUIT = "suit", KindTraits("another suit", "other suit", rank=50)
     RACE = "race", KindTraits("a race", "race", rank=90, one_day=True)
-    CAMP = "camp", KindTraits("a camp", "camp", rank=80)
+    CAMP = "camp", KindTraits("a camp", "camp", rank=80, away=True)
     OTHER = "other", KindTraits("an event", "event", rank=100)
 
 

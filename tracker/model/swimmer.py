@@ -20,6 +20,8 @@ class Swimmer(Record):
     ----------
     swimmer
         The label.
+    test_every, look_every
+        The rhythm wanted, in days; None goes by habit (`technique.rhythm`).
     archived
         The day they were archived; None while active.
     """
@@ -64,6 +66,26 @@ class Swimmer(Record):
         ),
     ] = None
     target_date: Annotated[dt.date | None, About("by when, YYYY-MM-DD", label="by", heading="by")] = None
+    test_every: Annotated[
+        int | None,
+        About(
+            "days from one test to the next; empty: as is usual for the swimmer, then for the group",
+            value="DAYS",
+            hint="days; empty: as usual",
+            label="test every",
+            heading="test every",
+        ),
+    ] = Field(default=None, ge=1, le=366)
+    look_every: Annotated[
+        int | None,
+        About(
+            "days from one look at technique to the next; empty: as usual",
+            value="DAYS",
+            hint="days; empty: as usual",
+            label="look every",
+            heading="look every",
+        ),
+    ] = Field(default=None, ge=1, le=366)
     archived: Annotated[dt.date | None, About(fixed=True)] = None
     note: Annotated[Remark, About("anything else; nothing about health", hint="nothing about health")] = ""
 

@@ -124,6 +124,17 @@ class ChoiceKind(StrEnum):
     """A line of the roster is marked as seen."""
 
 
+class ToldBy(StrEnum):
+    """In which form a word left the tool."""
+
+    PAGE = "page"
+    """The page of a swimmer."""
+    SUMMARY = "summary"
+    """The page of the roster."""
+    SEEN = "seen"
+    """Marked as seen, in a list or on a screen."""
+
+
 class Arm(StrEnum):
     """The arm of a randomised start."""
 

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Final
 from wcwidth import iter_graphemes, wcswidth
 
 from tracker.model.text import clean_line
+from tracker.output.sentences.due import short_due
 from tracker.output.sentences.link import short_link
-from tracker.output.sentences.next_step import short_due
 from tracker.output.sentences.numbers import MONTHS, day, listed, sure
 from tracker.output.sentences.verdict import SHORT_ALWAYS_EASY, has_rate, mark, word
 

@@ -5,9 +5,11 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 
+from tracker.engine.verdict.word_record import record_of
 from tracker.model.work import Work
 from tracker.output.cautions import cautions, fault_cautions
 from tracker.output.sentences.age import age_line
+from tracker.output.sentences.due import due_lines
 from tracker.output.sentences.link import (
     FaultNames,
     event_words,
@@ -16,9 +18,9 @@ from tracker.output.sentences.link import (
     link_sentence,
     work_line,
 )
-from tracker.output.sentences.next_step import due_lines
 from tracker.output.sentences.numbers import capital, span
 from tracker.output.sentences.reasons import grounds, left_out_lines, rate_and_noise, set_aside_line
+from tracker.output.sentences.story import questions, record_sentence, story_lines
 from tracker.output.sentences.two_dates import two_dates
 from tracker.output.sentences.verdict import (
     ASSOCIATION,
@@ -76,8 +78,19 @@ def why_sections(  # noqa: PLR0913 - the record, its words and its cautions
             ]
             + ([pace_line(verdict)] if verdict else []),
         ),
-        ("What it rests on", [*evidence, *rate_and_noise(verdict), *aside, *left_out_lines(line.left_out)]),
+        ("The story so far", story_lines(line.story, names, as_of)),
+        (
+            "What it rests on",
+            [
+                *evidence,
+                record_sentence(record_of(verdict)),
+                *rate_and_noise(verdict),
+                *aside,
+                *left_out_lines(line.left_out),
+            ],
+        ),
         ("What was left uncorrected", [*link, ASSOCIATION] if link else []),
+        ("Ask the swimmer", list(questions(verdict))),
         ("Flat stretches", _stretches(line, names, as_of)),
         ("Faults", [_spell(spell, names, as_of) for spell in spells]),
         ("Cues and drills", _worked_with(work, names, as_of)),

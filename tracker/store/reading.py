@@ -137,6 +137,11 @@ class Reader(LightReader):
             return self.all(Swimmer, swimmer=alike[0])[0]
         raise UnknownNameError("swimmer", name, tuple(alike) or _nearest(key, labels))
 
+    def person_ids(self) -> dict[str, str]:
+        """Return by label what tells each swimmer from any other, also after another label is given."""
+        rows = self.connection.execute(select(SWIMMERS.c.swimmer, SWIMMERS.c.uid))
+        return {row.swimmer: row.uid for row in rows}
+
     def columns(
         self,
         kind: type[Record],

@@ -23,6 +23,7 @@ from tracker.model.review import ReviewItem
 from tracker.model.swim import Swim
 from tracker.model.swim_test import SwimTest
 from tracker.model.swimmer import Choice, Consent, Swimmer
+from tracker.model.told import Told
 from tracker.model.work import Work
 
 _STRICT = {"sqlite_autoincrement": True, "sqlite_strict": True}
@@ -155,6 +156,14 @@ class LoadRow(Load, Row, table=True):
     swimmer: str = _swimmer_key()
 
 
+class ToldRow(Told, Row, table=True):
+    """A word that was told."""
+
+    __tablename__ = "told"
+    swimmer: str = _swimmer_key()
+    where: str
+
+
 class EntryRow(Row, table=True):
     """One entry of the history.
 
@@ -236,6 +245,7 @@ _ROWS: tuple[tuple[type[Record], type[Row]], ...] = (
     (Work, WorkRow),
     (Event, EventRow),
     (Load, LoadRow),
+    (Told, ToldRow),
 )
 
 
@@ -271,7 +281,7 @@ for _record, _row in _ROWS:
     _constrain(_record, table_of(_row))
 
 # A swimmer's rows in order; also a second copy of both columns, which `check` compares.
-for _name in ("consent", "choice", "swim", "review_item", "fault_step"):
+for _name in ("consent", "choice", "swim", "review_item", "fault_step", "told"):
     _table = SQLModel.metadata.tables[_name]
     Index(f"{_name}_order", _table.c.swimmer, _table.c.date)
 for _name in ("work", "event"):

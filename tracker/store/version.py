@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tracker.errors import BadFileError
 
-SCHEMA = 3
+SCHEMA = 5
 """Version of the tables; a migration raises it."""
 
 

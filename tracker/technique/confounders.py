@@ -13,11 +13,13 @@ import numpy as np
 from tracker.engine.series.conditions import FULL_EFFORT, breaks, swing, whole_hours
 from tracker.engine.series.from_swims import Columns
 from tracker.engine.series.rows import day_date, day_number
-from tracker.engine.verdict.verdict import FlatStretch
+from tracker.engine.verdict.verdict import DatedStretch, FlatStretch
 from tracker.model.event import Event, Load
-from tracker.model.event_kinds import EventKind
+from tracker.model.event_kinds import JUMP_KINDS, EventKind
 from tracker.model.units import LEAST_EFFORT
+from tracker.model.vocabularies import Phase
 from tracker.settings import Settings
+from tracker.technique.fault_timeline import FaultTimeline
 from tracker.technique.link import Confounder, Finding, What
 from tracker.technique.privacy import in_copies
 
@@ -27,6 +29,9 @@ _SWITCHED = 0.5
 """A condition counts as switched when its share of the swims rises by so much (assumption)."""
 _LEAST_WEEKS = 3
 """Fewest logged weeks, or weeks of record, on either side for a comparison (assumption)."""
+TOO_MANY = 3
+"""Faults in work at once from which on they may be what moves the line: one at a time, two at most, is
+common practice, no source."""
 _YEAR_DAYS = 365.25
 _EARLIER_YEAR_DAYS = 300
 _COLUMNS = ("date", "test", "distance_m", "course", "suit", "at", "effort", "taper")
@@ -83,16 +88,19 @@ class OnsetContext:
     ----------
     stretches
         All flat stretches, for a stretch at the same time of an earlier year.
+    faults
+        The timelines of the faults, for too many in work at once.
     """
 
     events: Sequence[Event] = ()
     swims: Sequence[SwimConditions] = ()
     load: Sequence[Load] = ()
     stretches: Sequence[FlatStretch] = ()
+    faults: Sequence[FaultTimeline] = ()
 
 
 def confounders_near(
-    stretch: FlatStretch, around: OnsetContext, *, as_of: dt.date, settings: Settings
+    stretch: DatedStretch, around: OnsetContext, *, as_of: dt.date, settings: Settings
 ) -> tuple[Confounder, ...]:
     """Return the confounders within `settings.rival_weeks` of the onset, likeliest kind first.
 
@@ -108,7 +116,8 @@ def confounders_near(
         *_tapers(swims, first, last),
         *_gaps(swims, first, last),
         *_fewer_tests(swims, stretch.start, window, last, settings.rival_tests_drop),
-        *_less_swum(around.load, stretch.start, window, last, settings.rival_volume_drop),
+        *_swum(around, stretch.start, window, last, settings.rival_volume_drop),
+        *_in_work_at_once(around.faults, first, last),
         *_season(stretch, around.stretches, window),
     ]
     return tuple(
@@ -202,27 +211,60 @@ def _fewer_tests(
         yield Confounder(Finding.FEWER_TESTS, onset, None, f"{len(before)} to {len(after)}")
 
 
-def _less_swum(
-    load: Sequence[Load], onset: dt.date, window: dt.timedelta, last: dt.date, drop: float
+def _swum(
+    around: OnsetContext, onset: dt.date, window: dt.timedelta, last: dt.date, share: float
 ) -> Iterable[Confounder]:
+    """Yield how much less or more was swum after the onset than before, by metres, else by sessions.
+
+    To have swum more is counted against whole weeks alone: after a lay-off everybody swims more.
+    """
     for metres in (True, False):
         weeks = [
             (week.week, float(amount))
-            for week in load
+            for week in around.load
             if (amount := week.metres if metres else week.sessions) is not None
         ]
-        before = [amount for day, amount in weeks if onset - window <= day < onset]
+        before = [(day, amount) for day, amount in weeks if onset - window <= day < onset]
         after = [amount for day, amount in weeks if onset <= day <= last]
-        if len(before) < _LEAST_WEEKS or len(after) < _LEAST_WEEKS or not sum(before):
+        if len(before) < _LEAST_WEEKS or len(after) < _LEAST_WEEKS or not _mean(before):
             continue
-        ratio = (sum(after) / len(after)) / (sum(before) / len(before))
-        if ratio <= 1 - drop:
-            yield Confounder(Finding.LESS_SWUM, onset, None, f"{100 * (1 - ratio):.0f} %")
+        now = sum(after) / len(after)
+        whole = [(day, amount) for day, amount in before if not _off(day, around.events)]
+        if now <= (1 - share) * _mean(before):
+            fell = 100 * (1 - now / _mean(before))
+            yield Confounder(Finding.LESS_SWUM, onset, None, f"{fell:.0f} %")
+        elif len(whole) >= _LEAST_WEEKS and _mean(whole) and now >= (1 + share) * _mean(whole):
+            rose = 100 * (now / _mean(whole) - 1)
+            yield Confounder(Finding.MORE_SWUM, onset, None, f"{rose:.0f} %")
         return
 
 
+def _mean(weeks: Sequence[tuple[dt.date, float]]) -> float:
+    return sum(amount for _, amount in weeks) / len(weeks)
+
+
+def _off(week: dt.date, events: Iterable[Event]) -> bool:
+    """Return whether a lay-off or the like took away days of a week."""
+    ends = week + dt.timedelta(days=6)
+    return any(
+        event.kind in JUMP_KINDS and event.from_date <= ends and (event.to_date or event.from_date) >= week
+        for event in events
+    )
+
+
+def _in_work_at_once(faults: Sequence[FaultTimeline], first: dt.date, last: dt.date) -> Iterable[Confounder]:
+    """Yield the first day near the onset on which too many faults were in work at once, and how many."""
+    days = {first, *(m.day for fault in faults for m in fault.moments if first < m.day <= last)}
+    for day in sorted(days):
+        moments = [fault.on(day) for fault in faults]
+        working = sum(moment is not None and moment.state.phase is Phase.IN_WORK for moment in moments)
+        if working >= TOO_MANY:
+            yield Confounder(Finding.FAULTS_IN_WORK, day, None, str(working))
+            return
+
+
 def _season(
-    stretch: FlatStretch, stretches: Iterable[FlatStretch], window: dt.timedelta
+    stretch: DatedStretch, stretches: Iterable[FlatStretch], window: dt.timedelta
 ) -> Iterable[Confounder]:
     """Yield an earlier flat stretch that began at the same time of the year."""
     for earlier in stretches:

@@ -12,7 +12,7 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from tracker.engine.verdict.verdict import FlatStretch
+from tracker.engine.verdict.verdict import DatedStretch
 from tracker.model.catalogue import Fault
 from tracker.model.work import Work
 from tracker.technique.cautions import provoking
@@ -56,7 +56,7 @@ class OwnEvidence:
 
 
 def graded(
-    link: Link, stretch: FlatStretch, entry: Fault | None, evidence: OwnEvidence, roster: FaultStatistics
+    link: Link, stretch: DatedStretch, entry: Fault | None, evidence: OwnEvidence, roster: FaultStatistics
 ) -> Link:
     """Return `link` with its full grade and the grounds, each with its numbers.
 
@@ -93,7 +93,7 @@ def grade(link: Link, roster: FaultStatistics) -> Evidence:
     return link.evidence
 
 
-def _dose(link: Link, stretch: FlatStretch, timelines: Sequence[FaultTimeline]) -> list[LinkGround]:
+def _dose(link: Link, stretch: DatedStretch, timelines: Sequence[FaultTimeline]) -> list[LinkGround]:
     """Return how severity changed up to the onset, as seen by one and the same reviewer."""
     for timeline in timelines:
         if (timeline.fault, timeline.side) != (link.fault, link.side):

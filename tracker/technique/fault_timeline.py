@@ -1,8 +1,8 @@
 """The timeline of a fault in a swimmer: its steps, spells, and the changes that were made.
 
-Steps are read in order of date, those of one day in the order given; a day's state is the one at its
-end. Hearsay (a step without a reviewer) is believed but marked: "corrected" by hearsay is "said to be
-corrected" until a reviewer's step says so too.
+Steps are read in order of date, those of one day in the order given, but where several reviewers looked
+that day (`disputes`); a day's state is the one at its end. Hearsay (a step without a reviewer) is believed
+but marked: "corrected" by hearsay is "said to be corrected" until a reviewer's step says so too.
 """
 
 from __future__ import annotations
@@ -10,14 +10,17 @@ from __future__ import annotations
 import datetime as dt
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import groupby
 from typing import TYPE_CHECKING, Final, assert_never
 
 from tracker.model.vocabularies import Phase, State, Step, WorkKind
+from tracker.technique.disputes import Dispute, settle_day
 
 if TYPE_CHECKING:
     from tracker.model.fault import FaultStep
+    from tracker.model.review import ReviewItem
     from tracker.model.work import Work
 
 
@@ -64,6 +67,8 @@ class FaultTimeline:
         Days on which it was opened or came back.
     parkings
         Days on which it was parked, or parked again.
+    disputes
+        Days on which two reviewers said different things of it.
     """
 
     fault: str
@@ -72,6 +77,7 @@ class FaultTimeline:
     openings: tuple[dt.date, ...]
     parkings: tuple[dt.date, ...]
     sightings: tuple[Sighting, ...]
+    disputes: tuple[Dispute, ...] = ()
 
     def on(self, day: dt.date) -> Moment | None:
         """Return the moment that holds at the end of `day`; None before the first step."""
@@ -105,7 +111,9 @@ class Spell:
     note: str = ""
 
 
-def timelines(steps: Iterable[FaultStep], until: dt.date) -> tuple[FaultTimeline, ...]:
+def timelines(
+    steps: Iterable[FaultStep], until: dt.date, looks: Sequence[ReviewItem] = ()
+) -> tuple[FaultTimeline, ...]:
     """Return the timelines of all faults of one swimmer, in order of their first step.
 
     Parameters
@@ -114,17 +122,19 @@ def timelines(steps: Iterable[FaultStep], until: dt.date) -> tuple[FaultTimeline
         The swimmer's steps in any order of date.
     until
         Later steps are not looked at.
+    looks
+        The items of the swimmer's reviews: they say which look of a day was the more careful.
     """
     grouped: dict[tuple[str, str], list[FaultStep]] = {}
     for step in sorted(steps, key=lambda step: step.date):
         if step.date <= until:
             grouped.setdefault((step.fault, step.side), []).append(step)
-    return tuple(_timeline(fault, side, own) for (fault, side), own in grouped.items())
+    return tuple(_timeline(fault, side, own, looks) for (fault, side), own in grouped.items())
 
 
-def spells(steps: Iterable[FaultStep], until: dt.date) -> tuple[Spell, ...]:
+def spells(steps: Iterable[FaultStep], until: dt.date, looks: Sequence[ReviewItem] = ()) -> tuple[Spell, ...]:
     """Return the spells of all faults of one swimmer up to `until`, fault by fault."""
-    return tuple(spell for timeline in timelines(steps, until) for spell in spells_of(timeline))
+    return tuple(spell for timeline in timelines(steps, until, looks) for spell in spells_of(timeline))
 
 
 def spells_of(timeline: FaultTimeline) -> tuple[Spell, ...]:
@@ -146,19 +156,23 @@ def spells_of(timeline: FaultTimeline) -> tuple[Spell, ...]:
     )
 
 
-def state_on(steps: Iterable[FaultStep], day: dt.date) -> State | None:
+def state_on(steps: Iterable[FaultStep], day: dt.date, looks: Sequence[ReviewItem] = ()) -> State | None:
     """Return the state at the end of `day` from the steps of one fault and side."""
-    found = timelines(steps, day)
+    found = timelines(steps, day, looks)
     moment = found[0].on(day) if found else None
     return moment.state if moment else None
 
 
-def _timeline(fault: str, side: str, steps: Sequence[FaultStep]) -> FaultTimeline:
+def _timeline(
+    fault: str, side: str, given: Sequence[FaultStep], looks: Sequence[ReviewItem]
+) -> FaultTimeline:
     moments: list[Moment] = []
     openings: list[dt.date] = []
     sightings: list[Sighting] = []
     state: State | None = None
     severity: int | None = None
+    days = [settle_day(list(own), looks) for _, own in groupby(given, key=lambda step: step.date)]
+    steps = [step for day in days for step in day.steps]
     for step in steps:
         before = state
         state = _after(before, step)
@@ -180,7 +194,13 @@ def _timeline(fault: str, side: str, steps: Sequence[FaultStep]) -> FaultTimelin
         moments.append(moment)
     parkings = tuple(step.date for step in steps if step.step == Step.PARKED)
     return FaultTimeline(
-        fault, side, tuple(moments), tuple(dict.fromkeys(openings)), parkings, tuple(sightings)
+        fault,
+        side,
+        tuple(moments),
+        tuple(dict.fromkeys(openings)),
+        parkings,
+        tuple(sightings),
+        tuple(replace(one, stands=one.day == given[-1].date) for day in days if (one := day.dispute)),
     )
 
 

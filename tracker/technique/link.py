@@ -13,7 +13,7 @@ from tracker.model.event_kinds import EventKind
 from tracker.model.vocabularies import State
 
 if TYPE_CHECKING:
-    from tracker.engine.verdict.verdict import FlatStretch
+    from tracker.engine.verdict.verdict import DatedStretch
     from tracker.technique.link_grounds import LinkGround
 
 
@@ -68,6 +68,8 @@ class Finding(StrEnum):
         return finding
 
     LESS_SWUM = "less swum", FindingTraits("less swum", rank=10)
+    MORE_SWUM = "more swum", FindingTraits("more swum", rank=12)
+    FAULTS_IN_WORK = "faults in work", FindingTraits("faults in work at once", rank=15)
     BREAK = "break", FindingTraits("a break", rank=30)
     GAP = "gap", FindingTraits("weeks without a swim", rank=35)
     HOUR = "hour", FindingTraits("another hour of the day", rank=55)
@@ -142,7 +144,7 @@ Chance = Callable[[dt.date, dt.date], float]
 _Z90 = 1.6448536269514722
 
 
-def chance_from_interval(stretch: FlatStretch) -> Chance:
+def chance_from_interval(stretch: DatedStretch) -> Chance:
     """Return the onset's distribution as two half normals that meet at the median.
 
     The engine hands over a median and the 5 % and 95 % points only. Each half holds a probability of

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from tracker.engine.verdict.verdict import FlatStretch
+from tracker.engine.verdict.verdict import DatedStretch
 from tracker.model.catalogue import catalogue_order
 from tracker.model.fault import FaultStep
 from tracker.model.vocabularies import State
@@ -27,7 +27,7 @@ class _Found:
 
 
 def link_stretch(
-    stretch: FlatStretch,
+    stretch: DatedStretch,
     steps: Iterable[FaultStep],
     *,
     as_of: dt.date,
@@ -55,7 +55,7 @@ def link_stretch(
 
 
 def link_timelines(
-    stretch: FlatStretch,
+    stretch: DatedStretch,
     timelines: Sequence[FaultTimeline],
     *,
     as_of: dt.date,
@@ -79,7 +79,7 @@ def link_timelines(
     return replace(link, said_corrected=said, confounders=tuple(confounders))
 
 
-def _at_onset(timeline: FaultTimeline, stretch: FlatStretch) -> _Found | None:
+def _at_onset(timeline: FaultTimeline, stretch: DatedStretch) -> _Found | None:
     """Return the fault as it was on the day the stretch began, or on its opening day if that is later."""
     opened = timeline.opened_by(stretch.start_high)
     if opened is None:
@@ -103,7 +103,7 @@ def _rank(candidate: Candidate, places: Mapping[str, int]) -> tuple[bool, int, i
 
 
 def _first_during(
-    stretch: FlatStretch, known: Sequence[FaultTimeline], as_of: dt.date, places: Mapping[str, int]
+    stretch: DatedStretch, known: Sequence[FaultTimeline], as_of: dt.date, places: Mapping[str, int]
 ) -> _Found | None:
     """Return the first fault opened or come back after the onset's interval, while the stretch lasted."""
     last = max(stretch.end, as_of) if stretch.current else stretch.end
@@ -124,7 +124,7 @@ def _first_during(
     )
 
 
-def _link(how: How, found: Sequence[_Found], stretch: FlatStretch, as_of: dt.date, onset: Chance) -> Link:
+def _link(how: How, found: Sequence[_Found], stretch: DatedStretch, as_of: dt.date, onset: Chance) -> Link:
     first = found[0].as_candidate
     return Link(
         how=how,

@@ -16,9 +16,9 @@ from tracker.model.swimmer import Choice
 from tracker.model.vocabularies import Answers, Arm, ChoiceKind, State, WorkKind
 from tracker.model.work import Work
 from tracker.settings import Settings
-from tracker.technique.attention import Due
 from tracker.technique.cautions import codes_for, in_use, ordered
 from tracker.technique.choices import ActiveChoice, active_choice
+from tracker.technique.due import Due
 from tracker.technique.fault_timeline import CLOSED, FaultTimeline
 from tracker.technique.held_back import HeldBack
 from tracker.technique.link import Link
@@ -53,7 +53,7 @@ from tracker.technique.offers import (
     to_stop,
 )
 from tracker.technique.randomised_start import WEEKS_APART
-from tracker.technique.ranking import Ranked, goes_before, in_order, one_line_a_fault, rank
+from tracker.technique.ranking import OtherSide, Ranked, goes_before, in_order, one_line_a_fault, rank
 
 RACE_DAYS = 28
 """So near before a race nothing that answers slowly is begun (common practice, no source)."""
@@ -75,15 +75,6 @@ class NextStepInput:
     events: Sequence[Event] = ()
     choices: Sequence[Choice] = ()
     looked: bool = False
-
-
-@dataclass(frozen=True)
-class OtherSide:
-    """How the other side of a fault stands of which one side is named."""
-
-    side: str
-    state: State
-    severity: int | None
 
 
 @dataclass(frozen=True)

@@ -17,19 +17,23 @@ from tracker.engine.series.left_out import LeftOut
 from tracker.engine.verdict.age import AgeYardstick, age_yardstick
 from tracker.engine.verdict.forecast import Aim
 from tracker.engine.verdict.judge import LearnedPriors, examine, judge_case
-from tracker.engine.verdict.verdict import FlatStretch, Verdict
+from tracker.engine.verdict.verdict import DatedStretch, Verdict
 from tracker.model.base import Record
 from tracker.model.event import Event, Load
 from tracker.model.fault import FaultStep
 from tracker.model.review import ReviewItem
 from tracker.model.swimmer import Choice, Swimmer
+from tracker.model.vocabularies import State
 from tracker.settings import Settings
-from tracker.technique.attention import RosterLine, attention, due, need
+from tracker.technique.attention import RosterLine, attention, need
 from tracker.technique.confounders import OnsetContext, confounders_near, swum_near
+from tracker.technique.due import due
 from tracker.technique.evidence import FaultStatistics, grade
-from tracker.technique.fault_timeline import timelines
+from tracker.technique.fault_timeline import FaultTimeline, timelines
 from tracker.technique.link import Link
 from tracker.technique.link_rule import link_timelines
+from tracker.technique.rhythm import HABIT_DAYS, NO_HABITS, Habits
+from tracker.technique.story import story_parts
 
 R = TypeVar("R", bound=Record)
 
@@ -38,7 +42,8 @@ R = TypeVar("R", bound=Record)
 class Club:
     """All that is on record of some swimmers, each kind of record by swimmer.
 
-    `roster_evidence` is what the whole roster says of each fault (`app.roster_evidence`).
+    `roster_evidence` is what the whole roster says of each fault (`app.roster_evidence`), `habits` how often
+    each whole group is tested and looked at (`app.habits`).
     """
 
     swimmers: Mapping[str, Swimmer]
@@ -50,6 +55,7 @@ class Club:
     choices: Mapping[str, Sequence[Choice]] = field(default_factory=dict)
     fault_order: Mapping[str, int] | None = None
     roster_evidence: Mapping[str, FaultStatistics] = field(default_factory=dict)
+    habits: Mapping[str, Habits] = field(default_factory=dict)
 
 
 def by_swimmer(records: Iterable[Any]) -> dict[str, list[Any]]:
@@ -123,10 +129,13 @@ class _Found:
     left_out: Sequence[LeftOut]
 
 
-def _first_and_last(days: NDArray[np.datetime64], as_of: dt.date) -> list[dt.date]:
-    """Return the first and the last of some days in order, none after `as_of`."""
-    count = int(np.searchsorted(days, np.datetime64(as_of), side="right"))
-    return [days[0].item(), days[count - 1].item()] if count else []
+def _first_and_last_year(days: NDArray[np.datetime64], as_of: dt.date) -> list[dt.date]:
+    """Return the first of some days in order, and those of the last year; none after `as_of`."""
+    until = int(np.searchsorted(days, np.datetime64(as_of), side="right"))
+    if until == 0:
+        return []
+    recent = int(np.searchsorted(days[:until], days[until - 1] - np.timedelta64(HABIT_DAYS, "D")))
+    return [days[0].item(), *days[recent:until].tolist()]
 
 
 def _last_course(swims: Columns, own: slice, as_of: dt.date) -> str:
@@ -140,23 +149,23 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
     """Return one swimmer's line: links of all stretches, the present one's, what is due."""
     verdict = found.verdict
     steps = club.steps.get(name, ())
-    known = timelines(steps, as_of)
+    items = club.reviews.get(name, ())
+    known = timelines(steps, as_of, items)
     stretches = () if verdict is None else verdict.flat_stretches
 
-    def linked(stretch: FlatStretch) -> Link:
+    def linked(stretch: DatedStretch) -> Link:
         swum = swum_near(club.swims, found.swims, stretch.start, settings)
-        around = OnsetContext(club.events.get(name, ()), swum, club.load.get(name, ()), stretches)
+        around = OnsetContext(club.events.get(name, ()), swum, club.load.get(name, ()), stretches, known)
         confounders = confounders_near(stretch, around, as_of=as_of, settings=settings)
         link = link_timelines(stretch, known, as_of=as_of, order=club.fault_order, confounders=confounders)
         return replace(
             link, evidence=grade(link, club.roster_evidence.get(link.fault or "", FaultStatistics()))
         )
 
-    links = {stretch: linked(stretch) for stretch in stretches}
-    present = None if verdict is None else verdict.present_stretch
+    links: dict[DatedStretch, Link] = {stretch: linked(stretch) for stretch in stretches}
+    present = None if verdict is None else verdict.linked_stretch
     link = None if present is None else links.get(present) or linked(present)
-    tested = _first_and_last(club.swims["date"][found.swims], as_of)
-    looks = [item.date for item in club.reviews.get(name, ())]
+    tested = _first_and_last_year(club.swims["date"][found.swims], as_of)
     events = club.events.get(name, ())
     choices = club.choices.get(name, ())
     who = club.swimmers[name]
@@ -164,11 +173,12 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
         tested,
         verdict,
         steps,
-        looks,
+        [item.date for item in items],
         events,
         choices,
-        born=who.born,
-        note=who.note,
+        who=who,
+        items=items,
+        group=club.habits.get(who.group, NO_HABITS),
         course=_last_course(club.swims, found.swims, as_of) or settings.course,
         as_of=as_of,
         settings=settings,
@@ -181,9 +191,15 @@ def _line(club: Club, name: str, found: _Found, as_of: dt.date, settings: Settin
         link,
         tuple(links[stretch] for stretch in stretches),
         next_due,
-        attention(verdict, link, next_due, choices, as_of=as_of),
+        attention(verdict, link, next_due, choices, as_of=as_of, returned=_returned(known)),
         tuple(found.left_out),
+        story_parts(verdict, links, link, linked),
     )
+
+
+def _returned(known: Iterable[FaultTimeline]) -> bool:
+    """Return whether some fault came back and waits for somebody."""
+    return any(timeline.moments[-1].state is State.BACK for timeline in known)
 
 
 def _age_yardstick(who: Swimmer, verdict: Verdict | None) -> AgeYardstick | None:

@@ -35,6 +35,15 @@ LONG_WEEKS = 12
 
 
 @dataclass(frozen=True)
+class OtherSide:
+    """How the other side of a fault stands of which one side is named."""
+
+    side: str
+    state: State
+    severity: int | None
+
+
+@dataclass(frozen=True)
 class Ranked:
     """One uncorrected fault with the grounds for and against working on it now.
 

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, NamedTuple, assert_never
 from tracker.model.units import DAYS_PER_MONTH, LEAST_EFFORT
 
 if TYPE_CHECKING:
-    from tracker.engine.verdict.verdict import FlatStretch
+    from tracker.engine.verdict.verdict import DatedStretch
     from tracker.model.swim import Swim
 
 
@@ -93,7 +93,7 @@ def stroked(swim: Swim) -> StrokeSample:
     return StrokeSample(swim.date, kind, swim.rate_cpm, mean)
 
 
-def read_strokes(stretch: FlatStretch, swims: Sequence[StrokeSample]) -> StrokeReading:
+def read_strokes(stretch: DatedStretch, swims: Sequence[StrokeSample]) -> StrokeReading:
     """Return how rate and length moved over `stretch`, from swims of its commonest conditions."""
     within = [s for s in swims if stretch.start <= s.date <= stretch.end]
     by_rate, by_count = _comparable(within, Stroke.RATE), _comparable(within, Stroke.STROKES)
@@ -128,7 +128,7 @@ def _taken(swim: StrokeSample, by: Stroke) -> float | None:
             assert_never(other)
 
 
-def _reading(by: Stroke, points: Sequence[tuple[float, float]], stretch: FlatStretch) -> StrokeReading:
+def _reading(by: Stroke, points: Sequence[tuple[float, float]], stretch: DatedStretch) -> StrokeReading:
     """Return the least-squares change over the stretch with its Student interval, and what it says."""
     from scipy.special import stdtrit
 

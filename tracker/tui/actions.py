@@ -24,6 +24,7 @@ COMMAND_OF: dict[str, str] = {
     "archive-swimmer": "swimmer archive",
     "board": "board",
     "month": "page --month",
+    "calendar": "calendar",
     "make-pages": "page --all",
     "import": "import",
     "history": "history",

@@ -47,6 +47,7 @@ SCREEN_KEYS = (
     ("T", "add-test", "add a test of your own"),
     ("F", "add-fault", "add a fault of your own"),
     ("w", "board", "faults and work of everybody"),
+    ("A", "calendar", "dates ahead: tests, looks, races"),
     ("m", "month", "the month's pages"),
     ("i", "import", "import files"),
     ("H", "history", "history: what was changed"),

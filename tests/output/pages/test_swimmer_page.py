@@ -12,7 +12,7 @@ from tests.output.cases import AS_OF
 from tests.output.pages.reading import reader, squeezed, text_of
 from tests.output.seasons import renamed, season_of
 from tracker.engine.verdict.age import age_yardstick
-from tracker.engine.verdict.verdict import PaceForecast, Target
+from tracker.engine.verdict.to_come import PaceForecast, Target
 from tracker.model.swimmer import Swimmer
 from tracker.output.glyphs import BOX
 from tracker.output.pages.page import Chart, Page
@@ -26,7 +26,7 @@ from tracker.output.sentences.link import link_lines
 from tracker.output.sentences.people import figures
 from tracker.output.sentences.verdict import headline
 from tracker.settings import Settings
-from tracker.technique.attention import Due
+from tracker.technique.due import Due
 from tracker.technique.next_reasons import Parked, Severity
 from tracker.technique.next_step import LeftForNow, NextStep, Proposal
 
@@ -260,8 +260,8 @@ def test_one_thing_to_work_on_one_to_leave_when_to_test_and_the_cautions_stand_o
         "Think: face back before the hand",
         "Do: side kick to the left",
         "Leave: kick too wide (parked): left on purpose since 1 September 2025: later.",
-        "Next test: 5 July or sooner.",
-        "Next look at technique: 10 July or sooner.",
+        "Next test: 5 July; every 7 days, as the settings say.",
+        "Next look at technique: 10 July; every 28 days, as the settings say.",
         "swim a maximal test only when well",
         "with a sore shoulder",
     ):

@@ -100,12 +100,12 @@ def test_mark_seen_is_stored_and_can_be_undone(tmp_path):
         await press(pilot, "space")
         assert "Marked as seen: Ada Fjord" in shown(app)
         with store.read() as reader:
-            (choice,) = reader.all(Choice)
+            (choice,) = reader.all(Choice, swimmer="Ada Fjord")
         assert (choice.record.kind, choice.record.value) == ("seen", "plateau")
         assert "No new plateaus" in shown(app)
         await press(pilot, "u")
         with store.read() as reader:
-            assert not reader.all(Choice)
+            assert not reader.all(Choice, swimmer="Ada Fjord")
         assert "One new plateau" in shown(app)
 
     drive(app, journey)

@@ -15,6 +15,7 @@ from tracker.engine.trend.posterior import Answer, Stretch
 from tracker.engine.verdict.chart import curve, pace_at, points, present_pace
 from tracker.engine.verdict.held import NONE, HeldWords, held_words, long_enough
 from tracker.engine.verdict.levels import HELD, Levels, levels_of
+from tracker.engine.verdict.story import story
 from tracker.engine.verdict.verdict import (
     FIRM,
     FewTests,
@@ -83,6 +84,7 @@ def verdicts(
             verdict,
             points=points(series, answer, s),
             curve=None if verdict.lacks else curve(series, answer, s),
+            story=story(series, answer, s, verdict),
         )
         for s, verdict in enumerate(told)
     )

@@ -14,7 +14,8 @@ from tracker.engine.series.rows import day_date
 from tracker.engine.trend.forecast import chance_of, forecast
 from tracker.engine.trend.posterior import Answer
 from tracker.engine.verdict.chart import jumped, pace_at
-from tracker.engine.verdict.verdict import PaceForecast, Target, Verdict
+from tracker.engine.verdict.to_come import PaceForecast, Target
+from tracker.engine.verdict.verdict import Verdict
 from tracker.model.units import DAYS_PER_MONTH
 
 MONTHS_AHEAD = (1.0, 2.0, 3.0)

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Literal, assert_never
 
+from tracker.engine.verdict.to_come import PaceForecast, Target
+
 
 class Word(StrEnum):
     """What a series is doing. Each place that takes a word apart ends in `assert_never`."""
@@ -106,8 +108,8 @@ VerdictReason = Lack | NotSure | Sure | SetAsideTests | HiddenSwitch | MoreTests
 
 
 @dataclass(frozen=True)
-class FlatStretch:
-    """A span of dates in which the rate was inside the band.
+class DatedStretch:
+    """A span of dates in which a series did one thing.
 
     `start_low` is None where the stretch may have begun before the record did.
     """
@@ -119,6 +121,40 @@ class FlatStretch:
     end_low: dt.date
     end_high: dt.date
     current: bool
+
+
+@dataclass(frozen=True)
+class FlatStretch(DatedStretch):
+    """A span of dates in which the rate was inside the band."""
+
+
+@dataclass(frozen=True)
+class StorySpan(DatedStretch):
+    """One span of the story of a series, from the first test to the last without a gap.
+
+    Attributes
+    ----------
+    word
+        What the series did; of the present span the word of the verdict.
+    p
+        The probability of the word, or of what an undecided present span leans to; None where the record
+        is too short.
+    rate, rate_low, rate_high
+        Of the line over the span, jumps at dated events left out; None where the record is too short.
+    dated
+        Whether the onset has an interval. A turn between two moving spans has none: the line names a day
+        alone.
+    leaning
+        What an undecided span leans to.
+    """
+
+    word: Word
+    p: float | None
+    rate: float | None
+    rate_low: float | None
+    rate_high: float | None
+    dated: bool = True
+    leaning: TrendClass | None = None
 
 
 @dataclass(frozen=True)
@@ -152,30 +188,6 @@ class Point:
     on_line: float
     kind: str
     set_aside: bool
-
-
-@dataclass(frozen=True)
-class PaceForecast:
-    """The pace of one ordinary test on a day to come, with its 90 % interval, s per 100 m."""
-
-    date: dt.date
-    pace: float
-    fastest: float
-    slowest: float
-
-
-@dataclass(frozen=True)
-class Target:
-    """A target seen from the last test.
-
-    `needed` is the rate that leads there, percent per month; `chance` the probability that one
-    ordinary test on that day is at `pace` or faster.
-    """
-
-    pace: float
-    date: dt.date
-    needed: float
-    chance: float
 
 
 @dataclass(frozen=True)
@@ -240,7 +252,7 @@ class Verdict:
     tests_to_tell, known_by
         More tests at this rhythm until a word is likelier than not, and the day that they take to; None
         when there is one, or not within a year.
-    points, curve, forecast, target
+    points, curve, story, forecast, target
         Only where detail was asked for. No curve through a record that `lacks` tests or weeks: it would
         show what was believed before the first test.
     present_pace
@@ -281,6 +293,7 @@ class Verdict:
     reasons: tuple[VerdictReason, ...]
     points: tuple[Point, ...] = ()
     curve: Curve | None = None
+    story: tuple[StorySpan, ...] = ()
     forecast: tuple[PaceForecast, ...] = ()
     target: Target | None = None
 
@@ -297,7 +310,11 @@ class Verdict:
     @property
     def p(self) -> float | None:
         """The probability of what the verdict says; None where it says nothing yet."""
-        match self.verdict:
+        return self.chance_of(self.verdict)
+
+    def chance_of(self, word: Word) -> float | None:
+        """Return the probability of a word; None for those that say that nobody knows yet."""
+        match word:
             case Word.GAINING:
                 return self.p_gaining
             case Word.PLATEAU:
@@ -310,6 +327,17 @@ class Verdict:
                 return None
             case other:
                 assert_never(other)
+
+    @property
+    def linked_stretch(self) -> DatedStretch | None:
+        """The present stretch where a coach should see it: flat, slipping or slowed. It gets a link."""
+        if self.verdict == Word.PLATEAU:
+            return self.present_stretch
+        if not self.verdict.calls_for_a_look:
+            return None
+        return DatedStretch(
+            self.since, self.last, self.since_low, self.since_high, self.last, self.last, current=True
+        )
 
     @property
     def present_stretch(self) -> FlatStretch | None:

@@ -12,8 +12,9 @@ from tracker.output.pages.page import Block, BulletList, Chart, Paragraph, Secti
 from tracker.output.pages.season import Season
 from tracker.output.pages.tests_table import css_blocks, set_blocks, tests_blocks
 from tracker.output.sentences.age import age_line
+from tracker.output.sentences.due import due_lines
 from tracker.output.sentences.link import event_words, link_lines, step_line, work_line, work_words
-from tracker.output.sentences.next_step import due_lines, next_lines
+from tracker.output.sentences.next_step import next_lines
 from tracker.output.sentences.numbers import capital, month_name
 from tracker.output.sentences.two_dates import two_dates
 from tracker.output.sentences.verdict import ASSOCIATION, in_other_words, line_headline

@@ -16,6 +16,7 @@ from tracker.model.work import Work
 from tracker.output.sentences.link import FaultNames
 from tracker.settings import DEFAULT, Settings
 from tracker.technique.attention import RosterLine
+from tracker.technique.disputes import Dispute
 from tracker.technique.fault_timeline import Spell
 from tracker.technique.next_step import NextStep
 from tracker.technique.privacy import ShownEvent
@@ -46,6 +47,7 @@ class Season:
     names: FaultNames
     step: NextStep | None = None
     spells: Sequence[Spell] = ()
+    disputes: Sequence[Dispute] = ()
     swims: Sequence[Swim] = ()
     steps: Sequence[FaultStep] = ()
     reviews: Sequence[ReviewItem] = ()

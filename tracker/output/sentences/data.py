@@ -57,6 +57,7 @@ KINDS: Final[Mapping[str, tuple[str, str]]] = {
     "load": ("week of swimming", "weeks of swimming"),
     "consents": ("consent", ""),
     "choices": ("decision of the coach", "decisions of the coach"),
+    "told": ("word told", "words told"),
 }
 """Stem of a club's file -> what one row of it is, and several."""
 

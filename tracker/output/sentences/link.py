@@ -144,7 +144,7 @@ def confounder_words(confounder: Confounder, as_of: dt.date) -> str:
     """Return a confounder as a clause: its name, and the detail after a colon."""
     what, detail = confounder.what, confounder.detail
     words = f"{what.about.plain}: {detail}" if detail else what.about.plain
-    if what is Finding.LESS_SWUM and detail:
+    if what in {Finding.LESS_SWUM, Finding.MORE_SWUM, Finding.FAULTS_IN_WORK} and detail:
         words = f"{detail} {what.about.plain}"
     if confounder.begins is None:
         return words
@@ -168,7 +168,15 @@ def confounder_sentence(confounder: Confounder, as_of: dt.date) -> str:
             return f"Tapered tests: {span(begins, confounder.ends or begins, as_of)}."
         case Finding.GAP:
             return f"Weeks without a swim: {span(begins, confounder.ends or begins, as_of)}."
-        case Finding.LESS_SWUM | Finding.BREAK | Finding.PROTOCOL | Finding.FEWER_TESTS | Finding.SEASON:
+        case (
+            Finding.LESS_SWUM
+            | Finding.MORE_SWUM
+            | Finding.FAULTS_IN_WORK
+            | Finding.BREAK
+            | Finding.PROTOCOL
+            | Finding.FEWER_TESTS
+            | Finding.SEASON
+        ):
             return f"{capital(confounder_words(confounder, as_of))}."
         case other:
             assert_never(other)

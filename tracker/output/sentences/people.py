@@ -28,6 +28,7 @@ HELD: Final[Mapping[str, tuple[str, str]]] = {
     "load": ("weeks of swimming", "to tell whether less or more was swum"),
     "consent": ("consents", "to show what you, or a guardian, agreed to"),
     "choice": ("the coach's decisions", "to show where a person decided otherwise than proposed"),
+    "told": ("words told of you", "to say later what is different from them, and how often they held"),
     "history_entry": ("log of changes", "to show who changed what and when, and to take mistakes back"),
     "undo": ("what was changed or deleted", "to take mistakes back"),
 }
@@ -43,13 +44,14 @@ ENTRIES: Final[Mapping[str, str]] = {
     "load": "weeks of swimming",
     "consent": "consents",
     "choice": "decisions of the coach",
+    "told": "words told",
     "history_swimmer": "changes in the history",
     "swim_test": "tests of the club's own",
     "own_fault": "faults of the club's own",
 }
 """Kind of data -> its plain name, for the person who holds the record."""
 
-_WHERE: Final = {"reviewer": "as the reviewer", "by": "as the coach"}
+_WHERE: Final = {"reviewer": "as the reviewer", "by": "as the coach", "who": "as who saw them"}
 
 
 _HOW_LONG: Final = (

@@ -9,15 +9,14 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING, Final, assert_never
 
+from tracker.engine.verdict.to_come import PaceForecast, Target
 from tracker.engine.verdict.verdict import (
     FewTests,
     FlatStretch,
     HiddenSwitch,
     Lack,
     NotSure,
-    PaceForecast,
     ShortRecord,
-    Target,
     TrendClass,
     Verdict,
     Word,

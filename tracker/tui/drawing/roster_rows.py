@@ -8,7 +8,7 @@ from dataclasses import astuple, dataclass
 from typing import Any
 
 from tracker.engine.verdict.verdict import Verdict, Word
-from tracker.output.sentences.next_step import short_due
+from tracker.output.sentences.due import short_due
 from tracker.output.sentences.verdict import SHORT_ALWAYS_EASY, has_rate, mark, word
 from tracker.technique.attention import RosterLine
 from tracker.technique.link import How, Link

@@ -138,7 +138,9 @@ class LogTestScreen(RecordForm):
 
     def submit(self, values: Mapping[str, str]) -> str:
         """Log the test."""
+        from tracker.app.best_times import news_of_test
         from tracker.app.log_swims import ImplausibleError, log_test
+        from tracker.output.sentences.best_times import news_line
         from tracker.output.sentences.doubts import doubt_sentence, doubt_word
 
         try:
@@ -154,7 +156,8 @@ class LogTestScreen(RecordForm):
                 f"{doubt_word(error.doubts).capitalize()}: {said}", error.remedy
             ) from error
         self._logged = logged.care
-        return f"Logged for {logged.swimmer.swimmer}: {self._live(logged)}"
+        told = (self._live(logged, beside=False), news_line(news_of_test(self.session, logged)))
+        return f"Logged for {logged.swimmer.swimmer}: {' '.join(part for part in told if part)}"
 
     def typed_test(self, values: Mapping[str, str], *, accept: bool = False) -> TypedTest:
         """Return what is typed as the use-cases take it."""
@@ -164,7 +167,8 @@ class LogTestScreen(RecordForm):
         form = {field.name: values.get(field.name, "") for field in CIRCUMSTANCES}
         return TypedTest(values.get("swimmer", ""), values.get("test", ""), times, form, accept, can_ask=True)
 
-    def _live(self, logged: LoggedSwims) -> str:
+    def _live(self, logged: LoggedSwims, *, beside: bool = True) -> str:
+        """Return what is said of a test; `beside`: how it compares with the line as it stands without it."""
         from tracker.model.units import format_time
         from tracker.output.sentences.data import course_note, css_sentence, distance_words
         from tracker.output.sentences.doubts import remark_words
@@ -185,7 +189,7 @@ class LogTestScreen(RecordForm):
         if logged.css is not None:
             own = verdict.own_noise if verdict else None
             parts.append(css_sentence(logged.css, logged.swims[0].course, own=own))
-        if verdict is not None:
+        if beside and verdict is not None:
             parts.append(beside_the_line(logged.swims[0].pace, verdict))
         parts += [remark_words(doubt) for doubt in logged.remarks]
         return ". ".join(parts) + "."

@@ -25,6 +25,7 @@ _OF_EVERYBODY: Final[Mapping[str, tuple[str, str]]] = {
     "add-fault": ("add", "AddFaultScreen"),
     "log-squad": ("squad", "SquadScreen"),
     "board": ("work_board", "WorkBoardScreen"),
+    "calendar": ("calendar", "CalendarScreen"),
     "import": ("import_files", "ImportScreen"),
     "history": ("reading", "HistoryScreen"),
     "settings": ("settings", "SettingsScreen"),

@@ -239,15 +239,15 @@ class RosterScreen(Frame):
 
     def action_mark_seen(self) -> None:
         """Note that the verdict under the cursor was seen."""
-        from tracker.app.choices import mark_seen
+        from tracker.app.explain import why
+        from tracker.app.told import mark_seen
 
         name = self.swimmer()
-        word = self._rows[name].word if name in self._rows else ""
-        if name is None or not word:
+        if name is None or name not in self._rows or not self._rows[name].word:
             self.announce("There is no verdict to mark as seen here.")
             return
         self.slackwater.change(
-            lambda: mark_seen(self.session, name, word),
+            lambda: mark_seen(self.session, why(self.session, name).line),
             f"Marked as seen: {name}.",
         )
 

@@ -75,7 +75,9 @@ class SquadScreen(FormScreen):
 
     def submit(self, values: Mapping[str, str]) -> str:
         """Log all rows in one transaction; one undo takes all of them back."""
+        from tracker.app.best_times import news_of_times
         from tracker.app.log_swims import SquadDoubtsError, SquadProblemsError, log_squad
+        from tracker.output.sentences.best_times import best_yet_words
         from tracker.output.sentences.doubts import doubt_sentence, doubt_word
 
         rows = [typed for _, typed in self._rows(values, accept=self.accepted)]
@@ -93,7 +95,8 @@ class SquadScreen(FormScreen):
         courses = courses_words(one.swims[0].course for one in logged)
         noted = ((one.swimmer.swimmer, course_note(one.unnamed)) for one in logged)
         notes = "".join(f" {name}: {note}." for name, note in noted if note)
-        return f"Logged {values['test']} for {count(len(logged), 'swimmer')}, {courses}.{notes}"
+        best = best_yet_words((one.swimmer.swimmer, news_of_times(self.session, one)) for one in logged)
+        return f"Logged {values['test']} for {count(len(logged), 'swimmer')}, {courses}.{best}{notes}"
 
     def said_of_care(self, values: Mapping[str, str]) -> Sequence[str]:
         """Return, once it is saved, the cautions of all rows, each once with whom it concerns."""

@@ -21,6 +21,9 @@ from tracker.tui.screens.frame import Frame
 from tracker.tui.widgets.chart_view import ChartView
 from tracker.tui.widgets.lines import TextLine
 
+MOST_BEST = 3
+"""Best times on the screen, those swum most often; `swims --best` has all."""
+
 
 class SwimmerScreen(Frame):
     """The record of one swimmer over the months."""
@@ -47,7 +50,8 @@ class SwimmerScreen(Frame):
     ]
 
     VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-high")]  # noqa: RUF012 - the library's type
-    """On a low window what was so a month ago stands in `why` alone: the chart needs its rows."""
+    """On a low window what was so a month ago, the story and the best times stand in `why` and the list of
+    swims alone: the chart needs its rows."""
 
     def __init__(self, name: str) -> None:
         super().__init__()
@@ -74,6 +78,8 @@ class SwimmerScreen(Frame):
         yield TextLine(id="dates")
         yield TextLine(id="age")
         yield TextLine(id="link")
+        yield TextLine(id="story")
+        yield TextLine(id="best")
         yield ChartView(id="chart")
         yield TextLine(id="readout", role="quiet")
 
@@ -99,10 +105,14 @@ class SwimmerScreen(Frame):
 
     def on_swimmer_judged(self, message: SwimmerJudged) -> None:
         """Show the verdict and the chart."""
+        from tracker.app.best_times import best_of_swims
         from tracker.app.explain import for_now
         from tracker.app.faults import fault_names
         from tracker.output.sentences.age import age_line
+        from tracker.output.sentences.best_times import best_line
+        from tracker.output.sentences.disputes import dispute_line
         from tracker.output.sentences.link import link_sentence
+        from tracker.output.sentences.story import story_sentence
         from tracker.output.sentences.two_dates import two_dates
         from tracker.output.sentences.verdict import line_headline, mark
 
@@ -119,10 +129,16 @@ class SwimmerScreen(Frame):
             if view.line.link
             else " ".join(for_now(self.session, view))
         )
+        standing = [one for one in view.disputes if one.stands]
+        link = " ".join([link, *(dispute_line(one, names, today) for one in standing)])
         for place, said in (("#age", age_line(view.line.age)), ("#link", link)):
             line = self.query_one(place, TextLine)
             line.display = bool(said)
             line.say(said)
+        best = best_of_swims(self._label, view.counted, today, self.session.settings).best
+        story = story_sentence(view.line.story, names, today)
+        for place, said in (("#story", story), ("#best", best_line(best, MOST_BEST))):
+            self.query_one(place, TextLine).set_class(not said, "-none").say(said)
         self.query_one(ChartView).show(self._picture(view))
         self._read(None)
         self.retitle()
@@ -209,11 +225,12 @@ class SwimmerScreen(Frame):
 
     def action_mark_seen(self) -> None:
         """Note that this verdict was seen."""
-        from tracker.app.choices import mark_seen
+        from tracker.app.told import mark_seen
 
-        verdict = self._view.line.verdict if self._view else None
-        word = verdict.verdict if verdict else ""
+        if self._view is None:
+            return
+        line = self._view.line
         self.slackwater.change(
-            lambda: mark_seen(self.session, self._label, word),
-            f"Marked as seen: {self._label}, {word}.",
+            lambda: mark_seen(self.session, line),
+            f"Marked as seen: {self._label}, {line.word}.",
         )
