@@ -94,7 +94,7 @@ def test_an_injury_is_no_shoulder_unless_its_words_say_so(
 ) -> None:
     ines("config", "set", "health", "true")
     assert cautioned(ines("event", INES, kind, "--note", note).err) == said
-    ines("fault", INES, "open", "legs-low", "--by", "Bo Lind")
+    ines("fault", INES, "open", "head-deep", "--by", "Bo Lind")
     assert cautioned(ines("next", INES).err) == said
     edited = ines("event", "edit", "1", "--note", "knee").err
     assert cautioned(edited) == [one for one in said if one != SHOULDER]

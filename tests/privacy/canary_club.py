@@ -20,7 +20,7 @@ WHO = "Ada Fjord"
 ON = Settings(health=True)
 CANARIES = ("canary-fever", "canary-elbow", "canary-once")
 KINDS = ("illness", "injury")
-GENERAL = "neverwithfeverorjustafteranillness"
+GENERAL = "afterillness,inpregnancy,withaheartorlungcondition:askadoctorfirst"
 """What the cautions say to everybody, whatever is on record."""
 
 
