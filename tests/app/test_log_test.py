@@ -92,7 +92,7 @@ def test_unknown_names_and_bad_forms_are_refused(store: Store) -> None:
     with pytest.raises(UnknownNameError, match="did you mean t400"):
         _log(store, "6:40", test="t40")
     with pytest.raises(UnknownNameError, match="Ines Aalto"):
-        log_test(a_session(store), TypedTest("Ines", "t400", ("6:40",)))
+        log_test(a_session(store), TypedTest("Inez Aalto", "t400", ("6:40",)))
     with pytest.raises(EntryError) as caught:
         _log(store, "6:75", date="2026-07-02", suit="shiny")
     assert {problem.field for problem in caught.value.problems} == {"time", "suit"}

@@ -50,6 +50,7 @@ WALKED: dict[str, tuple[str, ...]] = {
     "board": ("",),
     "why": ("{who}",),
     "seen": ("{who}", "--all"),
+    "leave": ("{who} --until 2099-12-01 --reason x", ""),
     "changes": ("", "--since last", "--since 2026-01-31"),
     "revisions": ("",),
     "next": ("{who}", "--stagger --seed 1"),

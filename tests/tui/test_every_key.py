@@ -32,6 +32,7 @@ PARTS: tuple[dict[str, tuple[str, ...]], ...] = (
         "RosterScreen": (),
         "KeysScreen": ("?",),
         "MondayScreen": ("M",),
+        "CalendarScreen": ("W",),
         "HistoryScreen": ("H",),
         "SettingsScreen": ("O",),
         "LeaveScreen": ("A",),
