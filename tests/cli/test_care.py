@@ -269,3 +269,17 @@ def test_a_squad_of_24_reads_each_caution_once_with_whom_it_concerns(ines: Cli) 
     assert done.code == 0, done.err
     whom = " (24 swimmers: Swimmer 01, Swimmer 02, Swimmer 03 and 21 more)"
     assert cautioned(done.err) == [MAXIMAL_TEST + whom, OPEN_WATER + whom]
+
+
+def test_the_words_of_an_imported_file_bring_their_cautions_once_with_whom_they_concern(
+    ines: Cli, home: Path
+) -> None:
+    (home / "lake.csv").write_text(
+        "date,swimmer,test,time,course,note\n"
+        "2026-06-02,Ines Aalto,t400,6:40,SCM,swum alone\n"
+        "2026-06-09,Bo Lind,t400,6:50,SCM,swum alone\n"
+        "2026-06-16,Bo Lind,t400,6:49,SCM,felt fine\n",
+        encoding="utf-8",
+    )
+    done = ines("import", "lake.csv")
+    assert cautioned(done.err) == [f"{ALONE} (2 swimmers: Ines Aalto, Bo Lind)"]

@@ -15,13 +15,16 @@ from tracker.entry.club_files import ClubTable, Reading, read_club_files
 from tracker.entry.headers import NO_MAP, ColumnMap, quoted_header
 from tracker.entry.text_file import FileLimits
 from tracker.errors import EntryError, Problem
+from tracker.model.about import fields_of
 from tracker.model.club_layout import FILES
+from tracker.model.practices import Caution
 from tracker.model.text import clean_line, name_key
 from tracker.model.units import checked_course
 from tracker.output.sentences.data import KINDS
 from tracker.output.sentences.numbers import count
 from tracker.remedies import Mend, Remark
 from tracker.store.writing import Writer
+from tracker.technique.cautions import FREE_TEXT, codes_in
 
 
 @dataclass(frozen=True)
@@ -52,6 +55,8 @@ class ImportReport:
         Whether anything was written.
     unread
         That a file has not given a single row, what its header is, and how to mend it; else None.
+    cautions
+        Swimmers, and the cautions that the words of their new rows call for.
     """
 
     read: Mapping[str, int]
@@ -65,6 +70,7 @@ class ImportReport:
     doubts: tuple[DoubtfulSwim, ...]
     stored: bool
     unread: Remark | None = None
+    cautions: tuple[tuple[str, tuple[Caution, ...]], ...] = ()
 
     @property
     def refused(self) -> int:
@@ -201,4 +207,19 @@ def _report(plan: Plan, *, stored: bool, unread: Remark | None) -> ImportReport:
         doubts=tuple(plan.doubts),
         stored=stored,
         unread=unread,
+        cautions=_cautions(plan),
     )
+
+
+def _cautions(plan: Plan) -> tuple[tuple[str, tuple[Caution, ...]], ...]:
+    """Return whom the words of the new rows concern, with their cautions; each text is read once."""
+    written: dict[str, dict[str, None]] = {}
+    for kind, rows in plan.new.items():
+        names = tuple(fields_of(kind))
+        whose = names.index("swimmer") if "swimmer" in names else None
+        free = [names.index(name) for name in FREE_TEXT if name in names]
+        for row in rows:
+            for text in filter(None, (row[at] for at in free)):
+                written.setdefault(str(text), {})["" if whose is None else str(row[whose])] = None
+    found = ((who, codes_in([text])) for text, swimmers in written.items() for who in swimmers)
+    return tuple((who, codes) for who, codes in found if codes)

@@ -142,6 +142,7 @@ def run_import(args: Namespace, ctx: Context) -> int:
 
 
 def _say(report: ImportReport, ctx: Context) -> None:
+    from tracker.output.cautions import cautions_of_many
     from tracker.output.sentences.data import added_words
     from tracker.output.sentences.doubts import doubt_sentence
 
@@ -167,6 +168,7 @@ def _say(report: ImportReport, ctx: Context) -> None:
         ctx,
     )
     _list([remark.worded(COMMAND_LINE) for remark in report.remarks], "note", ctx)
+    ctx.say.cautioned(cautions_of_many(report.cautions))
     _list([f"{new} is new" for new in report.created], "note", ctx)
     _list([f"{new} looks much like {old}; are they two people?" for new, old in report.similar], "note", ctx)
 

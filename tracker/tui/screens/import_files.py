@@ -136,6 +136,7 @@ def _import(session: Session, path: Path, values: Mapping[str, str], *, dry_run:
 
 def preview_rows(report: ImportReport) -> list[Row]:
     """Return a row for everything that needs a look, the refused first."""
+    from tracker.output.cautions import cautions_of_many
     from tracker.output.sentences.doubts import doubt_sentence
 
     found = [("refused", _where(p), f"{p.field}: {p.reason_in(SCREENS)}", "bad") for p in report.problems]
@@ -160,6 +161,7 @@ def preview_rows(report: ImportReport) -> list[Row]:
         )
         for p in report.remarks
     ]
+    found += [("care", "", text, "plateau") for text in cautions_of_many(report.cautions)]
     return [
         Row(str(index), (kind, where, what), (role, "quiet", ""))
         for index, (kind, where, what, role) in enumerate(found)
