@@ -115,8 +115,9 @@ def test_a_field_of_an_event_has_its_flag_and_its_column(changed: Program) -> No
     assert told_json(changed, "event", "edit", row[0], "--place", "Livigno")["place"] == "Livigno"
     told(changed, "undo")
     screen = "from tracker.tui.screens.events import LogEventScreen as Screen"
-    asked = f"{screen}; print(*[field.label for field in Screen().asked({{}})])"
-    assert changed.python(asked).stdout.split() == ["kind", "from", "to", "place", "treatment", "note"]
+    asked = f"{screen}; print(*[field.label for field in Screen().asked({{}})], sep=chr(10))"
+    labels = ["kind", "from", "to", "body part", "place", "treatment", "note"]
+    assert changed.python(asked).stdout.splitlines() == labels
 
 
 SHOWS_EVENTS = (
