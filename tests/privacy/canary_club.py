@@ -20,8 +20,11 @@ WHO = "Ada Fjord"
 ON = Settings(health=True)
 CANARIES = ("canary-fever", "canary-elbow", "canary-once")
 KINDS = ("illness", "injury")
-GENERAL = "afterillness,inpregnancy,withaheartorlungcondition:askadoctorfirst"
-"""What the cautions say to everybody, whatever is on record."""
+GENERAL = (
+    "afterillness,inpregnancy,withaheartorlungcondition:askadoctorfirst",
+    "illnessorhurt:hasanythingbeenwrong",
+)
+"""What a caution, and a question after every slip, say to everybody, whatever is on record."""
 
 
 def canary_club(folder: Path) -> Path:
@@ -50,7 +53,9 @@ def canary_club(folder: Path) -> Path:
 
 def found_in(text: str) -> list[str]:
     """Return the canaries and the words for health's kinds that stand in a text, case and wrapping aside."""
-    squeezed = re.sub(r"\s", "", text.casefold()).replace(GENERAL, "")
+    squeezed = re.sub(r"\s", "", text.casefold())
+    for said in GENERAL:
+        squeezed = squeezed.replace(said, "")
     return [word for word in (*CANARIES, *KINDS) if word in squeezed]
 
 

@@ -176,7 +176,7 @@ def test_little_is_written_for_a_key(club, tmp_path):
 @pytest.mark.thorough
 def test_what_is_typed_before_the_roster_is_up_does_not_end_in_the_hidden_filter(club, tmp_path):
     with closing(Terminal(club, tmp_path)) as terminal:
-        terminal.send("x", 0.0)
+        terminal.send("q", 0.0)
         terminal.wait_for("plateau")
         terminal.read(1.0)
         assert b"everybody, 4" in terminal.written
