@@ -204,9 +204,7 @@ class RosterScreen(Frame):
         rows = [self._rows.get(name) or waiting_row(name, group) for name, group in self._names]
         wanted = [row for row in rows if self._wanted(row, typed)]
         wanted.sort(key=lambda row: (row.rank, row.swimmer))
-        empty = (
-            "nobody fits the filter; Escape clears it" if self._names else "nobody here; 'a' adds a swimmer"
-        )
+        empty = FILTERED if self._names else "nobody here; 'a' adds a swimmer"
         shown = [self._marked_row(row, wide=wide) for row in wanted]
         self.query_one(LongList).show(shown, columns(self.size.width), empty)
         self._sentence()
